@@ -2,6 +2,8 @@
 //!
 //! The dates contributors write are in `edtf`. Nothing here knows the clock.
 
+pub mod edtf;
+
 use std::fmt;
 
 /// A day, counted from 1970-01-01.

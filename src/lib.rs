@@ -5,3 +5,10 @@
 //! a module imports only from modules above its own and from its own children.
 
 pub mod date;
+pub mod fault;
+pub mod reason;
+pub mod record;
+pub mod resolve;
+pub mod source;
+pub mod validate;
+pub mod vocabulary;

@@ -1,0 +1,303 @@
+//! What a stage could not use: typed facts with a place.
+//!
+//! No wording: `lints` owns the words, and each kind belongs to exactly one lint.
+
+use crate::date::edtf::DateFault;
+use crate::source::{Place, Span};
+
+/// One thing that could not be used.
+#[derive(Clone, Debug)]
+pub struct Fault {
+    /// Where it stands.
+    pub place: Place,
+    /// What it is.
+    pub kind: FaultKind,
+}
+
+/// What could not be used, by the stage that met it.
+#[derive(Clone, Debug)]
+pub enum FaultKind {
+    /// The disk had a file that is no record.
+    Unreadable(Unreadable),
+    /// The text is no front matter with a body.
+    Malformed(Malformed),
+    /// A key or value is not what the record's kind allows.
+    Schema(SchemaFault),
+    /// A word is not in the vocabulary.
+    Term(TermFault),
+    /// A record stands where its kind does not belong.
+    Misplaced(Misplaced),
+    /// An id leads nowhere, or to the wrong kind of thing.
+    Reference(ReferenceFault),
+    /// A photograph cannot be used.
+    Photograph(PhotographFault),
+}
+
+/// Why a file was not read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unreadable {
+    /// A symbolic link.
+    SymbolicLink,
+    /// A device, pipe or socket.
+    NotAFile,
+    /// Larger than a record may be.
+    TooLarge {
+        /// The greatest size in bytes.
+        limit: u64,
+    },
+    /// Bytes that are no UTF-8, from this offset on.
+    NotUtf8 {
+        /// The first wrong byte.
+        offset: usize,
+    },
+    /// The system refused, in its own words.
+    Refused(String),
+    /// Its path cannot be a name in a knowledge base.
+    BadName,
+}
+
+/// Why a text is no record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Malformed {
+    /// It does not begin with a `+++` line.
+    NoFence,
+    /// The `+++` line that ends the front matter is missing.
+    UnclosedFence,
+    /// The TOML reader's own words.
+    Toml(String),
+    /// A NUL or another character that no text needs.
+    ControlCharacter(char),
+}
+
+/// What a key or value breaks.
+#[derive(Clone, Debug)]
+pub enum SchemaFault {
+    /// A key that the kind of record does not have.
+    UnknownKey {
+        /// The key.
+        key: String,
+        /// What it may be.
+        allowed: Vec<String>,
+    },
+    /// A key that must be there is not.
+    MissingKey {
+        /// The key.
+        key: String,
+        /// Why it is needed here, where the kind alone does not say: `on a document`.
+        because: Option<String>,
+    },
+    /// A value of the wrong type.
+    WrongType {
+        /// What it is: `a number`.
+        found: String,
+        /// What it may be, in words.
+        expected: String,
+    },
+    /// A word that is not in a fixed list.
+    NotOneOf {
+        /// The word.
+        found: String,
+        /// The list.
+        allowed: Vec<String>,
+    },
+    /// A text, number or list outside its limits.
+    OutOfLimits {
+        /// What was found.
+        found: String,
+        /// What is allowed, in words, from the schema's own description.
+        expected: String,
+    },
+    /// A date that is none.
+    Date {
+        /// The whole string.
+        found: String,
+        /// What is wrong with it.
+        fault: DateFault,
+    },
+    /// Keys or values that do not go together.
+    Rule(RuleBroken),
+}
+
+/// Which rule between keys is broken; each names what it needs for a sentence.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RuleBroken {
+    /// `made` with `basis = "statement"`.
+    StatementWithMade,
+    /// A key that only a garment has, on a document or statement: `made-by`.
+    NotOnDocument {
+        /// The key.
+        key: String,
+    },
+    /// `produced` with a single date.
+    ProducedNeedsInterval {
+        /// The date as written.
+        found: String,
+    },
+    /// `before` with `when`, or another event with `other`, or one of them missing.
+    EventNeeds {
+        /// The event.
+        event: String,
+        /// The key it needs.
+        needs: &'static str,
+    },
+    /// A hard landmark on `absent` or `lost`.
+    HardOnAbsence,
+    /// A landmark without a bound, or with its bounds the wrong way round.
+    LandmarkBounds,
+    /// A soft landmark without odds.
+    SoftNeedsOdds,
+    /// A count of 0.
+    CountOfZero,
+    /// A count or a number that is no whole number above 0.
+    NotACount {
+        /// What was found.
+        found: String,
+    },
+    /// A value outside the vocabulary's range.
+    OutsideRange {
+        /// The value with its unit.
+        found: String,
+        /// The range with its unit.
+        range: String,
+    },
+    /// A unit that measures something else than the feature.
+    UnitMismatch {
+        /// The unit found.
+        found: String,
+        /// The vocabulary's unit.
+        expected: String,
+    },
+    /// `made-by = "key"` without `made-source`, or the other way round.
+    KeyNeedsSource,
+    /// `made-from` without an estimate, or `placed-from` without `judged`.
+    FromNeedsJudgement {
+        /// The key.
+        key: String,
+    },
+    /// An id that is one of the short words `maker`, `model`, `variant`.
+    ReservedId {
+        /// The id.
+        found: String,
+    },
+    /// The same id twice in one file.
+    RepeatedId {
+        /// The id.
+        found: String,
+    },
+    /// A claim about a variant where there is none.
+    NoSuchScope {
+        /// The words of `about`.
+        found: String,
+    },
+    /// Another rule, in plain words with what would be right.
+    Other {
+        /// What was found.
+        found: String,
+        /// What was expected.
+        expected: String,
+    },
+}
+
+/// A word that the vocabulary does not have.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum TermFault {
+    /// No such feature.
+    UnknownFeature {
+        /// The word.
+        found: String,
+        /// All features.
+        known: Vec<String>,
+    },
+    /// No such state of the feature.
+    UnknownState {
+        /// The feature.
+        feature: String,
+        /// The word.
+        found: String,
+        /// Its states.
+        allowed: Vec<String>,
+    },
+    /// The feature does not belong to this sort of garment.
+    WrongGarment {
+        /// The feature.
+        feature: String,
+        /// The garment of the model.
+        garment: String,
+        /// The sorts it belongs to.
+        allowed: Vec<String>,
+    },
+}
+
+/// Why a record does not belong where it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Misplaced {
+    /// No kind of record stands at such a path.
+    NoSuchPlace,
+    /// A folder lacks the record that gives it its meaning: a variant's folder without `variant.md`.
+    MissingParent {
+        /// The path of the missing record.
+        expected: String,
+    },
+    /// A name that is not `[a-z0-9-]`.
+    BadName {
+        /// The name.
+        found: String,
+    },
+}
+
+/// An id that leads nowhere.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReferenceFault {
+    /// What it should name: `source`, `variant`, `line`, `observation`, `claim`, `feature`.
+    pub wanted: &'static str,
+    /// The id as written.
+    pub found: String,
+    /// Names near it.
+    pub nearest: Vec<String>,
+    /// What is wrong where the id itself exists, in plain words.
+    pub problem: Option<String>,
+}
+
+/// Why a photograph cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PhotographFault {
+    /// No such file beside the entry.
+    Missing {
+        /// The name.
+        file: String,
+    },
+    /// A name that leaves the folder or is none.
+    BadName {
+        /// The name.
+        file: String,
+    },
+    /// Larger than a photograph may be.
+    TooLarge {
+        /// The name.
+        file: String,
+        /// What is too large, in words with the limit.
+        limit: String,
+    },
+    /// No picture that is understood.
+    NotAPicture {
+        /// The name.
+        file: String,
+    },
+    /// A picture beside entries that none of them names.
+    Unused {
+        /// The name.
+        file: String,
+    },
+}
+
+impl Fault {
+    /// Joins a place with what is wrong there.
+    pub fn new(place: Place, kind: FaultKind) -> Fault {
+        Fault { place, kind }
+    }
+
+    /// The bytes in its file.
+    pub fn span(&self) -> Span {
+        self.place.span
+    }
+}

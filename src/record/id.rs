@@ -1,0 +1,182 @@
+//! The names of things: one type for each kind of id, all shared strings.
+//!
+//! An id says what something is called, not that it exists.
+
+use std::borrow::Borrow;
+use std::fmt;
+use std::sync::Arc;
+
+macro_rules! ids {
+    ($($(#[$doc:meta])* $name:ident),* $(,)?) => {$(
+        $(#[$doc])*
+        #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub struct $name(Arc<str>);
+
+        impl $name {
+            /// Takes the text of the id as it is written.
+            pub fn new(text: impl Into<Arc<str>>) -> $name {
+                $name(text.into())
+            }
+
+            /// The id as text.
+            pub fn as_str(&self) -> &str {
+                &self.0
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+                formatter.write_str(&self.0)
+            }
+        }
+
+        impl Borrow<str> for $name {
+            fn borrow(&self) -> &str {
+                &self.0
+            }
+        }
+    )*};
+}
+
+ids! {
+    /// A feature of the vocabulary: `belt-loops`.
+    FeatureId,
+    /// A state of a feature, or a count written as a number: `chain-stitch`, `5`, `absent`.
+    StateId,
+    /// A source by the name a file uses for it: `spring-list-1977`.
+    SourceId,
+    /// A landmark: `us-zip5`.
+    LandmarkId,
+    /// A maker: `dunmore`.
+    MakerId,
+    /// A label line, with its maker: `dunmore/line:best`.
+    LineId,
+    /// A model, with its maker: `dunmore/no-7`.
+    ModelId,
+    /// A variant, with maker and model: `dunmore/no-7/no-7-best`.
+    VariantId,
+    /// A name as `<path>#<id or n>`, `<path>#made`, `<path>#seen` or `<path>#key`; order is the order of voices.
+    VoiceName,
+}
+
+impl LineId {
+    /// Joins a maker with the id of one of its lines.
+    pub fn of(maker: &MakerId, line: &str) -> LineId {
+        LineId::new(format!("{maker}/line:{line}"))
+    }
+
+    /// The maker whose line it is.
+    pub fn maker(&self) -> MakerId {
+        MakerId::new(first_segment(&self.0))
+    }
+
+    /// The line's own id.
+    pub fn line(&self) -> &str {
+        self.0.rsplit_once("/line:").map_or("", |(_, line)| line)
+    }
+}
+
+impl ModelId {
+    /// Joins a maker with the name of one of its models.
+    pub fn of(maker: &MakerId, model: &str) -> ModelId {
+        ModelId::new(format!("{maker}/{model}"))
+    }
+
+    /// The maker whose model it is.
+    pub fn maker(&self) -> MakerId {
+        MakerId::new(first_segment(&self.0))
+    }
+
+    /// The model's own name.
+    pub fn model(&self) -> &str {
+        last_segment(&self.0)
+    }
+}
+
+impl VariantId {
+    /// Joins a model with the name of one of its variants.
+    pub fn of(model: &ModelId, variant: &str) -> VariantId {
+        VariantId::new(format!("{model}/{variant}"))
+    }
+
+    /// The model it is a variant of.
+    pub fn model(&self) -> ModelId {
+        ModelId::new(self.0.rsplit_once('/').map_or("", |(model, _)| model))
+    }
+
+    /// The maker of its model.
+    pub fn maker(&self) -> MakerId {
+        MakerId::new(first_segment(&self.0))
+    }
+
+    /// The variant's own name.
+    pub fn variant(&self) -> &str {
+        last_segment(&self.0)
+    }
+}
+
+fn first_segment(path: &str) -> &str {
+    path.split_once('/').map_or(path, |(first, _)| first)
+}
+
+fn last_segment(path: &str) -> &str {
+    path.rsplit_once('/').map_or(path, |(_, last)| last)
+}
+
+/// What an era is of, or the whole that a state belongs to.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Whole {
+    /// A maker.
+    Maker(MakerId),
+    /// A label line.
+    Line(LineId),
+    /// A model.
+    Model(ModelId),
+    /// A variant.
+    Variant(VariantId),
+}
+
+impl Whole {
+    /// The path under `entries/makers/`, or `<maker>/line:<line>`.
+    pub fn as_str(&self) -> &str {
+        match self {
+            Whole::Maker(id) => id.as_str(),
+            Whole::Line(id) => id.as_str(),
+            Whole::Model(id) => id.as_str(),
+            Whole::Variant(id) => id.as_str(),
+        }
+    }
+}
+
+/// Anything with a first and a last day made: a whole, or a state of a feature of it.
+///
+/// ```
+/// use bartack::record::id::{FeatureId, MakerId, StateId, Thing, Whole};
+/// let hem = (FeatureId::new("hem"), StateId::new("folded"));
+/// let thing = Thing { whole: Whole::Maker(MakerId::new("dunmore")), state: Some(hem) };
+/// assert_eq!(thing.to_string(), "dunmore/feature:hem=folded");
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Thing {
+    /// What it is, or is a part of; never a line where there is a state.
+    pub whole: Whole,
+    /// The feature and its state.
+    pub state: Option<(FeatureId, StateId)>,
+}
+
+impl Thing {
+    /// The whole itself.
+    pub fn of(whole: Whole) -> Thing {
+        Thing { whole, state: None }
+    }
+}
+
+impl fmt::Display for Thing {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(self.whole.as_str())?;
+        match &self.state {
+            Some((feature, state)) => write!(formatter, "/feature:{feature}={state}"),
+            None => Ok(()),
+        }
+    }
+}

@@ -1,0 +1,165 @@
+//! All records to a catalog: grouped and linked by id, with the ids that lead nowhere as faults.
+//!
+//! Nothing is concluded here; a garment is joined from its entries, a source from its copies, and that is all.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::date::edtf::{CircaYears, Edtf};
+use crate::record::citation::SourceKind;
+use crate::record::id::{LandmarkId, LineId, MakerId, ModelId, SourceId, VariantId, VoiceName};
+use crate::record::{About, Record};
+use crate::source::{FileId, Place, Sources, Spanned};
+use crate::vocabulary::Vocabulary;
+
+/// A record's place in [`Catalog::records`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct RecordIndex(pub u32);
+
+/// A source's place in [`Catalog::cited`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SourceIndex(pub u32);
+
+/// A garment's place in [`Catalog::garments`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct GarmentIndex(pub u32);
+
+/// Every record, grouped and linked.
+#[derive(Clone, Debug)]
+pub struct Catalog {
+    /// The text behind it.
+    pub sources: Sources,
+    /// The settings.
+    pub about: About,
+    /// The features and states.
+    pub vocabulary: Vocabulary,
+    /// All usable records, sorted by path.
+    pub records: Vec<Record>,
+    /// Makers, by id.
+    pub makers: BTreeMap<MakerId, MakerEntry>,
+    /// Label lines, by id, with the maker's record that lists them.
+    pub lines: BTreeMap<LineId, RecordIndex>,
+    /// Models, by id.
+    pub models: BTreeMap<ModelId, ModelEntry>,
+    /// Variants, by id.
+    pub variants: BTreeMap<VariantId, VariantEntry>,
+    /// Landmarks, by id.
+    pub landmarks: BTreeMap<LandmarkId, RecordIndex>,
+    /// Disputes, in order of path.
+    pub disputes: Vec<RecordIndex>,
+    /// Unplaced observations, in order of path.
+    pub unplaced: Vec<RecordIndex>,
+    /// Every source, shared ones by id first, then local ones by path; equal local ones once.
+    pub cited: Vec<CitedSource>,
+    /// What an id means in a file: local sources by file and id, shared ones under no file.
+    pub source_names: BTreeMap<(Option<FileId>, SourceId), SourceIndex>,
+    /// Garments counted or not, each with its placed observations, in order of their first path.
+    pub garments: Vec<Garment>,
+    /// Records withheld from all conclusions.
+    pub withheld: BTreeSet<RecordIndex>,
+    /// What settled disputes set aside.
+    pub set_aside: BTreeSet<VoiceName>,
+    /// Earlier addresses, to where the record is now: addresses under `entries/` without `.md`.
+    pub moved: BTreeMap<String, String>,
+}
+
+/// A maker with what it made.
+#[derive(Clone, Debug)]
+pub struct MakerEntry {
+    /// Its record.
+    pub record: RecordIndex,
+    /// Its lines, in the order of its record.
+    pub lines: Vec<LineId>,
+    /// Its models, sorted.
+    pub models: Vec<ModelId>,
+}
+
+/// A model with its variants.
+#[derive(Clone, Debug)]
+pub struct ModelEntry {
+    /// Its record.
+    pub record: RecordIndex,
+    /// Its variants, sorted.
+    pub variants: Vec<VariantId>,
+}
+
+/// A variant with its observations.
+#[derive(Clone, Debug)]
+pub struct VariantEntry {
+    /// Its record.
+    pub record: RecordIndex,
+    /// Its label line, if it is one of the maker's.
+    pub line: Option<LineId>,
+    /// Its observations, in order of path.
+    pub observations: Vec<RecordIndex>,
+}
+
+/// A source, shared or local, joined from its copies.
+#[derive(Clone, Debug)]
+pub struct CitedSource {
+    /// The shared id, or `<path>#<id>` of the first file that has it.
+    pub name: String,
+    /// Where it stands; several where local copies are one source.
+    pub places: Vec<Place>,
+    /// How to find it again.
+    pub citation: String,
+    /// What it is.
+    pub kind: SourceKind,
+    /// When it appeared or was said.
+    pub date: Option<Edtf>,
+    /// Its address on the web.
+    pub url: Option<String>,
+    /// A lasting copy.
+    pub archived: Option<String>,
+    /// What it took its statements from.
+    pub repeats: BTreeSet<SourceIndex>,
+    /// What it goes back to: sources that repeat nothing; a cycle is one root, its first member.
+    pub roots: BTreeSet<SourceIndex>,
+    /// Whether it repeats itself through others.
+    pub in_cycle: bool,
+    /// The shared record, if it is one.
+    pub record: Option<RecordIndex>,
+}
+
+/// A garment, joined from its observations.
+#[derive(Clone, Debug)]
+pub struct Garment {
+    /// Its specimen observations, in order of path; the first gives it its name.
+    pub observations: Vec<RecordIndex>,
+    /// The variant, where all observations agree.
+    pub variant: Option<VariantId>,
+    /// The variants it is filed under.
+    pub variants: BTreeSet<VariantId>,
+}
+
+impl Catalog {
+    /// The record of an index that this catalog gave out.
+    pub fn record(&self, index: RecordIndex) -> &Record {
+        &self.records[index.0 as usize]
+    }
+
+    /// The source of an index that this catalog gave out.
+    pub fn cited(&self, index: SourceIndex) -> &CitedSource {
+        &self.cited[index.0 as usize]
+    }
+
+    /// The garment of an index that this catalog gave out.
+    pub fn garment(&self, index: GarmentIndex) -> &Garment {
+        &self.garments[index.0 as usize]
+    }
+
+    /// What an id of a source means in a file: its own source, or a shared one.
+    pub fn source_named(&self, file: FileId, id: &SourceId) -> Option<SourceIndex> {
+        let local = self.source_names.get(&(Some(file), id.clone()));
+        local.or_else(|| self.source_names.get(&(None, id.clone()))).copied()
+    }
+
+    /// How far `~` widens a year.
+    pub fn circa(&self) -> CircaYears {
+        CircaYears(self.about.circa_years)
+    }
+
+    /// Where a spanned value of a record stands.
+    pub fn place<T>(&self, record: &Record, value: &Spanned<T>) -> Place {
+        Place { file: record.file, span: value.span }
+    }
+}

@@ -1,0 +1,221 @@
+//! The text files of a knowledge base, and places in them.
+//!
+//! Nothing here knows what a file says, or where the disk keeps it.
+
+use std::fmt;
+use std::sync::Arc;
+
+/// A path relative to the knowledge base, with forward slashes, such as `entries/about.md`.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FilePath(Arc<str>);
+
+impl FilePath {
+    /// Takes a relative path with forward slashes.
+    pub fn new(path: impl Into<Arc<str>>) -> FilePath {
+        FilePath(path.into())
+    }
+
+    /// The whole path.
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    /// The path of the folder that holds the file, without a slash at its end.
+    pub fn folder(&self) -> &str {
+        self.0.rsplit_once('/').map_or("", |(folder, _)| folder)
+    }
+
+    /// The file's own name without `.md`.
+    pub fn stem(&self) -> &str {
+        let name = self.0.rsplit_once('/').map_or(&*self.0, |(_, name)| name);
+        name.strip_suffix(".md").unwrap_or(name)
+    }
+
+    /// The record's address: the path under `entries/` without `.md`.
+    pub fn address(&self) -> &str {
+        let path = self.0.strip_prefix("entries/").unwrap_or(&self.0);
+        path.strip_suffix(".md").unwrap_or(path)
+    }
+}
+
+impl fmt::Display for FilePath {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(&self.0)
+    }
+}
+
+/// A file's place among the sources, which are sorted by path.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FileId(pub u32);
+
+/// A range of bytes in one file; it never ends before it begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Span {
+    start: u32,
+    end: u32,
+}
+
+impl Span {
+    /// Takes the range from start to end, or an empty one at start where end lies before it.
+    pub fn new(start: usize, end: usize) -> Span {
+        let start = u32::try_from(start).unwrap_or(u32::MAX);
+        Span { start, end: u32::try_from(end).unwrap_or(u32::MAX).max(start) }
+    }
+
+    /// The first byte.
+    pub fn start(self) -> usize {
+        self.start as usize
+    }
+
+    /// The byte after the last.
+    pub fn end(self) -> usize {
+        self.end as usize
+    }
+}
+
+/// A span in a file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Place {
+    /// The file.
+    pub file: FileId,
+    /// The bytes in it.
+    pub span: Span,
+}
+
+/// A value and where it was written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Spanned<T> {
+    /// What was written.
+    pub value: T,
+    /// Where.
+    pub span: Span,
+}
+
+impl<T> Spanned<T> {
+    /// Joins a value with its span.
+    pub fn new(value: T, span: Span) -> Spanned<T> {
+        Spanned { value, span }
+    }
+}
+
+/// A text file of the knowledge base.
+#[derive(Clone, Debug)]
+pub struct SourceFile {
+    path: FilePath,
+    text: String,
+}
+
+impl SourceFile {
+    /// Joins a path with its text.
+    pub fn new(path: FilePath, text: String) -> SourceFile {
+        SourceFile { path, text }
+    }
+
+    /// Where the file stands in the knowledge base.
+    pub fn path(&self) -> &FilePath {
+        &self.path
+    }
+
+    /// What it holds.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The text of a span; empty where the span is not of this file.
+    pub fn slice(&self, span: Span) -> &str {
+        self.text.get(span.start()..span.end()).unwrap_or("")
+    }
+
+    /// Gives line and column of a byte, both from 1, the column in characters.
+    pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
+        let mut offset = offset.min(self.text.len());
+        while !self.text.is_char_boundary(offset) {
+            offset -= 1;
+        }
+        let before = &self.text[..offset];
+        let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
+        (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+    }
+}
+
+/// A file beside the entries that is no record: a photograph, or something that should not be there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Attachment {
+    /// Its path.
+    pub path: FilePath,
+    /// Its size in bytes.
+    pub bytes: u64,
+    /// Width and height in pixels, where it is a picture that can be used.
+    pub pixels: Option<(u32, u32)>,
+}
+
+/// All text files, sorted by path, and what lies beside them.
+#[derive(Clone, Debug, Default)]
+pub struct Sources {
+    files: Vec<SourceFile>,
+    attachments: Vec<Attachment>,
+}
+
+impl Sources {
+    /// Sorts the files by path.
+    pub fn new(mut files: Vec<SourceFile>) -> Sources {
+        files.sort_by(|one, other| one.path.cmp(&other.path));
+        Sources { files, attachments: Vec::new() }
+    }
+
+    /// Adds the files beside the entries, sorted by path.
+    pub fn with_attachments(mut self, mut attachments: Vec<Attachment>) -> Sources {
+        attachments.sort_by(|one, other| one.path.cmp(&other.path));
+        self.attachments = attachments;
+        self
+    }
+
+    /// The files beside the entries, in order of path.
+    pub fn attachments(&self) -> &[Attachment] {
+        &self.attachments
+    }
+
+    /// The files with their ids, in order of path.
+    pub fn iter(&self) -> impl Iterator<Item = (FileId, &SourceFile)> {
+        self.files.iter().enumerate().map(|(number, file)| (FileId(number as u32), file))
+    }
+
+    /// The file of an id that these sources gave out.
+    pub fn file(&self, id: FileId) -> &SourceFile {
+        &self.files[id.0 as usize]
+    }
+
+    /// Finds a file by its path.
+    pub fn find(&self, path: &str) -> Option<FileId> {
+        self.files.binary_search_by(|file| file.path.as_str().cmp(path)).ok().map(|number| FileId(number as u32))
+    }
+
+    /// Counts the files.
+    pub fn len(&self) -> usize {
+        self.files.len()
+    }
+
+    /// Says whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.files.is_empty()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{FilePath, SourceFile};
+
+    #[test]
+    fn columns_count_characters() {
+        let file = SourceFile::new(FilePath::new("entries/a.md"), "ä\nöß = 1".into());
+        assert_eq!(file.line_and_column(0), (1, 1));
+        assert_eq!(file.line_and_column(7), (2, 3));
+        assert_eq!(file.line_and_column(4), (2, 1), "inside a character counts as its start");
+    }
+
+    #[test]
+    fn addresses_leave_out_folder_and_ending() {
+        let path = FilePath::new("entries/makers/a/maker.md");
+        assert_eq!((path.address(), path.stem(), path.folder()), ("makers/a/maker", "maker", "entries/makers/a"));
+    }
+}

@@ -1,0 +1,179 @@
+//! The features and states that readings are written in: types only.
+
+use std::collections::BTreeMap;
+
+use crate::record::id::{FeatureId, StateId};
+use crate::source::Span;
+
+/// All features, from `schema/vocabulary.toml`.
+#[derive(Clone, Debug, Default)]
+pub struct Vocabulary {
+    features: BTreeMap<FeatureId, Feature>,
+    order: Vec<FeatureId>,
+}
+
+impl Vocabulary {
+    /// Takes the features in the order of the file; of two with one id the first stays.
+    pub fn new(list: Vec<Feature>) -> Vocabulary {
+        let mut vocabulary = Vocabulary::default();
+        for feature in list {
+            if !vocabulary.features.contains_key(&feature.id) {
+                vocabulary.order.push(feature.id.clone());
+                vocabulary.features.insert(feature.id.clone(), feature);
+            }
+        }
+        vocabulary
+    }
+
+    /// Finds a feature.
+    pub fn feature(&self, id: &str) -> Option<&Feature> {
+        self.features.get(id)
+    }
+
+    /// The features in the order of the file.
+    pub fn iter(&self) -> impl Iterator<Item = &Feature> {
+        self.order.iter().map(|id| &self.features[id])
+    }
+}
+
+/// A thing to look at.
+#[derive(Clone, Debug)]
+pub struct Feature {
+    /// Its id, the table's key.
+    pub id: FeatureId,
+    /// What people call it.
+    pub name: String,
+    /// What a reading of it is.
+    pub kind: Kind,
+    /// The part of the garment.
+    pub zone: Option<String>,
+    /// How to look, in one or two sentences.
+    pub look: String,
+    /// The sorts of garment that have it; empty for all.
+    pub garments: Vec<String>,
+    /// Features that could explain a difference in this one.
+    pub varies_with: Vec<FeatureId>,
+    /// Whether it is the sign of a label line.
+    pub defining: bool,
+    /// How often the part is replaced.
+    pub replaceable: Replaceable,
+    /// Cut points when it serves as a covariate; a value on a cut belongs above it.
+    pub bands: Vec<f64>,
+    /// The key in the vocabulary's file.
+    pub span: Span,
+}
+
+impl Feature {
+    /// Says whether its states have eras and likelihood tables: states and counts do.
+    pub fn has_states(&self) -> bool {
+        matches!(self.kind, Kind::State { .. } | Kind::Count)
+    }
+}
+
+/// What a reading is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Kind {
+    /// One of a list of states.
+    State {
+        /// The states, in the order of the file.
+        states: Vec<StateId>,
+    },
+    /// How many there are.
+    Count,
+    /// A quantity in a unit.
+    Measure(Measure),
+    /// A printed number; read by landmarks, and a covariate where it has bands.
+    Number,
+    /// Letters and digits; read by landmarks.
+    Code,
+}
+
+/// How a quantity is measured.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measure {
+    /// The unit all readings are turned into.
+    pub unit: Unit,
+    /// How far two readings of one garment may lie apart by the tape alone, in the unit.
+    pub tolerance: f64,
+    /// The least and the greatest value that can be.
+    pub range: (f64, f64),
+    /// Whether worn cloth shrinks in it.
+    pub shrinks: bool,
+}
+
+/// A unit of measurement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// International inch, 25.4 mm exactly (yard and pound agreement of 1959).
+    Inch,
+    /// Centimetre.
+    Centimetre,
+    /// Millimetre.
+    Millimetre,
+    /// Gram for each square metre.
+    GramPerSquareMetre,
+    /// Ounce for each square yard.
+    OuncePerSquareYard,
+    /// Stitches for each inch.
+    PerInch,
+    /// Stitches for each centimetre.
+    PerCentimetre,
+}
+
+impl Unit {
+    /// Every unit with its word.
+    pub const ALL: [(Unit, &'static str); 7] = [
+        (Unit::Inch, "in"),
+        (Unit::Centimetre, "cm"),
+        (Unit::Millimetre, "mm"),
+        (Unit::GramPerSquareMetre, "g/m2"),
+        (Unit::OuncePerSquareYard, "oz/yd2"),
+        (Unit::PerInch, "1/in"),
+        (Unit::PerCentimetre, "1/cm"),
+    ];
+
+    /// Reads the word.
+    pub fn parse(word: &str) -> Option<Unit> {
+        Unit::ALL.iter().find(|(_, name)| *name == word).map(|(unit, _)| *unit)
+    }
+
+    /// The word.
+    pub fn word(self) -> &'static str {
+        Unit::ALL.iter().find(|(unit, _)| *unit == self).map_or("", |(_, word)| word)
+    }
+
+    /// Turns a value of this unit into another, or gives nothing where they measure different things.
+    pub fn convert(self, value: f64, to: Unit) -> Option<f64> {
+        if self == to {
+            return Some(value);
+        }
+        let ((one, scale), (other, to_scale)) = (self.dimension(), to.dimension());
+        (one == other).then(|| value * scale / to_scale)
+    }
+
+    /// What it measures, and how much of millimetres, grams for a square metre or stitches for a millimetre it is.
+    fn dimension(self) -> (u8, f64) {
+        match self {
+            Unit::Inch => (0, 25.4),
+            Unit::Centimetre => (0, 10.0),
+            Unit::Millimetre => (0, 1.0),
+            Unit::GramPerSquareMetre => (1, 1.0),
+            // Avoirdupois ounce 28.349523125 g, yard 0.9144 m, both exact since 1959.
+            Unit::OuncePerSquareYard => (1, 28.349_523_125 / (0.9144 * 0.9144)),
+            Unit::PerInch => (2, 1.0 / 25.4),
+            Unit::PerCentimetre => (2, 0.1),
+        }
+    }
+}
+
+/// How often a part is replaced in a garment's life.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Replaceable {
+    /// Never, or with the garment.
+    No,
+    /// Now and then.
+    #[default]
+    Sometimes,
+    /// Commonly.
+    Often,
+}

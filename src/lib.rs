@@ -5,3 +5,4 @@
 //! a module imports only from modules above its own and from its own children.
 
 pub mod date;
+pub mod markup;

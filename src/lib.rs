@@ -10,6 +10,7 @@ pub mod date;
 pub mod record;
 pub mod vocabulary;
 pub mod fault;
+pub mod statistics;
 
 // Text to records to knowledge.
 pub mod validate;

@@ -6,6 +6,7 @@
 
 pub mod date;
 pub mod fault;
+pub mod parse;
 pub mod reason;
 pub mod record;
 pub mod resolve;

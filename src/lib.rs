@@ -13,6 +13,8 @@ pub mod fault;
 pub mod statistics;
 
 // Text to records to knowledge.
+pub mod schema;
+pub mod parse;
 pub mod validate;
 pub mod resolve;
 pub mod reason;

@@ -4,11 +4,17 @@
 //! read, parse, validate, resolve, reason, lint, publish, write. The modules below stand in that reading order;
 //! a module imports only from modules above its own and from its own children.
 
-pub mod date;
-pub mod fault;
-pub mod reason;
-pub mod record;
-pub mod resolve;
+// What everything speaks of.
 pub mod source;
-pub mod validate;
+pub mod date;
+pub mod record;
 pub mod vocabulary;
+pub mod fault;
+
+// Text to records to knowledge.
+pub mod validate;
+pub mod resolve;
+pub mod reason;
+
+// Knowledge to findings, pages and files.
+pub mod markup;

@@ -6,6 +6,8 @@
 
 pub mod date;
 pub mod fault;
+pub mod page;
+pub mod publish;
 pub mod reason;
 pub mod record;
 pub mod resolve;

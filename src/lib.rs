@@ -5,6 +5,7 @@
 //! a module imports only from modules above its own and from its own children.
 
 pub mod date;
+pub mod disk;
 pub mod fault;
 pub mod page;
 pub mod publish;

@@ -7,6 +7,7 @@
 pub mod date;
 pub mod disk;
 pub mod fault;
+pub mod markup;
 pub mod page;
 pub mod publish;
 pub mod reason;

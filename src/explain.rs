@@ -211,10 +211,15 @@ fn bound(knowledge: &Knowledge, side: Side, bound: Option<&Bound>) -> Vec<String
     lines.extend(bound.because.iter().map(|index| format!("  because {}", reason(knowledge, *index))));
     if let Some(estimate) = bound.estimate.and_then(|at| knowledge.estimates.get(at)) {
         let path = &knowledge.catalog.record(estimate.record).path;
-        lines.push(format!("  estimated: `{path}` judges it made {}; no other voice bounds this side", span(estimate.span)));
+        lines.push(format!(
+            "  estimated: `{path}` judges it made {}; no other voice bounds this side",
+            span(estimate.span)
+        ));
     }
     if bound.rests_on_one {
-        lines.push("  This rests on one voice: without it the bound would be open or move by more than a year.".to_string());
+        lines.push(
+            "  This rests on one voice: without it the bound would be open or move by more than a year.".to_string(),
+        );
     }
     lines
 }

@@ -123,7 +123,11 @@ mod tests {
     fn titles_are_one_short_line_without_a_full_stop() {
         for lint in LINTS {
             let length = lint.title.chars().count();
-            assert!((1..=72).contains(&length) && !lint.title.ends_with('.') && !lint.title.contains('\n'), "{}", lint.code);
+            assert!(
+                (1..=72).contains(&length) && !lint.title.ends_with('.') && !lint.title.contains('\n'),
+                "{}",
+                lint.code
+            );
         }
     }
 }

@@ -32,7 +32,8 @@ pub fn quote(text: &str) -> String {
 
 /// Says whether a character would change how the text around it is shown: control characters and those that turn it.
 pub fn is_hidden(character: char) -> bool {
-    character.is_control() || matches!(character, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+    character.is_control()
+        || matches!(character, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
 
 /// Joins texts with commas, and the last with a word.

@@ -99,7 +99,8 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
 }
 
 fn of_variant(catalog: &Catalog, variant: &str) -> Vec<Diagnostic> {
-    let garments = catalog.garments.iter().filter(|garment| garment.variant.as_ref().is_some_and(|id| id.as_str() == variant));
+    let garments =
+        catalog.garments.iter().filter(|garment| garment.variant.as_ref().is_some_and(|id| id.as_str() == variant));
     let firsts: Vec<&Record> =
         garments.filter_map(|garment| garment.observations.first()).map(|index| catalog.record(*index)).collect();
     let mut last_with: BTreeMap<Sign, &Record> = BTreeMap::new();
@@ -120,7 +121,8 @@ fn of_variant(catalog: &Catalog, variant: &str) -> Vec<Diagnostic> {
 
 fn signs(catalog: &Catalog, record: &Record) -> Vec<Sign> {
     let Some(observation) = record.content.observation() else { return Vec::new() };
-    let prose = catalog.sources.file(record.file).slice(record.body).split_whitespace().collect::<Vec<&str>>().join(" ");
+    let prose =
+        catalog.sources.file(record.file).slice(record.body).split_whitespace().collect::<Vec<&str>>().join(" ");
     let mut signs = Vec::new();
     if prose.chars().count() >= LONG_PROSE {
         signs.push(Sign::Prose(prose));
@@ -192,6 +194,7 @@ fn word(earlier: &Record, later: &Record, sign: &Sign) -> Option<Diagnostic> {
     };
     let message = format!("this looks like the garment of {}: {}", wording::quote(earlier.path.as_str()), sign.words());
     let diagnostic = LINT.at(place(later)?, message).label(place(earlier)?, "every feature that both read agrees");
-    let help = format!("if it is one garment, add `same-as = \"{}\"`; if not, allow this with a reason", earlier.path.stem());
+    let help =
+        format!("if it is one garment, add `same-as = \"{}\"`; if not, allow this with a reason", earlier.path.stem());
     Some(diagnostic.help(help))
 }

@@ -161,11 +161,9 @@ fn what_would_settle(members: &[&Voice]) -> String {
     let spans = || members.iter().filter_map(|voice| days(voice));
     let (last, first) = (spans().filter_map(DaySpan::last).min(), spans().filter_map(DaySpan::first).max());
     match (last, first) {
-        (Some(last), Some(first)) if last.year() < first.year() => format!(
-            "a catalogue or a garment with a date on it, from the years {} to {},",
-            last.year(),
-            first.year()
-        ),
+        (Some(last), Some(first)) if last.year() < first.year() => {
+            format!("a catalogue or a garment with a date on it, from the years {} to {},", last.year(), first.year())
+        }
         _ => "a catalogue of those years or a garment with a date on it".to_string(),
     }
 }
@@ -181,7 +179,8 @@ fn days(voice: &Voice) -> Option<DaySpan> {
 fn too_large(knowledge: &Knowledge, name: &str) -> Option<Diagnostic> {
     let voice = knowledge.voice_of(name)?;
     let part = voice.claims.first()?;
-    let message = format!("the contradictions around {} are too many to search, so all are contested", wording::quote(name));
+    let message =
+        format!("the contradictions around {} are too many to search, so all are contested", wording::quote(name));
     let diagnostic = LINT.at(part.place, message).saying(explain::testimony(knowledge, voice, part));
     Some(diagnostic.help("settle some of them in `entries/disputes/`; the rest can then be told apart"))
 }

@@ -55,7 +55,8 @@ fn of_garment(catalog: &Catalog, garment: &Garment) -> Option<Diagnostic> {
     let (first, rest) = named.split_first()?;
     let other = rest.iter().find(|(_, factory)| *factory != first.1)?;
     let says = |factory: &str| format!("this entry says {}", wording::quote(factory));
-    let message = format!("one garment is of the factories {} and {}", wording::quote(first.1), wording::quote(other.1));
+    let message =
+        format!("one garment is of the factories {} and {}", wording::quote(first.1), wording::quote(other.1));
     let diagnostic = LINT.at(other.0, message).saying(says(other.1)).label(first.0, says(first.1));
     Some(diagnostic.help("look again at the mark and correct or remove one `factory`; until then it counts as unknown"))
 }

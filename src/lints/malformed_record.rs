@@ -37,9 +37,10 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
 fn word(fault: &Fault) -> Option<Diagnostic> {
     let FaultKind::Malformed(kind) = &fault.kind else { return None };
     let (message, help) = match kind {
-        Malformed::NoFence => {
-            ("the file does not begin with a line `+++`".to_string(), "put the fields at the top, between two lines `+++`")
-        }
+        Malformed::NoFence => (
+            "the file does not begin with a line `+++`".to_string(),
+            "put the fields at the top, between two lines `+++`",
+        ),
         Malformed::UnclosedFence => {
             ("the front matter does not end".to_string(), "add a line `+++` after the last field")
         }
@@ -54,6 +55,7 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
 
 /// The reader's own words on one line, without anything that a terminal would obey.
 fn plain(reason: &str) -> String {
-    let line: String = reason.chars().map(|character| if wording::is_hidden(character) { ' ' } else { character }).collect();
+    let line: String =
+        reason.chars().map(|character| if wording::is_hidden(character) { ' ' } else { character }).collect();
     line.trim().trim_end_matches('.').to_string()
 }

@@ -44,7 +44,10 @@ fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
         ),
         Misplaced::MissingParent { expected } => {
             let expected = wording::quote(expected);
-            (format!("{path} belongs to {expected}, which does not exist"), format!("add {expected}, or move this file"))
+            (
+                format!("{path} belongs to {expected}, which does not exist"),
+                format!("add {expected}, or move this file"),
+            )
         }
         Misplaced::BadName { found } => (
             format!("the name {} is not made of small letters a to z, digits and `-`", wording::quote(found)),

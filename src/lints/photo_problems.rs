@@ -43,9 +43,10 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
     let FaultKind::Photograph(kind) = &fault.kind else { return None };
     let quote = wording::quote;
     let (message, help) = match kind {
-        PhotographFault::Missing { file } => {
-            (format!("there is no file {} beside this entry", quote(file)), "put the photograph beside the entry, or correct the name")
-        }
+        PhotographFault::Missing { file } => (
+            format!("there is no file {} beside this entry", quote(file)),
+            "put the photograph beside the entry, or correct the name",
+        ),
         PhotographFault::BadName { file } => (
             format!("{} is not the name of a file beside this entry", quote(file)),
             "write the name alone, in small letters, digits and `-`, ending in `.jpg` or `.png`",
@@ -56,9 +57,10 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
         PhotographFault::NotAPicture { file } => {
             (format!("{} is not a JPEG or PNG picture that can be read", quote(file)), "save it again as JPEG or PNG")
         }
-        PhotographFault::Unused { file } => {
-            (format!("no entry names the picture {}", quote(file)), "name it in `photos` of an entry in its folder, or delete it")
-        }
+        PhotographFault::Unused { file } => (
+            format!("no entry names the picture {}", quote(file)),
+            "name it in `photos` of an entry in its folder, or delete it",
+        ),
     };
     Some(LINT.at(fault.place, message).help(help))
 }

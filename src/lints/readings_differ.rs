@@ -59,7 +59,11 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
 
 fn of_garment(catalog: &Catalog, garment: &Garment) -> Vec<Diagnostic> {
     let readings = reading::of_garment(catalog, garment);
-    readings.iter().filter(|(_, shown)| shown.differs()).filter_map(|(id, shown)| differing(catalog, id, shown)).collect()
+    readings
+        .iter()
+        .filter(|(_, shown)| shown.differs())
+        .filter_map(|(id, shown)| differing(catalog, id, shown))
+        .collect()
 }
 
 fn differing(catalog: &Catalog, feature: &FeatureId, shown: &Shown<'_>) -> Option<Diagnostic> {
@@ -75,7 +79,10 @@ fn differing(catalog: &Catalog, feature: &FeatureId, shown: &Shown<'_>) -> Optio
     let message = format!("{} of one garment is read in two ways", wording::quote(feature.as_str()));
     let diagnostic = LINT.at(place(*other_index, other), message).saying(says(other));
     let diagnostic = diagnostic.label(place(first.0, first.1), says(first.1));
-    Some(diagnostic.help("look again and correct one, or mark one of them `unsure = true`; until then neither is counted"))
+    Some(
+        diagnostic
+            .help("look again and correct one, or mark one of them `unsure = true`; until then neither is counted"),
+    )
 }
 
 /// How far two readings lie apart: only measurements have a distance, all else is the same or not.

@@ -104,9 +104,10 @@ fn date(found: &str, fault: &DateFault) -> Words {
 fn rule_words(rule: &RuleBroken) -> Words {
     let quote = wording::quote;
     let (message, help) = match rule {
-        RuleBroken::StatementWithMade => {
-            ("a statement has no date made".into(), "say it as a claim: `[[claims]]` with `event = \"attested\"`".into())
-        }
+        RuleBroken::StatementWithMade => (
+            "a statement has no date made".into(),
+            "say it as a claim: `[[claims]]` with `event = \"attested\"`".into(),
+        ),
         RuleBroken::NotOnDocument { key } => {
             (format!("{} belongs to garments only", quote(key)), format!("leave {} out", quote(key)))
         }
@@ -129,13 +130,13 @@ fn rule_words(rule: &RuleBroken) -> Words {
             ("a soft landmark needs `odds`".into(), "say how many times less likely it is outside: `odds = 10`".into())
         }
         RuleBroken::CountOfZero => ("a count of 0 says that there are none".into(), "write `\"absent\"`".into()),
-        RuleBroken::NotACount { found } => {
-            (format!("{} is not a whole number above 0", quote(found)), "write how many there are, or `\"absent\"`".into())
-        }
-        RuleBroken::OutsideRange { found, range } => (
-            format!("{} is outside the range {range}", quote(found)),
-            "measure again, or check the unit".into(),
+        RuleBroken::NotACount { found } => (
+            format!("{} is not a whole number above 0", quote(found)),
+            "write how many there are, or `\"absent\"`".into(),
         ),
+        RuleBroken::OutsideRange { found, range } => {
+            (format!("{} is outside the range {range}", quote(found)), "measure again, or check the unit".into())
+        }
         RuleBroken::UnitMismatch { found, expected } => (
             format!("the unit {} does not measure this feature, expected {}", quote(found), quote(expected)),
             format!("write the value in {}", quote(expected)),

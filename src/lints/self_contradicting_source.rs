@@ -87,7 +87,10 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
             collect(catalog, record, claim, &mut dates);
         }
     }
-    dates.iter().filter_map(|((source, thing, end), dated)| contradiction(catalog, (*source, thing, *end), dated)).collect()
+    dates
+        .iter()
+        .filter_map(|((source, thing, end), dated)| contradiction(catalog, (*source, thing, *end), dated))
+        .collect()
 }
 
 fn collect<'a>(catalog: &Catalog, record: &Record, claim: &'a Claim, dates: &mut Dates<'a>) {
@@ -125,7 +128,8 @@ fn contradiction(catalog: &Catalog, about: (SourceIndex, &Thing, End), dated: &[
     };
     let name = wording::quote(&catalog.cited(source).name);
     let message = format!("{name} gives the {event} of `{thing}` two different dates");
-    let says = |dated: &Dated| format!("here {}, which is {}", wording::quote(&dated.written), explain::span(dated.span));
+    let says =
+        |dated: &Dated| format!("here {}, which is {}", wording::quote(&dated.written), explain::span(dated.span));
     let diagnostic = LINT.at(other.place, message).saying(says(other)).label(first.place, says(first));
     Some(diagnostic.help("look both up again; if the source says both, write one claim whose interval holds both"))
 }

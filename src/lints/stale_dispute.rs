@@ -118,7 +118,12 @@ fn whole_claim(name: &str) -> &str {
     name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name)
 }
 
-fn of_dispute(catalog: &Catalog, record: &Record, dispute: &Dispute, conflicting: &BTreeSet<String>) -> Vec<Diagnostic> {
+fn of_dispute(
+    catalog: &Catalog,
+    record: &Record,
+    dispute: &Dispute,
+    conflicting: &BTreeSet<String>,
+) -> Vec<Diagnostic> {
     let changed: Vec<Diagnostic> =
         dispute.claims.iter().filter_map(|disputed| changed(catalog, record, disputed)).collect();
     let named = dispute.claims.iter().map(|disputed| disputed.claim.value.as_str());
@@ -130,7 +135,10 @@ fn of_dispute(catalog: &Catalog, record: &Record, dispute: &Dispute, conflicting
     }
     let first = dispute.claims.first().map(|disputed| Place { file: record.file, span: disputed.claim.span });
     let message = "none of the claims of this dispute is in conflict any more";
-    first.map(|place| LINT.at(place, message).help("delete the dispute, or name the claims that conflict now")).into_iter().collect()
+    first
+        .map(|place| LINT.at(place, message).help("delete the dispute, or name the claims that conflict now"))
+        .into_iter()
+        .collect()
 }
 
 fn changed(catalog: &Catalog, record: &Record, disputed: &DisputedClaim) -> Option<Diagnostic> {

@@ -39,16 +39,20 @@ fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
     let path = wording::quote(knowledge.catalog.sources.file(fault.place.file).path().as_str());
     let (problem, help) = match kind {
         Unreadable::SymbolicLink => ("is a symbolic link, expected a file".to_string(), "put the file itself here"),
-        Unreadable::NotAFile => ("is a device or pipe, expected a file".to_string(), "move it out of the knowledge base"),
-        Unreadable::TooLarge { limit } => {
-            (format!("is too large, expected at most {limit} bytes"), "split the entry, or keep long texts elsewhere and cite them")
+        Unreadable::NotAFile => {
+            ("is a device or pipe, expected a file".to_string(), "move it out of the knowledge base")
         }
+        Unreadable::TooLarge { limit } => (
+            format!("is too large, expected at most {limit} bytes"),
+            "split the entry, or keep long texts elsewhere and cite them",
+        ),
         Unreadable::NotUtf8 { offset } => {
             (format!("is not UTF-8 from byte {offset} on"), "save it again as UTF-8 text")
         }
-        Unreadable::Refused(reason) => {
-            (format!("cannot be read: {}", wording::quote(reason)), "let your user read it, or move it out of the knowledge base")
-        }
+        Unreadable::Refused(reason) => (
+            format!("cannot be read: {}", wording::quote(reason)),
+            "let your user read it, or move it out of the knowledge base",
+        ),
         Unreadable::BadName => {
             ("has a name that no record can have".to_string(), "use small letters a to z, digits and `-` in names")
         }

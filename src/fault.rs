@@ -67,6 +67,8 @@ pub enum Malformed {
     Toml(String),
     /// A NUL or another character that no text needs.
     ControlCharacter(char),
+    /// A JSON Schema of the knowledge base that cannot be used, in its reader's own words; the built-in one stands in.
+    Schema(String),
 }
 
 /// What a key or value breaks.

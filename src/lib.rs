@@ -12,6 +12,8 @@ pub mod vocabulary;
 pub mod fault;
 
 // Text to records to knowledge.
+pub mod schema;
+pub mod parse;
 pub mod validate;
 pub mod resolve;
 pub mod reason;

@@ -20,4 +20,15 @@ pub mod resolve;
 pub mod reason;
 
 // Knowledge to findings, pages and files.
+pub mod explain;
+pub mod diagnostic;
+pub mod lints;
+pub mod compile;
+pub mod report;
 pub mod markup;
+pub mod page;
+pub mod publish;
+
+// The world outside.
+pub mod disk;
+pub mod cli;

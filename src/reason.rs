@@ -6,6 +6,7 @@ pub mod conclude;
 pub mod conflict;
 pub mod constraint;
 pub mod era;
+pub mod evidence;
 pub mod landmark;
 pub mod reading;
 pub mod removal;
@@ -39,6 +40,10 @@ pub struct Knowledge {
     pub eras: BTreeMap<Thing, Era>,
     /// Every estimate, and whether it fits what is kept.
     pub estimates: Vec<Estimate>,
+    /// The placing of each garment that counts.
+    pub placings: BTreeMap<GarmentIndex, VoiceIndex>,
+    /// The dates of each garment by mark, paper or key: the voices of each, the date itself first, then its key.
+    pub dates: BTreeMap<GarmentIndex, Vec<Vec<VoiceIndex>>>,
     /// When each garment that counts can have been made, by the kept voices.
     pub made: BTreeMap<GarmentIndex, DaySpan>,
 }

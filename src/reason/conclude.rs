@@ -25,8 +25,20 @@ pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
     let estimates = fitted(&collected, &span_of);
     let eras = Eras { collected: &collected, network: &network, estimates: &estimates }.all();
     let Settlement { conflicts, unsearched, .. } = settlement;
-    let voices = collected.voices;
-    Knowledge { catalog, faults, voices, conflicts, unsearched, strains, eras, estimates, made: span_of }
+    let Voices { voices, seen: placings, dates, .. } = collected;
+    Knowledge {
+        catalog,
+        faults,
+        voices,
+        conflicts,
+        unsearched,
+        strains,
+        eras,
+        estimates,
+        placings,
+        dates,
+        made: span_of,
+    }
 }
 
 /// The conflicts that open among kept voices when nothing is widened.

@@ -62,6 +62,8 @@ impl<'a> Pass<'a> {
     }
 
     /// Gives each unknown's day from the voices alone: the tightest, with the fewest voices, then the first by name.
+    ///
+    /// Where every way on from an unknown stands on one voice (a garment's placing), that voice counts with its chain.
     pub fn days(&self) -> Vec<Option<Reason>> {
         let limits = self.limits();
         self.flow(|unknown| {

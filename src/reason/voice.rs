@@ -32,6 +32,8 @@ pub struct Voices {
     pub made: BTreeMap<GarmentIndex, Unknown>,
     /// The placing of each garment that counts, unless a dispute took it out.
     pub seen: BTreeMap<GarmentIndex, VoiceIndex>,
+    /// The dates of garments by mark, paper or key: the voices of each, the date itself first.
+    pub dates: BTreeMap<GarmentIndex, Vec<Vec<VoiceIndex>>>,
     /// What is guessed of garments; whether it fits is not known yet.
     pub estimates: Vec<Estimate>,
 }
@@ -50,6 +52,12 @@ pub fn collect(catalog: &Catalog) -> Voices {
 /// The span of days that a document is of, as offered; nothing where it has no date.
 pub fn document_span(catalog: &Catalog, document: RecordIndex) -> Option<DaySpan> {
     garments::document_span(catalog, document)
+}
+
+/// The names of what a document goes back to: copies of one document have the same.
+pub fn document_roots(catalog: &Catalog, document: RecordIndex) -> BTreeSet<String> {
+    let sources = catalog.record(document).content.observation().map_or(&[][..], |observation| &observation.sources);
+    weight::roots(catalog, document, sources).keys().map(|root| root.name(catalog)).collect()
 }
 
 /// What makes two statements one voice.
@@ -111,6 +119,7 @@ struct Builder<'a> {
     shown: BTreeMap<Thing, Vec<GarmentIndex>>,
     made: BTreeMap<GarmentIndex, Unknown>,
     seen: BTreeMap<GarmentIndex, DraftIndex>,
+    dates: BTreeMap<GarmentIndex, Vec<Vec<DraftIndex>>>,
     estimates: Vec<Estimate>,
 }
 
@@ -127,6 +136,7 @@ impl<'a> Builder<'a> {
             shown: BTreeMap::new(),
             made: BTreeMap::new(),
             seen: BTreeMap::new(),
+            dates: BTreeMap::new(),
             estimates: Vec::new(),
         }
     }
@@ -213,6 +223,7 @@ impl<'a> Builder<'a> {
             shown_only,
             made: self.made,
             seen: self.seen.into_iter().map(|(garment, draft)| (garment, index[draft.0])).collect(),
+            dates: self.dates.into_iter().map(|(garment, dates)| (garment, renumbered(dates, &index))).collect(),
             estimates: self.estimates,
         }
     }
@@ -238,6 +249,10 @@ impl<'a> Builder<'a> {
         }
         system
     }
+}
+
+fn renumbered(dates: Vec<Vec<DraftIndex>>, index: &[VoiceIndex]) -> Vec<Vec<VoiceIndex>> {
+    dates.into_iter().map(|voices| voices.into_iter().map(|draft| index[draft.0]).collect()).collect()
 }
 
 fn voice(draft: Draft, catalog: &Catalog) -> Voice {

@@ -198,6 +198,7 @@ impl Bearer<'_> {
             let key = self.key_of(builder, date);
             let voices: Vec<DraftIndex> = std::iter::once(voice).chain(key).collect();
             builder.within(made, spans, &voices);
+            builder.dates.entry(self.index).or_default().push(voices);
         }
     }
 

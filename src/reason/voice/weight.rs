@@ -21,6 +21,17 @@ pub enum Root {
     File(RecordIndex),
 }
 
+impl Root {
+    /// A name that no other root has.
+    pub fn name(&self, catalog: &Catalog) -> String {
+        match self {
+            Root::Source(index) => format!("source {}", catalog.cited(*index).name),
+            Root::Observer(name) => format!("observer {name}"),
+            Root::File(index) => format!("file {}", catalog.record(*index).path),
+        }
+    }
+}
+
 /// What gives a voice its weight.
 #[derive(Clone, Debug)]
 pub struct Authority {

@@ -1,0 +1,313 @@
+//! Knowledge to evidence: what was counted of each feature of a variant, on which garments.
+//!
+//! A garment counts once, a find once for each state it shows, copies of one document once. What this makes of the
+//! difference between two variants is worked out in `comparison`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::date::{Day, DaySpan};
+use crate::reason::reading::{self, Shown};
+use crate::reason::voice::{document_roots, document_span};
+use crate::reason::{Knowledge, Saying, Standing, VoiceIndex};
+use crate::record::id::{FeatureId, VariantId};
+use crate::record::observation::{Basis, Observation, Value};
+use crate::resolve::{Catalog, GarmentIndex, RecordIndex};
+use crate::vocabulary::{Feature, Kind};
+
+/// The name of a covariate that is no feature: the ten years in which a garment was made.
+pub const DECADE: &str = "decade";
+
+/// The name of a covariate that is no feature: where a garment was made.
+pub const FACTORY: &str = "factory";
+
+/// What was seen of one variant.
+#[derive(Clone, Debug)]
+pub struct Evidence<'a> {
+    /// The variant.
+    pub variant: VariantId,
+    /// The garments and documents that count, in order of path.
+    pub bearers: Vec<Bearer<'a>>,
+    /// What they show, by feature; only features with something counted.
+    pub features: BTreeMap<FeatureId, Vec<Item>>,
+}
+
+/// A garment or a document that counts.
+#[derive(Clone, Debug)]
+pub struct Bearer<'a> {
+    /// The garment, unless it is a document.
+    pub garment: Option<GarmentIndex>,
+    /// Its observations.
+    pub records: Vec<RecordIndex>,
+    /// Its readings.
+    pub shown: BTreeMap<FeatureId, Shown<'a>>,
+    /// Whether its placing is contested.
+    pub contested: bool,
+    /// Where it was made, if that is known.
+    pub factory: Option<&'a str>,
+    dates: Dates,
+    group: Group,
+}
+
+/// What counts as one: the garments of a find, the copies of a document.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Group {
+    Alone(RecordIndex),
+    Find(String),
+    Document(BTreeSet<String>),
+}
+
+/// When a bearer was made, on its own word.
+#[derive(Clone, Debug)]
+enum Dates {
+    /// By mark, paper or key, or the date of a document; the intersection, open where the dates exclude one another.
+    Known(DaySpan),
+    /// By estimates that fit, each with its observation.
+    Guessed(Vec<(RecordIndex, DaySpan)>),
+}
+
+/// One count: a state shown by a garment or a find, or a measure.
+#[derive(Clone, Debug)]
+pub struct Item {
+    /// What was seen.
+    pub seen: Seen,
+    /// The bearers that show it, by number in [`Evidence::bearers`].
+    pub bearers: Vec<usize>,
+    /// Whether a placing among them is contested.
+    pub contested: bool,
+}
+
+/// What an item shows.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Seen {
+    /// A state, a count, `absent` or `other`, as text.
+    State(String),
+    /// A quantity in the vocabulary's unit.
+    Measure(f64),
+}
+
+impl Seen {
+    /// The state's text, unless it is a measure.
+    pub fn state(&self) -> Option<&str> {
+        match self {
+            Seen::State(state) => Some(state),
+            Seen::Measure(_) => None,
+        }
+    }
+
+    /// The quantity, unless it is a state.
+    pub fn measure(&self) -> Option<f64> {
+        match self {
+            Seen::State(_) => None,
+            Seen::Measure(number) => Some(*number),
+        }
+    }
+}
+
+/// Counts what was seen of a variant.
+pub fn of<'a>(knowledge: &'a Knowledge, variant: &VariantId) -> Evidence<'a> {
+    let bearers = bearers(knowledge, variant);
+    let mut evidence = Evidence { variant: variant.clone(), bearers, features: BTreeMap::new() };
+    for feature in knowledge.catalog.vocabulary.iter() {
+        let items = items(&evidence.bearers, feature);
+        if !items.is_empty() {
+            evidence.features.insert(feature.id.clone(), items);
+        }
+    }
+    evidence
+}
+
+fn bearers<'a>(knowledge: &'a Knowledge, variant: &VariantId) -> Vec<Bearer<'a>> {
+    let catalog = &knowledge.catalog;
+    let Some(entry) = catalog.variants.get(variant) else { return Vec::new() };
+    let mut bearers: Vec<Bearer<'a>> = Vec::new();
+    for index in &entry.observations {
+        let Some(observation) = catalog.record(*index).content.observation() else { continue };
+        match observation.basis.value {
+            Basis::Document if !catalog.withheld.contains(index) => {
+                bearers.push(document(catalog, *index, observation))
+            }
+            Basis::Specimen => bearers.extend(garment(knowledge, *index)),
+            _ => {}
+        }
+    }
+    bearers
+}
+
+fn document<'a>(catalog: &'a Catalog, index: RecordIndex, observation: &'a Observation) -> Bearer<'a> {
+    let span = document_span(catalog, index).unwrap_or(DaySpan::OPEN);
+    Bearer {
+        garment: None,
+        records: vec![index],
+        shown: reading::of_document(catalog, index),
+        contested: false,
+        factory: observation.factory.as_deref(),
+        dates: Dates::Known(span),
+        group: Group::Document(document_roots(catalog, index)),
+    }
+}
+
+/// The garment whose first observation this is, unless its placing is set aside.
+fn garment<'a>(knowledge: &'a Knowledge, index: RecordIndex) -> Option<Bearer<'a>> {
+    let catalog = &knowledge.catalog;
+    let at = catalog.garments.binary_search_by_key(&index, |garment| garment.observations[0]).ok()?;
+    let (number, garment) = (GarmentIndex(at as u32), &catalog.garments[at]);
+    let seen = knowledge.voice(*knowledge.placings.get(&number)?);
+    if seen.standing == Standing::SetAside {
+        return None;
+    }
+    let records = || garment.observations.iter().map(|index| catalog.record(*index));
+    let find = reading::shared(records(), |observation| observation.find.as_deref());
+    Some(Bearer {
+        garment: Some(number),
+        records: garment.observations.clone(),
+        shown: reading::of_garment(catalog, garment),
+        contested: seen.standing == Standing::Contested,
+        factory: reading::shared(records(), |observation| observation.factory.as_deref()),
+        dates: garment_dates(knowledge, number),
+        group: find.map_or(Group::Alone(index), |find| Group::Find(find.to_string())),
+    })
+}
+
+/// The kept dates of a garment; without any, its estimates that fit.
+fn garment_dates(knowledge: &Knowledge, garment: GarmentIndex) -> Dates {
+    let kept = kept_dates(knowledge, garment);
+    if let Some((first, rest)) = kept.split_first() {
+        let span = rest.iter().try_fold(*first, |span, other| span.intersection(*other));
+        return Dates::Known(span.unwrap_or(DaySpan::OPEN));
+    }
+    let own = knowledge.estimates.iter().filter(|estimate| estimate.garment == garment && estimate.fits);
+    Dates::Guessed(own.map(|estimate| (estimate.record, estimate.span)).collect())
+}
+
+/// The spans of a garment's dates by mark, paper or key that are kept; a date read through a key needs the key kept.
+fn kept_dates(knowledge: &Knowledge, garment: GarmentIndex) -> Vec<DaySpan> {
+    let dates = knowledge.dates.get(&garment).into_iter().flatten();
+    let holds = |voices: &[VoiceIndex]| voices.iter().all(|voice| knowledge.voice(*voice).is_kept());
+    let kept = dates.filter(|voices| holds(voices));
+    kept.filter_map(|voices| match knowledge.voice(*voices.first()?).says {
+        Saying::Made(span) => Some(span),
+        _ => None,
+    })
+    .collect()
+}
+
+/// What the bearers show of a feature, as counted: an item for each state of each group, or each group's mean.
+fn items(bearers: &[Bearer<'_>], feature: &Feature) -> Vec<Item> {
+    let mut groups: BTreeMap<(usize, Option<String>), Members> = BTreeMap::new();
+    let mut first: BTreeMap<&Group, usize> = BTreeMap::new();
+    for (number, bearer) in bearers.iter().enumerate() {
+        let Some(value) = counted(bearer, &feature.id) else { continue };
+        let state = match feature.kind {
+            Kind::State { .. } | Kind::Count => state(value),
+            Kind::Measure(_) if matches!(value, Value::Measure(_)) => None,
+            _ => continue,
+        };
+        let group = *first.entry(&bearer.group).or_insert(number);
+        groups.entry((group, state)).or_default().push((number, value.clone()));
+    }
+    groups.into_iter().map(|((_, state), members)| item(bearers, state, members)).collect()
+}
+
+/// Bearers by number, with what each shows.
+type Members = Vec<(usize, Value)>;
+
+fn item(bearers: &[Bearer<'_>], state: Option<String>, members: Members) -> Item {
+    let measures: Vec<f64> = members
+        .iter()
+        .filter_map(|(_, value)| if let Value::Measure(number) = value { Some(*number) } else { None })
+        .collect();
+    let mean = measures.iter().sum::<f64>() / measures.len().max(1) as f64;
+    let seen = state.map_or(Seen::Measure(mean), Seen::State);
+    let contested = members.iter().any(|(number, _)| bearers[*number].contested);
+    Item { seen, bearers: members.into_iter().map(|(number, _)| number).collect(), contested }
+}
+
+/// The reading of a bearer that is evidence about a feature: agreed, and not what it was placed by.
+fn counted<'b>(bearer: &'b Bearer<'_>, feature: &FeatureId) -> Option<&'b Value> {
+    let shown = bearer.shown.get(feature).filter(|shown| !shown.judged)?;
+    shown.agreed()
+}
+
+/// The state that a value is counted as.
+fn state(value: &Value) -> Option<String> {
+    match value {
+        Value::Other(_) => Some("other".into()),
+        _ => reading::state(value).map(|state| state.to_string()),
+    }
+}
+
+impl Evidence<'_> {
+    /// The items of a feature.
+    pub fn items(&self, feature: &FeatureId) -> &[Item] {
+        self.features.get(feature).map_or(&[], Vec::as_slice)
+    }
+
+    /// How many of each state were counted, by state.
+    pub fn counts(&self, feature: &FeatureId) -> BTreeMap<&str, u64> {
+        let mut counts = BTreeMap::new();
+        for state in self.items(feature).iter().filter_map(|item| item.seen.state()) {
+            *counts.entry(state).or_insert(0) += 1;
+        }
+        counts
+    }
+
+    /// The decade an item of a feature was made in, such as 1970, if all its bearers share one.
+    pub fn decade(&self, catalog: &Catalog, feature: &FeatureId, item: &Item) -> Option<i32> {
+        shared(item.bearers.iter().map(|number| decade(catalog, &self.bearers[*number].dates, feature)))
+    }
+
+    /// Where an item was made, if all its bearers share it.
+    pub fn factory(&self, item: &Item) -> Option<&str> {
+        shared(item.bearers.iter().map(|number| self.bearers[*number].factory))
+    }
+
+    /// The value of another feature that explains an item, if all its bearers share one.
+    pub fn covariate(&self, item: &Item, covariate: &Feature) -> Option<String> {
+        shared(item.bearers.iter().map(|number| {
+            let value = self.bearers[*number].shown.get(&covariate.id)?.agreed()?;
+            stratum(value, covariate)
+        }))
+    }
+}
+
+/// The value that all have, if all have one and the same.
+fn shared<T: PartialEq>(mut values: impl Iterator<Item = Option<T>>) -> Option<T> {
+    let first = values.next()??;
+    values.all(|value| value.as_ref() == Some(&first)).then_some(first)
+}
+
+/// The stratum a value of a covariate belongs to: its band, or itself.
+fn stratum(value: &Value, covariate: &Feature) -> Option<String> {
+    match value {
+        Value::Measure(number) | Value::Number(number) => band(*number, &covariate.bands),
+        Value::Count(count) if !covariate.bands.is_empty() => band(f64::from(*count), &covariate.bands),
+        _ => state(value),
+    }
+}
+
+/// The number of the band a value lies in, counted from 0; a value on a cut belongs above it.
+fn band(number: f64, bands: &[f64]) -> Option<String> {
+    (!bands.is_empty()).then(|| format!("band {}", bands.iter().filter(|cut| **cut <= number).count()))
+}
+
+/// The decade of the middle day of a bearer's own date; unknown where it is open or twelve years long or more.
+fn decade(catalog: &Catalog, dates: &Dates, feature: &FeatureId) -> Option<i32> {
+    let span = match dates {
+        Dates::Known(span) => *span,
+        Dates::Guessed(guesses) => {
+            let named = |index: RecordIndex| {
+                let observation = catalog.record(index).content.observation();
+                observation.is_none_or(|observation| reading::is_estimated_from(observation, feature))
+            };
+            let mut usable = guesses.iter().filter(|(index, _)| !named(*index)).map(|(_, span)| *span);
+            let first = usable.next()?;
+            usable.try_fold(first, |span, other| span.intersection(other))?
+        }
+    };
+    let (first, last) = (span.first()?, span.last()?);
+    if last >= first.plus_years(12) {
+        return None;
+    }
+    let middle = Day::from_number((first.number() + last.number()).div_euclid(2));
+    Some(middle.year().div_euclid(10) * 10)
+}

@@ -67,6 +67,13 @@ pub enum Malformed {
     Toml(String),
     /// A NUL or another character that no text needs.
     ControlCharacter(char),
+    /// A JSON Schema of the knowledge base that cannot be used, in its reader's own words; the built-in one stands in.
+    Schema(String),
+    /// A file without which nothing can be checked or named: `entries/about.md`, `schema/vocabulary.toml`.
+    Missing {
+        /// Its path.
+        expected: String,
+    },
 }
 
 /// What a key or value breaks.

@@ -12,6 +12,7 @@ pub mod vocabulary;
 pub mod fault;
 
 // Text to records to knowledge.
+pub mod parse;
 pub mod validate;
 pub mod resolve;
 pub mod reason;

@@ -2,6 +2,8 @@
 //!
 //! Nothing here knows what a file says, or where the disk keeps it.
 
+pub mod tree;
+
 use std::fmt;
 use std::sync::Arc;
 

@@ -25,6 +25,7 @@ pub mod diagnostic;
 pub mod lints;
 pub mod compile;
 pub mod report;
+
 pub mod markup;
 pub mod page;
 pub mod publish;

@@ -9,10 +9,44 @@ use crate::page::Site;
 use crate::reason::Knowledge;
 
 mod assets;
+mod chart;
+mod claims;
+mod conflicts;
+mod home;
+mod index;
+mod landmarks;
+mod leaf;
+mod lints;
+mod maker;
+mod model;
+mod moved;
+mod observation;
+mod open;
+mod path;
 mod pattern;
+mod readings;
+mod reasons;
+mod seen;
+mod sources;
+mod states;
+mod strips;
+mod variant;
+
+use crate::publish::index::Index;
 
 /// Every publisher.
-pub const PUBLISHERS: &[&Publisher] = &[&assets::PUBLISHER];
+pub const PUBLISHERS: &[&Publisher] = &[
+    &assets::PUBLISHER,
+    &conflicts::PUBLISHER,
+    &home::PUBLISHER,
+    &landmarks::PUBLISHER,
+    &lints::PUBLISHER,
+    &maker::PUBLISHER,
+    &model::PUBLISHER,
+    &observation::PUBLISHER,
+    &sources::PUBLISHER,
+    &variant::PUBLISHER,
+];
 
 /// One page kind or export.
 pub struct Publisher {
@@ -34,6 +68,15 @@ pub struct Context<'a> {
     pub site: &'a Site,
     /// The content id of the knowledge base.
     pub version: &'a str,
+    /// Ways from one record or conclusion to others.
+    index: Index<'a>,
+}
+
+impl<'a> Context<'a> {
+    /// Joins what publishers work from; `version` is the content id of the knowledge base.
+    pub fn new(knowledge: &'a Knowledge, site: &'a Site, version: &'a str) -> Context<'a> {
+        Context { knowledge, site, version, index: Index::new(knowledge) }
+    }
 }
 
 /// Makes a file's bytes, or says in words why it cannot.

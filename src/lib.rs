@@ -9,6 +9,7 @@ pub mod fault;
 pub mod reason;
 pub mod record;
 pub mod resolve;
+pub mod sheet;
 pub mod source;
 pub mod validate;
 pub mod vocabulary;

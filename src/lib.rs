@@ -5,7 +5,11 @@
 //! a module imports only from modules above its own and from its own children.
 
 pub mod date;
+pub mod disk;
 pub mod fault;
+pub mod markup;
+pub mod page;
+pub mod publish;
 pub mod reason;
 pub mod record;
 pub mod resolve;

@@ -2,6 +2,16 @@
 //!
 //! Nothing here has words for a reader; every conclusion carries what it rests on instead.
 
+pub mod conclude;
+pub mod conflict;
+pub mod constraint;
+pub mod era;
+pub mod landmark;
+pub mod reading;
+pub mod removal;
+pub mod settle;
+pub mod voice;
+
 use std::collections::BTreeMap;
 
 use crate::date::{Day, DaySpan};
@@ -29,6 +39,8 @@ pub struct Knowledge {
     pub eras: BTreeMap<Thing, Era>,
     /// Every estimate, and whether it fits what is kept.
     pub estimates: Vec<Estimate>,
+    /// When each garment that counts can have been made, by the kept voices.
+    pub made: BTreeMap<GarmentIndex, DaySpan>,
 }
 
 /// A voice's place in [`Knowledge::voices`].
@@ -57,6 +69,8 @@ pub struct Voice {
     pub roots: Vec<SourceIndex>,
     /// The garment, where it is a placing or a date of one.
     pub garment: Option<GarmentIndex>,
+    /// The hard landmarks that a placing brings with it.
+    pub landmarks: Vec<RecordIndex>,
     /// What became of it.
     pub standing: Standing,
 }

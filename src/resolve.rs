@@ -2,13 +2,23 @@
 //!
 //! Nothing is concluded here; a garment is joined from its entries, a source from its copies, and that is all.
 
+mod forward;
+mod garments;
+mod group;
+mod references;
+mod sources;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::date::edtf::{CircaYears, Edtf};
+use crate::fault::Fault;
 use crate::record::citation::SourceKind;
-use crate::record::id::{LandmarkId, LineId, MakerId, ModelId, SourceId, VariantId, VoiceName};
-use crate::record::{About, Record};
+use crate::record::claim::Claim;
+use crate::record::id::{LandmarkId, LineId, MakerId, ModelId, SourceId, Thing, VariantId, VoiceName, Whole};
+use crate::record::{About, Content, DisputeStatus, Record, Weights, WithheldWhat};
+use crate::resolve::forward::Moves;
 use crate::source::{FileId, Place, Sources, Spanned};
+use crate::validate::Validated;
 use crate::vocabulary::Vocabulary;
 
 /// A record's place in [`Catalog::records`].
@@ -153,6 +163,29 @@ impl Catalog {
         local.or_else(|| self.source_names.get(&(None, id.clone()))).copied()
     }
 
+    /// Says whether a thing is of a maker, line, model or variant that has a record, and its state one the vocabulary has.
+    pub fn has_thing(&self, thing: &Thing) -> bool {
+        let whole = match &thing.whole {
+            Whole::Maker(id) => self.makers.contains_key(id),
+            Whole::Line(id) => self.lines.contains_key(id),
+            Whole::Model(id) => self.models.contains_key(id),
+            Whole::Variant(id) => self.variants.contains_key(id),
+        };
+        whole
+            && thing.state.as_ref().is_none_or(|(feature, _)| {
+                !matches!(thing.whole, Whole::Line(_)) && self.vocabulary.feature(feature.as_str()).is_some()
+            })
+    }
+
+    /// The name of a claim: `<path>#<id or n>`.
+    pub fn claim_name(&self, record: RecordIndex, claim: &Claim) -> VoiceName {
+        let path = &self.record(record).path;
+        match &claim.id {
+            Some(id) => VoiceName::new(format!("{path}#{}", id.value)),
+            None => VoiceName::new(format!("{path}#{}", claim.number)),
+        }
+    }
+
     /// How far `~` widens a year.
     pub fn circa(&self) -> CircaYears {
         CircaYears(self.about.circa_years)
@@ -162,4 +195,106 @@ impl Catalog {
     pub fn place<T>(&self, record: &Record, value: &Spanned<T>) -> Place {
         Place { file: record.file, span: value.span }
     }
+}
+
+/// Groups and links all records; gives the ids that lead nowhere as faults.
+pub fn catalog(sources: Sources, validated: Validated) -> (Catalog, Vec<Fault>) {
+    let known = references::Known::new(&validated);
+    let mut catalog = empty(sources, validated);
+    catalog.moved = moved(&catalog);
+    forward(&mut catalog);
+    group::records(&mut catalog);
+    let mut faults = sources::link(&mut catalog, &known);
+    faults.extend(references::check(&catalog, &known));
+    catalog.withheld = withheld(&catalog);
+    catalog.set_aside = set_aside(&catalog);
+    faults.extend(garments::join(&mut catalog));
+    faults.sort_by_key(|fault| fault.place);
+    (catalog, faults)
+}
+
+fn empty(sources: Sources, validated: Validated) -> Catalog {
+    let about = validated.records.iter().find_map(|record| match &record.content {
+        Content::About(about) => Some(about.clone()),
+        _ => None,
+    });
+    Catalog {
+        sources,
+        about: about.unwrap_or_else(nameless),
+        vocabulary: validated.vocabulary,
+        records: validated.records,
+        makers: BTreeMap::new(),
+        lines: BTreeMap::new(),
+        models: BTreeMap::new(),
+        variants: BTreeMap::new(),
+        landmarks: BTreeMap::new(),
+        disputes: Vec::new(),
+        unplaced: Vec::new(),
+        cited: Vec::new(),
+        source_names: BTreeMap::new(),
+        garments: Vec::new(),
+        withheld: BTreeSet::new(),
+        set_aside: BTreeSet::new(),
+        moved: BTreeMap::new(),
+    }
+}
+
+/// The settings of a knowledge base whose own cannot be used.
+fn nameless() -> About {
+    About {
+        title: "Untitled knowledge base".into(),
+        summary: String::new(),
+        licence: "NOASSERTION".into(),
+        language: "en".into(),
+        address: None,
+        edit_url: None,
+        circa_years: 2,
+        withheld: Vec::new(),
+        weight: Weights::default(),
+    }
+}
+
+/// Earlier addresses of all records, to where they are now.
+fn moved(catalog: &Catalog) -> BTreeMap<String, String> {
+    let records = catalog.records.iter();
+    let pairs = records.flat_map(|record| {
+        record.formerly.iter().map(|earlier| (earlier.value.clone(), record.path.address().to_string()))
+    });
+    pairs.collect()
+}
+
+/// The records that `about.md` takes out of all conclusions: by path, by folder or by observer.
+fn withheld(catalog: &Catalog) -> BTreeSet<RecordIndex> {
+    let is_withheld = |record: &Record| {
+        let observer = record.content.observation().and_then(|observation| observation.observer.as_ref());
+        catalog.about.withheld.iter().any(|withheld| match &withheld.what.value {
+            WithheldWhat::Path(path) => is_at_or_below(record.path.address(), path),
+            WithheldWhat::Observer(name) => observer.is_some_and(|observer| observer.value == *name),
+        })
+    };
+    let records = catalog.records.iter().enumerate();
+    let found = records.filter(|(_, record)| is_withheld(record));
+    found.map(|(number, _)| RecordIndex(number as u32)).collect()
+}
+
+fn is_at_or_below(address: &str, path: &str) -> bool {
+    address.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+}
+
+/// What settled disputes take out.
+fn set_aside(catalog: &Catalog) -> BTreeSet<VoiceName> {
+    let disputes = catalog.disputes.iter().filter_map(|index| match &catalog.record(*index).content {
+        Content::Dispute(dispute) if dispute.status == DisputeStatus::Settled => Some(dispute),
+        _ => None,
+    });
+    disputes.flat_map(|dispute| dispute.set_aside.iter().map(|name| name.value.clone())).collect()
+}
+
+/// Rewrites what records say of one another under earlier addresses.
+fn forward(catalog: &mut Catalog) {
+    if catalog.moved.is_empty() {
+        return;
+    }
+    let moves = Moves(&catalog.moved);
+    catalog.records.iter_mut().for_each(|record| moves.rewrite(record));
 }

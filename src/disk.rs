@@ -1,0 +1,139 @@
+//! A folder to sources, and planned files to a folder, whole or not at all.
+//!
+//! The only place that touches the file system. Reads nothing outside the knowledge base, follows no link,
+//! and deletes nothing that it did not write.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use crate::fault::{Fault, FaultKind, Unreadable};
+use crate::publish::{OutputFile, PublishError};
+use crate::source::{Attachment, FilePath, Place, SourceFile, Sources, Span};
+
+mod destination;
+mod filling;
+mod lock;
+mod manifest;
+mod walk;
+
+use destination::Destination;
+use walk::Found;
+
+/// What a knowledge base's folder holds.
+#[derive(Debug, Default)]
+pub struct Reading {
+    /// Records, schemas and vocabulary, and what lies beside the entries; a file that a fault names is empty here.
+    pub sources: Sources,
+    /// What could not be read, sorted by path.
+    pub faults: Vec<Fault>,
+    /// The knowledge base's own templates and assets, by path below `site/`.
+    pub site: BTreeMap<String, Vec<u8>>,
+}
+
+/// Why the disk could not be used: always with the path.
+#[derive(Debug, thiserror::Error)]
+#[error("{}: {problem}", path.display())]
+pub struct DiskError {
+    /// The file or folder.
+    pub path: PathBuf,
+    /// What is wrong with it.
+    pub problem: DiskProblem,
+}
+
+/// What is wrong with a file or folder.
+#[derive(Debug, thiserror::Error)]
+pub enum DiskProblem {
+    /// The system refused.
+    #[error("{0}")]
+    System(#[from] io::Error),
+    /// No folder to read.
+    #[error("is no folder; a knowledge base is a folder with `entries/` and `schema/`")]
+    NotAFolder,
+    /// No entries in it.
+    #[error("has no folder `entries/`; `bartack init` begins a knowledge base")]
+    NoEntries,
+    /// The output would lie among the sources, or the sources in the output.
+    #[error("lies in the way of the knowledge base {}; choose a folder beside it or one of its own in it", .0.display())]
+    AmongSources(PathBuf),
+    /// Files that bartack did not write, or that were changed since.
+    #[error("holds {}, which bartack did not write or which changed since; move it away or choose another folder", .0.join(", "))]
+    Foreign(Vec<String>),
+    /// Another build writes there.
+    #[error("another run of bartack holds this lock and writes the output; wait for it to end")]
+    Busy,
+    /// A planned path that leads out of the folder.
+    #[error("the planned path `{0}` is not a plain relative path")]
+    BadPath(String),
+    /// A file could not be made.
+    #[error(transparent)]
+    NotMade(#[from] PublishError),
+}
+
+/// Reads a knowledge base: `entries/`, `schema/` and `site/`, and nothing else.
+pub fn read(root: &Path) -> Result<Reading, DiskError> {
+    if !fs::metadata(root).map_err(|error| failure(root, error))?.is_dir() {
+        return Err(DiskError { path: root.to_path_buf(), problem: DiskProblem::NotAFolder });
+    }
+    if fs::symlink_metadata(root.join("entries")).is_err() {
+        return Err(DiskError { path: root.to_path_buf(), problem: DiskProblem::NoEntries });
+    }
+    let mut found = Vec::new();
+    for folder in ["entries", "schema", "site"] {
+        found.extend(walk::folder(root, folder)?);
+    }
+    Ok(sorted_out(found))
+}
+
+/// Writes the files into the folder `out`, whole or not at all, and takes the place of what bartack wrote there before.
+///
+/// `root` is the knowledge base, which `out` may not cover. Files are made on all threads, a few at a time.
+pub fn write(root: &Path, out: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+    let destination = Destination::new(root, out)?;
+    let _lock = lock::take(&destination.lock)?;
+    destination.clean_up()?;
+    destination.refuse_foreign()?;
+    if let Err(error) = filling::fill(&destination.fresh, files) {
+        // Should removing what was begun fail too, the first error says more, and the next run tries again.
+        let _ = destination.clean_up();
+        return Err(error);
+    }
+    destination.swap()?;
+    destination.clean_up()
+}
+
+fn sorted_out(found: Vec<(FilePath, Found)>) -> Reading {
+    let mut reading = Reading::default();
+    let (mut files, mut attachments, mut refused) = (Vec::new(), Vec::new(), Vec::new());
+    for (path, what) in found {
+        match what {
+            Found::Text(text) => files.push(SourceFile::new(path, text)),
+            Found::Beside { bytes, pixels } => attachments.push(Attachment { path, bytes, pixels }),
+            Found::Site(content) => {
+                let name = path.as_str().trim_start_matches("site/").to_string();
+                reading.site.insert(name, content);
+            }
+            Found::Refused(why) => {
+                files.push(SourceFile::new(path.clone(), String::new()));
+                refused.push((path, why));
+            }
+        }
+    }
+    reading.sources = Sources::new(files).with_attachments(attachments);
+    reading.faults = faults(&reading.sources, refused);
+    reading
+}
+
+fn faults(sources: &Sources, mut refused: Vec<(FilePath, Unreadable)>) -> Vec<Fault> {
+    refused.sort_by(|one, other| one.0.cmp(&other.0));
+    let placed = refused.into_iter().filter_map(|(path, why)| {
+        let file = sources.find(path.as_str())?;
+        Some(Fault::new(Place { file, span: Span::default() }, FaultKind::Unreadable(why)))
+    });
+    placed.collect()
+}
+
+fn failure(path: &Path, error: io::Error) -> DiskError {
+    DiskError { path: path.to_path_buf(), problem: DiskProblem::System(error) }
+}

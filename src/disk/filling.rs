@@ -1,0 +1,52 @@
+//! Planned files into a fresh folder, made on all threads and gone from memory once written.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
+use crate::disk::manifest;
+use crate::disk::{DiskError, DiskProblem, failure};
+use crate::publish::OutputFile;
+
+/// Makes the folder and writes every file and the list of them; the folder is not there yet.
+pub fn fill(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+    fs::create_dir(folder).map_err(|error| failure(folder, error))?;
+    // Should the run be killed, the mark says that the folder is bartack's own.
+    let mark = folder.join(manifest::UNFINISHED);
+    write(&mark, b"")?;
+    make_folders(folder, files)?;
+    let written: Result<BTreeMap<_, _>, _> = files.par_iter().map(|file| write_one(folder, file)).collect();
+    write(&folder.join(manifest::NAME), manifest::text(&written?).as_bytes())?;
+    fs::remove_file(&mark).map_err(|error| failure(&mark, error))
+}
+
+fn make_folders(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+    if let Some(file) = files.iter().find(|file| !is_plain(file.path())) {
+        let problem = DiskProblem::BadPath(file.path().to_string());
+        return Err(DiskError { path: folder.to_path_buf(), problem });
+    }
+    let parents: BTreeSet<_> = files.iter().filter_map(|file| Some(file.path().rsplit_once('/')?.0)).collect();
+    for parent in parents {
+        let path = folder.join(parent);
+        fs::create_dir_all(&path).map_err(|error| failure(&path, error))?;
+    }
+    Ok(())
+}
+
+fn write_one(folder: &Path, file: &OutputFile<'_>) -> Result<(String, blake3::Hash), DiskError> {
+    let path = folder.join(file.path());
+    let content = file.content().map_err(|error| DiskError { path: path.clone(), problem: error.into() })?;
+    write(&path, &content)?;
+    Ok((file.path().to_string(), blake3::hash(&content)))
+}
+
+fn write(path: &Path, content: &[u8]) -> Result<(), DiskError> {
+    fs::write(path, content).map_err(|error| failure(path, error))
+}
+
+fn is_plain(path: &str) -> bool {
+    let is_name = |segment: &str| !segment.is_empty() && segment != "." && segment != "..";
+    !path.starts_with(manifest::NAME) && path.split('/').all(is_name) && !path.contains(['\\', ':', '\n', '\0'])
+}

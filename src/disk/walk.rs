@@ -1,0 +1,136 @@
+//! One folder of a knowledge base to the files in it, each read or refused by name.
+//!
+//! Links are never followed and only plain files are opened. Names that begin with a dot are the
+//! business of editors and of Git, and are passed over.
+
+use std::fs::{self, File};
+use std::io::Read;
+use std::path::Path;
+
+use image::ImageReader;
+use rayon::prelude::{IntoParallelIterator, ParallelIterator};
+use walkdir::{DirEntry, WalkDir};
+
+use crate::disk::{DiskError, failure};
+use crate::fault::Unreadable;
+use crate::source::FilePath;
+
+/// The greatest size of a text, in bytes.
+const TEXT_LIMIT: u64 = 1 << 20;
+/// The greatest size of a photograph or an asset, in bytes.
+const PICTURE_LIMIT: u64 = 32 << 20;
+
+/// What stands under a name.
+#[derive(Debug)]
+pub enum Found {
+    /// A record, a schema or the vocabulary.
+    Text(String),
+    /// Another file beside the entries.
+    Beside {
+        /// Its size.
+        bytes: u64,
+        /// Width and height, where it is a picture that is small enough to be used.
+        pixels: Option<(u32, u32)>,
+    },
+    /// A template or asset.
+    Site(Vec<u8>),
+    /// Something that is not read.
+    Refused(Unreadable),
+}
+
+/// Reads everything under one folder of the knowledge base; a folder that is not there is empty.
+pub fn folder(root: &Path, name: &str) -> Result<Vec<(FilePath, Found)>, DiskError> {
+    let top = root.join(name);
+    let Ok(metadata) = fs::symlink_metadata(&top) else { return Ok(Vec::new()) };
+    if !metadata.is_dir() {
+        let why = if metadata.is_symlink() { Unreadable::SymbolicLink } else { Unreadable::NotAFile };
+        return Ok(vec![(FilePath::new(name), Found::Refused(why))]);
+    }
+    let mut entries = Vec::new();
+    let visible = |entry: &DirEntry| entry.depth() == 0 || !entry.file_name().as_encoded_bytes().starts_with(b".");
+    for entry in WalkDir::new(&top).follow_links(false).into_iter().filter_entry(visible) {
+        match entry {
+            Ok(entry) if entry.file_type().is_dir() => (),
+            Ok(entry) => entries.push(Ok(entry)),
+            // A folder that cannot be opened is refused by name; the rest is still read.
+            Err(error) if error.depth() > 0 => entries.push(Err(error)),
+            Err(error) => return Err(failure(&top, error.into())),
+        }
+    }
+    Ok(entries.into_par_iter().filter_map(|entry| found(root, entry)).collect())
+}
+
+fn found(root: &Path, entry: Result<DirEntry, walkdir::Error>) -> Option<(FilePath, Found)> {
+    match entry {
+        Ok(entry) => {
+            let (path, is_name) = relative(root, entry.path());
+            let found = if is_name { read(&path, &entry) } else { Some(Found::Refused(Unreadable::BadName)) };
+            Some((path, found?))
+        }
+        Err(error) => {
+            let (path, _) = relative(root, error.path().unwrap_or(root));
+            let words = error.io_error().map_or_else(|| error.to_string(), ToString::to_string);
+            Some((path, Found::Refused(Unreadable::Refused(words))))
+        }
+    }
+}
+
+/// Gives the path below the root with forward slashes, and whether it is one that can be a name.
+fn relative(root: &Path, path: &Path) -> (FilePath, bool) {
+    let below = path.strip_prefix(root).unwrap_or(path);
+    let segments: Vec<_> = below.components().map(|part| part.as_os_str().to_string_lossy()).collect();
+    let is_name = below.to_str().is_some()
+        && segments.iter().all(|segment| !segment.contains(|letter: char| letter == '\\' || letter.is_control()));
+    (FilePath::new(segments.join("/")), is_name)
+}
+
+fn read(path: &FilePath, entry: &DirEntry) -> Option<Found> {
+    if entry.file_type().is_symlink() {
+        return Some(Found::Refused(Unreadable::SymbolicLink));
+    }
+    if !entry.file_type().is_file() {
+        return Some(Found::Refused(Unreadable::NotAFile));
+    }
+    let name = path.as_str();
+    let found = if name.starts_with("schema/") {
+        let is_wanted = name.ends_with(".toml") || name.ends_with(".schema.json");
+        is_wanted.then(|| text(entry.path()))?
+    } else if name.starts_with("site/") {
+        content(entry.path(), PICTURE_LIMIT).map(Found::Site)
+    } else if name.ends_with(".md") {
+        text(entry.path())
+    } else {
+        beside(entry.path())
+    };
+    Some(found.unwrap_or_else(Found::Refused))
+}
+
+fn text(path: &Path) -> Result<Found, Unreadable> {
+    let bytes = content(path, TEXT_LIMIT)?;
+    let text = String::from_utf8(bytes);
+    text.map(Found::Text).map_err(|error| Unreadable::NotUtf8 { offset: error.utf8_error().valid_up_to() })
+}
+
+/// Reads at most the limit, however much a file grows in the meantime.
+fn content(path: &Path, limit: u64) -> Result<Vec<u8>, Unreadable> {
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(refused)?;
+    file.take(limit + 1).read_to_end(&mut bytes).map_err(refused)?;
+    if bytes.len() as u64 > limit { Err(Unreadable::TooLarge { limit }) } else { Ok(bytes) }
+}
+
+fn beside(path: &Path) -> Result<Found, Unreadable> {
+    let bytes = fs::metadata(path).map_err(refused)?.len();
+    let pixels = if bytes > PICTURE_LIMIT { None } else { pixels(path)? };
+    Ok(Found::Beside { bytes, pixels })
+}
+
+/// Reads width and height from a picture's header alone; nothing is decoded.
+fn pixels(path: &Path) -> Result<Option<(u32, u32)>, Unreadable> {
+    let reader = ImageReader::open(path).map_err(refused)?.with_guessed_format().map_err(refused)?;
+    Ok(reader.into_dimensions().ok())
+}
+
+fn refused(error: std::io::Error) -> Unreadable {
+    Unreadable::Refused(error.to_string())
+}

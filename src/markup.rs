@@ -1,0 +1,208 @@
+//! Strangers' Markdown and SVG to HTML and SVG that do nothing but show, and the policy that pages carry as second wall.
+//!
+//! Nothing here reads a file, follows a link or lets a page load anything on a stranger's word. Links are not checked
+//! for leading somewhere, and the texts of faults are not written here.
+
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use pulldown_cmark::Options;
+use sha2::{Digest, Sha256};
+
+mod address;
+mod attribute;
+mod body;
+mod copies;
+mod drawing;
+mod plain;
+mod source;
+
+/// The policy of a page whose scripts, styles and pictures are files beside it.
+///
+/// Tried in Chromium 156 from `file://`: `'self'` matches scripts, style sheets and pictures in the page's folder, below
+/// it and above it, and stops inline scripts, `style` attributes and elements, `javascript:` links, frames, workers and
+/// `data:`. `file:` itself is left out, since it would also match other machines' shares.
+pub const CONTENT_SECURITY_POLICY: &str =
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'";
+
+/// What keeps a text from being shown as a drawing; offsets are bytes of the text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SvgFault {
+    /// The text is longer than 1 MiB.
+    TooLong,
+    /// A character that XML or HTML does not allow stands at this offset.
+    ForbiddenCharacter {
+        /// Where it stands.
+        offset: usize,
+    },
+    /// The text stops being well-formed XML near this offset.
+    NotWellFormed {
+        /// Where reading stopped.
+        offset: usize,
+    },
+    /// An entity other than XML's own five and character numbers is used near this offset.
+    UnknownEntity {
+        /// Where reading stopped.
+        offset: usize,
+    },
+    /// The text is not one `svg` element of the SVG namespace.
+    NotOneDrawing,
+    /// Elements are nested more than 64 deep.
+    TooDeep,
+    /// The `use` elements would draw more than 100,000 elements, or copy themselves.
+    TooManyCopies,
+}
+
+/// Turns a stranger's Markdown into HTML in which nothing runs and nothing loads.
+///
+/// Every id begins with `scope`, so that two bodies can stand on one page; `scope` has no spaces.
+///
+/// ```
+/// use bartack::markup::html;
+/// assert_eq!(html("*see* <b>[x](javascript:y)</b>", "a"), "<p><em>see</em> &lt;b&gt;x&lt;/b&gt;</p>\n");
+/// ```
+pub fn html(markdown: &str, scope: &str) -> String {
+    let source = source::bounded(markdown);
+    let mut html = String::with_capacity(source.len() * 3 / 2);
+    pulldown_cmark::html::push_html(&mut html, body::safe_events(&source, scope).into_iter());
+    html
+}
+
+/// Gives the words of a Markdown text, one line a block, for searching and feeds.
+pub fn plain(markdown: &str) -> String {
+    plain::words(&source::bounded(markdown))
+}
+
+/// Gives the first sentence of a Markdown text's first paragraph.
+pub fn first_sentence(markdown: &str) -> String {
+    let paragraph = plain::first_paragraph(&source::bounded(markdown));
+    let end = plain::sentence_ends(&paragraph).next().unwrap_or(paragraph.len());
+    paragraph[..end].to_owned()
+}
+
+/// Gives the beginning of a Markdown text's first paragraph in at most `limit` characters: whole sentences, or else words and "…".
+pub fn summary(markdown: &str, limit: usize) -> String {
+    plain::shortened(&plain::first_paragraph(&source::bounded(markdown)), limit)
+}
+
+/// Makes a text safe within HTML and XML text and within quoted attributes.
+///
+/// ```
+/// assert_eq!(bartack::markup::escape("<a b='&'>"), "&lt;a b=&#39;&amp;&#39;&gt;");
+/// ```
+pub fn escape(text: &str) -> String {
+    let mut escaped = String::with_capacity(text.len() + text.len() / 8);
+    for character in text.chars() {
+        match character {
+            '&' => escaped.push_str("&amp;"),
+            '<' => escaped.push_str("&lt;"),
+            '>' => escaped.push_str("&gt;"),
+            '"' => escaped.push_str("&quot;"),
+            '\'' => escaped.push_str("&#39;"),
+            other => escaped.push(other),
+        }
+    }
+    escaped
+}
+
+/// Turns a stranger's SVG into an SVG element in which nothing runs, loads or moves, to stand within HTML or alone.
+///
+/// What is not known to be harmless is left out with its content. A `style` attribute becomes presentation attributes.
+/// Making a drawing inert twice changes nothing.
+pub fn svg(text: &str) -> Result<String, SvgFault> {
+    drawing::inert(text)
+}
+
+/// Gives the policy of a page that stands alone: it runs just these inline scripts and uses just these `style` elements.
+///
+/// Each text is the whole content of its element.
+pub fn policy_with_hashes(scripts: &[&str], styles: &[&str]) -> String {
+    format!(
+        "default-src 'none'; script-src {}; style-src {}; base-uri 'none'; form-action 'none'",
+        hashes(scripts),
+        hashes(styles)
+    )
+}
+
+fn hashes(texts: &[&str]) -> String {
+    if texts.is_empty() {
+        return "'none'".to_owned();
+    }
+    let sources: Vec<String> = texts.iter().map(|text| hash_source(text)).collect();
+    sources.join(" ")
+}
+
+fn hash_source(text: &str) -> String {
+    // A browser hashes what its parser gives, and the parser turns every line end into LF.
+    let text = text.replace("\r\n", "\n").replace('\r', "\n");
+    format!("'sha256-{}'", STANDARD.encode(Sha256::digest(text)))
+}
+
+fn dialect() -> Options {
+    Options::ENABLE_TABLES | Options::ENABLE_FOOTNOTES | Options::ENABLE_STRIKETHROUGH
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::{first_sentence, html, plain, policy_with_hashes, summary};
+
+    #[test]
+    fn policy_names_the_hash_of_each_inline_text() {
+        // The script and its hash are the worked example of W3C Content Security Policy Level 2, on hashes for script elements.
+        let script = "alert('Hello, world.');";
+        let expected = "'sha256-qznLcsROx4GACP2dm0UCKCzCG+HiZ1guq6ZZDob/Tng='";
+        let policy = policy_with_hashes(&[script], &[]);
+        assert_eq!(
+            policy,
+            format!("default-src 'none'; script-src {expected}; style-src 'none'; base-uri 'none'; form-action 'none'")
+        );
+        assert_eq!(policy_with_hashes(&["a\r\nb"], &[]), policy_with_hashes(&["a\nb"], &[]));
+    }
+
+    #[test]
+    fn words_leave_out_marks_and_keep_blocks_apart() {
+        let rows = [
+            ("# Bar *tack*\n\nTwo\nlines", "Bar tack\nTwo lines"),
+            ("- one\n- two [x](y) ![alt](z)", "one\ntwo x alt"),
+            ("a|b\n-|-\n`c`|d", "a b\nc d"),
+            ("a &amp; b[^1]\n\n[^1]: note", "a & b\nnote"),
+            ("x<br>y\u{0}&#x202E;", "x<br>y"),
+            ("", ""),
+        ];
+        for (markdown, expected) in rows {
+            assert_eq!(plain(markdown), expected, "{markdown}");
+        }
+    }
+
+    #[test]
+    fn first_sentence_ends_where_a_reader_would_stop() {
+        let rows = [
+            ("# Head\n\nOne here. Two here.", "One here."),
+            ("Made c. 1970 by J. Orla. Then not.", "Made c. 1970 by J. Orla."),
+            ("Is it? \"Yes.\" More", "Is it?"),
+            ("Width 2.5 cm, approx. right. End", "Width 2.5 cm, approx. right."),
+            ("no stop", "no stop"),
+            ("- only a list", "only a list"),
+        ];
+        for (markdown, expected) in rows {
+            assert_eq!(first_sentence(markdown), expected, "{markdown}");
+        }
+    }
+
+    #[test]
+    fn summary_keeps_whole_sentences_or_whole_words() {
+        let text = "One is here. Two is here. Three";
+        let rows =
+            [(100, text), (25, "One is here. Two is here."), (24, "One is here."), (8, "One is…"), (2, "O…"), (0, "")];
+        for (limit, expected) in rows {
+            assert_eq!(summary(text, limit), expected, "{limit}");
+        }
+    }
+
+    #[test]
+    fn nothing_gives_nothing() {
+        assert_eq!(html("", "a"), "");
+        assert_eq!(summary("", 5), "");
+    }
+}

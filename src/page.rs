@@ -1,0 +1,148 @@
+//! Templates, links and escaping: a page's data to HTML.
+//!
+//! Knows nothing of makers or eras, and opens no file: the templates are compiled in,
+//! and those of a knowledge base are handed over by whoever read them.
+
+use std::collections::BTreeMap;
+
+use include_dir::{Dir, DirEntry, include_dir};
+use serde::Serialize;
+use tera::Tera;
+
+static BUILT_IN: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site");
+
+/// Templates and assets of the site: the built-in ones, overridden by a knowledge base's own.
+#[derive(Clone)]
+pub struct Site {
+    templates: Tera,
+    assets: BTreeMap<String, Vec<u8>>,
+}
+
+/// Why a template could not be used, in words.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct PageError(pub String);
+
+impl Site {
+    /// Builds the site from the built-in files and a knowledge base's `site/`, by path below that folder.
+    ///
+    /// A template there takes the place of the built-in one of the same name,
+    /// which it can still extend as `built-in/<name>`.
+    pub fn new(own: &BTreeMap<String, Vec<u8>>) -> Result<Site, PageError> {
+        let built_in = built_in_files();
+        let mut templates = Tera::new();
+        templates.set_fallback_prefixes(vec!["own/".to_string(), "built-in/".to_string()]).map_err(page_error)?;
+        let mut texts = template_texts(&built_in, "built-in")?;
+        texts.extend(template_texts(own, "own")?);
+        templates.add_raw_templates(texts).map_err(page_error)?;
+        let assets = built_in.iter().chain(own).filter(|(path, _)| path.starts_with("assets/"));
+        let assets = assets.map(|(path, content)| (path.clone(), content.clone())).collect();
+        Ok(Site { templates, assets })
+    }
+
+    /// Fills a template with a page's data.
+    pub fn render<T: Serialize>(&self, template: &str, data: &T) -> Result<Vec<u8>, PageError> {
+        let context = tera::Context::from_serialize(data).map_err(page_error)?;
+        self.templates.render(template, &context).map(String::into_bytes).map_err(page_error)
+    }
+
+    /// The files that are copied as they are, by path in the site.
+    pub fn assets(&self) -> &BTreeMap<String, Vec<u8>> {
+        &self.assets
+    }
+}
+
+fn template_texts(files: &BTreeMap<String, Vec<u8>>, prefix: &str) -> Result<Vec<(String, String)>, PageError> {
+    let named = files.iter().filter_map(|(path, content)| Some((path.strip_prefix("templates/")?, content)));
+    named
+        .map(|(name, content)| match String::from_utf8(content.clone()) {
+            Ok(text) => Ok((format!("{prefix}/{name}"), text)),
+            Err(_) => Err(PageError(format!("site/templates/{name}: not UTF-8"))),
+        })
+        .collect()
+}
+
+fn built_in_files() -> BTreeMap<String, Vec<u8>> {
+    let mut files = BTreeMap::new();
+    let mut folders = vec![&BUILT_IN];
+    while let Some(folder) = folders.pop() {
+        for entry in folder.entries() {
+            match entry {
+                DirEntry::Dir(inner) => folders.push(inner),
+                DirEntry::File(file) => {
+                    let path = file.path().to_string_lossy().replace('\\', "/");
+                    files.insert(path, file.contents().to_vec());
+                }
+            }
+        }
+    }
+    files
+}
+
+fn page_error(error: tera::Error) -> PageError {
+    PageError(error.to_string())
+}
+
+/// Gives the way from a page to the site's top folder: empty, or `../` for each folder it lies in.
+///
+/// ```
+/// assert_eq!(bartack::page::root("makers/dunmore/maker.html"), "../../");
+/// ```
+pub fn root(path: &str) -> String {
+    "../".repeat(path.matches('/').count())
+}
+
+/// Gives the relative link from one page to another path of the site, with or without an anchor.
+///
+/// ```
+/// use bartack::page;
+/// assert_eq!(page::link("makers/dunmore/maker.html", "sources.html#list"), "../../sources.html#list");
+/// assert_eq!(page::link("index.html", "sources.html"), "sources.html");
+/// ```
+pub fn link(from: &str, to: &str) -> String {
+    root(from) + to
+}
+
+/// Turns any text into the name of an anchor: letters, digits and single hyphens.
+///
+/// ```
+/// assert_eq!(bartack::page::anchor("dunmore/line:best"), "dunmore-line-best");
+/// ```
+pub fn anchor(text: &str) -> String {
+    let words = text.split(|character: char| !character.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.collect::<Vec<_>>().join("-").to_lowercase()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use std::collections::BTreeMap;
+
+    use super::Site;
+
+    fn own(name: &str, text: &str) -> BTreeMap<String, Vec<u8>> {
+        BTreeMap::from([(format!("templates/{name}"), text.as_bytes().to_vec())])
+    }
+
+    #[test]
+    fn values_are_escaped() {
+        let site = Site::new(&own("probe.html", "<p>{{ name }}</p>")).unwrap();
+        let html = site.render("probe.html", &BTreeMap::from([("name", "<b onclick='x'>&\"")])).unwrap();
+        assert_eq!(String::from_utf8(html).unwrap(), "<p>&lt;b onclick=&#39;x&#39;&gt;&amp;&quot;</p>");
+    }
+
+    #[test]
+    fn own_assets_take_the_place_of_built_in_ones() {
+        let own = BTreeMap::from([("assets/site.css".to_string(), b"body{}".to_vec())]);
+        let site = Site::new(&own).unwrap();
+        assert_eq!(site.assets()["assets/site.css"], b"body{}");
+        assert!(!Site::new(&BTreeMap::new()).unwrap().assets()["assets/site.css"].is_empty());
+    }
+
+    #[test]
+    fn a_broken_template_is_named() {
+        let error = Site::new(&own("broken.html", "{% if %}")).err().unwrap();
+        assert!(error.to_string().contains("broken.html"), "{error}");
+    }
+}

@@ -1,0 +1,123 @@
+//! The list of all publishers: each turns knowledge into the files of one page kind or one export.
+//!
+//! Files are planned first and made one by one when they are written, so that the whole site is never in memory.
+//! No publisher calls another, and none touches the disk.
+
+use std::collections::BTreeMap;
+
+use crate::page::Site;
+use crate::reason::Knowledge;
+
+mod assets;
+mod pattern;
+
+/// Every publisher.
+pub const PUBLISHERS: &[&Publisher] = &[&assets::PUBLISHER];
+
+/// One page kind or export.
+pub struct Publisher {
+    /// What it is called: the name of its file.
+    pub name: &'static str,
+    /// What it writes, in a line.
+    pub description: &'static str,
+    /// The paths that are its own: `*` stands for any text within a segment, `**` for any segments.
+    pub owns: &'static [&'static str],
+    /// Plans its files.
+    pub publish: for<'a> fn(&'a Context<'a>) -> Vec<OutputFile<'a>>,
+}
+
+/// What a publisher works from.
+pub struct Context<'a> {
+    /// Everything that is known and concluded.
+    pub knowledge: &'a Knowledge,
+    /// Templates and assets.
+    pub site: &'a Site,
+    /// The content id of the knowledge base.
+    pub version: &'a str,
+}
+
+/// Makes a file's bytes, or says in words why it cannot.
+type Make<'a> = Box<dyn Fn() -> Result<Vec<u8>, String> + Send + Sync + 'a>;
+
+/// A file of the output: its path is known, its content is made when asked for.
+pub struct OutputFile<'a> {
+    path: String,
+    make: Make<'a>,
+}
+
+/// Why a file could not be made.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{path}: {problem}")]
+pub struct PublishError {
+    /// The file's path in the output.
+    pub path: String,
+    /// What is wrong, in words.
+    pub problem: String,
+}
+
+impl<'a> OutputFile<'a> {
+    /// Plans a file; `make` may be called from any thread and gives the same bytes each time.
+    pub fn new<E: ToString>(
+        path: impl Into<String>,
+        make: impl Fn() -> Result<Vec<u8>, E> + Send + Sync + 'a,
+    ) -> OutputFile<'a> {
+        let make = move || make().map_err(|error| error.to_string());
+        OutputFile { path: path.into(), make: Box::new(make) }
+    }
+
+    /// The path in the output, with forward slashes.
+    pub fn path(&self) -> &str {
+        &self.path
+    }
+
+    /// Makes the content.
+    pub fn content(&self) -> Result<Vec<u8>, PublishError> {
+        (self.make)().map_err(|problem| PublishError { path: self.path.clone(), problem })
+    }
+}
+
+/// Plans the files of all publishers, sorted by path.
+pub fn files<'a>(context: &'a Context<'a>) -> Result<Vec<OutputFile<'a>>, PublishError> {
+    let mut sorted = BTreeMap::new();
+    for publisher in PUBLISHERS {
+        for file in (publisher.publish)(context) {
+            let problem = if !publisher.owns.iter().any(|owned| pattern::matches(owned, &file.path)) {
+                format!("not a path that `{}` owns", publisher.name)
+            } else if sorted.contains_key(&file.path) {
+                "planned twice".to_string()
+            } else {
+                sorted.insert(file.path.clone(), file);
+                continue;
+            };
+            return Err(PublishError { path: file.path, problem });
+        }
+    }
+    Ok(sorted.into_values().collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PUBLISHERS, pattern};
+
+    #[test]
+    fn no_two_publishers_claim_one_path() {
+        for (number, one) in PUBLISHERS.iter().enumerate() {
+            for other in &PUBLISHERS[number + 1..] {
+                for (mine, theirs) in
+                    one.owns.iter().flat_map(|mine| other.owns.iter().map(move |theirs| (mine, theirs)))
+                {
+                    assert!(!pattern::overlap(mine, theirs), "{}: {mine}, {}: {theirs}", one.name, other.name);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn publishers_have_names_of_their_own_and_a_description() {
+        let mut names: Vec<_> = PUBLISHERS.iter().map(|publisher| publisher.name).collect();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), PUBLISHERS.len());
+        assert!(PUBLISHERS.iter().all(|publisher| !publisher.description.is_empty() && !publisher.owns.is_empty()));
+    }
+}

@@ -1,0 +1,281 @@
+//! A network to its irreducible conflicts: smallest sets of voices that cannot all hold.
+//!
+//! A conflict is a path of orders from a day that an unknown is not before to an earlier day that another is not after,
+//! or a cycle with a strict order in it. Which of them to believe is not asked here.
+
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BinaryHeap, HashMap, HashSet};
+
+use crate::date::Day;
+use crate::reason::VoiceIndex;
+use crate::reason::constraint::{Network, Order, Support, Unknown};
+
+/// How many irreducible sets a knot may have before all its voices are contested.
+pub const SETS_OF_A_KNOT: usize = 100_000;
+
+/// Irreducible sets that hang together.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Knot {
+    /// The sets, each sorted, the smallest first.
+    pub sets: Vec<Vec<VoiceIndex>>,
+    /// Whether there are more than [`SETS_OF_A_KNOT`], of which only so many are listed.
+    pub overflows: bool,
+}
+
+impl Knot {
+    /// Its voices, sorted.
+    pub fn voices(&self) -> Vec<VoiceIndex> {
+        let mut voices: Vec<VoiceIndex> = self.sets.iter().flatten().copied().collect();
+        voices.sort_unstable();
+        voices.dedup();
+        voices
+    }
+}
+
+/// Finds all irreducible conflicts, grouped by the voices they share; sorted by their first voice.
+pub fn find(network: &Network) -> Vec<Knot> {
+    let mut search = Search::new(network);
+    search.start();
+    while let Some(Reverse((_, _, event))) = search.queue.pop() {
+        match search.events[event].clone() {
+            Event::Reached(label) => search.extend(label),
+            Event::Closed(voices) => search.found.add(voices),
+        }
+    }
+    search.found.knots()
+}
+
+/// A day that an unknown cannot be before, on the word of some voices.
+#[derive(Clone, Debug)]
+struct Label {
+    unknown: Unknown,
+    day: Day,
+    voices: Vec<VoiceIndex>,
+    /// The labels it came through, so that no path crosses itself.
+    parent: Option<usize>,
+    /// For a path that began with a strict order of a cycle: the unknown that closes it; such a path counts no days.
+    closes_at: Option<Unknown>,
+}
+
+#[derive(Clone, Debug)]
+enum Event {
+    Reached(usize),
+    Closed(Vec<VoiceIndex>),
+}
+
+struct Search<'a> {
+    network: &'a Network,
+    latest: Vec<Option<Day>>,
+    on_cycles: HashSet<Unknown>,
+    labels: Vec<Label>,
+    /// Labels by unknown, first voice and the unknown that would close them.
+    settled: HashMap<(Unknown, VoiceIndex, Option<Unknown>), Vec<usize>>,
+    events: Vec<Event>,
+    /// Smaller sets first, then in order of arrival, so that what is taken out is final.
+    queue: BinaryHeap<Reverse<(usize, usize, usize)>>,
+    found: Found,
+}
+
+impl<'a> Search<'a> {
+    fn new(network: &'a Network) -> Search<'a> {
+        let sorted: HashSet<Unknown> = network.in_order().into_iter().collect();
+        let reverse: HashSet<Unknown> = network.in_reverse_order().into_iter().collect();
+        let all = (0..network.len() as u32).map(Unknown);
+        Search {
+            network,
+            latest: network.latest(),
+            on_cycles: all.filter(|unknown| !sorted.contains(unknown) && !reverse.contains(unknown)).collect(),
+            labels: Vec::new(),
+            settled: HashMap::new(),
+            events: Vec::new(),
+            queue: BinaryHeap::new(),
+            found: Found::default(),
+        }
+    }
+
+    fn start(&mut self) {
+        for limit in self.network.not_before.all() {
+            let voices = union(&[], limit.support);
+            self.reach(Label { unknown: limit.unknown, day: limit.day, voices, parent: None, closes_at: None });
+        }
+        if self.on_cycles.is_empty() {
+            return;
+        }
+        for order in self.network.after.all().iter().filter(|order| order.strict) {
+            if self.on_cycles.contains(&order.from) && self.on_cycles.contains(&order.to) {
+                self.start_cycle(order);
+            }
+        }
+    }
+
+    fn start_cycle(&mut self, order: &Order) {
+        let (day, voices) = (Day::from_number(0), union(&[], order.support));
+        self.reach(Label { unknown: order.to, day, voices, parent: None, closes_at: Some(order.from) });
+    }
+
+    /// Queues a label that can still become a conflict.
+    fn reach(&mut self, label: Label) {
+        let can_close = match label.closes_at {
+            Some(_) => self.on_cycles.contains(&label.unknown),
+            None => self.latest[label.unknown.0 as usize].is_some_and(|latest| label.day > latest),
+        };
+        if !can_close {
+            return;
+        }
+        let size = label.voices.len();
+        self.labels.push(label);
+        self.push(size, Event::Reached(self.labels.len() - 1));
+    }
+
+    fn push(&mut self, size: usize, event: Event) {
+        self.events.push(event);
+        let number = self.events.len() - 1;
+        self.queue.push(Reverse((size, number, number)));
+    }
+
+    fn extend(&mut self, number: usize) {
+        let label = self.labels[number].clone();
+        if self.is_dominated(&label) || self.found.covers(&label.voices) {
+            return;
+        }
+        let key = (label.unknown, label.voices[0], label.closes_at);
+        self.settled.entry(key).or_default().push(number);
+        self.close(&label);
+        for order in self.network.after.of(label.unknown) {
+            if !self.crosses(number, order.to) {
+                self.reach(Label {
+                    unknown: order.to,
+                    day: label.day.plus_days(i32::from(order.strict && label.closes_at.is_none())),
+                    voices: union(&label.voices, order.support),
+                    parent: Some(number),
+                    closes_at: label.closes_at,
+                });
+            }
+        }
+    }
+
+    /// Queues the conflicts that end at the label's unknown.
+    fn close(&mut self, label: &Label) {
+        if label.closes_at == Some(label.unknown) {
+            self.push(label.voices.len(), Event::Closed(label.voices.clone()));
+        }
+        if label.closes_at.is_some() {
+            return;
+        }
+        for limit in self.network.not_after.of(label.unknown) {
+            if limit.day < label.day {
+                let voices = union(&label.voices, limit.support);
+                self.push(voices.len(), Event::Closed(voices));
+            }
+        }
+    }
+
+    /// Says whether fewer voices already reach as late a day at the same unknown.
+    fn is_dominated(&self, label: &Label) -> bool {
+        label.voices.iter().any(|voice| {
+            let settled = self.settled.get(&(label.unknown, *voice, label.closes_at));
+            settled.into_iter().flatten().any(|number| {
+                let other = &self.labels[*number];
+                other.day >= label.day && is_subset(&other.voices, &label.voices)
+            })
+        })
+    }
+
+    /// Says whether the path to a label already went through an unknown; only cycles can lead back.
+    fn crosses(&self, number: usize, unknown: Unknown) -> bool {
+        if !self.on_cycles.contains(&unknown) {
+            return false;
+        }
+        let mut at = Some(number);
+        while let Some(label) = at.map(|number| &self.labels[number]) {
+            if label.unknown == unknown {
+                return true;
+            }
+            at = label.parent;
+        }
+        false
+    }
+}
+
+/// Irreducible sets found so far, and which voices they tie together.
+#[derive(Default)]
+struct Found {
+    sets: Vec<Vec<VoiceIndex>>,
+    by_first: HashMap<VoiceIndex, Vec<usize>>,
+    leaders: BTreeMap<VoiceIndex, VoiceIndex>,
+    counts: HashMap<VoiceIndex, usize>,
+    full: HashSet<VoiceIndex>,
+}
+
+impl Found {
+    /// Says whether the voices hold a set that was found, or belong to a knot that is full.
+    fn covers(&self, voices: &[VoiceIndex]) -> bool {
+        let within = |set: &Vec<VoiceIndex>| is_subset(set, voices);
+        let holds = |voice| self.by_first.get(voice).into_iter().flatten().any(|set| within(&self.sets[*set]));
+        voices.iter().any(|voice| holds(voice) || self.full.contains(&self.leader(*voice)))
+    }
+
+    fn add(&mut self, voices: Vec<VoiceIndex>) {
+        if self.covers(&voices) {
+            return;
+        }
+        let leader = self.join(&voices);
+        self.by_first.entry(voices[0]).or_default().push(self.sets.len());
+        self.sets.push(voices);
+        let count = self.counts.entry(leader).or_default();
+        *count += 1;
+        if *count > SETS_OF_A_KNOT {
+            self.full.insert(leader);
+        }
+    }
+
+    fn leader(&self, voice: VoiceIndex) -> VoiceIndex {
+        let mut at = voice;
+        while let Some(next) = self.leaders.get(&at).filter(|next| **next != at) {
+            at = *next;
+        }
+        at
+    }
+
+    fn join(&mut self, voices: &[VoiceIndex]) -> VoiceIndex {
+        let roots: Vec<VoiceIndex> = voices.iter().map(|voice| self.leader(*voice)).collect();
+        let first = roots.iter().copied().min().unwrap_or(voices[0]);
+        for (voice, root) in voices.iter().zip(roots) {
+            self.leaders.insert(*voice, first);
+            self.leaders.insert(root, first);
+            if root != first {
+                let moved = self.counts.remove(&root).unwrap_or(0);
+                *self.counts.entry(first).or_default() += moved;
+            }
+        }
+        first
+    }
+
+    fn knots(self) -> Vec<Knot> {
+        let mut knots: BTreeMap<VoiceIndex, Knot> = BTreeMap::new();
+        for set in &self.sets {
+            let leader = self.leader(set[0]);
+            let knot = knots.entry(leader).or_default();
+            knot.overflows = self.full.contains(&leader);
+            knot.sets.push(set.clone());
+        }
+        knots.into_values().collect()
+    }
+}
+
+/// Adds the voices of a support to a sorted list.
+fn union(voices: &[VoiceIndex], support: Support) -> Vec<VoiceIndex> {
+    let mut all = voices.to_vec();
+    for voice in support.voices() {
+        if let Err(at) = all.binary_search(&voice) {
+            all.insert(at, voice);
+        }
+    }
+    all
+}
+
+/// Says whether one sorted list holds another.
+fn is_subset(part: &[VoiceIndex], whole: &[VoiceIndex]) -> bool {
+    let mut rest = whole.iter();
+    part.iter().all(|voice| rest.any(|other| other == voice))
+}

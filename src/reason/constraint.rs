@@ -1,0 +1,250 @@
+//! A simple temporal problem over single unknown days (Dechter, Meiri and Pearl 1991): bounds on unknowns, and orders between them.
+//!
+//! Every constraint says which voices it stands on. Nothing here knows what an unknown is the day of.
+
+use crate::date::Day;
+use crate::reason::VoiceIndex;
+
+/// One unknown day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Unknown(pub u32);
+
+/// The voices that must all hold for a constraint to bind; none for structure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Support {
+    voices: [Option<VoiceIndex>; 2],
+}
+
+impl Support {
+    /// Binds always.
+    pub const STRUCTURE: Support = Support { voices: [None, None] };
+
+    /// Binds while the voice holds.
+    pub fn one(voice: VoiceIndex) -> Support {
+        Support { voices: [Some(voice), None] }
+    }
+
+    /// Binds while both voices hold.
+    pub fn both(one: VoiceIndex, other: VoiceIndex) -> Support {
+        Support { voices: [Some(one), Some(other)] }
+    }
+
+    /// The voices.
+    pub fn voices(self) -> impl Iterator<Item = VoiceIndex> {
+        self.voices.into_iter().flatten()
+    }
+}
+
+/// A day that an unknown is not before, or not after.
+#[derive(Clone, Copy, Debug)]
+pub struct Limit {
+    /// The unknown.
+    pub unknown: Unknown,
+    /// The day.
+    pub day: Day,
+    /// The voices it stands on.
+    pub support: Support,
+}
+
+/// One unknown is not after another.
+#[derive(Clone, Copy, Debug)]
+pub struct Order {
+    /// The unknown that is not after.
+    pub from: Unknown,
+    /// The unknown that is not before.
+    pub to: Unknown,
+    /// Whether they are different days.
+    pub strict: bool,
+    /// The voices it stands on.
+    pub support: Support,
+}
+
+/// All constraints.
+#[derive(Clone, Debug, Default)]
+pub struct System {
+    unknowns: u32,
+    not_before: Vec<Limit>,
+    not_after: Vec<Limit>,
+    orders: Vec<Order>,
+}
+
+impl System {
+    /// Adds an unknown.
+    pub fn unknown(&mut self) -> Unknown {
+        self.unknowns += 1;
+        Unknown(self.unknowns - 1)
+    }
+
+    /// Adds a day that an unknown is not before.
+    pub fn not_before(&mut self, unknown: Unknown, day: Day, support: Support) {
+        self.not_before.push(Limit { unknown, day, support });
+    }
+
+    /// Adds a day that an unknown is not after.
+    pub fn not_after(&mut self, unknown: Unknown, day: Day, support: Support) {
+        self.not_after.push(Limit { unknown, day, support });
+    }
+
+    /// Adds that one unknown is not after another.
+    pub fn order(&mut self, from: Unknown, to: Unknown, support: Support) {
+        self.orders.push(Order { from, to, strict: false, support });
+    }
+
+    /// Adds that one unknown is before another.
+    pub fn strict_order(&mut self, from: Unknown, to: Unknown, support: Support) {
+        self.orders.push(Order { from, to, strict: true, support });
+    }
+
+    /// Counts the unknowns.
+    pub fn len(&self) -> usize {
+        self.unknowns as usize
+    }
+
+    /// Says whether there are no unknowns.
+    pub fn is_empty(&self) -> bool {
+        self.unknowns == 0
+    }
+
+    /// Keeps the constraints whose voices all pass, and indexes them both ways.
+    pub fn network(&self, keep: impl Fn(VoiceIndex) -> bool) -> Network {
+        let holds = |support: Support| support.voices().all(&keep);
+        let not_before = self.not_before.iter().filter(|limit| holds(limit.support)).copied();
+        let not_after = self.not_after.iter().filter(|limit| holds(limit.support)).copied();
+        let orders: Vec<Order> = self.orders.iter().filter(|order| holds(order.support)).copied().collect();
+        Network {
+            not_before: Grouped::new(self.len(), not_before.map(|limit| (limit.unknown, limit)).collect()),
+            not_after: Grouped::new(self.len(), not_after.map(|limit| (limit.unknown, limit)).collect()),
+            after: Grouped::new(self.len(), orders.iter().map(|order| (order.from, *order)).collect()),
+            before: Grouped::new(self.len(), orders.iter().map(|order| (order.to, *order)).collect()),
+        }
+    }
+}
+
+/// The constraints that hold, by unknown.
+#[derive(Clone, Debug)]
+pub struct Network {
+    /// Days that each unknown is not before.
+    pub not_before: Grouped<Limit>,
+    /// Days that each unknown is not after.
+    pub not_after: Grouped<Limit>,
+    /// The orders that lead from each unknown to later ones.
+    pub after: Grouped<Order>,
+    /// The orders that lead to each unknown from earlier ones.
+    pub before: Grouped<Order>,
+}
+
+/// Values grouped by unknown, each group in the order in which it was given.
+#[derive(Clone, Debug)]
+pub struct Grouped<T> {
+    starts: Vec<u32>,
+    values: Vec<T>,
+}
+
+impl<T> Grouped<T> {
+    fn new(unknowns: usize, mut list: Vec<(Unknown, T)>) -> Grouped<T> {
+        list.sort_by_key(|(unknown, _)| *unknown);
+        let mut starts = vec![0; unknowns + 1];
+        for (unknown, _) in &list {
+            starts[unknown.0 as usize + 1] += 1;
+        }
+        for index in 1..starts.len() {
+            starts[index] += starts[index - 1];
+        }
+        Grouped { starts, values: list.into_iter().map(|(_, value)| value).collect() }
+    }
+
+    /// The values of an unknown.
+    pub fn of(&self, unknown: Unknown) -> &[T] {
+        let index = unknown.0 as usize;
+        &self.values[self.starts[index] as usize..self.starts[index + 1] as usize]
+    }
+
+    /// All values, by unknown.
+    pub fn all(&self) -> &[T] {
+        &self.values
+    }
+}
+
+impl Network {
+    /// Counts the unknowns.
+    pub fn len(&self) -> usize {
+        self.after.starts.len() - 1
+    }
+
+    /// Says whether there are no unknowns.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// Lists the unknowns so that each comes after all that are not after it; those on or behind a cycle are left out.
+    pub fn in_order(&self) -> Vec<Unknown> {
+        self.sorted(&self.before, &self.after, |order| order.to)
+    }
+
+    /// Lists the unknowns so that each comes after all that are not before it; those on or before a cycle are left out.
+    pub fn in_reverse_order(&self) -> Vec<Unknown> {
+        self.sorted(&self.after, &self.before, |order| order.from)
+    }
+
+    /// Kahn's topological sort.
+    fn sorted(&self, into: &Grouped<Order>, out: &Grouped<Order>, end: fn(&Order) -> Unknown) -> Vec<Unknown> {
+        let all = (0..self.len() as u32).map(Unknown);
+        let mut waiting: Vec<usize> = all.clone().map(|unknown| into.of(unknown).len()).collect();
+        let mut sorted: Vec<Unknown> = all.filter(|unknown| waiting[unknown.0 as usize] == 0).collect();
+        let mut next = 0;
+        while next < sorted.len() {
+            for order in out.of(sorted[next]) {
+                let count = &mut waiting[end(order).0 as usize];
+                *count -= 1;
+                if *count == 0 {
+                    sorted.push(end(order));
+                }
+            }
+            next += 1;
+        }
+        sorted
+    }
+
+    /// For each unknown the last day it can be: `None` where it is not bounded, the least of days where a cycle makes any day impossible.
+    pub fn latest(&self) -> Vec<Option<Day>> {
+        let impossible = Some(Day::from_number(i32::MIN / 2));
+        let mut latest = vec![impossible; self.len()];
+        for unknown in self.in_reverse_order() {
+            let own = self.not_after.of(unknown).iter().map(|limit| limit.day);
+            let later = self.after.of(unknown).iter();
+            let through =
+                later.filter_map(|order| Some(latest[order.to.0 as usize]?.plus_days(-i32::from(order.strict))));
+            latest[unknown.0 as usize] = own.chain(through).min();
+        }
+        latest
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Support, System};
+    use crate::date::Day;
+
+    #[test]
+    fn a_strict_order_takes_a_day() {
+        let mut system = System::default();
+        let (one, two, three) = (system.unknown(), system.unknown(), system.unknown());
+        system.strict_order(one, two, Support::STRUCTURE);
+        system.order(two, three, Support::STRUCTURE);
+        system.not_after(three, Day::from_number(10), Support::STRUCTURE);
+        let latest = system.network(|_| true).latest();
+        assert_eq!(latest.iter().map(|day| day.map(Day::number)).collect::<Vec<_>>(), [Some(9), Some(10), Some(10)]);
+    }
+
+    #[test]
+    fn nothing_fits_before_a_cycle() {
+        let mut system = System::default();
+        let (one, two, three) = (system.unknown(), system.unknown(), system.unknown());
+        system.order(one, two, Support::STRUCTURE);
+        system.strict_order(two, three, Support::STRUCTURE);
+        system.order(three, two, Support::STRUCTURE);
+        let network = system.network(|_| true);
+        assert!(network.latest()[one.0 as usize].is_some_and(|day| day.number() < -1_000_000));
+        assert_eq!(network.in_order(), [one]);
+    }
+}

@@ -1,0 +1,177 @@
+//! The readings of one garment, joined over its observations, and why it stands where it does.
+//!
+//! Whether a reading counts as evidence also depends on conflicts, which are not looked at here.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::record::Record;
+use crate::record::id::{FeatureId, StateId, VoiceName};
+use crate::record::observation::{Basis, JudgedFrom, Observation, PlacedBy, Reading, Value};
+use crate::resolve::{Catalog, Garment, RecordIndex};
+use crate::vocabulary::{Kind, Vocabulary};
+
+/// A feature of a garment, as its observations have it.
+#[derive(Clone, Debug)]
+pub struct Shown<'a> {
+    /// Every reading, with the observation it stands in.
+    pub readings: Vec<(RecordIndex, &'a Reading)>,
+    /// The distinct values that may be used: not altered in any observation, not unsure, not lost.
+    pub usable: Vec<Value>,
+    /// Whether the garment was placed by this feature, by all that placed it.
+    pub judged: bool,
+}
+
+impl Shown<'_> {
+    /// The one value that may be used, if the observations agree.
+    pub fn agreed(&self) -> Option<&Value> {
+        match &self.usable[..] {
+            [value] => Some(value),
+            _ => None,
+        }
+    }
+
+    /// Says whether two observations of the garment contradict each other in it.
+    pub fn differs(&self) -> bool {
+        self.usable.len() > 1
+    }
+}
+
+/// Joins the readings of a garment.
+pub fn of_garment<'a>(catalog: &'a Catalog, garment: &Garment) -> BTreeMap<FeatureId, Shown<'a>> {
+    joined(catalog, &garment.observations)
+}
+
+/// Gives the readings of a document, which no other entry joins.
+pub fn of_document(catalog: &Catalog, document: RecordIndex) -> BTreeMap<FeatureId, Shown<'_>> {
+    joined(catalog, &[document])
+}
+
+fn joined<'a>(catalog: &'a Catalog, records: &[RecordIndex]) -> BTreeMap<FeatureId, Shown<'a>> {
+    let mut shown: BTreeMap<FeatureId, Shown<'a>> = BTreeMap::new();
+    for index in records {
+        let record = catalog.record(*index);
+        for (feature, reading) in record.content.observation().into_iter().flat_map(|seen| &seen.features) {
+            let empty = || Shown { readings: Vec::new(), usable: Vec::new(), judged: false };
+            shown.entry(feature.clone()).or_insert_with(empty).readings.push((*index, reading));
+        }
+    }
+    for (feature, entry) in &mut shown {
+        entry.usable = usable(catalog, feature, &entry.readings);
+        entry.judged = records.iter().all(|index| is_judged_from(catalog, *index, feature));
+    }
+    shown
+}
+
+fn usable(catalog: &Catalog, feature: &FeatureId, readings: &[(RecordIndex, &Reading)]) -> Vec<Value> {
+    let kept = readings.iter().filter(|(index, _)| {
+        let name = VoiceName::new(format!("{}#features.{feature}", catalog.record(*index).path));
+        !catalog.set_aside.contains(&name)
+    });
+    if kept.clone().any(|(_, reading)| reading.altered) {
+        return Vec::new();
+    }
+    let sure = kept.filter(|(_, reading)| is_usable(reading));
+    let values: Vec<&Value> = sure.map(|(_, reading)| &reading.value).collect();
+    distinct(&values, tolerance(&catalog.vocabulary, feature))
+}
+
+/// Says whether a reading may be used by itself: not altered, not unsure, not lost.
+pub fn is_usable(reading: &Reading) -> bool {
+    !reading.altered && !reading.unsure && reading.value != Value::Lost
+}
+
+fn tolerance(vocabulary: &Vocabulary, feature: &FeatureId) -> f64 {
+    match vocabulary.feature(feature.as_str()).map(|feature| &feature.kind) {
+        Some(Kind::Measure(measure)) => measure.tolerance,
+        _ => 0.0,
+    }
+}
+
+/// Lists values that differ; measures within twice the tolerance of each other become their mean.
+fn distinct(values: &[&Value], tolerance: f64) -> Vec<Value> {
+    let mut different: Vec<Value> = Vec::new();
+    for value in values {
+        if !different.iter().any(|other| is_same(other, value)) {
+            different.push((*value).clone());
+        }
+    }
+    let measures: Vec<f64> = values.iter().filter_map(|value| measure(value)).collect();
+    if measures.len() == values.len() && different.len() > 1 {
+        let least = measures.iter().copied().fold(f64::INFINITY, f64::min);
+        let greatest = measures.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        if greatest - least <= 2.0 * tolerance {
+            return vec![Value::Measure(measures.iter().sum::<f64>() / measures.len() as f64)];
+        }
+    }
+    different
+}
+
+fn is_same(one: &Value, other: &Value) -> bool {
+    matches!((one, other), (Value::Other(_), Value::Other(_))) || one == other
+}
+
+fn measure(value: &Value) -> Option<f64> {
+    match value {
+        Value::Measure(number) => Some(*number),
+        _ => None,
+    }
+}
+
+/// The state that a value has an era and a row under; `other` and quantities have none.
+pub fn state(value: &Value) -> Option<StateId> {
+    match value {
+        Value::State(state) => Some(state.clone()),
+        Value::Count(count) => Some(StateId::new(count.to_string())),
+        Value::Absent => Some(StateId::new("absent")),
+        _ => None,
+    }
+}
+
+/// Says whether an observation was placed by judgement, by what it says or by what goes without saying.
+pub fn is_judged(catalog: &Catalog, index: RecordIndex) -> bool {
+    let record = catalog.record(index);
+    record.content.observation().is_some_and(|observation| placed_by(catalog, observation) == PlacedBy::Judged)
+}
+
+/// Why an observation is of its variant: what it says; else a document is by paper, a specimen by mark if it shows a
+/// defining feature unaltered, and by judgement otherwise.
+pub fn placed_by(catalog: &Catalog, observation: &Observation) -> PlacedBy {
+    if let Some(placed_by) = &observation.placed_by {
+        return placed_by.value;
+    }
+    if observation.basis.value != Basis::Specimen {
+        return PlacedBy::Paper;
+    }
+    let is_mark = |(feature, reading): (&FeatureId, &Reading)| {
+        is_usable(reading) && catalog.vocabulary.feature(feature.as_str()).is_some_and(|feature| feature.defining)
+    };
+    if observation.features.iter().any(is_mark) { PlacedBy::Mark } else { PlacedBy::Judged }
+}
+
+fn is_judged_from(catalog: &Catalog, index: RecordIndex, feature: &FeatureId) -> bool {
+    let Some(observation) = catalog.record(index).content.observation() else { return false };
+    let names = |from: &JudgedFrom| match from {
+        JudgedFrom::Feature(named) => named == feature,
+        JudgedFrom::Unsaid => true,
+        JudgedFrom::Word(_) => false,
+    };
+    placed_by(catalog, observation) == PlacedBy::Judged
+        && (observation.placed_from.is_empty() || observation.placed_from.iter().any(|from| names(&from.value)))
+}
+
+/// Says whether an estimate was judged from a feature: it names it, or names nothing at all.
+pub fn is_estimated_from(observation: &Observation, feature: &FeatureId) -> bool {
+    observation.made_from.as_ref().is_none_or(|named| {
+        named.iter().any(|from| match &from.value {
+            JudgedFrom::Feature(named) => named == feature,
+            JudgedFrom::Unsaid => true,
+            JudgedFrom::Word(_) => false,
+        })
+    })
+}
+
+/// The values that all who state one agree on, if they do.
+pub fn shared<'a>(records: impl Iterator<Item = &'a Record>, get: fn(&Observation) -> Option<&str>) -> Option<&'a str> {
+    let stated: BTreeSet<&str> = records.filter_map(|record| get(record.content.observation()?)).collect();
+    if stated.len() == 1 { stated.into_iter().next() } else { None }
+}

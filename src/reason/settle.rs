@@ -1,0 +1,96 @@
+//! Constraints to what becomes of each voice, and the conflicts worth showing.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::reason::conflict::{self, Knot};
+use crate::reason::constraint::System;
+use crate::reason::removal;
+use crate::reason::{Conflict, Standing, Voice, VoiceIndex};
+use crate::record::id::VoiceName;
+
+/// What becomes of voices that cannot all hold.
+#[derive(Clone, Debug, Default)]
+pub struct Settlement {
+    /// Voices that do not simply count.
+    pub standings: BTreeMap<VoiceIndex, Standing>,
+    /// For each of them the smallest conflict that holds it, sorted by knot and id.
+    pub conflicts: Vec<Conflict>,
+    /// Knots too large to search, by their first voice.
+    pub unsearched: Vec<VoiceName>,
+}
+
+/// Finds the conflicts among the voices that pass, and sets aside as little as will do.
+pub fn settle(system: &System, voices: &[Voice], keep: impl Fn(VoiceIndex) -> bool) -> Settlement {
+    let mut settlement = Settlement::default();
+    let mut listed = BTreeSet::new();
+    loop {
+        let gone = &settlement.standings;
+        let network = system.network(|voice| keep(voice) && !gone.contains_key(&voice));
+        let knots = conflict::find(&network);
+        let overflows = knots.iter().any(|knot| knot.overflows);
+        for knot in &knots {
+            listed.extend(decide(knot, voices, &mut settlement));
+        }
+        // A knot of which only a part was listed may have hidden other conflicts.
+        if !overflows {
+            break;
+        }
+    }
+    settlement.unsearched.sort();
+    settlement.conflicts = grouped(listed, voices);
+    settlement
+}
+
+/// Decides the voices of a knot; gives the conflicts to list.
+fn decide(knot: &Knot, voices: &[Voice], settlement: &mut Settlement) -> Vec<Vec<VoiceIndex>> {
+    let members = knot.voices();
+    let number = |voice: &VoiceIndex| members.binary_search(voice).map_or(0, |at| at as u32);
+    let sets: Vec<Vec<u32>> = knot.sets.iter().map(|set| set.iter().map(number).collect()).collect();
+    let weights: Vec<u32> = members.iter().map(|voice| voices[voice.0 as usize].weight.quarters).collect();
+    let exact = if knot.overflows { None } else { removal::standings(&sets, &weights, removal::STEPS) };
+    let standings = exact.unwrap_or_else(|| {
+        settlement.unsearched.push(voices[members[0].0 as usize].name.clone());
+        vec![Standing::Contested; members.len()]
+    });
+    let mut listed = Vec::new();
+    for (voice, standing) in members.iter().zip(standings) {
+        if standing != Standing::Kept {
+            settlement.standings.insert(*voice, standing);
+            listed.extend(smallest(knot, *voice));
+        }
+    }
+    listed
+}
+
+/// The irreducible set with the fewest voices that holds a voice, the first by name among equals.
+fn smallest(knot: &Knot, voice: VoiceIndex) -> Option<Vec<VoiceIndex>> {
+    let holding = knot.sets.iter().filter(|set| set.binary_search(&voice).is_ok());
+    holding.min_by(|one, other| one.len().cmp(&other.len()).then_with(|| one.cmp(other))).cloned()
+}
+
+/// Names the conflicts, and the groups of them that share voices.
+fn grouped(listed: BTreeSet<Vec<VoiceIndex>>, voices: &[Voice]) -> Vec<Conflict> {
+    let mut knots: Vec<BTreeSet<VoiceIndex>> = Vec::new();
+    for members in &listed {
+        let mut joined: BTreeSet<VoiceIndex> = members.iter().copied().collect();
+        let (touching, apart) = knots.into_iter().partition(|knot: &BTreeSet<VoiceIndex>| !knot.is_disjoint(&joined));
+        knots = apart;
+        touching.into_iter().for_each(|knot| joined.extend(knot));
+        knots.push(joined);
+    }
+    let first = |voice: &VoiceIndex| knots.iter().find(|knot| knot.contains(voice)).and_then(BTreeSet::first).copied();
+    let conflict = |members: Vec<VoiceIndex>| Conflict {
+        id: id(&members, voices),
+        knot: voices[first(&members[0]).unwrap_or(members[0]).0 as usize].name.clone(),
+        members,
+    };
+    let mut conflicts: Vec<Conflict> = listed.into_iter().map(conflict).collect();
+    conflicts.sort_by(|one, other| (&one.knot, &one.id).cmp(&(&other.knot, &other.id)));
+    conflicts
+}
+
+/// Makes an id that stays the same while the members keep their names.
+fn id(members: &[VoiceIndex], voices: &[Voice]) -> String {
+    let names: Vec<&str> = members.iter().map(|voice| voices[voice.0 as usize].name.as_str()).collect();
+    blake3::hash(names.join("\n").as_bytes()).to_hex()[..12].to_string()
+}

@@ -1,0 +1,295 @@
+//! Garments and documents as voices: when they were made, and that they are of their variant.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::date::edtf::Edtf;
+use crate::date::{Day, DaySpan};
+use crate::reason::constraint::Unknown;
+use crate::reason::landmark::{self, Values};
+use crate::reason::reading::{self, Shown};
+use crate::reason::voice::weight::{Authority, roots, source_roots};
+use crate::reason::voice::{Builder, Draft, DraftIndex, Key, Spans, days};
+use crate::reason::{Estimate, Saying, VoiceClaim};
+use crate::record::id::{FeatureId, Thing, VariantId, VoiceName, Whole};
+use crate::record::observation::{Basis, MadeBy, Observation, Placement};
+use crate::resolve::{Catalog, Garment, GarmentIndex, RecordIndex, SourceIndex};
+use crate::source::{Place, Span, Spanned};
+
+/// Adds every document that is filed under a variant.
+pub fn add_documents(builder: &mut Builder<'_>) {
+    let catalog = builder.catalog;
+    for number in 0..catalog.records.len() {
+        let index = RecordIndex(number as u32);
+        let Some(observation) = catalog.record(index).content.observation() else { continue };
+        let is_document = observation.basis.value == Basis::Document && !catalog.withheld.contains(&index);
+        if let (Placement::Variant(variant), true) = (&observation.placement, is_document) {
+            add_document(builder, index, observation, variant);
+        }
+    }
+}
+
+fn add_document(builder: &mut Builder<'_>, index: RecordIndex, observation: &Observation, variant: &VariantId) {
+    let shown = reading::of_document(builder.catalog, index);
+    let things = things(variant, &shown);
+    builder.firm.extend(things.iter().map(|(_, thing)| thing.clone()));
+    let pairs: Vec<(&FeatureId, (Unknown, Unknown))> =
+        things.iter().map(|(feature, thing)| (feature, builder.thing(thing))).collect();
+    let Some(dated) = document_date(builder.catalog, index, observation) else { return };
+    let name = VoiceName::new(format!("{}#made", builder.catalog.record(index).path));
+    if builder.catalog.set_aside.contains(&name) {
+        return;
+    }
+    let voice = document_voice(builder, index, observation, (&dated, name));
+    let whole = builder.thing(&Thing::of(Whole::Variant(variant.clone())));
+    builder.attested(whole, dated.spans, voice);
+    for (feature, pair) in pairs {
+        if !shown[feature].judged && !shown[feature].differs() {
+            builder.attested(pair, dated.spans, voice);
+        }
+    }
+}
+
+fn document_voice(
+    builder: &mut Builder<'_>,
+    index: RecordIndex,
+    observation: &Observation,
+    (dated, name): (&Dated, VoiceName),
+) -> DraftIndex {
+    let roots = roots(builder.catalog, index, &observation.sources);
+    let key = Key::Document(roots.keys().cloned().collect(), days(dated.spans.widened));
+    let authority = Authority::of_roots(roots, dated.uncertain);
+    let first = authority.clone();
+    let says = Saying::Document(dated.spans.widened);
+    let voice = builder.voice(key, || draft(says, first, None));
+    let place = Place { file: builder.catalog.record(index).file, span: dated.span };
+    let document = builder.draft(voice);
+    document.authority.join(authority);
+    document.claims.push(VoiceClaim { name, record: Some(index), place });
+    voice
+}
+
+fn draft(says: Saying, authority: Authority, garment: Option<GarmentIndex>) -> Draft {
+    Draft { claims: Vec::new(), says, authority, garment, landmarks: Vec::new() }
+}
+
+/// When a document is of.
+pub struct Dated {
+    spans: Spans,
+    uncertain: bool,
+    span: Span,
+}
+
+/// The date of a document: its own, or that of its first source; widened by a year both ways where that is an offer.
+fn document_date(catalog: &Catalog, index: RecordIndex, observation: &Observation) -> Option<Dated> {
+    let record = catalog.record(index);
+    let first = observation.sources.first();
+    let source = first.and_then(|first| catalog.source_named(record.file, &first.value.id));
+    let source = source.map(|source| catalog.cited(source));
+    let (date, span): (&Edtf, Span) = match (&observation.made, first) {
+        (Some(made), _) => (&made.value, made.span),
+        (None, Some(first)) => (source?.date.as_ref()?, first.span),
+        (None, None) => return None,
+    };
+    let years = if source.is_some_and(|source| source.kind.is_offer()) { 1 } else { 0 };
+    let widened = date.span(catalog.circa()).widened_by_years(years);
+    let spans = Spans { widened, as_written: date.unwidened().widened_by_years(years) };
+    Some(Dated { spans, uncertain: date.is_uncertain(), span })
+}
+
+/// The span of days a document is of, as offered; nothing where it has no date.
+pub fn document_span(catalog: &Catalog, index: RecordIndex) -> Option<DaySpan> {
+    let observation = catalog.record(index).content.observation()?;
+    document_date(catalog, index, observation).map(|dated| dated.spans.widened)
+}
+
+/// The states that readings name, each once; both of two that differ.
+fn things(variant: &VariantId, shown: &BTreeMap<FeatureId, Shown<'_>>) -> Vec<(FeatureId, Thing)> {
+    let states = shown.iter().flat_map(|(feature, entry)| {
+        let states: BTreeSet<_> = entry.usable.iter().filter_map(reading::state).collect();
+        states.into_iter().map(move |state| (feature.clone(), Builder::state(variant, feature, state)))
+    });
+    states.collect()
+}
+
+/// Adds every garment that counts: filed under one variant, not withheld.
+pub fn add_garments(builder: &mut Builder<'_>) {
+    let catalog = builder.catalog;
+    for (number, garment) in catalog.garments.iter().enumerate() {
+        if let Some(variant) = &garment.variant {
+            Bearer { index: GarmentIndex(number as u32), garment, variant }.add(builder);
+        }
+    }
+}
+
+/// A garment that counts.
+struct Bearer<'a> {
+    index: GarmentIndex,
+    garment: &'a Garment,
+    variant: &'a VariantId,
+}
+
+/// A date of a garment.
+struct MadeDate<'a> {
+    record: RecordIndex,
+    observation: &'a Observation,
+    made: &'a Spanned<Edtf>,
+}
+
+impl MadeDate<'_> {
+    fn is_estimate(&self) -> bool {
+        matches!(self.observation.made_by.as_ref().map(|by| by.value), None | Some(MadeBy::Estimate))
+    }
+}
+
+impl Bearer<'_> {
+    fn add(&self, builder: &mut Builder<'_>) {
+        let catalog = builder.catalog;
+        let made = builder.unknowns.unknown();
+        builder.made.insert(self.index, made);
+        let dates = self.dates(catalog);
+        self.add_dates(builder, made, &dates);
+        if self.names(catalog, "seen").iter().any(|claim| catalog.set_aside.contains(&claim.name)) {
+            return;
+        }
+        let shown = reading::of_garment(catalog, self.garment);
+        let things = things(self.variant, &shown);
+        let whole = builder.thing(&Thing::of(Whole::Variant(self.variant.clone())));
+        let seen = self.add_seen(builder, made, &shown);
+        let mut pairs = vec![whole];
+        for (feature, thing) in &things {
+            builder.shown.entry(thing.clone()).or_default().push(self.index);
+            let pair = builder.thing(thing);
+            let estimated = !dates.is_empty()
+                && dates.iter().all(|date| date.is_estimate() && reading::is_estimated_from(date.observation, feature));
+            if !shown[feature].differs() && !shown[feature].judged && !estimated {
+                pairs.push(pair);
+            }
+        }
+        for (begin, end) in pairs {
+            builder.order(begin, made, &[seen]);
+            builder.order(made, end, &[seen]);
+        }
+    }
+
+    /// The dates of its observations that no dispute takes out.
+    fn dates<'a>(&self, catalog: &'a Catalog) -> Vec<MadeDate<'a>> {
+        let dated = self.garment.observations.iter().filter_map(|index| {
+            let record = catalog.record(*index);
+            let observation = record.content.observation()?;
+            let name = VoiceName::new(format!("{}#made", record.path));
+            let made = observation.made.as_ref().filter(|_| !catalog.set_aside.contains(&name))?;
+            Some(MadeDate { record: *index, observation, made })
+        });
+        dated.collect()
+    }
+
+    fn add_dates(&self, builder: &mut Builder<'_>, made: Unknown, dates: &[MadeDate<'_>]) {
+        for date in dates {
+            let circa = builder.catalog.circa();
+            let spans = Spans { widened: date.made.value.span(circa), as_written: date.made.value.unwidened() };
+            let place = Place { file: builder.catalog.record(date.record).file, span: date.made.span };
+            if date.is_estimate() {
+                let span = spans.widened;
+                let estimate = Estimate { garment: self.index, record: date.record, span, place, fits: false };
+                builder.estimates.push(estimate);
+                continue;
+            }
+            let voice = self.made_voice(builder, date, (spans, place));
+            let key = self.key_of(builder, date);
+            let voices: Vec<DraftIndex> = std::iter::once(voice).chain(key).collect();
+            builder.within(made, spans, &voices);
+        }
+    }
+
+    fn made_voice(&self, builder: &mut Builder<'_>, date: &MadeDate<'_>, (spans, place): (Spans, Place)) -> DraftIndex {
+        let weight = builder.catalog.about.weight.in_hand;
+        let authority = Authority::in_hand(weight, date.made.value.is_uncertain());
+        let (first, garment) = (authority.clone(), Some(self.index));
+        let says = Saying::Made(spans.widened);
+        let voice = builder.voice(Key::Made(self.index, days(spans.widened)), || draft(says, first, garment));
+        let name = VoiceName::new(format!("{}#made", builder.catalog.record(date.record).path));
+        let made = builder.draft(voice);
+        made.authority.join(authority);
+        made.claims.push(VoiceClaim { name, record: Some(date.record), place });
+        voice
+    }
+
+    /// The voice of the key that a date was read through.
+    fn key_of(&self, builder: &mut Builder<'_>, date: &MadeDate<'_>) -> Option<DraftIndex> {
+        if date.observation.made_by.as_ref().map(|by| by.value) != Some(MadeBy::Key) {
+            return None;
+        }
+        let file = builder.catalog.record(date.record).file;
+        let source = builder.catalog.source_named(file, &date.observation.made_source.as_ref()?.value.id)?;
+        let authority = Authority::of_roots(source_roots(builder.catalog, source), false);
+        let claims = key_claims(builder.catalog, source);
+        Some(builder.voice(Key::Holds(source), || Draft { claims, ..draft(Saying::Key, authority, None) }))
+    }
+
+    fn add_seen(&self, builder: &mut Builder<'_>, made: Unknown, shown: &BTreeMap<FeatureId, Shown<'_>>) -> DraftIndex {
+        let catalog = builder.catalog;
+        let weights = &catalog.about.weight;
+        let judged = self.garment.observations.iter().all(|index| reading::is_judged(catalog, *index));
+        let weight = if judged { weights.statement } else { weights.in_hand };
+        let landmarks = landmark::hard(catalog, &values(shown), market(catalog, self.garment));
+        let limits = landmark_limits(catalog, &landmarks);
+        let says = Saying::Seen(DaySpan::new(limits.0, limits.1).unwrap_or(DaySpan::OPEN));
+        let claims = self.names(catalog, "seen");
+        let authority = Authority::in_hand(weight, false);
+        let garment = Some(self.index);
+        let seen =
+            builder.voice(Key::Seen(self.index), || Draft { claims, landmarks, ..draft(says, authority, garment) });
+        builder.seen.insert(self.index, seen);
+        for day in limits.0.into_iter() {
+            builder.not_before(made, exact(Some(day), None), &[seen]);
+        }
+        for day in limits.1.into_iter() {
+            builder.not_after(made, exact(None, Some(day)), &[seen]);
+        }
+        seen
+    }
+
+    /// The names of one voice of all its observations.
+    fn names(&self, catalog: &Catalog, what: &str) -> Vec<VoiceClaim> {
+        let claim = |index: &RecordIndex| {
+            let record = catalog.record(*index);
+            let span = record.content.observation().map_or(Span::default(), |observation| observation.basis.span);
+            let name = VoiceName::new(format!("{}#{what}", record.path));
+            VoiceClaim { name, record: Some(*index), place: Place { file: record.file, span } }
+        };
+        self.garment.observations.iter().map(claim).collect()
+    }
+}
+
+fn exact(first: Option<Day>, last: Option<Day>) -> Spans {
+    let span = DaySpan::new(first, last).unwrap_or(DaySpan::OPEN);
+    Spans { widened: span, as_written: span }
+}
+
+/// The values that landmarks may read: of each feature the one that all observations agree on.
+pub fn values(shown: &BTreeMap<FeatureId, Shown<'_>>) -> Values {
+    let agreed = shown.iter().filter_map(|(feature, entry)| Some((feature.clone(), entry.agreed()?.clone())));
+    agreed.collect()
+}
+
+/// Where a garment was sold new, if its observations agree.
+pub fn market<'a>(catalog: &'a Catalog, garment: &Garment) -> Option<&'a str> {
+    let records = garment.observations.iter().map(|index| catalog.record(*index));
+    reading::shared(records, |observation| observation.market.as_deref())
+}
+
+fn landmark_limits(catalog: &Catalog, landmarks: &[RecordIndex]) -> (Option<Day>, Option<Day>) {
+    let (circa, all) = (catalog.circa(), landmarks.iter().filter_map(|index| landmark::of(catalog, *index)));
+    let first = all.clone().filter_map(|landmark| landmark::not_before(landmark, circa)).max();
+    (first, all.filter_map(|landmark| landmark::not_after(landmark, circa)).min())
+}
+
+/// A key is called by its source's file; a source local to files by those.
+fn key_claims(catalog: &Catalog, source: SourceIndex) -> Vec<VoiceClaim> {
+    let cited = catalog.cited(source);
+    let claim = |place: &Place| {
+        let name = VoiceName::new(format!("{}#key", catalog.sources.file(place.file).path()));
+        VoiceClaim { name, record: cited.record, place: *place }
+    };
+    cited.places.iter().map(claim).collect()
+}

@@ -9,10 +9,11 @@ use crate::page::Site;
 use crate::reason::Knowledge;
 
 mod assets;
+mod package;
 mod pattern;
 
 /// Every publisher.
-pub const PUBLISHERS: &[&Publisher] = &[&assets::PUBLISHER];
+pub const PUBLISHERS: &[&Publisher] = &[&assets::PUBLISHER, &package::PUBLISHER];
 
 /// One page kind or export.
 pub struct Publisher {

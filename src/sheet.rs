@@ -58,7 +58,8 @@ mod tests {
     fn cells_that_a_spreadsheet_could_run_get_one_apostrophe() {
         // The characters are those of `design.md`'s table of bad input; the formulas are the usual ones:
         // OWASP, "CSV Injection" (https://owasp.org/www-community/attacks/CSV_Injection).
-        let dangerous = ["=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1", "\r=1", "'=1", "=cmd|' /C calc'!A0", "-", "+-1", "'5"];
+        let dangerous =
+            ["=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1", "\r=1", "'=1", "=cmd|' /C calc'!A0", "-", "+-1", "'5"];
         for cell in dangerous {
             assert_eq!(protect(cell), format!("'{cell}"));
         }

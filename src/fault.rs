@@ -2,7 +2,7 @@
 //!
 //! No wording: `lints` owns the words, and each kind belongs to exactly one lint.
 
-use crate::date::edtf::DateFault;
+use crate::date::fault::DateFault;
 use crate::source::{Place, Span};
 
 /// One thing that could not be used.

@@ -4,16 +4,23 @@
 //! read, parse, validate, resolve, reason, lint, publish, write. The modules below stand in that reading order;
 //! a module imports only from modules above its own and from its own children.
 
+// What everything speaks of.
+pub mod source;
 pub mod date;
-pub mod disk;
+pub mod record;
+pub mod vocabulary;
 pub mod fault;
+
+// Text to records to knowledge.
+pub mod validate;
+pub mod resolve;
+pub mod reason;
+
+// Knowledge to findings, pages and files.
+pub mod sheet;
 pub mod markup;
 pub mod page;
 pub mod publish;
-pub mod reason;
-pub mod record;
-pub mod resolve;
-pub mod sheet;
-pub mod source;
-pub mod validate;
-pub mod vocabulary;
+
+// The only place that touches the disk.
+pub mod disk;

@@ -6,12 +6,14 @@
 use crate::reason::Standing;
 use crate::reason::removal::search::{Fixed, Problem, Search};
 
+mod bound;
 mod search;
+mod state;
 
 /// How many decisions a knot's search may take before all its voices are contested.
 ///
-/// The largest of the measured knots of 200 voices (`tests/removal.rs`) took under a fiftieth of it.
-pub const STEPS: u64 = 2_000_000;
+/// The largest of the measured knots of 200 voices (`tests/removal.rs`) took under a tenth of it.
+pub const STEPS: u64 = 5_000_000;
 
 /// One whole weight, in quarters: removals within it of the lightest are not told apart.
 const MARGIN: u32 = 4;
@@ -82,8 +84,8 @@ fn in_some_removal(search: &mut Search<'_>, conflicts: &[Vec<u32>], known: Vec<u
             if found[voice as usize] {
                 break;
             }
-            if search.problem.conflict(conflict).contains(&voice) {
-                let others = search.problem.conflict(conflict).iter().copied().filter(|other| *other != voice);
+            if search.problem.conflicts[conflict].contains(&voice) {
+                let others = search.problem.conflicts[conflict].iter().copied().filter(|other| *other != voice);
                 let fixed = Fixed { kept: others.collect(), removed: vec![voice] };
                 if let Some((_, removal)) = search.lightest(&fixed, limit)? {
                     removal.into_iter().for_each(|member| found[member as usize] = true);

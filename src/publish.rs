@@ -11,9 +11,10 @@ use crate::reason::Knowledge;
 mod assets;
 mod package;
 mod pattern;
+mod rules;
 
 /// Every publisher.
-pub const PUBLISHERS: &[&Publisher] = &[&assets::PUBLISHER, &package::PUBLISHER];
+pub const PUBLISHERS: &[&Publisher] = &[&assets::PUBLISHER, &package::PUBLISHER, &rules::PUBLISHER];
 
 /// One page kind or export.
 pub struct Publisher {
@@ -75,6 +76,12 @@ impl<'a> OutputFile<'a> {
     pub fn content(&self) -> Result<Vec<u8>, PublishError> {
         (self.make)().map_err(|problem| PublishError { path: self.path.clone(), problem })
     }
+}
+
+/// Names the exports that other programs and spreadsheets read, by path in the output, each with what it is for.
+pub fn downloads() -> Vec<(String, &'static str)> {
+    let rules = rules::DOWNLOADS.iter().map(|(path, description)| (path.to_string(), *description));
+    package::downloads().into_iter().chain(rules).collect()
 }
 
 /// Plans the files of all publishers, sorted by path.

@@ -17,10 +17,16 @@ pub mod resolve;
 pub mod reason;
 
 // Knowledge to findings, pages and files.
+pub mod explain;
+pub mod diagnostic;
+pub mod lints;
+pub mod compile;
+pub mod report;
 pub mod sheet;
 pub mod markup;
 pub mod page;
 pub mod publish;
 
-// The only place that touches the disk.
+// The world outside.
 pub mod disk;
+pub mod cli;

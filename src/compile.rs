@@ -1,0 +1,117 @@
+//! Sources in, knowledge and diagnostics out: the pipeline as one function.
+//!
+//! Never stops at the first mistake, reads nothing and writes nothing.
+
+pub mod example;
+
+use std::collections::BTreeSet;
+
+use crate::diagnostic::{Diagnostic, Level};
+use crate::fault::Fault;
+use crate::lints;
+use crate::reason::{Knowledge, conclude};
+use crate::resolve;
+use crate::source::{FileId, FilePath, Sources};
+use crate::validate::{self, Validated};
+
+/// A stage of the pipeline, for whoever watches it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// Text to records.
+    Validate,
+    /// Records to a catalog.
+    Resolve,
+    /// A catalog to knowledge.
+    Reason,
+    /// Knowledge to diagnostics.
+    Lint,
+}
+
+impl Stage {
+    /// What the stage does, for a progress line.
+    pub fn words(self) -> &'static str {
+        match self {
+            Stage::Validate => "reading the entries",
+            Stage::Resolve => "linking the entries",
+            Stage::Reason => "reasoning about dates",
+            Stage::Lint => "looking for mistakes",
+        }
+    }
+}
+
+/// Whoever watches the stages: it is told of each before it begins.
+pub type Observer<'a> = &'a dyn Fn(Stage);
+
+/// What came of the sources.
+#[derive(Debug)]
+pub struct Compilation {
+    /// Everything that is known and concluded.
+    pub knowledge: Knowledge,
+    /// What there is to say about the entries, sorted by path, line and code.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+impl Compilation {
+    /// Says whether any finding is at the level or above.
+    pub fn reaches(&self, level: Level) -> bool {
+        self.diagnostics.iter().any(|diagnostic| diagnostic.level() >= level)
+    }
+
+    /// The files that errors are reported in.
+    pub fn broken(&self) -> BTreeSet<FilePath> {
+        let errors = self.diagnostics.iter().filter(|diagnostic| diagnostic.level() == Level::Error);
+        let files = errors.map(|diagnostic| diagnostic.primary().place.file);
+        files.map(|file| self.knowledge.catalog.sources.file(file).path().clone()).collect()
+    }
+}
+
+/// Compiles sources, with what the disk could not read of them.
+pub fn compile(sources: Sources, unread: Vec<Fault>, observer: Observer<'_>) -> Compilation {
+    without(sources, unread, &BTreeSet::new(), observer)
+}
+
+/// Compiles sources, taking the entries with errors out of all conclusions; gives these with it.
+///
+/// What is left out stays known by its id, so that nobody else is blamed for it.
+pub fn leaving_out_broken(
+    sources: Sources,
+    unread: Vec<Fault>,
+    observer: Observer<'_>,
+) -> (Compilation, BTreeSet<FilePath>) {
+    let mut left_out = BTreeSet::new();
+    loop {
+        let compilation = without(sources.clone(), unread.clone(), &left_out, observer);
+        let broken = compilation.broken();
+        // What was left out may break others in turn; each round leaves out at least one more.
+        if broken.is_subset(&left_out) {
+            return (compilation, left_out);
+        }
+        left_out.extend(broken);
+    }
+}
+
+fn without(sources: Sources, unread: Vec<Fault>, left_out: &BTreeSet<FilePath>, observer: Observer<'_>) -> Compilation {
+    observer(Stage::Validate);
+    let mut validated = validate::all(&sources);
+    leave_out(&mut validated, left_out);
+    let unread_files: BTreeSet<FileId> = unread.iter().map(|fault| fault.place.file).collect();
+    // The disk hands an unread file over as an empty one; that it is empty is not its mistake.
+    validated.faults.retain(|fault| !unread_files.contains(&fault.place.file));
+    observer(Stage::Resolve);
+    let mut faults = unread;
+    faults.append(&mut validated.faults);
+    let (catalog, dangling) = resolve::catalog(sources, validated);
+    faults.extend(dangling);
+    observer(Stage::Reason);
+    let knowledge = conclude::knowledge(catalog, faults);
+    observer(Stage::Lint);
+    let diagnostics = lints::run(&knowledge);
+    Compilation { knowledge, diagnostics }
+}
+
+fn leave_out(validated: &mut Validated, left_out: &BTreeSet<FilePath>) {
+    let (kept, broken) =
+        std::mem::take(&mut validated.records).into_iter().partition(|record| !left_out.contains(&record.path));
+    validated.records = kept;
+    validated.unusable.extend(broken.into_iter().map(|record: crate::record::Record| (record.path, record.file)));
+}

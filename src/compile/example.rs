@@ -1,0 +1,182 @@
+//! A text holding several files to a tiny knowledge base, filled up with the smallest records it leaves out.
+//!
+//! For the examples of lints, on their pages and in tests; nothing that contributors write passes through here.
+
+use std::collections::BTreeMap;
+
+use crate::compile::{self, Compilation};
+use crate::fault::{Fault, FaultKind, Unreadable};
+use crate::source::{Attachment, FilePath, Place, SourceFile, Sources, Span};
+
+/// What begins the line that names a file.
+const HEAD: &str = "--- ";
+
+const ABOUT: &str = "\
++++
+title = \"Example\"
+licence = \"CC0-1.0\"
+language = \"en\"
++++
+";
+
+const VOCABULARY: &str = "\
+[hem]
+name = \"Hem\"
+kind = \"state\"
+states = [\"folded\", \"chain-stitch\", \"raw\"]
+look = \"Turn the hem up and look at the inside.\"
+[zip]
+name = \"Zip\"
+kind = \"state\"
+states = [\"brass\", \"steel\"]
+look = \"Look at the teeth.\"
+replaceable = \"often\"
+[belt-loops]
+name = \"Belt loops\"
+kind = \"count\"
+look = \"Count them all round.\"
+[leg-opening]
+name = \"Leg opening\"
+kind = \"measure\"
+unit = \"in\"
+tolerance = 0.25
+range = [4, 16]
+look = \"Lay the leg flat and measure across the hem.\"
+[inseam]
+name = \"Inseam\"
+kind = \"measure\"
+unit = \"in\"
+tolerance = 0.5
+range = [10, 50]
+look = \"Measure from the crotch to the hem.\"
+";
+
+/// A tiny knowledge base.
+#[derive(Clone, Debug, Default)]
+pub struct Example {
+    /// Its files.
+    pub sources: Sources,
+    /// What is told of them as unreadable.
+    pub unread: Vec<Fault>,
+}
+
+/// One file of the text: its path, what is said of it in brackets, and its lines.
+struct Part<'a> {
+    path: &'a str,
+    remark: &'a str,
+    text: String,
+}
+
+/// Compiles a text of several files, each under a line `--- ` with its path.
+///
+/// A remark in brackets after the path stands for what a text cannot hold:
+/// `(not UTF-8 from byte 20)`, `(symbolic link)`, and the size of a picture, `(1200 x 800)`.
+pub fn compile(text: &str) -> Compilation {
+    let example = read(text);
+    compile::compile(example.sources, example.unread, &|_| {})
+}
+
+/// Splits a text of several files, and adds the smallest records that it leaves out.
+pub fn read(text: &str) -> Example {
+    let mut texts: BTreeMap<String, String> = BTreeMap::new();
+    let (mut attachments, mut refused) = (Vec::new(), Vec::new());
+    for part in parts(text) {
+        if let Some(why) = refusal(part.remark) {
+            refused.push((part.path.to_string(), why));
+            texts.insert(part.path.to_string(), String::new());
+        } else if part.path.ends_with(".md") || part.path.ends_with(".toml") {
+            texts.insert(part.path.to_string(), part.text);
+        } else {
+            let path = FilePath::new(part.path);
+            attachments.push(Attachment { path, bytes: 1024, pixels: pixels(part.remark) });
+        }
+    }
+    fill(&mut texts);
+    let files = texts.into_iter().map(|(path, text)| SourceFile::new(FilePath::new(path), text)).collect();
+    let sources = Sources::new(files).with_attachments(attachments);
+    let unread = refused.into_iter().filter_map(|(path, why)| fault(&sources, &path, why)).collect();
+    Example { sources, unread }
+}
+
+fn parts(text: &str) -> Vec<Part<'_>> {
+    let mut parts: Vec<Part<'_>> = Vec::new();
+    for line in text.split_inclusive('\n') {
+        if let Some(head) = line.strip_prefix(HEAD) {
+            let (path, remark) = head.trim_end().split_once(" (").unwrap_or((head.trim_end(), ""));
+            parts.push(Part { path, remark: remark.trim_end_matches(')'), text: String::new() });
+        } else if let Some(part) = parts.last_mut() {
+            part.text.push_str(line);
+        }
+    }
+    parts
+}
+
+fn refusal(remark: &str) -> Option<Unreadable> {
+    if remark == "symbolic link" {
+        return Some(Unreadable::SymbolicLink);
+    }
+    let offset = remark.strip_prefix("not UTF-8 from byte ")?.parse().ok()?;
+    Some(Unreadable::NotUtf8 { offset })
+}
+
+fn pixels(remark: &str) -> Option<(u32, u32)> {
+    let (width, height) = remark.split_once(" x ")?;
+    Some((width.parse().ok()?, height.parse().ok()?))
+}
+
+fn fault(sources: &Sources, path: &str, why: Unreadable) -> Option<Fault> {
+    let file = sources.find(path)?;
+    Some(Fault::new(Place { file, span: Span::default() }, FaultKind::Unreadable(why)))
+}
+
+/// Adds settings, vocabulary, and the records of the folders that files stand in.
+fn fill(texts: &mut BTreeMap<String, String>) {
+    let paths: Vec<String> = texts.keys().cloned().collect();
+    let mut add = |path: String, text: &str| {
+        texts.entry(path).or_insert_with(|| text.to_string());
+    };
+    add("entries/about.md".to_string(), ABOUT);
+    add("schema/vocabulary.toml".to_string(), VOCABULARY);
+    for path in paths {
+        let folders: Vec<&str> = path.split('/').collect();
+        let ["entries", "makers", maker, folders @ .., _] = folders.as_slice() else { continue };
+        let maker = format!("entries/makers/{maker}");
+        add(format!("{maker}/maker.md"), "+++\nname = \"A maker\"\n[[lines]]\nid = \"best\"\nname = \"Best\"\n+++\n");
+        let Some(model) = folders.first() else { continue };
+        add(format!("{maker}/{model}/model.md"), "+++\nname = \"A model\"\ngarment = \"trousers\"\n+++\n");
+        let Some(variant) = folders.get(1) else { continue };
+        let text = format!("+++\nname = \"{variant}\"\nline = \"best\"\nwearer = \"men\"\n+++\n");
+        add(format!("{maker}/{model}/{variant}/variant.md"), &text);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::read;
+
+    #[test]
+    fn what_an_example_leaves_out_is_supplied_and_what_it_has_is_kept() {
+        let example =
+            read("--- entries/makers/a/b/c/d.md\nx\n--- entries/about.md\ny\n--- entries/makers/a/b/c/p.jpg (3 x 2)\n");
+        let paths: Vec<&str> = example.sources.iter().map(|(_, file)| file.path().as_str()).collect();
+        let expected = [
+            "entries/about.md",
+            "entries/makers/a/b/c/d.md",
+            "entries/makers/a/b/c/variant.md",
+            "entries/makers/a/b/model.md",
+            "entries/makers/a/maker.md",
+            "schema/vocabulary.toml",
+        ];
+        assert_eq!(paths, expected);
+        let about = example.sources.find("entries/about.md").expect("it is there");
+        assert_eq!(example.sources.file(about).text(), "y\n");
+        assert_eq!(example.sources.attachments()[0].pixels, Some((3, 2)));
+    }
+
+    #[test]
+    fn remarks_stand_for_files_that_no_text_can_hold() {
+        let example =
+            read("--- entries/sources/a.md (not UTF-8 from byte 7)\n--- entries/sources/b.md (symbolic link)\n");
+        assert_eq!(example.unread.len(), 2);
+    }
+}

@@ -1,0 +1,162 @@
+//! One reported occurrence of a kind of mistake, and the descriptor of that kind.
+//!
+//! A diagnostic can be built only from a lint's descriptor, so nothing is reported that is not documented.
+//! No lint lives here, and nothing is drawn.
+
+pub mod wording;
+
+use std::fmt;
+
+use crate::reason::Knowledge;
+use crate::source::{FileId, Place};
+
+/// How bad a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Level {
+    /// Worth knowing.
+    Note,
+    /// Usable, but doubtful or contradicted.
+    Warning,
+    /// The record cannot be used, or the site would be broken.
+    Error,
+}
+
+impl Level {
+    /// The word of the level.
+    pub fn word(self) -> &'static str {
+        match self {
+            Level::Note => "note",
+            Level::Warning => "warning",
+            Level::Error => "error",
+        }
+    }
+}
+
+/// A kind of mistake: everything that is said of it anywhere is read from here.
+pub struct Lint {
+    /// Its name in words, also the name of its file, its page and its tests.
+    pub code: &'static str,
+    /// How bad it is.
+    pub level: Level,
+    /// What is wrong, in one line of at most 72 characters without a full stop.
+    pub title: &'static str,
+    /// What is checked, why it harms, how to repair it, when to allow it; Markdown.
+    pub explanation: &'static str,
+    /// A tiny knowledge base that raises this lint and no other.
+    pub wrong: &'static str,
+    /// The same, repaired: it raises nothing.
+    pub right: &'static str,
+    /// How it is found.
+    pub check: Check,
+}
+
+/// How a lint finds its occurrences.
+pub enum Check {
+    /// From what is known and concluded.
+    Knowledge(fn(&Knowledge) -> Vec<Diagnostic>),
+    /// From what all other lints raised, allowed or not.
+    Raised(fn(&Knowledge, &Raised<'_>) -> Vec<Diagnostic>),
+    /// No longer: the explanation says what replaced it.
+    Retired,
+}
+
+/// What a lint about other lints works from.
+pub struct Raised<'a> {
+    /// What they raised, allowed or not.
+    pub diagnostics: &'a [Diagnostic],
+    /// The codes of all lints.
+    pub codes: &'a [&'static str],
+}
+
+impl fmt::Debug for Lint {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(self.code)
+    }
+}
+
+impl Lint {
+    /// Begins a diagnostic of this lint; the message starts in lower case and has no full stop.
+    pub fn at(&'static self, place: Place, message: impl Into<String>) -> Diagnostic {
+        let primary = Label { place, text: String::new() };
+        Diagnostic { lint: self, message: message.into(), primary, labels: Vec::new(), help: None }
+    }
+}
+
+/// One occurrence of a lint.
+#[derive(Clone, Debug)]
+pub struct Diagnostic {
+    lint: &'static Lint,
+    message: String,
+    primary: Label,
+    labels: Vec<Label>,
+    help: Option<String>,
+}
+
+/// A place with what it has to do with a diagnostic.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Label {
+    /// Where.
+    pub place: Place,
+    /// What stands there; may be empty.
+    pub text: String,
+}
+
+impl Diagnostic {
+    /// Says what stands at the primary place.
+    pub fn saying(mut self, text: impl Into<String>) -> Diagnostic {
+        self.primary.text = text.into();
+        self
+    }
+
+    /// Adds another place, in this file or another.
+    pub fn label(mut self, place: Place, text: impl Into<String>) -> Diagnostic {
+        self.labels.push(Label { place, text: text.into() });
+        self
+    }
+
+    /// Adds what the contributor can do.
+    pub fn help(mut self, text: impl Into<String>) -> Diagnostic {
+        self.help = Some(text.into());
+        self
+    }
+
+    /// The lint it is an occurrence of.
+    pub fn lint(&self) -> &'static Lint {
+        self.lint
+    }
+
+    /// How bad it is.
+    pub fn level(&self) -> Level {
+        self.lint.level
+    }
+
+    /// What was found and what was expected.
+    pub fn message(&self) -> &str {
+        &self.message
+    }
+
+    /// The place it is reported at.
+    pub fn primary(&self) -> &Label {
+        &self.primary
+    }
+
+    /// The other places.
+    pub fn labels(&self) -> &[Label] {
+        &self.labels
+    }
+
+    /// What the contributor can do, if it is said.
+    pub fn advice(&self) -> Option<&str> {
+        self.help.as_deref()
+    }
+
+    /// Every place, the primary one first.
+    pub fn places(&self) -> impl Iterator<Item = &Label> {
+        std::iter::once(&self.primary).chain(&self.labels)
+    }
+
+    /// Says whether any of its places lies in the file.
+    pub fn touches(&self, file: FileId) -> bool {
+        self.places().any(|label| label.place.file == file)
+    }
+}

@@ -1,0 +1,278 @@
+//! A conclusion to sentences, for the terminal, the findings and the site.
+//!
+//! Adds no knowledge and formats nothing but words; a conclusion that cannot be explained here should not exist.
+
+use crate::date::{Day, DaySpan};
+use crate::reason::{Bound, Era, Knowledge, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
+use crate::record::claim::Claim;
+use crate::record::id::Thing;
+use crate::record::observation::{MadeBy, Observation, PlacedBy, Value};
+
+/// Says when, as part of a sentence: `in 1977`, `from 1975 to 1979`, `in or before 1979`.
+///
+/// ```
+/// use bartack::date::{Day, DaySpan};
+/// let year = DaySpan::new(Day::from_ymd(1977, 1, 1), Day::from_ymd(1977, 12, 31)).unwrap();
+/// assert_eq!(bartack::explain::span(year), "in 1977");
+/// ```
+pub fn span(span: DaySpan) -> String {
+    match (span.first(), span.last()) {
+        (None, None) => "at some time".to_string(),
+        (Some(first), Some(last)) if first == last => format!("on {first}"),
+        (Some(first), Some(last)) => match (begins_year(first), ends_year(last)) {
+            (true, true) if first.year() == last.year() => format!("in {}", first.year()),
+            (true, true) => format!("from {} to {}", first.year(), last.year()),
+            _ => format!("from {first} to {last}"),
+        },
+        (Some(first), None) if begins_year(first) => format!("in or after {}", first.year()),
+        (Some(first), None) => format!("on or after {first}"),
+        (None, Some(last)) if ends_year(last) => format!("in or before {}", last.year()),
+        (None, Some(last)) => format!("on or before {last}"),
+    }
+}
+
+fn begins_year(day: Day) -> bool {
+    let (_, month, day) = day.ymd();
+    (month, day) == (1, 1)
+}
+
+fn ends_year(day: Day) -> bool {
+    let (_, month, day) = day.ymd();
+    (month, day) == (12, 31)
+}
+
+/// Says what a voice says, as a sentence without a full stop.
+pub fn saying(knowledge: &Knowledge, voice: &Voice) -> String {
+    match &voice.says {
+        Saying::Began(thing, days) => format!("`{thing}` was first made {}", span(*days)),
+        Saying::Ended(thing, days) => format!("`{thing}` was last made {}", span(*days)),
+        Saying::Attested(thing, days) => format!("`{thing}` was being made {}", span(*days)),
+        Saying::Before(thing, other) => format!("`{thing}` ended before `{other}` began"),
+        Saying::Document(days) => format!("a document shows {} {}", of_variant(knowledge, voice), span(*days)),
+        Saying::Made(days) => format!("this garment was made {}", span(*days)),
+        Saying::Seen(days) => seen(&of_variant(knowledge, voice), *days),
+        Saying::Key => "date codes read through this key are right".to_string(),
+    }
+}
+
+fn seen(variant: &str, days: DaySpan) -> String {
+    let placed = format!("this garment is of {variant} and bears what was recorded");
+    if days.is_open() { placed } else { format!("{placed}, which landmarks allow only {}", span(days)) }
+}
+
+fn of_variant(knowledge: &Knowledge, voice: &Voice) -> String {
+    let garment = voice.garment.and_then(|garment| knowledge.catalog.garment(garment).variant.as_ref());
+    let placed = || {
+        let observation = observation(knowledge, voice.claims.first()?)?;
+        match &observation.placement {
+            crate::record::observation::Placement::Variant(variant) => Some(variant),
+            crate::record::observation::Placement::Unplaced(_) => None,
+        }
+    };
+    garment.or_else(placed).map_or_else(|| "its variant".to_string(), |variant| format!("`{variant}`"))
+}
+
+/// Names what a part of a voice rests on: the sources it gives, the garment in hand, or whoever says so.
+pub fn authority(knowledge: &Knowledge, voice: &Voice, part: &VoiceClaim) -> String {
+    let observation = observation(knowledge, part);
+    match (&voice.says, observation) {
+        (Saying::Key, _) => "the source of the key".to_string(),
+        (Saying::Seen(_), Some(observation)) => placing(observation).to_string(),
+        (Saying::Made(_), Some(observation)) => dating(observation),
+        (Saying::Document(_), Some(observation)) => sources_or(&observation.sources, Some(observation)),
+        _ => {
+            let sources = claim(knowledge, part).map_or(&[][..], |claim| claim.sources.as_slice());
+            sources_or(sources, observation)
+        }
+    }
+}
+
+fn placing(observation: &Observation) -> &'static str {
+    match observation.placed_by.as_ref().map(|by| by.value) {
+        Some(PlacedBy::Mark) => "a mark on the garment",
+        Some(PlacedBy::Paper) => "a paper with the garment",
+        Some(PlacedBy::Judged) => "the judgement of whoever recorded it",
+        None => "the garment as recorded",
+    }
+}
+
+fn dating(observation: &Observation) -> String {
+    match observation.made_by.as_ref().map(|by| by.value) {
+        Some(MadeBy::Mark) => "a date on the garment".to_string(),
+        Some(MadeBy::Paper) => "a dated paper".to_string(),
+        Some(MadeBy::Key) => match &observation.made_source {
+            Some(source) => format!("a code read through `{}`", source.value.id),
+            None => "a code read through a key".to_string(),
+        },
+        Some(MadeBy::Estimate) | None => "an estimate".to_string(),
+    }
+}
+
+fn sources_or(
+    sources: &[crate::source::Spanned<crate::record::claim::SourceReference>],
+    observation: Option<&Observation>,
+) -> String {
+    let named: Vec<String> = sources
+        .iter()
+        .map(|source| match source.value.locator.as_str() {
+            "" => format!("`{}`", source.value.id),
+            locator => format!("`{} {locator}`", source.value.id),
+        })
+        .collect();
+    match (named.as_slice(), observation.and_then(|observation| observation.observer.as_ref())) {
+        ([], Some(observer)) => format!("`{}`, who names no source", observer.value),
+        ([], None) => "this entry, which names no source".to_string(),
+        (some, _) => some.join(" and "),
+    }
+}
+
+fn observation<'a>(knowledge: &'a Knowledge, part: &VoiceClaim) -> Option<&'a Observation> {
+    knowledge.catalog.record(part.record?).content.observation()
+}
+
+/// Finds the claim that a part of a voice was made from, if it was one.
+pub fn claim<'a>(knowledge: &'a Knowledge, part: &VoiceClaim) -> Option<&'a Claim> {
+    let record = knowledge.catalog.record(part.record?);
+    let (_, name) = part.name.as_str().rsplit_once('#')?;
+    let name = name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name);
+    record.content.claims().iter().find(|claim| match &claim.id {
+        Some(id) => id.value == name,
+        None => claim.number.to_string() == name,
+    })
+}
+
+/// Gives the date of a part of a voice as it is written, where a `~` or `%` widens it.
+pub fn widened<'a>(knowledge: &'a Knowledge, voice: &Voice, part: &VoiceClaim) -> Option<&'a str> {
+    let when = match &voice.says {
+        Saying::Made(_) | Saying::Document(_) => observation(knowledge, part)?.made.as_ref()?,
+        _ => claim(knowledge, part)?.event.value.when()?,
+    };
+    let written = when.value.as_str();
+    written.contains(['~', '%']).then_some(written)
+}
+
+/// Labels a part of a voice: what it says, on whose authority, and with what weight.
+pub fn testimony(knowledge: &Knowledge, voice: &Voice, part: &VoiceClaim) -> String {
+    let written = widened(knowledge, voice, part).map_or(String::new(), |written| format!(", written `{written}`"));
+    let says = saying(knowledge, voice);
+    format!("{says}{written} (on {}; {})", authority(knowledge, voice, part), weight(voice))
+}
+
+/// Writes what a reading shows.
+pub fn value(value: &Value) -> String {
+    match value {
+        Value::State(state) => format!("`{state}`"),
+        Value::Count(count) => count.to_string(),
+        Value::Measure(number) | Value::Number(number) => number.to_string(),
+        Value::Code(code) => format!("`{code}`"),
+        Value::Absent => "`absent`".to_string(),
+        Value::Lost => "`lost`".to_string(),
+        Value::Other(words) => format!("something without a word yet: `{words}`"),
+    }
+}
+
+/// Writes a weight: `weight 4`, `weight 0.5`.
+pub fn weight(voice: &Voice) -> String {
+    format!("weight {}", voice.weight.as_f64())
+}
+
+/// Explains an era in lines: what it is, each bound with the chain behind it, and what was not counted.
+pub fn era(knowledge: &Knowledge, thing: &Thing, era: &Era) -> Vec<String> {
+    let mut lines = vec![format!("`{thing}` {}.", made(era))];
+    for (side, _) in Side::ALL {
+        lines.extend(bound(knowledge, side, era.bound(side)));
+    }
+    lines.extend(not_counted(knowledge, thing));
+    lines
+}
+
+/// Says when something was surely and possibly made, as the end of a sentence.
+pub fn made(era: &Era) -> String {
+    let (first, last) = era.possibly_made();
+    let possibly = DaySpan::new(first, last).unwrap_or(DaySpan::OPEN);
+    match (era.surely_made(), possibly.is_open()) {
+        (_, true) if era.is_open() => "has no known dates".to_string(),
+        (Some(surely), true) => format!("was surely made {}; nothing bounds when it may have been", span(surely)),
+        (Some(surely), false) => format!("was surely made {}, and possibly made {}", span(surely), span(possibly)),
+        (None, false) => format!("was possibly made {}, and at no time surely", span(possibly)),
+        (None, true) => "may have been made at any time".to_string(),
+    }
+}
+
+fn bound(knowledge: &Knowledge, side: Side, bound: Option<&Bound>) -> Vec<String> {
+    let (known, unknown) = match side {
+        Side::BeginEarliest => ("It was not begun before", "Nothing says when it can have begun at the earliest."),
+        Side::BeginLatest => ("It was begun by", "Nothing says by when it had begun."),
+        Side::EndEarliest => ("It had not ended before", "Nothing says until when it was made at least."),
+        Side::EndLatest => ("It had ended by", "Nothing says by when it had ended."),
+    };
+    let Some(bound) = bound else { return vec![unknown.to_string()] };
+    let mut lines = vec![format!("{known} {}:", bound.day)];
+    lines.extend(bound.because.iter().map(|index| format!("  because {}", reason(knowledge, *index))));
+    if let Some(estimate) = bound.estimate.and_then(|at| knowledge.estimates.get(at)) {
+        let path = &knowledge.catalog.record(estimate.record).path;
+        lines.push(format!(
+            "  estimated: `{path}` judges it made {}; no other voice bounds this side",
+            span(estimate.span)
+        ));
+    }
+    if bound.rests_on_one {
+        lines.push(
+            "  This rests on one voice: without it the bound would be open or move by more than a year.".to_string(),
+        );
+    }
+    lines
+}
+
+fn reason(knowledge: &Knowledge, index: VoiceIndex) -> String {
+    let voice = knowledge.voice(index);
+    let names: Vec<String> = voice.claims.iter().take(3).map(|part| format!("`{}`", part.name)).collect();
+    let more = voice.claims.len().saturating_sub(names.len());
+    let more = if more == 0 { String::new() } else { format!(" and {more} more") };
+    let rests = voice.claims.first().map(|part| authority(knowledge, voice, part)).unwrap_or_default();
+    format!("{}{more}: {} (on {rests}; {})", names.join(", "), saying(knowledge, voice), weight(voice))
+}
+
+/// The voices about a thing that count for nothing, with why.
+fn not_counted(knowledge: &Knowledge, thing: &Thing) -> Vec<String> {
+    let speaks_of = |voice: &Voice| match &voice.says {
+        Saying::Began(about, _) | Saying::Ended(about, _) | Saying::Attested(about, _) => about == thing,
+        Saying::Before(about, other) => about == thing || other == thing,
+        _ => false,
+    };
+    let numbered = knowledge.voices.iter().enumerate();
+    numbered
+        .filter(|(_, voice)| !voice.is_kept() && speaks_of(voice))
+        .map(|(number, voice)| {
+            let reason = reason(knowledge, VoiceIndex(number as u32));
+            match voice.standing {
+                Standing::Contested => format!("Contested, so not counted: {reason}"),
+                _ => format!("Set aside, so not counted: {reason}"),
+            }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::span;
+    use crate::date::{Day, DaySpan};
+
+    #[test]
+    fn spans_read_as_people_say_them() {
+        let day = Day::from_ymd;
+        let cases = [
+            (None, None, "at some time"),
+            (day(1977, 1, 1), day(1977, 12, 31), "in 1977"),
+            (day(1975, 1, 1), day(1979, 12, 31), "from 1975 to 1979"),
+            (day(1975, 3, 1), day(1979, 12, 31), "from 1975-03-01 to 1979-12-31"),
+            (day(1975, 3, 1), day(1975, 3, 1), "on 1975-03-01"),
+            (day(1975, 1, 1), None, "in or after 1975"),
+            (None, day(1979, 12, 31), "in or before 1979"),
+            (None, day(1979, 12, 30), "on or before 1979-12-30"),
+        ];
+        for (first, last, words) in cases {
+            assert_eq!(span(DaySpan::new(first, last).expect("not inverted")), words);
+        }
+    }
+}

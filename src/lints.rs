@@ -1,0 +1,133 @@
+//! The list of all lints, and how they are run over what is known.
+//!
+//! Each lint keeps its words and its check in a file of its own. No lint knows another.
+
+use crate::diagnostic::{Check, Diagnostic, Lint, Raised};
+use crate::reason::Knowledge;
+use crate::record::Record;
+use crate::source::FileId;
+
+mod broken_run;
+mod dangling_reference;
+mod duplicate_observation;
+mod era_conflict;
+mod era_strain;
+mod estimate_does_not_fit;
+mod factories_differ;
+mod filed_twice;
+mod malformed_record;
+mod misplaced_record;
+mod no_bands;
+mod photo_problems;
+mod readings_differ;
+mod schema_violation;
+mod self_contradicting_source;
+mod source_cycle;
+mod stale_dispute;
+mod unknown_term;
+mod unreadable_file;
+mod unsourced_claim;
+mod unused_allowance;
+
+/// Every lint, sorted by code.
+pub const LINTS: &[&Lint] = &[
+    &broken_run::LINT,
+    &dangling_reference::LINT,
+    &duplicate_observation::LINT,
+    &era_conflict::LINT,
+    &era_strain::LINT,
+    &estimate_does_not_fit::LINT,
+    &factories_differ::LINT,
+    &filed_twice::LINT,
+    &malformed_record::LINT,
+    &misplaced_record::LINT,
+    &no_bands::LINT,
+    &photo_problems::LINT,
+    &readings_differ::LINT,
+    &schema_violation::LINT,
+    &self_contradicting_source::LINT,
+    &source_cycle::LINT,
+    &stale_dispute::LINT,
+    &unknown_term::LINT,
+    &unreadable_file::LINT,
+    &unsourced_claim::LINT,
+    &unused_allowance::LINT,
+];
+
+/// Finds a lint by its code.
+pub fn find(code: &str) -> Option<&'static Lint> {
+    LINTS.iter().find(|lint| lint.code == code).copied()
+}
+
+/// Runs every lint; leaves out what entries allow, and sorts by path, line and code.
+pub fn run(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    let mut raised: Vec<Diagnostic> = LINTS.iter().flat_map(|lint| from_knowledge(lint, knowledge)).collect();
+    let codes: Vec<&'static str> = LINTS.iter().map(|lint| lint.code).collect();
+    let so_far = Raised { diagnostics: &raised, codes: &codes };
+    let about_them: Vec<Diagnostic> = LINTS.iter().flat_map(|lint| from_raised(lint, knowledge, &so_far)).collect();
+    raised.extend(about_them);
+    raised.retain(|diagnostic| !is_allowed(knowledge, diagnostic));
+    raised.sort_by_cached_key(|diagnostic| key(knowledge, diagnostic));
+    raised
+}
+
+fn from_knowledge(lint: &Lint, knowledge: &Knowledge) -> Vec<Diagnostic> {
+    match lint.check {
+        Check::Knowledge(check) => check(knowledge),
+        Check::Raised(_) | Check::Retired => Vec::new(),
+    }
+}
+
+fn from_raised(lint: &Lint, knowledge: &Knowledge, raised: &Raised<'_>) -> Vec<Diagnostic> {
+    match lint.check {
+        Check::Raised(check) => check(knowledge, raised),
+        Check::Knowledge(_) | Check::Retired => Vec::new(),
+    }
+}
+
+/// Says whether an entry that the diagnostic touches allows its lint.
+fn is_allowed(knowledge: &Knowledge, diagnostic: &Diagnostic) -> bool {
+    let code = diagnostic.lint().code;
+    let files = diagnostic.places().map(|label| label.place.file);
+    files
+        .filter_map(|file| record_of(knowledge, file))
+        .any(|record| record.allow.iter().any(|allowance| allowance.lint.value == code))
+}
+
+/// Finds the record of a file; records are sorted by path, as files are.
+fn record_of(knowledge: &Knowledge, file: FileId) -> Option<&Record> {
+    let records = &knowledge.catalog.records;
+    records.binary_search_by_key(&file, |record| record.file).ok().map(|at| &records[at])
+}
+
+fn key(knowledge: &Knowledge, diagnostic: &Diagnostic) -> (FileId, usize, &'static str, usize, String) {
+    let place = diagnostic.primary().place;
+    let (line, column) = knowledge.catalog.sources.file(place.file).line_and_column(place.span.start());
+    (place.file, line, diagnostic.lint().code, column, diagnostic.message().to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{LINTS, find};
+
+    #[test]
+    fn codes_are_words_in_order_and_found_by_name() {
+        assert!(LINTS.windows(2).all(|pair| pair[0].code < pair[1].code));
+        for lint in LINTS {
+            assert!(lint.code.chars().all(|letter| letter.is_ascii_lowercase() || letter == '-'), "{}", lint.code);
+            assert_eq!(find(lint.code).map(|found| found.code), Some(lint.code));
+        }
+    }
+
+    #[test]
+    fn titles_are_one_short_line_without_a_full_stop() {
+        for lint in LINTS {
+            let length = lint.title.chars().count();
+            assert!(
+                (1..=72).contains(&length) && !lint.title.ends_with('.') && !lint.title.contains('\n'),
+                "{}",
+                lint.code
+            );
+        }
+    }
+}

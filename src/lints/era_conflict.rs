@@ -1,0 +1,186 @@
+//! Statements about dates that cannot all hold.
+//!
+//! Words the conflicts that reasoning lists; weighs nothing itself.
+
+use crate::date::DaySpan;
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::explain;
+use crate::reason::{Conflict, Knowledge, Saying, Standing, Voice};
+use crate::record::observation::PlacedBy;
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "era-conflict",
+    level: Level::Warning,
+    title: "statements about dates cannot all hold",
+    explanation: "\
+Claims, dates and placings together say when something can have been made. A conflict is a smallest set of them that cannot all hold: remove any one, and the rest can. Each is marked with what it says, on whose authority and with what weight.
+
+Where one of them weighs clearly less than what stands against it, it is set aside: it is shown on the site and counts for nothing. Where the two sides are about equal, all are contested and none counts, so the era is wider than it need be. Nothing is refused: a conflict is published with both sides.
+
+Look again at the statement that stands alone, or at the lightest. Correct it if it was copied wrongly; if a garment was placed wrongly, move it. A conflict that people have looked into is written down as a dispute in `entries/disputes/`, which also keeps what was decided. Allow it only where the entry must stay as it is and nothing more can be found out.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/variant.md
++++
+name = \"No. 4 Best\"
+line = \"best\"
+wearer = \"men\"
+[[claims]]
+event = \"introduced\"
+when = \"1975\"
+sources = [\"spring-list\"]
+[[source]]
+id = \"spring-list\"
+citation = \"Hollin, list for spring 1975\"
+kind = \"price-list\"
++++
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+placed-by = \"mark\"
+made = \"1971\"
+made-by = \"mark\"
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/variant.md
++++
+name = \"No. 4 Best\"
+line = \"best\"
+wearer = \"men\"
+[[claims]]
+event = \"introduced\"
+when = \"1971\"
+sources = [\"spring-list\"]
+[[source]]
+id = \"spring-list\"
+citation = \"Hollin, list for spring 1971\"
+kind = \"price-list\"
++++
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+placed-by = \"mark\"
+made = \"1971\"
+made-by = \"mark\"
++++
+",
+    check: Check::Knowledge(check),
+};
+
+/// How many claims of one voice are marked; the last of them tells how many more there are.
+const MOST_MARKED: usize = 3;
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    let listed = knowledge.conflicts.iter().filter_map(|conflict| word(knowledge, conflict));
+    let unsearched = knowledge.unsearched.iter().filter_map(|name| too_large(knowledge, name.as_str()));
+    listed.chain(unsearched).collect()
+}
+
+fn word(knowledge: &Knowledge, conflict: &Conflict) -> Option<Diagnostic> {
+    let members: Vec<&Voice> = conflict.members.iter().map(|index| knowledge.voice(*index)).collect();
+    let main = members.iter().max_by_key(|voice| (voice.standing, std::cmp::Reverse(&voice.name)))?;
+    let (first, more) = main.claims.split_first()?;
+    let message = match members.len() - 1 {
+        0 => format!("{}: this cannot hold by itself", explain::saying(knowledge, main)),
+        others => format!("{}: {} against it", explain::saying(knowledge, main), stand(others)),
+    };
+    let mut diagnostic = LINT.at(first.place, message).saying(explain::testimony(knowledge, main, first));
+    diagnostic = also(knowledge, diagnostic, main, more.len().min(MOST_MARKED - 1) + 1, 1);
+    for voice in members.iter().filter(|voice| voice.name != main.name) {
+        diagnostic = also(knowledge, diagnostic, voice, MOST_MARKED, 0);
+    }
+    Some(diagnostic.help(advice(knowledge, &members, main)))
+}
+
+fn stand(others: usize) -> String {
+    match others {
+        1 => "1 other statement stands".to_string(),
+        others => format!("{others} other statements together stand"),
+    }
+}
+
+/// Labels the claims of a voice from one to another, and says how many there are beyond.
+fn also(knowledge: &Knowledge, diagnostic: Diagnostic, voice: &Voice, until: usize, from: usize) -> Diagnostic {
+    let until = until.min(voice.claims.len());
+    let beyond = voice.claims.len() - until;
+    let marked = voice.claims.iter().enumerate().take(until).skip(from);
+    marked.fold(diagnostic, |diagnostic, (at, part)| {
+        let mut text = explain::testimony(knowledge, voice, part);
+        if at + 1 == until && beyond > 0 {
+            text.push_str(&format!("; {beyond} more say the same"));
+        }
+        diagnostic.label(part.place, text)
+    })
+}
+
+fn advice(knowledge: &Knowledge, members: &[&Voice], main: &Voice) -> String {
+    let look = look_again(knowledge, main);
+    if members.len() == 1 {
+        return format!("{look}; it is set aside");
+    }
+    match main.standing {
+        Standing::SetAside => {
+            let set_aside = members.iter().filter(|voice| voice.standing == Standing::SetAside).count();
+            let alone = if set_aside == 1 { "stands alone against the rest" } else { "is outweighed by the rest" };
+            format!(
+                "{look}: it {alone} ({} against {}) and is set aside; if it is right after all, say why in `entries/disputes/`",
+                explain::weight(main),
+                against(members, main)
+            )
+        }
+        _ => format!(
+            "neither side clearly outweighs the other, so what is contested counts for nothing; {look}; {} would settle it, or write down in `entries/disputes/` what people decided",
+            what_would_settle(members)
+        ),
+    }
+}
+
+fn against(members: &[&Voice], main: &Voice) -> f64 {
+    members.iter().filter(|voice| voice.name != main.name).map(|voice| voice.weight.as_f64()).sum()
+}
+
+fn look_again(knowledge: &Knowledge, voice: &Voice) -> String {
+    let record = voice.claims.first().and_then(|part| part.record).map(|index| knowledge.catalog.record(index));
+    let path = record.map_or(String::new(), |record| format!(" in `{}`", record.path));
+    let placed = record.and_then(|record| record.content.observation()).and_then(|seen| seen.placed_by.as_ref());
+    match (&voice.says, placed.map(|by| by.value)) {
+        (Saying::Made(_), _) => format!("look again at the date of the garment{path}"),
+        (Saying::Document(_), _) => format!("look again at the date of the document{path}"),
+        (Saying::Seen(_), Some(PlacedBy::Mark | PlacedBy::Paper)) => {
+            format!("look again at the garment's mark and features{path}")
+        }
+        (Saying::Seen(_), _) => format!("look again whether the garment is of this variant{path}"),
+        (Saying::Key, _) => format!("look again at the key{path}"),
+        _ => format!("look up the claim again{path}"),
+    }
+}
+
+/// A piece of evidence from the years that the two sides do not agree on.
+fn what_would_settle(members: &[&Voice]) -> String {
+    let spans = || members.iter().filter_map(|voice| days(voice));
+    let (last, first) = (spans().filter_map(DaySpan::last).min(), spans().filter_map(DaySpan::first).max());
+    match (last, first) {
+        (Some(last), Some(first)) if last.year() < first.year() => {
+            format!("a catalogue or a garment with a date on it, from the years {} to {},", last.year(), first.year())
+        }
+        _ => "a catalogue of those years or a garment with a date on it".to_string(),
+    }
+}
+
+fn days(voice: &Voice) -> Option<DaySpan> {
+    match &voice.says {
+        Saying::Began(_, days) | Saying::Ended(_, days) | Saying::Attested(_, days) => Some(*days),
+        Saying::Document(days) | Saying::Made(days) | Saying::Seen(days) => Some(*days),
+        Saying::Before(..) | Saying::Key => None,
+    }
+}
+
+fn too_large(knowledge: &Knowledge, name: &str) -> Option<Diagnostic> {
+    let voice = knowledge.voice_of(name)?;
+    let part = voice.claims.first()?;
+    let message =
+        format!("the contradictions around {} are too many to search, so all are contested", wording::quote(name));
+    let diagnostic = LINT.at(part.place, message).saying(explain::testimony(knowledge, voice, part));
+    Some(diagnostic.help("settle some of them in `entries/disputes/`; the rest can then be told apart"))
+}

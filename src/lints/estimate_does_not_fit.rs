@@ -1,0 +1,73 @@
+//! Estimates that what is kept leaves no room for.
+
+use crate::diagnostic::{Check, Diagnostic, Level, Lint};
+use crate::explain;
+use crate::reason::{Estimate, Knowledge};
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "estimate-does-not-fit",
+    level: Level::Note,
+    title: "an estimate does not fit what is known",
+    explanation: "\
+An estimate is somebody's judgement of when a garment was made. It never stands against claims, dates or landmarks: eras are concluded without estimates, and one that does not fit is listed and counts for nothing. A reader should not take it for knowledge.
+
+Judge the garment again with the era of its variant in view, or look whether it is filed under the right variant. If the date was read from the garment or from a paper, say so in `made-by`. Allow it where the estimate is part of what was said at the time and should stay.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/variant.md
++++
+name = \"No. 4 Best\"
+line = \"best\"
+wearer = \"men\"
+[[claims]]
+event = \"introduced\"
+when = \"1975\"
+sources = [\"spring-list\"]
+[[source]]
+id = \"spring-list\"
+citation = \"Hollin, list for spring 1975\"
+kind = \"price-list\"
++++
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+made = \"196X\"
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/variant.md
++++
+name = \"No. 4 Best\"
+line = \"best\"
+wearer = \"men\"
+[[claims]]
+event = \"introduced\"
+when = \"1975\"
+sources = [\"spring-list\"]
+[[source]]
+id = \"spring-list\"
+citation = \"Hollin, list for spring 1975\"
+kind = \"price-list\"
++++
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+made = \"197X\"
++++
+",
+    check: Check::Knowledge(check),
+};
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    knowledge.estimates.iter().filter(|estimate| !estimate.fits).filter_map(|one| word(knowledge, one)).collect()
+}
+
+fn word(knowledge: &Knowledge, estimate: &Estimate) -> Option<Diagnostic> {
+    // A garment that counts nowhere has no days to fit.
+    let allowed = knowledge.made.get(&estimate.garment)?;
+    let (judged, allowed) = (explain::span(estimate.span), explain::span(*allowed));
+    let message = format!("judged to be made {judged}, but what is known allows only {allowed}");
+    Some(LINT.at(estimate.place, message).help(
+        "judge the garment again, or look whether it is of this variant; if the date is written on it, add `made-by`",
+    ))
+}

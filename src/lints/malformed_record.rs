@@ -1,0 +1,61 @@
+//! Text files that are no front matter with a body.
+//!
+//! Words the faults of the parser; what the fields mean is not asked here.
+
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::fault::{Fault, FaultKind, Malformed};
+use crate::reason::Knowledge;
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "malformed-record",
+    level: Level::Error,
+    title: "the file is no front matter with a body",
+    explanation: "\
+A record is a Markdown file that begins with a line `+++`, then fields in TOML, then another line `+++`, then prose. A file that does not follow this cannot be used at all: none of what it says reaches the site.
+
+Repair what the message points at. The commonest slips are a missing quotation mark, a missing `+++`, and a key written twice. Every slip that could be found is reported, not only the first. This cannot be allowed in the entry, because its fields are not known.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
++++
+",
+    check: Check::Knowledge(check),
+};
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    knowledge.faults.iter().filter_map(word).collect()
+}
+
+fn word(fault: &Fault) -> Option<Diagnostic> {
+    let FaultKind::Malformed(kind) = &fault.kind else { return None };
+    let (message, help) = match kind {
+        Malformed::NoFence => (
+            "the file does not begin with a line `+++`".to_string(),
+            "put the fields at the top, between two lines `+++`",
+        ),
+        Malformed::UnclosedFence => {
+            ("the front matter does not end".to_string(), "add a line `+++` after the last field")
+        }
+        Malformed::Toml(reason) => (format!("not TOML: {}", plain(reason)), "correct the line that is marked"),
+        Malformed::ControlCharacter(character) => (
+            format!("the text holds the hidden character U+{:04X}", u32::from(*character)),
+            "delete the character; it may have come with text that was copied",
+        ),
+    };
+    Some(LINT.at(fault.place, message).help(help))
+}
+
+/// The reader's own words on one line, without anything that a terminal would obey.
+fn plain(reason: &str) -> String {
+    let line: String =
+        reason.chars().map(|character| if wording::is_hidden(character) { ' ' } else { character }).collect();
+    line.trim().trim_end_matches('.').to_string()
+}

@@ -1,0 +1,83 @@
+//! Features that are to explain others but have no bands to sort garments by.
+
+use std::collections::BTreeMap;
+
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::reason::Knowledge;
+use crate::source::Place;
+use crate::vocabulary::{Feature, Kind};
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "no-bands",
+    level: Level::Warning,
+    title: "a feature named in `varies-with` cannot be compared by",
+    explanation: "\
+`varies-with` names what could explain a difference: a wider hem may only be that of a bigger size. To compare garments of like size, sizes must be sorted into bands. A measure or number without `bands`, or a code, sorts nothing: it is left out, and a difference that is only one of size is taken for a sign of the variant.
+
+Give the feature `bands`, the values at which one size begins to differ from the next, or take it out of `varies-with`.",
+    wrong: "\
+--- schema/vocabulary.toml
+[leg-opening]
+name = \"Leg opening\"
+kind = \"measure\"
+unit = \"in\"
+tolerance = 0.25
+range = [4, 16]
+look = \"Lay the leg flat and measure across the hem.\"
+varies-with = [\"waist\"]
+[waist]
+name = \"Waist\"
+kind = \"measure\"
+unit = \"in\"
+tolerance = 0.5
+range = [20, 60]
+look = \"Lay the waistband flat and double the width.\"
+",
+    right: "\
+--- schema/vocabulary.toml
+[leg-opening]
+name = \"Leg opening\"
+kind = \"measure\"
+unit = \"in\"
+tolerance = 0.25
+range = [4, 16]
+look = \"Lay the leg flat and measure across the hem.\"
+varies-with = [\"waist\"]
+[waist]
+name = \"Waist\"
+kind = \"measure\"
+unit = \"in\"
+tolerance = 0.5
+range = [20, 60]
+look = \"Lay the waistband flat and double the width.\"
+bands = [30, 34]
+",
+    check: Check::Knowledge(check),
+};
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    let Some(file) = knowledge.catalog.sources.find("schema/vocabulary.toml") else { return Vec::new() };
+    let vocabulary = &knowledge.catalog.vocabulary;
+    let mut explains: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for feature in vocabulary.iter() {
+        for other in &feature.varies_with {
+            explains.entry(other.as_str()).or_default().push(feature.id.as_str());
+        }
+    }
+    let known = explains.iter().filter_map(|(id, explained)| Some((vocabulary.feature(id)?, explained)));
+    known.filter_map(|(feature, explained)| word(feature, explained, file)).collect()
+}
+
+fn word(feature: &Feature, explained: &[&str], file: crate::source::FileId) -> Option<Diagnostic> {
+    let (problem, help) = match feature.kind {
+        Kind::Measure(_) | Kind::Number if feature.bands.is_empty() => {
+            ("has no `bands`", "add `bands`, such as `bands = [30, 34]`, or take it out of `varies-with`")
+        }
+        Kind::Code => ("is a code", "take it out of `varies-with`"),
+        _ => return None,
+    };
+    let (id, explained) = (wording::quote(feature.id.as_str()), wording::join_quoted(explained, "and"));
+    let message = format!("{id} is to explain differences in {explained}, but {problem}");
+    Some(LINT.at(Place { file, span: feature.span }, message).help(help))
+}

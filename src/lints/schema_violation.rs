@@ -1,0 +1,166 @@
+//! Keys and values that a kind of record does not allow.
+//!
+//! Words the faults of validation, except for words of the vocabulary.
+
+use crate::date::fault::{DateFault, DateProblem};
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::fault::{Fault, FaultKind, RuleBroken, SchemaFault};
+use crate::reason::Knowledge;
+
+/// Where the keys of all kinds of record are written down.
+const HOME: &str = "`schema/`";
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "schema-violation",
+    level: Level::Error,
+    title: "a field is not what this kind of record allows",
+    explanation: "\
+Every kind of record has its own keys, and each key its own kind of value: dates are EDTF strings, an observation needs a `basis`, a claim needs an `event`. A record with a field that cannot be understood takes no part in any conclusion, because a misspelt key would otherwise be lost in silence.
+
+The message shows what was found and what would be right. The full lists are in `schema/`. This cannot be allowed in the entry, because the entry is not used.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+made = \"circa 1977\"
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+made = \"1977~\"
++++
+",
+    check: Check::Knowledge(check),
+};
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    knowledge.faults.iter().filter_map(word).collect()
+}
+
+/// What is wrong, and what to do about it.
+type Words = (String, Option<String>);
+
+fn word(fault: &Fault) -> Option<Diagnostic> {
+    let FaultKind::Schema(kind) = &fault.kind else { return None };
+    let (message, help) = words(kind);
+    let diagnostic = LINT.at(fault.place, message);
+    Some(match help {
+        Some(help) => diagnostic.help(help),
+        None => diagnostic,
+    })
+}
+
+fn words(kind: &SchemaFault) -> Words {
+    match kind {
+        SchemaFault::UnknownKey { key, allowed } => {
+            let expected = wording::expected(key, allowed, HOME);
+            (format!("unknown key {}, {expected}", wording::quote(key)), wording::write_nearest(key, allowed))
+        }
+        SchemaFault::MissingKey { key, because } => {
+            let because = because.as_ref().map_or(String::new(), |because| format!(" {because}"));
+            let key = wording::quote(key);
+            (format!("the key {key} is missing; it must be there{because}"), Some(format!("add {key} here")))
+        }
+        SchemaFault::WrongType { found, expected } => (format!("found {found}, expected {expected}"), None),
+        SchemaFault::NotOneOf { found, allowed } => {
+            let expected = wording::expected(found, allowed, HOME);
+            (format!("found {}, {expected}", wording::quote(found)), wording::write_nearest(found, allowed))
+        }
+        SchemaFault::OutOfLimits { found, expected } => {
+            (format!("found {}, expected {expected}", wording::quote(found)), None)
+        }
+        SchemaFault::Date { found, fault } => date(found, fault),
+        SchemaFault::Rule(rule) => rule_words(rule),
+    }
+}
+
+fn date(found: &str, fault: &DateFault) -> Words {
+    let quoted = wording::quote(found);
+    let message = match &fault.problem {
+        DateProblem::Empty => "the date is empty, expected one such as `1977` or `1975/1979`".to_string(),
+        DateProblem::TooLong => "the text is longer than any date, expected one such as `1977`".to_string(),
+        DateProblem::NotADate => format!("{quoted} is not a date, expected one such as `1977`, `197X` or `1975/1979`"),
+        DateProblem::ImpossibleMonth => format!("{quoted} names a month or season that does not exist"),
+        DateProblem::ImpossibleDay => format!("{quoted} names a day that the month does not have"),
+        DateProblem::DayInSeason => format!("{quoted} gives a day within a season, expected a month or no day"),
+        DateProblem::InvertedInterval => format!("{quoted} ends before it begins"),
+        DateProblem::YearOutOfRange => format!("{quoted} names a year outside 0001 to 9999"),
+        DateProblem::TimeOfDay => format!("{quoted} gives a time of day, expected a whole day"),
+        DateProblem::WhichCentury { earlier, later } => {
+            let help = format!("write `{earlier}` or `{later}`");
+            return (format!("{quoted} does not say which century"), Some(help));
+        }
+        DateProblem::LetterYear => format!("{quoted} writes its year with a letter, expected four digits"),
+        DateProblem::SubYearGrouping => format!("{quoted} names a part of the year other than the seasons 21 to 24"),
+        DateProblem::AllMembers => format!("{quoted} claims all of a set, expected one of them: `[…]`"),
+        DateProblem::DoubledMark => format!("{quoted} has two of the marks `?`, `~`, `%` on one part; `%` says both"),
+    };
+    (message, fault.nearest.as_ref().map(|nearest| format!("write {}", wording::quote(nearest))))
+}
+
+fn rule_words(rule: &RuleBroken) -> Words {
+    let quote = wording::quote;
+    let (message, help) = match rule {
+        RuleBroken::StatementWithMade => (
+            "a statement has no date made".into(),
+            "say it as a claim: `[[claims]]` with `event = \"attested\"`".into(),
+        ),
+        RuleBroken::NotOnDocument { key } => {
+            (format!("{} belongs to garments only", quote(key)), format!("leave {} out", quote(key)))
+        }
+        RuleBroken::ProducedNeedsInterval { found } => (
+            format!("`produced` needs an interval, found {}", quote(found)),
+            "write `event = \"attested\"`, or a beginning and an end such as `1975/1979`".into(),
+        ),
+        RuleBroken::EventNeeds { event, needs } => {
+            (format!("the event {} needs `{needs}`", quote(event)), format!("add `{needs}` to this claim"))
+        }
+        RuleBroken::HardOnAbsence => (
+            "a hard landmark cannot rest on `absent` or `lost`: labels are cut out".into(),
+            "write `force = \"soft\"` with `odds`, or name a state that is seen".into(),
+        ),
+        RuleBroken::LandmarkBounds => (
+            "a landmark needs a bound, and `not-before` must not lie after `not-after`".into(),
+            "give `not-before`, `not-after`, or both in order".into(),
+        ),
+        RuleBroken::SoftNeedsOdds => {
+            ("a soft landmark needs `odds`".into(), "say how many times less likely it is outside: `odds = 10`".into())
+        }
+        RuleBroken::CountOfZero => ("a count of 0 says that there are none".into(), "write `\"absent\"`".into()),
+        RuleBroken::NotACount { found } => (
+            format!("{} is not a whole number above 0", quote(found)),
+            "write how many there are, or `\"absent\"`".into(),
+        ),
+        RuleBroken::OutsideRange { found, range } => {
+            (format!("{} is outside the range {range}", quote(found)), "measure again, or check the unit".into())
+        }
+        RuleBroken::UnitMismatch { found, expected } => (
+            format!("the unit {} does not measure this feature, expected {}", quote(found), quote(expected)),
+            format!("write the value in {}", quote(expected)),
+        ),
+        RuleBroken::KeyNeedsSource => (
+            "`made-by = \"key\"` and `made-source` go together".into(),
+            "name the source of the key in `made-source`, or say how else the date is known".into(),
+        ),
+        RuleBroken::FromNeedsJudgement { key } => (
+            format!("{} is only for what was judged", quote(key)),
+            format!("leave {} out, or say that it was judged", quote(key)),
+        ),
+        RuleBroken::ReservedId { found } => (
+            format!("the id {} is one of the words `maker`, `model` and `variant`", quote(found)),
+            "choose another id".into(),
+        ),
+        RuleBroken::RepeatedId { found } => {
+            (format!("the id {} stands twice in this file", quote(found)), "give one of the two another id".into())
+        }
+        RuleBroken::NoSuchScope { found } => (
+            format!("there is nothing here that {} could be about", quote(found)),
+            "write `variant`, `model`, `maker`, `line:<id>` or `feature:<id>=<state>`".into(),
+        ),
+        RuleBroken::Other { found, expected } => return (format!("{}, expected {expected}", found), None),
+    };
+    (message, Some(help))
+}

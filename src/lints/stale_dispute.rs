@@ -1,0 +1,191 @@
+//! Disputes whose claims have changed, or no longer conflict.
+
+use std::collections::BTreeSet;
+
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::reason::{Conflict, Knowledge, Voice, settle, voice};
+use crate::record::claim::{Claim, Event};
+use crate::record::observation::Observation;
+use crate::record::{Content, Dispute, DisputeStatus, DisputedClaim, Record};
+use crate::resolve::Catalog;
+use crate::source::Place;
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "stale-dispute",
+    level: Level::Warning,
+    title: "a dispute is about something that has changed",
+    explanation: "\
+A dispute writes down what people found out about a conflict, and a settled one takes claims out of all conclusions. It repeats what each claim said when it was written. When a claim has changed since, or the claims no longer contradict anything, the decision is about a question that nobody asks any more, and may still hide a claim that is now right.
+
+Read the claims again. Bring `says` up to date if the decision still holds; delete the dispute if there is nothing left to decide. `says` is the event and its date, such as `introduced 1977~`; for `#made` it is `made` and the date, for `#seen` the word `seen`.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/variant.md
++++
+name = \"No. 4 Best\"
+line = \"best\"
+wearer = \"men\"
+[[claims]]
+id = \"start\"
+event = \"introduced\"
+when = \"1975\"
+sources = [\"spring-list\"]
+[[source]]
+id = \"spring-list\"
+citation = \"Hollin, list for spring 1975\"
+kind = \"price-list\"
++++
+--- entries/disputes/start-of-no-4.md
++++
+status = \"open\"
+claims = [{ claim = \"entries/makers/hollin/no-4/no-4-best/variant.md#start\", says = \"introduced 1975\" }]
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/variant.md
++++
+name = \"No. 4 Best\"
+line = \"best\"
+wearer = \"men\"
+[[claims]]
+id = \"start\"
+event = \"introduced\"
+when = \"1975\"
+sources = [\"spring-list\"]
+[[source]]
+id = \"spring-list\"
+citation = \"Hollin, list for spring 1975\"
+kind = \"price-list\"
++++
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+placed-by = \"mark\"
+made = \"1971\"
+made-by = \"mark\"
++++
+--- entries/disputes/start-of-no-4.md
++++
+status = \"settled\"
+set-aside = [\"entries/makers/hollin/no-4/no-4-best/variant.md#start\"]
+claims = [{ claim = \"entries/makers/hollin/no-4/no-4-best/variant.md#start\", says = \"introduced 1975\" }]
++++
+",
+    check: Check::Knowledge(check),
+};
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    let catalog = &knowledge.catalog;
+    let disputes: Vec<(&Record, &Dispute)> = catalog
+        .disputes
+        .iter()
+        .map(|index| catalog.record(*index))
+        .filter_map(|record| match &record.content {
+            Content::Dispute(dispute) => Some((record, dispute)),
+            _ => None,
+        })
+        .collect();
+    let open = in_conflict(&knowledge.conflicts, &knowledge.voices);
+    let is_settled = |dispute: &Dispute| dispute.status == DisputeStatus::Settled;
+    let settled =
+        if disputes.iter().any(|(_, dispute)| is_settled(dispute)) { unsettled(catalog) } else { BTreeSet::new() };
+    disputes
+        .iter()
+        .flat_map(|(record, dispute)| {
+            let conflicting = if is_settled(dispute) { &settled } else { &open };
+            of_dispute(catalog, record, dispute, conflicting)
+        })
+        .collect()
+}
+
+/// The names of all claims in listed conflicts.
+fn in_conflict(conflicts: &[Conflict], voices: &[Voice]) -> BTreeSet<String> {
+    let members = conflicts.iter().flat_map(|conflict| &conflict.members);
+    let claims = members.flat_map(|index| &voices[index.0 as usize].claims);
+    claims.map(|claim| whole_claim(claim.name.as_str()).to_string()).collect()
+}
+
+/// What would be in conflict if nothing had been settled.
+fn unsettled(catalog: &Catalog) -> BTreeSet<String> {
+    let before = Catalog { set_aside: BTreeSet::new(), ..catalog.clone() };
+    let collected = voice::collect(&before);
+    let settlement = settle::settle(&collected.widened, &collected.voices, |_| true);
+    in_conflict(&settlement.conflicts, &collected.voices)
+}
+
+/// A claim's name without the end of `produced` that a voice is of.
+fn whole_claim(name: &str) -> &str {
+    name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name)
+}
+
+fn of_dispute(
+    catalog: &Catalog,
+    record: &Record,
+    dispute: &Dispute,
+    conflicting: &BTreeSet<String>,
+) -> Vec<Diagnostic> {
+    let changed: Vec<Diagnostic> =
+        dispute.claims.iter().filter_map(|disputed| changed(catalog, record, disputed)).collect();
+    let named = dispute.claims.iter().map(|disputed| disputed.claim.value.as_str());
+    // Readings are no voices, so a dispute about one is judged by what it says alone.
+    let judged: Vec<&str> = named.filter(|name| !name.contains("#features.")).collect();
+    let conflicts = judged.iter().any(|name| conflicting.contains(whole_claim(name)));
+    if !changed.is_empty() || conflicts || judged.is_empty() {
+        return changed;
+    }
+    let first = dispute.claims.first().map(|disputed| Place { file: record.file, span: disputed.claim.span });
+    let message = "none of the claims of this dispute is in conflict any more";
+    first
+        .map(|place| LINT.at(place, message).help("delete the dispute, or name the claims that conflict now"))
+        .into_iter()
+        .collect()
+}
+
+fn changed(catalog: &Catalog, record: &Record, disputed: &DisputedClaim) -> Option<Diagnostic> {
+    let (says, stands) = says_now(catalog, disputed.claim.value.as_str())?;
+    let written = disputed.says.value.split_whitespace().collect::<Vec<&str>>().join(" ");
+    if written == says {
+        return None;
+    }
+    let place = Place { file: record.file, span: disputed.says.span };
+    let message = format!("the claim no longer says {}, it says {}", wording::quote(&written), wording::quote(&says));
+    let diagnostic = LINT.at(place, message).label(stands, format!("here it says {}", wording::quote(&says)));
+    Some(diagnostic.help(format!("if the decision still holds, write {}", wording::quote(&says))))
+}
+
+/// What a claim says now, and where; nothing where there is none, which is reported as a reference.
+fn says_now(catalog: &Catalog, name: &str) -> Option<(String, Place)> {
+    let (path, part) = whole_claim(name).rsplit_once('#')?;
+    let at = catalog.records.binary_search_by(|record| record.path.as_str().cmp(path)).ok()?;
+    let record = &catalog.records[at];
+    let (says, span) = match (part, record.content.observation()) {
+        ("made", Some(observation)) => {
+            let made = observation.made.as_ref()?;
+            (format!("made {}", made.value.as_str()), made.span)
+        }
+        ("seen", Some(observation)) => ("seen".to_string(), observation.basis.span),
+        (part, observation) => match part.strip_prefix("features.") {
+            Some(feature) => reading(observation?, feature)?,
+            None => claimed(record, part)?,
+        },
+    };
+    Some((says, Place { file: record.file, span }))
+}
+
+fn reading(observation: &Observation, feature: &str) -> Option<(String, crate::source::Span)> {
+    let reading = observation.features.get(feature)?;
+    Some((crate::explain::value(&reading.value).replace('`', ""), reading.span))
+}
+
+fn claimed(record: &Record, part: &str) -> Option<(String, crate::source::Span)> {
+    let claims: &[Claim] = record.content.claims();
+    let claim = claims.iter().find(|claim| match &claim.id {
+        Some(id) => id.value == part,
+        None => claim.number.to_string() == part,
+    })?;
+    let date = match &claim.event.value {
+        Event::Before(other) => other.value.to_string(),
+        dated => dated.when().map(|when| when.value.as_str().to_string()).unwrap_or_default(),
+    };
+    Some((format!("{} {date}", claim.event.value.word()), claim.event.span))
+}

@@ -1,0 +1,61 @@
+//! Files beside the entries that could not be read as records.
+//!
+//! Words the faults that the disk met; opens nothing itself.
+
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::fault::{Fault, FaultKind, Unreadable};
+use crate::reason::Knowledge;
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "unreadable-file",
+    level: Level::Error,
+    title: "a file cannot be read as a record",
+    explanation: "\
+Entries are plain UTF-8 text files of at most 1 MiB. A file that is a symbolic link, a device, too large, or not UTF-8 is not read, and so nobody sees what it says. Nothing outside the folder of the knowledge base is ever read, which is why links are refused.
+
+Save the file as UTF-8 text, put the file itself where the link is, or move what is no entry out of `entries/`. This cannot be allowed in the entry, because the entry is not read.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md (not UTF-8 from byte 20)
++++
+basis = \"specimen\"
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
++++
+",
+    check: Check::Knowledge(check),
+};
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    knowledge.faults.iter().filter_map(|fault| word(knowledge, fault)).collect()
+}
+
+fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
+    let FaultKind::Unreadable(kind) = &fault.kind else { return None };
+    let path = wording::quote(knowledge.catalog.sources.file(fault.place.file).path().as_str());
+    let (problem, help) = match kind {
+        Unreadable::SymbolicLink => ("is a symbolic link, expected a file".to_string(), "put the file itself here"),
+        Unreadable::NotAFile => {
+            ("is a device or pipe, expected a file".to_string(), "move it out of the knowledge base")
+        }
+        Unreadable::TooLarge { limit } => (
+            format!("is too large, expected at most {limit} bytes"),
+            "split the entry, or keep long texts elsewhere and cite them",
+        ),
+        Unreadable::NotUtf8 { offset } => {
+            (format!("is not UTF-8 from byte {offset} on"), "save it again as UTF-8 text")
+        }
+        Unreadable::Refused(reason) => (
+            format!("cannot be read: {}", wording::quote(reason)),
+            "let your user read it, or move it out of the knowledge base",
+        ),
+        Unreadable::BadName => {
+            ("has a name that no record can have".to_string(), "use small letters a to z, digits and `-` in names")
+        }
+    };
+    Some(LINT.at(fault.place, format!("{path} {problem}")).help(help))
+}

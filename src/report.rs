@@ -1,0 +1,46 @@
+//! Diagnostics as text and as JSON: which of them to show, and the two forms.
+//!
+//! Decides no exit code and writes to no terminal.
+
+pub mod json;
+pub mod text;
+
+use crate::diagnostic::{Diagnostic, Level, wording};
+use crate::source::Sources;
+
+/// Diagnostics that touch what was asked about, and how many do not.
+pub struct Selection<'a> {
+    /// Those to report, in order.
+    pub shown: Vec<&'a Diagnostic>,
+    /// How many there are elsewhere.
+    pub elsewhere: usize,
+}
+
+/// Keeps the diagnostics that touch one of the paths: files or folders of the knowledge base; without paths, all.
+pub fn select<'a>(sources: &Sources, diagnostics: &'a [Diagnostic], paths: &[String]) -> Selection<'a> {
+    let touches = |diagnostic: &&Diagnostic| {
+        paths.is_empty()
+            || diagnostic.places().any(|label| {
+                let file = sources.file(label.place.file).path().as_str();
+                paths.iter().any(|path| is_at_or_below(file, path))
+            })
+    };
+    let shown: Vec<&Diagnostic> = diagnostics.iter().filter(touches).collect();
+    let elsewhere = diagnostics.len() - shown.len();
+    Selection { shown, elsewhere }
+}
+
+fn is_at_or_below(file: &str, path: &str) -> bool {
+    let path = path.trim_end_matches('/');
+    path.is_empty() || file.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+}
+
+/// Counts findings by level in one line: `2 errors, 1 warning`; nothing found is `no findings`.
+pub fn summary(diagnostics: &[&Diagnostic]) -> String {
+    let counted = [Level::Error, Level::Warning, Level::Note].map(|level| {
+        let number = diagnostics.iter().filter(|diagnostic| diagnostic.level() == level).count();
+        (number > 0).then(|| wording::count(number, level.word()))
+    });
+    let counted: Vec<String> = counted.into_iter().flatten().collect();
+    if counted.is_empty() { "no findings".to_string() } else { counted.join(", ") }
+}

@@ -1,0 +1,68 @@
+//! Diagnostics as JSON, in types of their own that change only by adding fields.
+//!
+//! The form is `bartack-findings` version 1; its schema is `schema/findings.schema.json`.
+
+use serde::Serialize;
+
+use crate::diagnostic::{Diagnostic, Label};
+use crate::report::Selection;
+use crate::source::{Place, Sources};
+
+/// The whole report.
+#[derive(Serialize)]
+struct Findings<'a> {
+    format: &'static str,
+    version: u32,
+    findings: Vec<Finding<'a>>,
+    /// How many findings do not touch what was asked about.
+    elsewhere: usize,
+}
+
+#[derive(Serialize)]
+struct Finding<'a> {
+    code: &'static str,
+    level: &'static str,
+    message: &'a str,
+    place: Mark<'a>,
+    labels: Vec<Mark<'a>>,
+    help: Option<&'a str>,
+}
+
+/// A place: lines and columns count from 1, columns in characters; the end is the character after the last.
+#[derive(Serialize)]
+struct Mark<'a> {
+    path: &'a str,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+    text: &'a str,
+}
+
+/// Writes the findings as one JSON object, with a newline at its end.
+pub fn render(sources: &Sources, selection: &Selection<'_>) -> String {
+    let findings = selection.shown.iter().map(|diagnostic| finding(sources, diagnostic)).collect();
+    let report = Findings { format: "bartack-findings", version: 1, findings, elsewhere: selection.elsewhere };
+    let mut text = serde_json::to_string_pretty(&report).expect("texts and numbers have a JSON form");
+    text.push('\n');
+    text
+}
+
+fn finding<'a>(sources: &'a Sources, diagnostic: &'a Diagnostic) -> Finding<'a> {
+    Finding {
+        code: diagnostic.lint().code,
+        level: diagnostic.level().word(),
+        message: diagnostic.message(),
+        place: mark(sources, diagnostic.primary()),
+        labels: diagnostic.labels().iter().map(|label| mark(sources, label)).collect(),
+        help: diagnostic.advice(),
+    }
+}
+
+fn mark<'a>(sources: &'a Sources, label: &'a Label) -> Mark<'a> {
+    let Place { file, span } = label.place;
+    let file = sources.file(file);
+    let (line, column) = file.line_and_column(span.start());
+    let (end_line, end_column) = file.line_and_column(span.end());
+    Mark { path: file.path().as_str(), line, column, end_line, end_column, text: &label.text }
+}

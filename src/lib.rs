@@ -25,7 +25,7 @@ pub mod diagnostic;
 pub mod lints;
 pub mod compile;
 pub mod report;
-
+pub mod sheet;
 pub mod markup;
 pub mod page;
 pub mod publish;

@@ -50,10 +50,8 @@ enum Written {
 
 fn view(leaf: &Leaf<'_>, index: RecordIndex, claim: &Claim, written: Written) -> ClaimView {
     let name = leaf.catalog().claim_name(index, claim);
-    let voices: Vec<_> = ["", ":begin", ":end"]
-        .iter()
-        .filter_map(|side| leaf.context.index.voice(&format!("{name}{side}")))
-        .collect();
+    let voices: Vec<_> =
+        ["", ":begin", ":end"].iter().filter_map(|side| leaf.context.index.voice(&format!("{name}{side}"))).collect();
     let knowledge = leaf.context.knowledge;
     let mut standings: Vec<_> = voices.iter().map(|voice| reasons::standing(knowledge.voice(*voice))).collect();
     standings.retain(|standing| !standing.is_empty());

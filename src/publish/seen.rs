@@ -29,7 +29,8 @@ pub fn of_variant(context: &Context<'_>, variant: &VariantId) -> BTreeMap<Featur
     let catalog = &context.knowledge.catalog;
     let garments = context.index.garments_of(variant).iter().map(|index| catalog.garment(*index));
     let garments = garments.filter(|garment| garment.variant.is_some());
-    let garments = garments.filter(|garment| !garment.observations.iter().any(|index| catalog.withheld.contains(index)));
+    let garments =
+        garments.filter(|garment| !garment.observations.iter().any(|index| catalog.withheld.contains(index)));
     for garment in garments {
         add(&mut tallies, reading::of_garment(catalog, garment));
     }

@@ -3,10 +3,19 @@
 //! The dates contributors write are in `edtf`. Nothing here knows the clock.
 
 pub mod edtf;
+pub mod fault;
+mod grammar;
+mod nearest;
+mod numeral;
+mod pattern;
+mod phrase;
+mod written;
 
 use std::fmt;
 
 /// A day, counted from 1970-01-01.
+///
+/// Moving past what can be counted (some five million years) stops at the last day that can.
 ///
 /// ```
 /// use bartack::date::Day;
@@ -23,7 +32,7 @@ impl Day {
         if !(1..=12).contains(&month) || day == 0 || day > days_in_month(year, month) {
             return None;
         }
-        Some(Day(days_before(year, month) + i32::from(day) - 1))
+        Some(Day::counted(days_before(year, month) + i64::from(day) - 1))
     }
 
     /// Gives the day that is this many days after 1970-01-01.
@@ -58,20 +67,31 @@ impl Day {
 
     /// Moves by whole years, keeping the day or taking the last of that month.
     pub fn plus_years(self, years: i32) -> Day {
-        self.plus_months(years * 12)
+        self.moved_by_months(i64::from(years) * 12)
     }
 
     /// Moves by whole months, keeping the day or taking the last of that month.
     pub fn plus_months(self, months: i32) -> Day {
-        let (year, month, day) = self.ymd();
-        let count = year * 12 + i32::from(month) - 1 + months;
-        let (year, month) = (count.div_euclid(12), (count.rem_euclid(12) + 1) as u8);
-        Day(days_before(year, month) + i32::from(day.min(days_in_month(year, month))) - 1)
+        self.moved_by_months(i64::from(months))
     }
 
     /// Moves by days.
     pub fn plus_days(self, days: i32) -> Day {
-        Day(self.0 + days)
+        Day(self.0.saturating_add(days))
+    }
+
+    fn moved_by_months(self, months: i64) -> Day {
+        let (year, month, day) = self.ymd();
+        // Past this many months every date is beyond the days that can be counted.
+        let months = months.clamp(-200_000_000, 200_000_000);
+        let count = i64::from(year) * 12 + i64::from(month) - 1 + months;
+        let (year, month) = (count.div_euclid(12) as i32, (count.rem_euclid(12) + 1) as u8);
+        Day::counted(days_before(year, month) + i64::from(day.min(days_in_month(year, month))) - 1)
+    }
+
+    /// Takes the nearest day that can be counted.
+    fn counted(number: i64) -> Day {
+        Day(number.clamp(i64::from(i32::MIN), i64::from(i32::MAX)) as i32)
     }
 }
 
@@ -96,11 +116,11 @@ fn is_leap(year: i32) -> bool {
     year.rem_euclid(4) == 0 && (year.rem_euclid(100) != 0 || year.rem_euclid(400) == 0)
 }
 
-fn days_before(year: i32, month: u8) -> i32 {
-    let shifted_year = if month <= 2 { year - 1 } else { year };
+fn days_before(year: i32, month: u8) -> i64 {
+    let shifted_year = i64::from(year) - i64::from(month <= 2);
     let era = shifted_year.div_euclid(400);
     let year_of_era = shifted_year.rem_euclid(400);
-    let shifted_month = i32::from(if month > 2 { month - 3 } else { month + 9 });
+    let shifted_month = i64::from(if month > 2 { month - 3 } else { month + 9 });
     let day_of_year = (153 * shifted_month + 2) / 5;
     let day_of_era = year_of_era * 365 + year_of_era / 4 - year_of_era / 100 + day_of_year;
     era * 146_097 + day_of_era - 719_468
@@ -168,5 +188,151 @@ impl DaySpan {
             first: self.first.map(|day| day.plus_years(-years)),
             last: self.last.map(|day| day.plus_years(years)),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::{Day, DaySpan, days_in_month};
+
+    /// Walks a calendar day by day without any arithmetic on day numbers.
+    fn next(date: (i32, u8, u8)) -> (i32, u8, u8) {
+        match date {
+            (year, 12, 31) => (year + 1, 1, 1),
+            (year, month, day) if day == length(year, month) => (year, month + 1, 1),
+            (year, month, day) => (year, month, day + 1),
+        }
+    }
+
+    fn length(year: i32, month: u8) -> u8 {
+        let february = if year % 400 == 0 || (year % 4 == 0 && year % 100 != 0) { 29 } else { 28 };
+        [31, february, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31][usize::from(month) - 1]
+    }
+
+    fn add_one_month(year: i32, month: u8) -> (i32, u8) {
+        if month == 12 { (year + 1, 1) } else { (year, month + 1) }
+    }
+
+    fn day(year: i32, month: u8, day: u8) -> Day {
+        Day::from_ymd(year, month, day).unwrap()
+    }
+
+    #[test]
+    fn known_day_numbers_hold() {
+        // The first by definition; the others from `date -u -d DAY +%s` divided by 86400.
+        for (number, text) in [
+            (0, "1970-01-01"),
+            (-719_162, "0001-01-01"),
+            (2_932_896, "9999-12-31"),
+            (11_016, "2000-02-29"),
+            (-25_508, "1900-03-01"),
+        ] {
+            assert_eq!(Day::from_number(number).to_string(), text);
+        }
+    }
+
+    #[test]
+    fn every_day_from_1899_to_1905_follows_the_one_before() {
+        let mut date = (1899, 12, 1);
+        let mut number = day(1899, 12, 1).number();
+        while date.0 <= 1905 {
+            assert_eq!(Day::from_number(number).ymd(), date);
+            assert_eq!(day(date.0, date.1, date.2).number(), number);
+            assert_eq!(Day::from_number(number).year(), date.0);
+            assert_eq!(days_in_month(date.0, date.1), length(date.0, date.1));
+            (date, number) = (next(date), number + 1);
+        }
+    }
+
+    #[test]
+    fn four_hundred_years_either_side_of_1970_are_walked_without_a_slip() {
+        let mut date = (1570, 1, 1);
+        for number in day(1570, 1, 1).number()..=day(2370, 1, 1).number() {
+            assert_eq!(Day::from_number(number).ymd(), date);
+            date = next(date);
+        }
+    }
+
+    #[test]
+    fn days_that_do_not_exist_are_refused() {
+        for year in 1899..=1905 {
+            for month in 0..=13 {
+                for number in 0..=32 {
+                    let exists = (1..=12).contains(&month) && number > 0 && number <= length(year, month);
+                    assert_eq!(Day::from_ymd(year, month, number).is_some(), exists, "{year}-{month}-{number}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn months_and_years_move_as_a_month_by_month_walk_does() {
+        for number in day(1899, 12, 1).number()..=day(1905, 1, 1).number() {
+            let from = Day::from_number(number);
+            let (mut year, mut month) = (from.ymd().0, from.ymd().1);
+            for months in 0..=50 {
+                let to = day(year, month, from.ymd().2.min(length(year, month)));
+                assert_eq!(from.plus_months(months), to);
+                if months % 12 == 0 {
+                    assert_eq!(from.plus_years(months / 12), to);
+                }
+                let first = day(year, month, 1);
+                assert_eq!(first.plus_months(-months), day(from.ymd().0, from.ymd().1, 1));
+                (year, month) = add_one_month(year, month);
+            }
+        }
+    }
+
+    #[test]
+    fn moving_past_the_countable_days_stops_there() {
+        let extremes = [Day::from_number(i32::MIN), day(1977, 5, 31), Day::from_number(i32::MAX)];
+        for start in extremes {
+            for count in [i32::MIN, -1, 1, i32::MAX] {
+                for moved in [start.plus_days(count), start.plus_months(count), start.plus_years(count)] {
+                    assert!(if count < 0 { moved <= start } else { moved >= start });
+                }
+            }
+        }
+    }
+
+    fn spans() -> Vec<DaySpan> {
+        let ends: Vec<Option<Day>> = std::iter::once(None).chain((0..6).map(|n| Some(Day(n)))).collect();
+        let pairs = ends.iter().flat_map(|first| ends.iter().map(|last| (*first, *last)));
+        pairs.filter_map(|(first, last)| DaySpan::new(first, last)).collect()
+    }
+
+    /// The days from -1 to 6: one more on either side than any end of `spans`.
+    fn days(span: DaySpan) -> Vec<Day> {
+        (-1..=6).map(Day).filter(|day| span.contains(*day)).collect()
+    }
+
+    #[test]
+    fn spans_behave_as_plain_sets_of_days() {
+        assert_eq!(spans().len(), 1 + 6 + 6 + 21);
+        for one in spans() {
+            assert_eq!(one.is_open(), one == DaySpan::OPEN);
+            for two in spans() {
+                let shared: Vec<Day> = days(one).into_iter().filter(|day| two.contains(*day)).collect();
+                assert_eq!(one.intersection(two).map_or(Vec::new(), days), shared);
+                assert_eq!(one.overlaps(two), !shared.is_empty());
+            }
+        }
+    }
+
+    #[test]
+    fn span_with_its_ends_crossed_is_refused() {
+        assert_eq!(DaySpan::new(Some(Day(1)), Some(Day(0))), None);
+        assert!(DaySpan::new(Some(Day(1)), Some(Day(1))).is_some());
+    }
+
+    #[test]
+    fn widening_a_span_moves_only_the_ends_it_has() {
+        let half = DaySpan::new(Some(day(1904, 2, 29)), None).unwrap();
+        assert_eq!(half.widened_by_years(1), DaySpan::new(Some(day(1903, 2, 28)), None).unwrap());
+        assert_eq!(DaySpan::OPEN.widened_by_years(9), DaySpan::OPEN);
+        let whole = DaySpan::new(Some(day(1904, 1, 1)), Some(day(1904, 2, 29))).unwrap();
+        assert_eq!(whole.widened_by_years(4), DaySpan::new(Some(day(1900, 1, 1)), Some(day(1908, 2, 29))).unwrap());
     }
 }

@@ -1,0 +1,234 @@
+//! One date in numbers and names (`3/1976`, Fall 1976, late 1970s) to a date string.
+//!
+//! Knows English only; moves a day that does not exist to the nearest before it.
+
+use crate::date::grammar;
+
+/// Which century a year of two digits is read in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Century {
+    /// Only years with their century written are read.
+    Written,
+    /// The earlier of the two likely ones.
+    Earlier,
+    /// The later of the two likely ones.
+    Later,
+}
+
+const MONTHS: [&str; 12] = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+];
+
+const DECADES: [&str; 8] =
+    ["twenties", "thirties", "forties", "fifties", "sixties", "seventies", "eighties", "nineties"];
+
+/// Reads one date; a part of a decade gives an interval of years.
+pub(super) fn read(text: &str, century: Century) -> Option<String> {
+    let text = text.trim().trim_start_matches("the ").trim_start_matches("year ");
+    part_of_decade(text, century)
+        .or_else(|| decade(text, century).map(|decade| format!("{decade}X")))
+        .or_else(|| whole_century(text))
+        .or_else(|| letter_year(text))
+        .or_else(|| tokens(text, century))
+}
+
+fn part_of_decade(text: &str, century: Century) -> Option<String> {
+    let parts = [("early", '0', '3'), ("mid", '3', '7'), ("middle", '3', '7'), ("late", '6', '9')];
+    parts.into_iter().find_map(|(word, first, last)| {
+        let rest = text.strip_prefix(word)?.strip_prefix([' ', '-'])?;
+        let decade = decade(rest.trim_start_matches("of ").trim_start_matches("the "), century)?;
+        // "early 1900s" may speak of the century.
+        (!decade.contains('X')).then(|| format!("{decade}{first}/{decade}{last}"))
+    })
+}
+
+/// Reads "1970s", "70s", "seventies" to the first three digits; "1900s" may be the decade or the century.
+fn decade(text: &str, century: Century) -> Option<String> {
+    if let Some(place) = DECADES.iter().position(|name| *name == text) {
+        return full_year(20 + 10 * place as u16, century).map(|year| year[..3].to_owned());
+    }
+    let digits = text.trim_start_matches('\'').strip_suffix('s')?.trim_end_matches('\'').strip_suffix('0')?;
+    match (digits.len(), digits.parse::<u16>().ok()?) {
+        (3, whole) if whole % 10 == 0 => Some(format!("{}X", &digits[..2])),
+        (3, _) => Some(digits.to_owned()),
+        (1, tens) => full_year(tens * 10, century).map(|year| year[..3].to_owned()),
+        _ => None,
+    }
+}
+
+fn whole_century(text: &str) -> Option<String> {
+    let (ordinal, rest) = text.split_once(' ')?;
+    let number: u16 = without_ordinal(ordinal).parse().ok()?;
+    let is_century = ["century", "c", "cent"].contains(&rest);
+    (is_century && (1..=99).contains(&number)).then(|| format!("{:02}XX", number - 1))
+}
+
+/// Reads the notation's own `Y1985` and `1950S2` where a year of four digits says the same.
+fn letter_year(text: &str) -> Option<String> {
+    if let Some(year) = text.strip_prefix('y') {
+        return year_token(year, Century::Written);
+    }
+    let (year, significant) = text.split_once('s')?;
+    let count: usize = significant.parse().ok()?;
+    let year = year_token(year, Century::Written)?;
+    (1..=4).contains(&count).then(|| format!("{}{}", &year[..count], &"XXXX"[count..]))
+}
+
+fn tokens(text: &str, century: Century) -> Option<String> {
+    let text = text.trim_start_matches(['-', '+']);
+    let tokens: Vec<&str> = text.split([' ', '.', ',', '/', '-', ':']).filter(is_telling).collect();
+    let year = |token: &str| year_token(token, century);
+    match tokens.as_slice() {
+        [one] => year(one).or_else(|| run_together(one)),
+        [one, two] => {
+            let forward = year(two).and_then(|year| within_year(&year, one));
+            forward.or_else(|| year(one).and_then(|year| within_year(&year, two)))
+        }
+        [one, two, three] => {
+            let forward = year(one).and_then(|year| {
+                let day = |day| month(two).or_else(|| small(two)).map(|month| nearest_day(&year, month, day));
+                season(&year, two).or_else(|| small(without_time(three)).and_then(day))
+            });
+            forward.or_else(|| backward(&year(three)?, one, two, text.contains('.')))
+        }
+        [one, two, three, ..] if three.contains('t') || text.contains(':') => {
+            let year = year(one)?;
+            Some(nearest_day(&year, small(two)?, small(without_time(three))?))
+        }
+        _ => None,
+    }
+}
+
+fn is_telling(token: &&str) -> bool {
+    !["", "of", "in", "the", "year"].contains(token)
+}
+
+/// Reads day and month in front of a year; where they may be either, both.
+fn backward(year: &str, one: &str, two: &str, day_first: bool) -> Option<String> {
+    if let Some((month, day)) = month(one).zip(small(two)).or_else(|| month(two).zip(small(one))) {
+        return Some(nearest_day(year, month, day));
+    }
+    let (one, two) = (small(one)?, small(two)?);
+    let is_ambiguous = one <= 12 && two <= 12 && one != two && !day_first;
+    match is_ambiguous {
+        true => Some(format!("[{},{}]", nearest_day(year, one, two), nearest_day(year, two, one))),
+        false if two <= 12 => Some(nearest_day(year, two, one)),
+        false => Some(nearest_day(year, one, two)),
+    }
+}
+
+/// Reads a season, a month or the notation's codes for other parts of a year.
+fn within_year(year: &str, token: &str) -> Option<String> {
+    if let Some(season) = season(year, token) {
+        return Some(season);
+    }
+    match month(token).or_else(|| small(token))? {
+        0 => Some(format!("{year}-XX")),
+        code @ 25..=41 => Some(grouping(year, code)),
+        number => Some(format!("{year}-{:02}", number.min(12))),
+    }
+}
+
+fn season(year: &str, token: &str) -> Option<String> {
+    let code = match token {
+        "spring" | "21" => 21,
+        "summer" | "22" => 22,
+        "fall" | "autumn" | "23" => 23,
+        "winter" | "24" => 24,
+        _ => return None,
+    };
+    Some(format!("{year}-{code}"))
+}
+
+/// Writes a code from 25 to 41 with seasons and months: seasons by hemisphere, quarters, thirds and halves.
+fn grouping(year: &str, code: u16) -> String {
+    let months = match code {
+        25..=28 => return format!("{year}-{}", code - 4),
+        // A southern spring is in the northern autumn.
+        29..=32 => return format!("{year}-{}", 21 + (code - 29 + 2) % 4),
+        33..=36 => (3 * (code - 33) + 1, 3),
+        37..=39 => (4 * (code - 37) + 1, 4),
+        _ => (6 * (code - 40) + 1, 6),
+    };
+    format!("{year}-{:02}/{year}-{:02}", months.0, months.0 + months.1 - 1)
+}
+
+/// Gives the day, or the last existing one before it in its month; 0 is unspecified.
+fn nearest_day(year: &str, month: u16, day: u16) -> String {
+    let (month, day) = if month > 12 && (1..=12).contains(&day) { (day, month) } else { (month.min(12), day) };
+    let month = if month == 0 { "XX".to_owned() } else { format!("{month:02}") };
+    let days = (1..=day.min(31)).rev().map(|day| format!("{year}-{month}-{day:02}"));
+    let exists = |date: &String| grammar::parse(date).is_ok();
+    days.into_iter().find(exists).unwrap_or_else(|| format!("{year}-{month}-XX"))
+}
+
+fn run_together(token: &str) -> Option<String> {
+    let digits = without_time(token);
+    let is_number = digits.bytes().all(|byte| byte.is_ascii_digit());
+    match digits.len() {
+        8 if is_number => Some(nearest_day(&digits[..4], small(&digits[4..6])?, small(&digits[6..])?)),
+        6 if is_number => within_year(&digits[..4], &digits[4..]),
+        _ => None,
+    }
+}
+
+fn without_time(token: &str) -> &str {
+    match token.split_once('t') {
+        Some((day, time)) if time.starts_with(|first: char| first.is_ascii_digit()) => day,
+        _ => token,
+    }
+}
+
+fn year_token(token: &str, century: Century) -> Option<String> {
+    let digits = token.trim_start_matches('\'').replace(['x', 'u'], "X");
+    let is_year = digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'X');
+    match digits.len() {
+        4 if digits == "0000" => Some("XXXX".to_owned()),
+        4 if is_year => Some(digits),
+        2 => full_year(digits.parse().ok()?, century),
+        _ => None,
+    }
+}
+
+/// Adds a century to two digits. What is dated here is from 1830 to 2029.
+fn full_year(two_digits: u16, century: Century) -> Option<String> {
+    let earlier = if two_digits < 30 { 1900 } else { 1800 };
+    match century {
+        Century::Written => None,
+        Century::Earlier => Some((earlier + two_digits).to_string()),
+        Century::Later => Some((earlier + 100 + two_digits).to_string()),
+    }
+}
+
+/// Reads a month's name or its first three or more letters.
+fn month(token: &str) -> Option<u16> {
+    if token.len() < 3 {
+        return None;
+    }
+    MONTHS.iter().position(|name| name.starts_with(token)).map(|place| place as u16 + 1)
+}
+
+/// Reads a number of one or two digits; digits of which one is unspecified count as 0.
+fn small(token: &str) -> Option<u16> {
+    let token = without_ordinal(token);
+    match token.len() {
+        1 | 2 if token.bytes().all(|byte| byte.is_ascii_digit()) => token.parse().ok(),
+        2 if token.bytes().all(|byte| byte.is_ascii_digit() || b"xu".contains(&byte)) => Some(0),
+        _ => None,
+    }
+}
+
+fn without_ordinal(token: &str) -> &str {
+    ["th", "st", "nd", "rd"].iter().find_map(|suffix| token.strip_suffix(suffix)).unwrap_or(token)
+}

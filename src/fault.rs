@@ -2,7 +2,7 @@
 //!
 //! No wording: `lints` owns the words, and each kind belongs to exactly one lint.
 
-use crate::date::edtf::DateFault;
+use crate::date::fault::DateFault;
 use crate::source::{Place, Span};
 
 /// One thing that could not be used.
@@ -69,11 +69,6 @@ pub enum Malformed {
     ControlCharacter(char),
     /// A JSON Schema of the knowledge base that cannot be used, in its reader's own words; the built-in one stands in.
     Schema(String),
-    /// A file without which nothing can be checked or named: `entries/about.md`, `schema/vocabulary.toml`.
-    Missing {
-        /// Its path.
-        expected: String,
-    },
 }
 
 /// What a key or value breaks.

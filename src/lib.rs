@@ -10,6 +10,7 @@ pub mod parse;
 pub mod reason;
 pub mod record;
 pub mod resolve;
+pub mod schema;
 pub mod source;
 pub mod validate;
 pub mod vocabulary;

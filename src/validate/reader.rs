@@ -7,6 +7,7 @@ use crate::fault::{Fault, FaultKind, RuleBroken, SchemaFault, TermFault};
 use crate::schema::Features;
 use crate::source::tree::Table;
 use crate::source::{FileId, FilePath, Place, Span, Spanned};
+use crate::validate::address::RESERVED;
 use crate::vocabulary::{Feature, Vocabulary};
 
 /// The words that records may use.
@@ -143,7 +144,7 @@ impl<'a> Reader<'a> {
     pub(super) fn check_ids(&mut self, ids: &[Spanned<String>]) {
         for (number, id) in ids.iter().enumerate() {
             let found = id.value.clone();
-            if super::address::RESERVED.contains(&found.as_str()) {
+            if RESERVED.contains(&found.as_str()) {
                 self.rule(id.span, RuleBroken::ReservedId { found });
             } else if ids[..number].iter().any(|earlier| earlier.value == found) {
                 self.rule(id.span, RuleBroken::RepeatedId { found });

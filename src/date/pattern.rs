@@ -2,6 +2,8 @@
 //!
 //! Knows nothing of calendars.
 
+use std::ops::RangeInclusive;
+
 /// A number of N digits, some of them unspecified.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Pattern<const N: usize>([Option<u8>; N]);
@@ -30,6 +32,12 @@ impl<const N: usize> Pattern<N> {
             digit.is_none_or(|digit| digit == last)
         });
         fits && rest == 0
+    }
+
+    /// Gives the least to the greatest number that fits.
+    pub(super) fn range(&self) -> RangeInclusive<u16> {
+        let with = |unknown| self.0.iter().fold(0, |number, digit| number * 10 + u16::from(digit.unwrap_or(unknown)));
+        with(0)..=with(9)
     }
 
     /// Gives the number where every digit is specified.
@@ -63,6 +71,9 @@ mod tests {
         for first in &characters {
             for second in &characters {
                 let pattern = Pattern::<2>::parse(&format!("{first}{second}")).unwrap();
+                let mut fitting = (0..=99).filter(|number| pattern.fits(*number));
+                let least = fitting.next().unwrap();
+                assert_eq!(pattern.range(), least..=fitting.next_back().unwrap_or(least));
                 for number in 0..=120_u16 {
                     let written: Vec<char> = format!("{number:02}").chars().collect();
                     let fits = written.len() == 2

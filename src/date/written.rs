@@ -112,7 +112,7 @@ impl Parts {
     }
 
     fn years(self) -> impl DoubleEndedIterator<Item = i32> {
-        (1..=9999).filter(move |year| self.year.fits(*year)).map(i32::from)
+        self.year.range().filter(move |year| *year > 0 && self.year.fits(*year)).map(i32::from)
     }
 
     fn first_of(self, year: i32) -> Option<Day> {

@@ -1,0 +1,9 @@
+//! Holds the program against published standards, worked examples and independent libraries.
+//!
+//! Each file in `published/` names the source of its values beside them.
+
+#![allow(clippy::unwrap_used)]
+
+mod published {
+    mod edtf;
+}

@@ -45,6 +45,10 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
             ("the front matter does not end".to_string(), "add a line `+++` after the last field")
         }
         Malformed::Toml(reason) => (format!("not TOML: {}", plain(reason)), "correct the line that is marked"),
+        Malformed::Schema(reason) => (
+            format!("this schema cannot be used, so the built-in one stands in: {}", plain(reason)),
+            "correct the schema, or delete it to use the built-in one",
+        ),
         Malformed::ControlCharacter(character) => (
             format!("the text holds the hidden character U+{:04X}", u32::from(*character)),
             "delete the character; it may have come with text that was copied",

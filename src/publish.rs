@@ -9,10 +9,48 @@ use crate::page::Site;
 use crate::reason::Knowledge;
 
 mod assets;
+mod chart;
+mod claims;
+mod conflicts;
+mod home;
+mod index;
+mod landmarks;
+mod leaf;
+mod lints;
+mod maker;
+mod model;
+mod moved;
+mod observation;
+mod open;
+mod package;
+mod path;
 mod pattern;
+mod readings;
+mod reasons;
+mod rules;
+mod seen;
+mod sources;
+mod states;
+mod strips;
+mod variant;
+
+use crate::publish::index::Index;
 
 /// Every publisher.
-pub const PUBLISHERS: &[&Publisher] = &[&assets::PUBLISHER];
+pub const PUBLISHERS: &[&Publisher] = &[
+    &assets::PUBLISHER,
+    &conflicts::PUBLISHER,
+    &home::PUBLISHER,
+    &landmarks::PUBLISHER,
+    &lints::PUBLISHER,
+    &maker::PUBLISHER,
+    &model::PUBLISHER,
+    &observation::PUBLISHER,
+    &package::PUBLISHER,
+    &rules::PUBLISHER,
+    &sources::PUBLISHER,
+    &variant::PUBLISHER,
+];
 
 /// One page kind or export.
 pub struct Publisher {
@@ -34,6 +72,15 @@ pub struct Context<'a> {
     pub site: &'a Site,
     /// The content id of the knowledge base.
     pub version: &'a str,
+    /// Ways from one record or conclusion to others.
+    index: Index<'a>,
+}
+
+impl<'a> Context<'a> {
+    /// Joins what publishers work from; `version` is the content id of the knowledge base.
+    pub fn new(knowledge: &'a Knowledge, site: &'a Site, version: &'a str) -> Context<'a> {
+        Context { knowledge, site, version, index: Index::new(knowledge) }
+    }
 }
 
 /// Makes a file's bytes, or says in words why it cannot.
@@ -74,6 +121,12 @@ impl<'a> OutputFile<'a> {
     pub fn content(&self) -> Result<Vec<u8>, PublishError> {
         (self.make)().map_err(|problem| PublishError { path: self.path.clone(), problem })
     }
+}
+
+/// Names the exports that other programs and spreadsheets read, by path in the output, each with what it is for.
+pub fn downloads() -> Vec<(String, &'static str)> {
+    let rules = rules::DOWNLOADS.iter().map(|(path, description)| (path.to_string(), *description));
+    package::downloads().into_iter().chain(rules).collect()
 }
 
 /// Plans the files of all publishers, sorted by path.

@@ -57,7 +57,7 @@ fn write(
 ) -> anyhow::Result<usize> {
     progress.tell("writing the site");
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
-    let context = Context { knowledge: &compilation.knowledge, site, version: &version };
+    let context = Context::new(&compilation.knowledge, site, &version);
     let files = publish::files(&context)?;
     disk::write(&session.root, out, &files)?;
     Ok(files.len())

@@ -1,0 +1,104 @@
+//! The page of landmarks: public facts that bound the date of anything bearing a feature.
+
+use serde::Serialize;
+
+use crate::date::Day;
+use crate::page::{self, PageError};
+use crate::publish::leaf::{Cited, Frame, Leaf, name, spaced};
+use crate::publish::reasons;
+use crate::publish::seen::rounded;
+use crate::publish::{Context, OutputFile, Publisher};
+use crate::reason::landmark;
+use crate::record::landmark::{Condition, Force, Landmark};
+use crate::resolve::RecordIndex;
+
+/// Writes the page of landmarks.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "landmarks",
+    description: "all landmarks with their dates, force and sources",
+    owns: &["landmarks.html"],
+    publish,
+};
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    caution: &'static str,
+    landmarks: Vec<LandmarkView>,
+}
+
+#[derive(Serialize)]
+struct LandmarkView {
+    anchor: String,
+    title: String,
+    when: String,
+    not_before: Option<String>,
+    not_after: Option<String>,
+    stock_years: u32,
+    hard: bool,
+    odds: String,
+    market: Option<String>,
+    sources: Vec<Cited>,
+    body: String,
+    #[serde(skip)]
+    order: (Option<Day>, String),
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    vec![OutputFile::new("landmarks.html", move || page(context))]
+}
+
+fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, "landmarks.html");
+    let indexes = leaf.catalog().landmarks.values();
+    let mut landmarks: Vec<_> = indexes.filter_map(|index| view(&leaf, *index)).collect();
+    landmarks.sort_by(|one, other| one.order.cmp(&other.order));
+    let frame = leaf.frame("Landmarks", Vec::new());
+    leaf.render("landmarks.html", &View { frame, caution: reasons::CAUTION, landmarks })
+}
+
+fn view(leaf: &Leaf<'_>, index: RecordIndex) -> Option<LandmarkView> {
+    let record = leaf.catalog().record(index);
+    let found: &Landmark = landmark::of(leaf.catalog(), index)?;
+    let circa = leaf.catalog().circa();
+    let (not_before, not_after) = (landmark::not_before(found, circa), landmark::not_after(found, circa));
+    let (Force::Hard { odds } | Force::Soft { odds }) = found.force;
+    Some(LandmarkView {
+        anchor: page::anchor(record.path.stem()),
+        title: name(record),
+        when: condition(leaf, &found.when.value),
+        not_before: not_before.map(|day| day.to_string()),
+        not_after: not_after.map(|day| day.to_string()),
+        stock_years: found.stock_years,
+        hard: matches!(found.force, Force::Hard { .. }),
+        odds: rounded(odds),
+        market: found.market.clone(),
+        sources: found.sources.iter().map(|source| leaf.cited(record.file, &source.value)).collect(),
+        body: leaf.prose(record),
+        order: (not_before.or(not_after), record.path.to_string()),
+    })
+}
+
+/// Says which garments a landmark speaks of.
+fn condition(leaf: &Leaf<'_>, condition: &Condition) -> String {
+    let feature =
+        |id: &str| leaf.catalog().vocabulary.feature(id).map_or_else(|| spaced(id), |found| found.name.clone());
+    let joined = |parts: &[Condition], word: &str| {
+        parts.iter().map(|part| self::condition(leaf, part)).collect::<Vec<_>>().join(word)
+    };
+    match condition {
+        Condition::State { feature: id, state } => format!("{}: {}", feature(id.as_str()), spaced(state.as_str())),
+        Condition::Range { feature: id, from, to } => format!("{} {}", feature(id.as_str()), range(*from, *to)),
+        Condition::Any(parts) => joined(parts, ", or "),
+        Condition::All(parts) => joined(parts, ", and "),
+    }
+}
+
+fn range(from: Option<f64>, to: Option<f64>) -> String {
+    match (from, to) {
+        (Some(from), Some(to)) => format!("from {} to {}", rounded(from), rounded(to)),
+        (Some(from), None) => format!("{} or more", rounded(from)),
+        (None, Some(to)) => format!("{} or less", rounded(to)),
+        (None, None) => "with any number".to_string(),
+    }
+}

@@ -1,0 +1,72 @@
+//! Earlier addresses to pages that lead on to where a record is now.
+
+use serde::Serialize;
+
+use crate::page::PageError;
+use crate::publish::leaf::{Frame, Leaf, Link};
+use crate::publish::{Context, OutputFile, path};
+use crate::record::{Content, Record};
+
+/// The kinds of record that have pages of their own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Makers.
+    Maker,
+    /// Models.
+    Model,
+    /// Variants.
+    Variant,
+    /// Observations, placed or not.
+    Observation,
+}
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    now: Link,
+}
+
+/// Plans a page for each earlier address of records of a kind, unless another record stands there today.
+pub fn pages<'a>(context: &'a Context<'a>, kind: Kind) -> Vec<OutputFile<'a>> {
+    let moved = context.knowledge.catalog.moved.iter();
+    let pages = moved.filter_map(|(old, new)| {
+        let record = record(context, new).filter(|record| is_of(record, kind))?;
+        let page = page_of(old, kind);
+        record_at(context, old)
+            .is_none()
+            .then(|| OutputFile::new(page.clone(), move || forward(context, &page, record)))
+    });
+    pages.collect()
+}
+
+fn record<'a>(context: &Context<'a>, address: &str) -> Option<&'a Record> {
+    let index = record_at(context, address)?;
+    Some(context.knowledge.catalog.record(index))
+}
+
+fn record_at(context: &Context<'_>, address: &str) -> Option<crate::resolve::RecordIndex> {
+    context.index.record(&format!("entries/{address}.md"))
+}
+
+fn is_of(record: &Record, kind: Kind) -> bool {
+    match record.content {
+        Content::Maker(_) => kind == Kind::Maker,
+        Content::Model(_) => kind == Kind::Model,
+        Content::Variant(_) => kind == Kind::Variant,
+        Content::Observation(_) => kind == Kind::Observation,
+        _ => false,
+    }
+}
+
+fn page_of(address: &str, kind: Kind) -> String {
+    let stem =
+        if kind == Kind::Observation { Some(address) } else { address.rsplit_once('/').map(|(folder, _)| folder) };
+    format!("{}.html", stem.unwrap_or(address))
+}
+
+fn forward(context: &Context<'_>, page: &str, record: &Record) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, page);
+    let name = crate::publish::leaf::name(record);
+    let now = leaf.link(name.clone(), &path::record(record));
+    leaf.render("moved.html", &View { frame: leaf.frame(name, Vec::new()), now })
+}

@@ -1,0 +1,142 @@
+//! An era and its voices to what a page shows: bounds with the chain each rests on, voices with what they say and weigh.
+//!
+//! The sentences are those of `explain`; here they get links.
+
+use serde::Serialize;
+
+use crate::date::Day;
+use crate::explain;
+use crate::publish::leaf::{Leaf, Link};
+use crate::reason::{Bound, Era, Side, Standing, Voice, VoiceIndex};
+
+/// What stands beside every answer.
+pub const CAUTION: &str = "This is an opinion drawn from what people recorded, not an authentication. Parts get \
+    replaced and labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the \
+    consumer law of the place where you sell.";
+
+/// An era with everything it rests on.
+#[derive(Debug, Serialize)]
+pub struct EraView {
+    words: String,
+    surely: Option<String>,
+    possibly: Option<String>,
+    none_sure: bool,
+    bounds: Vec<BoundView>,
+}
+
+/// One bound in words.
+#[derive(Debug, Serialize)]
+struct BoundView {
+    anchor: &'static str,
+    title: &'static str,
+    day: Option<String>,
+    because: Vec<VoiceView>,
+    estimate: Option<Estimated>,
+    rests_on_one: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct Estimated {
+    entry: Link,
+    when: String,
+}
+
+/// A voice: what it says, where that is written, what it weighs and what became of it.
+#[derive(Debug, Serialize)]
+pub struct VoiceView {
+    says: String,
+    parts: Vec<Part>,
+    more: usize,
+    weight: f64,
+    standing: &'static str,
+    conflicts: Vec<Link>,
+}
+
+#[derive(Debug, Serialize)]
+struct Part {
+    claim: Option<Link>,
+    rests_on: String,
+}
+
+/// Puts an era into words.
+pub fn era(leaf: &Leaf<'_>, era: Option<&Era>) -> EraView {
+    let open = Era::default();
+    let era = era.unwrap_or(&open);
+    let (first, last) = era.possibly_made();
+    let bounds = Side::ALL.iter().map(|(side, _)| bound(leaf, *side, era.bound(*side))).collect();
+    EraView {
+        words: explain::made(era),
+        surely: era.surely_made().map(|span| years(span.first(), span.last())),
+        possibly: (first.is_some() || last.is_some()).then(|| years(first, last)),
+        none_sure: !era.is_open() && era.surely_made().is_none(),
+        bounds,
+    }
+}
+
+/// Writes the years of a span, with a question mark for an end nobody knows.
+pub fn years(first: Option<Day>, last: Option<Day>) -> String {
+    let year = |day: Option<Day>| day.map_or_else(|| "?".to_string(), |day| day.year().to_string());
+    let (first, last) = (year(first), year(last));
+    if first == last { first } else { format!("{first}–{last}") }
+}
+
+fn bound(leaf: &Leaf<'_>, side: Side, bound: Option<&Bound>) -> BoundView {
+    let (anchor, title) = match side {
+        Side::BeginEarliest => ("begin-earliest", "Not begun before"),
+        Side::BeginLatest => ("begin-latest", "Begun by"),
+        Side::EndEarliest => ("end-earliest", "Still made on"),
+        Side::EndLatest => ("end-latest", "Ended by"),
+    };
+    let because = bound.map_or(&[][..], |bound| bound.because.as_slice());
+    BoundView {
+        anchor,
+        title,
+        day: bound.map(|bound| bound.day.to_string()),
+        because: because.iter().map(|index| voice(leaf, *index)).collect(),
+        estimate: bound.and_then(|bound| estimated(leaf, bound)),
+        rests_on_one: bound.is_some_and(|bound| bound.rests_on_one),
+    }
+}
+
+fn estimated(leaf: &Leaf<'_>, bound: &Bound) -> Option<Estimated> {
+    let estimate = leaf.context.knowledge.estimates.get(bound.estimate?)?;
+    Some(Estimated { entry: leaf.record(estimate.record), when: explain::span(estimate.span) })
+}
+
+/// How many claims of one voice are listed; a catalogue that dates hundreds of documents would fill the page.
+const LISTED: usize = 12;
+
+/// Puts a voice into words.
+pub fn voice(leaf: &Leaf<'_>, index: VoiceIndex) -> VoiceView {
+    let knowledge = leaf.context.knowledge;
+    let voice = knowledge.voice(index);
+    let conflicts = leaf.context.index.conflicts(index).iter();
+    VoiceView {
+        says: leaf.words(&explain::saying(knowledge, voice), None),
+        parts: voice.claims.iter().take(LISTED).map(|part| rests_on(leaf, voice, part)).collect(),
+        more: voice.claims.len().saturating_sub(LISTED),
+        weight: voice.weight.as_f64(),
+        standing: standing(voice),
+        conflicts: conflicts.map(|number| conflict(leaf, *number)).collect(),
+    }
+}
+
+fn rests_on(leaf: &Leaf<'_>, voice: &Voice, part: &crate::reason::VoiceClaim) -> Part {
+    let authority = explain::authority(leaf.context.knowledge, voice, part);
+    Part { claim: leaf.claim(part.name.as_str()), rests_on: leaf.words(&authority, Some(part.place.file)) }
+}
+
+/// Gives the link to a listed conflict.
+pub fn conflict(leaf: &Leaf<'_>, number: usize) -> Link {
+    let id = leaf.context.knowledge.conflicts.get(number).map_or("", |conflict| conflict.id.as_str());
+    leaf.link(format!("conflict {id}"), &format!("conflicts.html#conflict-{id}"))
+}
+
+/// Says what became of a voice, as the end of a sentence; empty where it counts.
+pub fn standing(voice: &Voice) -> &'static str {
+    match voice.standing {
+        Standing::Kept => "",
+        Standing::Contested => "contested",
+        Standing::SetAside => "set aside",
+    }
+}

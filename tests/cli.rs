@@ -108,7 +108,8 @@ fn json_holds_to_its_schema_and_to_the_text() {
     let validator = jsonschema::draft202012::new(&serde_json::from_str(&schema).unwrap()).unwrap();
     let faults: Vec<String> = validator.iter_errors(&findings).map(|error| error.to_string()).collect();
     assert!(faults.is_empty(), "{faults:?}");
-    let codes: Vec<&str> = findings["findings"].as_array().unwrap().iter().map(|one| one["code"].as_str().unwrap()).collect();
+    let codes: Vec<&str> =
+        findings["findings"].as_array().unwrap().iter().map(|one| one["code"].as_str().unwrap()).collect();
     assert_eq!(codes, ["schema-violation", "era-conflict"]);
     assert_eq!(findings["findings"][0]["place"]["path"], format!("{VARIANT}/shop-find.md"));
     assert_eq!((&findings["findings"][0]["place"]["line"], &findings["elsewhere"]), (&2.into(), &0.into()));

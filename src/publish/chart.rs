@@ -82,13 +82,23 @@ impl Scale {
 
     /// Draws the years themselves, with the hatching that strips use.
     pub fn ruler(self) -> String {
-        let mut svg = "<svg class=\"ruler\" aria-hidden=\"true\" width=\"100%\" height=\"26\"><defs><pattern id=\"hatch\" \
+        let mut svg =
+            "<svg class=\"ruler\" aria-hidden=\"true\" width=\"100%\" height=\"26\"><defs><pattern id=\"hatch\" \
             width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
             <line class=\"hatching\" x1=\"0\" y1=\"0\" x2=\"0\" y2=\"5\"/></pattern></defs>"
-            .to_string();
+                .to_string();
         for (place, year, class) in self.decades() {
-            let anchor = if place < 1.0 { "start" } else if place > 99.0 { "end" } else { "middle" };
-            let _ = write!(svg, "<text class=\"{class}\" x=\"{place:.2}%\" y=\"14\" text-anchor=\"{anchor}\">{year}</text>");
+            let anchor = if place < 1.0 {
+                "start"
+            } else if place > 99.0 {
+                "end"
+            } else {
+                "middle"
+            };
+            let _ = write!(
+                svg,
+                "<text class=\"{class}\" x=\"{place:.2}%\" y=\"14\" text-anchor=\"{anchor}\">{year}</text>"
+            );
             let _ = write!(svg, "<line class=\"tick\" x1=\"{place:.2}%\" x2=\"{place:.2}%\" y1=\"19\" y2=\"26\"/>");
         }
         svg + "<line class=\"edge\" x1=\"0\" x2=\"100%\" y1=\"25.5\" y2=\"25.5\"/></svg>"
@@ -153,7 +163,8 @@ impl Rows {
         sorted.sort_by_key(|mark| (mark.middle(), mark.span, mark.shape == Shape::Document));
         let (mut ends, mut drawn) = ([f64::NEG_INFINITY; ROWS], String::new());
         for mark in sorted {
-            let (first, middle, last) = (scale.percent(mark.span.0), scale.percent(mark.middle()), scale.percent(mark.span.1));
+            let (first, middle, last) =
+                (scale.percent(mark.span.0), scale.percent(mark.middle()), scale.percent(mark.span.1));
             // In a crowd the last row is drawn over: the table below the chart has every one of them.
             let row = ends.iter().position(|end| *end < first.min(middle - 0.6)).unwrap_or(ROWS - 1);
             ends[row] = last.max(middle + 0.6);

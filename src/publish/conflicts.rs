@@ -37,6 +37,7 @@ struct Knot {
 struct ConflictView {
     anchor: String,
     id: String,
+    about: String,
     verdict: &'static str,
     members: Vec<VoiceView>,
 }
@@ -79,22 +80,22 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
 fn knots(leaf: &Leaf<'_>) -> Vec<Knot> {
     let conflicts = &leaf.context.knowledge.conflicts;
     let knots = conflicts.chunk_by(|one, other| one.knot == other.knot);
-    knots
-        .map(|knot| Knot { conflicts: knot.iter().map(|found| conflict(leaf, found, "conflict")).collect() })
-        .collect()
+    knots.map(|knot| Knot { conflicts: knot.iter().map(|found| conflict(leaf, found, "conflict")).collect() }).collect()
 }
 
 fn conflict(leaf: &Leaf<'_>, conflict: &Conflict, kind: &str) -> ConflictView {
     ConflictView {
         anchor: format!("{kind}-{}", conflict.id),
         id: conflict.id.clone(),
+        about: reasons::about(leaf, conflict),
         verdict: verdict(leaf, conflict),
         members: conflict.members.iter().map(|member| reasons::voice(leaf, *member)).collect(),
     }
 }
 
 fn verdict(leaf: &Leaf<'_>, conflict: &Conflict) -> &'static str {
-    let has = |standing| conflict.members.iter().any(|member| leaf.context.knowledge.voice(*member).standing == standing);
+    let has =
+        |standing| conflict.members.iter().any(|member| leaf.context.knowledge.voice(*member).standing == standing);
     if conflict.members.len() == 1 {
         "This voice contradicts itself, or what holds of anything made."
     } else if has(Standing::SetAside) {

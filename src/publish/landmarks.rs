@@ -81,7 +81,8 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex) -> Option<LandmarkView> {
 
 /// Says which garments a landmark speaks of.
 fn condition(leaf: &Leaf<'_>, condition: &Condition) -> String {
-    let feature = |id: &str| leaf.catalog().vocabulary.feature(id).map_or_else(|| spaced(id), |found| found.name.clone());
+    let feature =
+        |id: &str| leaf.catalog().vocabulary.feature(id).map_or_else(|| spaced(id), |found| found.name.clone());
     let joined = |parts: &[Condition], word: &str| {
         parts.iter().map(|part| self::condition(leaf, part)).collect::<Vec<_>>().join(word)
     };

@@ -116,7 +116,8 @@ impl<'a> Leaf<'a> {
     /// `file` is the one whose sources the names may be.
     pub fn words(&self, sentence: &str, file: Option<FileId>) -> String {
         let parts = sentence.split('`').enumerate();
-        let html = parts.map(|(number, part)| if number % 2 == 0 { markup::escape(part) } else { self.named(part, file) });
+        let html =
+            parts.map(|(number, part)| if number % 2 == 0 { markup::escape(part) } else { self.named(part, file) });
         html.collect()
     }
 
@@ -125,7 +126,8 @@ impl<'a> Leaf<'a> {
         let link = link.or_else(|| self.claim(token)).or_else(|| {
             let reference = SourceReference::parse(token);
             let cited = self.cited(file?, &reference);
-            let name = if reference.locator.is_empty() { cited.name } else { format!("{}, {}", cited.name, cited.locator) };
+            let name =
+                if reference.locator.is_empty() { cited.name } else { format!("{}, {}", cited.name, cited.locator) };
             Some(Link { name, href: cited.href? })
         });
         match link {
@@ -195,7 +197,9 @@ pub fn spaced(id: &str) -> String {
 
 /// What a whole is called, with the model before a variant and the maker before a line.
 pub fn whole_name(catalog: &Catalog, whole: &Whole) -> String {
-    let named = |index: Option<RecordIndex>, id: &str| index.map_or_else(|| id.to_string(), |index| name(catalog.record(index)));
+    let named = |index: Option<RecordIndex>, id: &str| {
+        index.map_or_else(|| id.to_string(), |index| name(catalog.record(index)))
+    };
     match whole {
         Whole::Maker(id) => named(catalog.makers.get(id).map(|maker| maker.record), id.as_str()),
         Whole::Model(id) => named(catalog.models.get(id).map(|model| model.record), id.as_str()),

@@ -32,7 +32,9 @@ pub fn pages<'a>(context: &'a Context<'a>, kind: Kind) -> Vec<OutputFile<'a>> {
     let pages = moved.filter_map(|(old, new)| {
         let record = record(context, new).filter(|record| is_of(record, kind))?;
         let page = page_of(old, kind);
-        record_at(context, old).is_none().then(|| OutputFile::new(page.clone(), move || forward(context, &page, record)))
+        record_at(context, old)
+            .is_none()
+            .then(|| OutputFile::new(page.clone(), move || forward(context, &page, record)))
     });
     pages.collect()
 }
@@ -57,7 +59,8 @@ fn is_of(record: &Record, kind: Kind) -> bool {
 }
 
 fn page_of(address: &str, kind: Kind) -> String {
-    let stem = if kind == Kind::Observation { Some(address) } else { address.rsplit_once('/').map(|(folder, _)| folder) };
+    let stem =
+        if kind == Kind::Observation { Some(address) } else { address.rsplit_once('/').map(|(folder, _)| folder) };
     format!("{}.html", stem.unwrap_or(address))
 }
 

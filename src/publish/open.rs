@@ -29,9 +29,10 @@ pub fn questions(leaf: &Leaf<'_>) -> Questions {
         Content::Dispute(dispute) => dispute.status == DisputeStatus::Open,
         _ => false,
     });
-    let never_sure = catalog.variants.keys().filter(|variant| {
-        strips::era(leaf, variant).is_none_or(|era| era.surely_made().is_none())
-    });
+    let never_sure = catalog
+        .variants
+        .keys()
+        .filter(|variant| strips::era(leaf, variant).is_none_or(|era| era.surely_made().is_none()));
     Questions {
         conflicts: contested.map(|number| reasons::conflict(leaf, number)).collect(),
         disputes: disputes.map(|index| leaf.record(*index)).collect(),

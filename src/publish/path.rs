@@ -38,7 +38,9 @@ pub fn thing(thing: &Thing) -> String {
 /// The anchor of a state's era on the page of its whole.
 pub fn state_anchor(thing: &Thing) -> String {
     let state = thing.state.as_ref();
-    state.map_or_else(String::new, |(feature, state)| format!("state-{}-{}", page::anchor(feature.as_str()), page::anchor(state.as_str())))
+    state.map_or_else(String::new, |(feature, state)| {
+        format!("state-{}-{}", page::anchor(feature.as_str()), page::anchor(state.as_str()))
+    })
 }
 
 /// The page and anchor of a claim, date or placing by its name.
@@ -62,4 +64,3 @@ pub fn claim_anchor(fragment: &str) -> String {
 pub fn source(source: &CitedSource) -> String {
     format!("sources.html#{}", page::anchor(&source.name))
 }
-

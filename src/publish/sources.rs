@@ -9,12 +9,8 @@ use crate::record::citation::WeightClass;
 use crate::resolve::{CitedSource, SourceIndex};
 
 /// Writes the page of sources.
-pub const PUBLISHER: Publisher = Publisher {
-    name: "sources",
-    description: "all sources, with what repeats what",
-    owns: &["sources.html"],
-    publish,
-};
+pub const PUBLISHER: Publisher =
+    Publisher { name: "sources", description: "all sources, with what repeats what", owns: &["sources.html"], publish };
 
 #[derive(Serialize)]
 struct View {
@@ -68,7 +64,10 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
         Kind { anchor, title, sources: sources.map(|(source, by)| view(&leaf, source, by)).collect() }
     });
     let frame = leaf.frame("Sources", Vec::new());
-    leaf.render("sources.html", &View { frame, kinds: kinds.into_iter().filter(|kind| !kind.sources.is_empty()).collect() })
+    leaf.render(
+        "sources.html",
+        &View { frame, kinds: kinds.into_iter().filter(|kind| !kind.sources.is_empty()).collect() },
+    )
 }
 
 fn view(leaf: &Leaf<'_>, source: &CitedSource, repeated_by: &[SourceIndex]) -> SourceView {

@@ -1,1 +1,112 @@
-//! x
+//! The command line: chooses a command, and alone decides the exit code.
+//!
+//! Each command is a file of its own and knows nothing of the others; only `terminal` writes.
+
+mod build;
+mod check;
+mod explain;
+mod terminal;
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use crate::cli::terminal::Terminal;
+use crate::disk;
+
+/// Compiles a folder of observations about vintage garments into eras, comparisons, a site and exports.
+#[derive(Debug, Parser)]
+#[command(name = "bartack", version, arg_required_else_help = true)]
+struct Arguments {
+    /// The folder of the knowledge base: the one that holds `entries/` and `schema/`.
+    #[arg(long, global = true, value_name = "DIR", default_value = ".")]
+    root: PathBuf,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Reports what is wrong or doubtful in the entries.
+    Check(check::Options),
+    /// Writes the site and the exports.
+    Build(build::Options),
+    /// Explains a finding by its code, or why the era of a thing is what it is.
+    Explain(explain::Options),
+}
+
+/// What a command that could run came to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Outcome {
+    /// Nothing that is denied.
+    Clean,
+    /// Findings at the level that is denied, or above.
+    Denied,
+}
+
+/// Where a knowledge base is, and where answers go.
+struct Session {
+    root: PathBuf,
+    terminal: Terminal,
+}
+
+impl Session {
+    /// Reads the knowledge base.
+    fn read(&self) -> anyhow::Result<disk::Reading> {
+        Ok(disk::read(&self.root)?)
+    }
+}
+
+/// Runs the program with its arguments, the program's own name first.
+///
+/// The code is 0 where nothing is denied, 1 where something is, and 2 where the command could not run.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        // The parser knows which of its messages are answers, such as `--help`, and which are complaints.
+        Err(error) => {
+            let code = if error.use_stderr() { 2 } else { 0 };
+            // Where even the terminal is gone, there is nobody left to tell.
+            let _ = error.print();
+            return ExitCode::from(code);
+        }
+    };
+    let session = Session { root: arguments.root, terminal: Terminal::new() };
+    match execute(&session, &arguments.command) {
+        Ok(Outcome::Clean) => ExitCode::SUCCESS,
+        Ok(Outcome::Denied) => ExitCode::from(1),
+        // Whoever reads the output may stop reading: `bartack check | head`.
+        Err(error) if terminal::is_closed_pipe(&error) => ExitCode::SUCCESS,
+        Err(error) => {
+            session.terminal.complain(&format!("{error:#}"));
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
+    match command {
+        Command::Check(options) => check::run(session, options),
+        Command::Build(options) => build::run(session, options),
+        Command::Explain(options) => explain::run(session, options),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::Arguments;
+
+    #[test]
+    fn every_command_and_option_is_described() {
+        Arguments::command().debug_assert();
+        for command in Arguments::command().get_subcommands() {
+            assert!(command.get_about().is_some(), "{}", command.get_name());
+            let options = command.get_arguments();
+            assert!(options.into_iter().all(|option| option.get_help().is_some()), "{}", command.get_name());
+        }
+    }
+}

@@ -65,6 +65,18 @@ impl Compilation {
     }
 }
 
+/// Names the content of a knowledge base: the same files give the same name, on every machine.
+pub fn content_id(sources: &Sources) -> String {
+    let mut hasher = blake3::Hasher::new();
+    for (_, file) in sources.iter() {
+        // The lengths keep a text that moves from one file to the next from giving the same name.
+        for part in [file.path().as_str(), file.text()] {
+            hasher.update(&(part.len() as u64).to_le_bytes()).update(part.as_bytes());
+        }
+    }
+    hasher.finalize().to_hex()[..16].to_string()
+}
+
 /// Compiles sources, with what the disk could not read of them.
 pub fn compile(sources: Sources, unread: Vec<Fault>, observer: Observer<'_>) -> Compilation {
     without(sources, unread, &BTreeSet::new(), observer)

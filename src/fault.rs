@@ -69,11 +69,6 @@ pub enum Malformed {
     ControlCharacter(char),
     /// A JSON Schema of the knowledge base that cannot be used, in its reader's own words; the built-in one stands in.
     Schema(String),
-    /// A file without which nothing can be checked or named: `entries/about.md`, `schema/vocabulary.toml`.
-    Missing {
-        /// Its path.
-        expected: String,
-    },
 }
 
 /// What a key or value breaks.

@@ -10,8 +10,10 @@ pub mod date;
 pub mod record;
 pub mod vocabulary;
 pub mod fault;
+pub mod statistics;
 
 // Text to records to knowledge.
+pub mod schema;
 pub mod parse;
 pub mod validate;
 pub mod resolve;
@@ -23,6 +25,7 @@ pub mod diagnostic;
 pub mod lints;
 pub mod compile;
 pub mod report;
+pub mod sheet;
 pub mod markup;
 pub mod page;
 pub mod publish;

@@ -22,10 +22,12 @@ mod model;
 mod moved;
 mod observation;
 mod open;
+mod package;
 mod path;
 mod pattern;
 mod readings;
 mod reasons;
+mod rules;
 mod seen;
 mod sources;
 mod states;
@@ -44,6 +46,8 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &maker::PUBLISHER,
     &model::PUBLISHER,
     &observation::PUBLISHER,
+    &package::PUBLISHER,
+    &rules::PUBLISHER,
     &sources::PUBLISHER,
     &variant::PUBLISHER,
 ];
@@ -117,6 +121,12 @@ impl<'a> OutputFile<'a> {
     pub fn content(&self) -> Result<Vec<u8>, PublishError> {
         (self.make)().map_err(|problem| PublishError { path: self.path.clone(), problem })
     }
+}
+
+/// Names the exports that other programs and spreadsheets read, by path in the output, each with what it is for.
+pub fn downloads() -> Vec<(String, &'static str)> {
+    let rules = rules::DOWNLOADS.iter().map(|(path, description)| (path.to_string(), *description));
+    package::downloads().into_iter().chain(rules).collect()
 }
 
 /// Plans the files of all publishers, sorted by path.

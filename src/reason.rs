@@ -2,6 +2,7 @@
 //!
 //! Nothing here has words for a reader; every conclusion carries what it rests on instead.
 
+pub mod comparison;
 pub mod conclude;
 pub mod conflict;
 pub mod constraint;

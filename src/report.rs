@@ -30,7 +30,8 @@ pub fn select<'a>(sources: &Sources, diagnostics: &'a [Diagnostic], paths: &[Str
     Selection { shown, elsewhere }
 }
 
-fn is_at_or_below(file: &str, path: &str) -> bool {
+/// Says whether a file is the one of the path, or lies in its folder; the empty path is the whole knowledge base.
+pub fn is_at_or_below(file: &str, path: &str) -> bool {
     let path = path.trim_end_matches('/');
     path.is_empty() || file.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
 }

@@ -2,11 +2,32 @@
 //!
 //! One record at a time: whether an id leads anywhere is not asked here.
 
+mod about;
+mod address;
+mod citation;
+mod claim;
+mod dispute;
+mod judgement;
+mod landmark;
+mod observation;
+mod reader;
+mod reading;
+mod thing;
+mod vocabulary;
+mod whole;
+
 use std::collections::BTreeMap;
 
-use crate::fault::Fault;
-use crate::record::Record;
-use crate::source::{FileId, FilePath};
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+
+use crate::date::edtf::CircaYears;
+use crate::fault::{Fault, FaultKind, Misplaced};
+use crate::parse::{self, Parsed, RawRecord};
+use crate::record::{Content, Record};
+use crate::schema::{Schema, Subject};
+use crate::source::{FileId, FilePath, Place, SourceFile, Sources, Span};
+use crate::validate::address::{Address, Orphans};
+use crate::validate::reader::{Reader, Terms};
 use crate::vocabulary::Vocabulary;
 
 /// What could be made of all files.
@@ -20,4 +41,144 @@ pub struct Validated {
     pub unusable: BTreeMap<FilePath, FileId>,
     /// What is wrong.
     pub faults: Vec<Fault>,
+}
+
+/// Where the settings stand.
+const ABOUT: &str = "entries/about.md";
+
+/// Reads every record of the knowledge base, and its vocabulary.
+///
+/// Records come in order of path and faults in order of place, whatever the number of threads.
+pub fn all(sources: &Sources) -> Validated {
+    let (terms, mut faults) = vocabulary::read(sources, circa(sources));
+    faults.extend(missing(sources));
+    let (desk, schema_faults) = Desk::new(sources, terms);
+    faults.extend(schema_faults);
+    let files: Vec<(FileId, &SourceFile)> =
+        sources.iter().filter(|(_, file)| file.path().as_str().starts_with("entries/")).collect();
+    let outcomes: Vec<Outcome> = files.par_iter().map(|(id, file)| desk.one(*id, file)).collect();
+    gather(outcomes, desk.terms.vocabulary, faults)
+}
+
+fn gather(outcomes: Vec<Outcome>, vocabulary: Vocabulary, faults: Vec<Fault>) -> Validated {
+    let mut validated = Validated { vocabulary, faults, ..Validated::default() };
+    for outcome in outcomes {
+        match outcome.record {
+            Ok(record) => validated.records.push(record),
+            Err((path, file)) => drop(validated.unusable.insert(path, file)),
+        }
+        validated.faults.extend(outcome.faults);
+    }
+    validated.faults.sort_by_key(|fault| fault.place);
+    validated
+}
+
+/// Settings are needed before other records are read; their own faults are found when their turn comes.
+fn circa(sources: &Sources) -> CircaYears {
+    let about = sources.find(ABOUT).map(|id| parse::record(id, sources.file(id)).value.front);
+    CircaYears(about::circa_years(&about.unwrap_or_default()))
+}
+
+/// Reports files without which a knowledge base is none, on its first file; without any file nobody can be told.
+fn missing(sources: &Sources) -> Vec<Fault> {
+    let Some((file, _)) = sources.iter().next() else { return Vec::new() };
+    let absent = [ABOUT, vocabulary::PATH].into_iter().filter(|path| sources.find(path).is_none());
+    absent.map(|path| Fault::new(Place { file, span: Span::default() }, missing_parent(path))).collect()
+}
+
+fn missing_parent(path: &str) -> FaultKind {
+    FaultKind::Misplaced(Misplaced::MissingParent { expected: path.to_string() })
+}
+
+/// What became of one file.
+struct Outcome {
+    record: Result<Record, (FilePath, FileId)>,
+    faults: Vec<Fault>,
+}
+
+impl Outcome {
+    fn unusable(id: FileId, file: &SourceFile, faults: Vec<Fault>) -> Outcome {
+        Outcome { record: Err((file.path().clone(), id)), faults }
+    }
+}
+
+/// All that is needed to read any record.
+struct Desk {
+    terms: Terms,
+    schemas: BTreeMap<Subject, Schema>,
+    orphans: Orphans,
+}
+
+impl Desk {
+    fn new(sources: &Sources, terms: Terms) -> (Desk, Vec<Fault>) {
+        let (mut schemas, mut faults) = (BTreeMap::new(), Vec::new());
+        for subject in Subject::ALL.into_iter().filter(|subject| *subject != Subject::Vocabulary) {
+            let (schema, found) = match subject {
+                Subject::Observation => Schema::load_observation(sources, terms.features()),
+                _ => Schema::load(sources, subject),
+            };
+            schemas.insert(subject, schema);
+            faults.extend(found);
+        }
+        (Desk { terms, schemas, orphans: address::orphans(sources) }, faults)
+    }
+
+    fn one(&self, id: FileId, file: &SourceFile) -> Outcome {
+        let top = Place { file: id, span: Span::default() };
+        let address = match address::read(file.path().as_str()) {
+            Ok(address) => address,
+            Err(kind) => return Outcome::unusable(id, file, vec![Fault::new(top, kind)]),
+        };
+        let parents = self.orphans.blamed.get(&id).into_iter().flatten();
+        let mut faults: Vec<Fault> = parents.map(|path| Fault::new(top, missing_parent(path))).collect();
+        let Parsed { value: raw, faults: malformed } = parse::record(id, file);
+        if !malformed.is_empty() {
+            faults.extend(malformed);
+            return Outcome::unusable(id, file, faults);
+        }
+        let (record, found) = self.record(id, file, &address, &raw);
+        let is_usable = found.is_empty() && !self.orphans.files.contains(&id);
+        faults.extend(found);
+        match record.filter(|_| is_usable) {
+            Some(record) => Outcome { record: Ok(record), faults },
+            None => Outcome::unusable(id, file, faults),
+        }
+    }
+
+    fn record(
+        &self,
+        id: FileId,
+        file: &SourceFile,
+        address: &Address,
+        raw: &RawRecord,
+    ) -> (Option<Record>, Vec<Fault>) {
+        let schema = &self.schemas[&address.subject()];
+        let refused = schema.faults(id, &raw.front);
+        let mut reader = Reader::new(id, file.path(), &self.terms, refused);
+        let content = content(&mut reader, address, raw);
+        let record = content.map(|content| Record {
+            file: id,
+            path: file.path().clone(),
+            formerly: about::formerly(&raw.front),
+            allow: about::allow(&raw.front),
+            body: raw.body,
+            content,
+        });
+        (record, reader.finish())
+    }
+}
+
+fn content(reader: &mut Reader<'_>, address: &Address, raw: &RawRecord) -> Option<Content> {
+    let table = &raw.front;
+    match address {
+        Address::About => about::read(reader, table).map(Content::About),
+        Address::Source(id) => citation::shared(reader, table, id).map(Content::Source),
+        Address::Landmark => landmark::read(reader, table).map(Content::Landmark),
+        Address::Dispute => dispute::read(reader, table).map(Content::Dispute),
+        Address::Maker(id) => whole::maker(reader, table, id).map(Content::Maker),
+        Address::Model(id) => whole::model(reader, table, id).map(Content::Model),
+        Address::Variant(id) => whole::variant(reader, table, id).map(Content::Variant),
+        Address::Observation(id) => observation::placed(reader, table, id).map(Box::new).map(Content::Observation),
+        Address::Unplaced => observation::unplaced(reader, table).map(Box::new).map(Content::Observation),
+    }
 }

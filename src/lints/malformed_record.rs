@@ -45,6 +45,10 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
             ("the front matter does not end".to_string(), "add a line `+++` after the last field")
         }
         Malformed::Toml(reason) => (format!("not TOML: {}", plain(reason)), "correct the line that is marked"),
+        Malformed::Schema(reason) => (
+            format!("this JSON Schema cannot be used: {}", plain(reason)),
+            "repair the file or delete it; the built-in schema is used until then",
+        ),
         Malformed::ControlCharacter(character) => (
             format!("the text holds the hidden character U+{:04X}", u32::from(*character)),
             "delete the character; it may have come with text that was copied",

@@ -102,65 +102,63 @@ fn date(found: &str, fault: &DateFault) -> Words {
 }
 
 fn rule_words(rule: &RuleBroken) -> Words {
+    (broken(rule), repair(rule))
+}
+
+fn broken(rule: &RuleBroken) -> String {
     let quote = wording::quote;
-    let (message, help) = match rule {
-        RuleBroken::StatementWithMade => (
-            "a statement has no date made".into(),
-            "say it as a claim: `[[claims]]` with `event = \"attested\"`".into(),
-        ),
-        RuleBroken::NotOnDocument { key } => {
-            (format!("{} belongs to garments only", quote(key)), format!("leave {} out", quote(key)))
+    match rule {
+        RuleBroken::StatementWithMade => "a statement has no date made".into(),
+        RuleBroken::NotOnDocument { key } => format!("{} belongs to garments only", quote(key)),
+        RuleBroken::ProducedNeedsInterval { found } => format!("`produced` needs an interval, found {}", quote(found)),
+        RuleBroken::EventNeeds { event, needs } => format!("the event {} needs `{needs}`", quote(event)),
+        RuleBroken::HardOnAbsence => "a hard landmark cannot rest on `absent` or `lost`: labels are cut out".into(),
+        RuleBroken::LandmarkBounds => {
+            "a landmark needs a bound, and `not-before` must not lie after `not-after`".into()
         }
-        RuleBroken::ProducedNeedsInterval { found } => (
-            format!("`produced` needs an interval, found {}", quote(found)),
-            "write `event = \"attested\"`, or a beginning and an end such as `1975/1979`".into(),
-        ),
-        RuleBroken::EventNeeds { event, needs } => {
-            (format!("the event {} needs `{needs}`", quote(event)), format!("add `{needs}` to this claim"))
+        RuleBroken::SoftNeedsOdds => "a soft landmark needs `odds`".into(),
+        RuleBroken::CountOfZero => "a count of 0 says that there are none".into(),
+        RuleBroken::NotACount { found } => format!("{} is not a whole number above 0", quote(found)),
+        RuleBroken::OutsideRange { found, range } => format!("{} is outside the range {range}", quote(found)),
+        RuleBroken::UnitMismatch { found, expected } => {
+            format!("the unit {} does not measure this feature, expected {}", quote(found), quote(expected))
         }
-        RuleBroken::HardOnAbsence => (
-            "a hard landmark cannot rest on `absent` or `lost`: labels are cut out".into(),
-            "write `force = \"soft\"` with `odds`, or name a state that is seen".into(),
-        ),
-        RuleBroken::LandmarkBounds => (
-            "a landmark needs a bound, and `not-before` must not lie after `not-after`".into(),
-            "give `not-before`, `not-after`, or both in order".into(),
-        ),
-        RuleBroken::SoftNeedsOdds => {
-            ("a soft landmark needs `odds`".into(), "say how many times less likely it is outside: `odds = 10`".into())
+        RuleBroken::KeyNeedsSource => "`made-by = \"key\"` and `made-source` go together".into(),
+        RuleBroken::FromNeedsJudgement { key } => format!("{} is only for what was judged", quote(key)),
+        RuleBroken::ReservedId { found } => {
+            format!("the id {} is one of the words `maker`, `model` and `variant`", quote(found))
         }
-        RuleBroken::CountOfZero => ("a count of 0 says that there are none".into(), "write `\"absent\"`".into()),
-        RuleBroken::NotACount { found } => (
-            format!("{} is not a whole number above 0", quote(found)),
-            "write how many there are, or `\"absent\"`".into(),
-        ),
-        RuleBroken::OutsideRange { found, range } => {
-            (format!("{} is outside the range {range}", quote(found)), "measure again, or check the unit".into())
+        RuleBroken::RepeatedId { found } => format!("the id {} stands twice in this file", quote(found)),
+        RuleBroken::NoSuchScope { found } => format!("there is nothing here that {} could be about", quote(found)),
+        RuleBroken::Other { found, expected } => format!("{found}, expected {expected}"),
+    }
+}
+
+fn repair(rule: &RuleBroken) -> Option<String> {
+    let quote = wording::quote;
+    Some(match rule {
+        RuleBroken::StatementWithMade => "say it as a claim: `[[claims]]` with `event = \"attested\"`".into(),
+        RuleBroken::NotOnDocument { key } => format!("leave {} out", quote(key)),
+        RuleBroken::ProducedNeedsInterval { .. } => {
+            "write `event = \"attested\"`, or a beginning and an end such as `1975/1979`".into()
         }
-        RuleBroken::UnitMismatch { found, expected } => (
-            format!("the unit {} does not measure this feature, expected {}", quote(found), quote(expected)),
-            format!("write the value in {}", quote(expected)),
-        ),
-        RuleBroken::KeyNeedsSource => (
-            "`made-by = \"key\"` and `made-source` go together".into(),
-            "name the source of the key in `made-source`, or say how else the date is known".into(),
-        ),
-        RuleBroken::FromNeedsJudgement { key } => (
-            format!("{} is only for what was judged", quote(key)),
-            format!("leave {} out, or say that it was judged", quote(key)),
-        ),
-        RuleBroken::ReservedId { found } => (
-            format!("the id {} is one of the words `maker`, `model` and `variant`", quote(found)),
-            "choose another id".into(),
-        ),
-        RuleBroken::RepeatedId { found } => {
-            (format!("the id {} stands twice in this file", quote(found)), "give one of the two another id".into())
+        RuleBroken::EventNeeds { needs, .. } => format!("add `{needs}` to this claim"),
+        RuleBroken::HardOnAbsence => "write `force = \"soft\"` with `odds`, or name a state that is seen".into(),
+        RuleBroken::LandmarkBounds => "give `not-before`, `not-after`, or both in order".into(),
+        RuleBroken::SoftNeedsOdds => "say how many times less likely it is outside: `odds = 10`".into(),
+        RuleBroken::CountOfZero => "write `\"absent\"`".into(),
+        RuleBroken::NotACount { .. } => "write how many there are, or `\"absent\"`".into(),
+        RuleBroken::OutsideRange { .. } => "measure again, or check the unit".into(),
+        RuleBroken::UnitMismatch { expected, .. } => format!("write the value in {}", quote(expected)),
+        RuleBroken::KeyNeedsSource => {
+            "name the source of the key in `made-source`, or say how else the date is known".into()
         }
-        RuleBroken::NoSuchScope { found } => (
-            format!("there is nothing here that {} could be about", quote(found)),
-            "write `variant`, `model`, `maker`, `line:<id>` or `feature:<id>=<state>`".into(),
-        ),
-        RuleBroken::Other { found, expected } => return (format!("{}, expected {expected}", found), None),
-    };
-    (message, Some(help))
+        RuleBroken::FromNeedsJudgement { key } => format!("leave {} out, or say that it was judged", quote(key)),
+        RuleBroken::ReservedId { .. } => "choose another id".into(),
+        RuleBroken::RepeatedId { .. } => "give one of the two another id".into(),
+        RuleBroken::NoSuchScope { .. } => {
+            "write `variant`, `model`, `maker`, `line:<id>` or `feature:<id>=<state>`".into()
+        }
+        RuleBroken::Other { .. } => return None,
+    })
 }

@@ -1,0 +1,100 @@
+//! `bartack build`: compiles everything, and writes the site and the exports.
+
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::cli::terminal::Progress;
+use crate::cli::{Outcome, Session};
+use crate::compile::{self, Compilation};
+use crate::diagnostic::{Diagnostic, Level, wording};
+use crate::disk;
+use crate::page::Site;
+use crate::publish::{self, Context};
+use crate::report::{self, text};
+use crate::source::FilePath;
+
+/// What `build` is told.
+#[derive(Debug, Args)]
+pub(super) struct Options {
+    /// The folder to write [default: `out` in the knowledge base].
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Builds in spite of errors, and leaves the broken entries out; fails all the same where there are any.
+    #[arg(long)]
+    keep_going: bool,
+}
+
+/// Runs the command.
+pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
+    let progress = session.terminal.progress();
+    progress.tell("reading the files");
+    let reading = session.read()?;
+    let site = Site::new(&reading.site)?;
+    let observer = |stage| progress.stage(stage);
+    let (compilation, left_out) = if options.keep_going {
+        compile::leaving_out_broken(reading.sources, reading.faults, &observer)
+    } else {
+        (compile::compile(reading.sources, reading.faults, &observer), BTreeSet::new())
+    };
+    if compilation.reaches(Level::Error) && !options.keep_going {
+        drop(progress);
+        return refuse(session, &compilation);
+    }
+    let out = options.out.clone().unwrap_or_else(|| session.root.join("out"));
+    let count = write(session, &compilation, &site, (&out, &progress))?;
+    drop(progress);
+    session.terminal.summarize(&format!("wrote {} to {}", wording::count(count, "file"), out.display()));
+    conclude(session, &compilation, &left_out)
+}
+
+fn write(
+    session: &Session,
+    compilation: &Compilation,
+    site: &Site,
+    (out, progress): (&std::path::Path, &Progress),
+) -> anyhow::Result<usize> {
+    progress.tell("writing the site");
+    let version = compile::content_id(&compilation.knowledge.catalog.sources);
+    let context = Context::new(&compilation.knowledge, site, &version);
+    let files = publish::files(&context)?;
+    disk::write(&session.root, out, &files)?;
+    Ok(files.len())
+}
+
+/// Reports the errors that stand in the way.
+fn refuse(session: &Session, compilation: &Compilation) -> anyhow::Result<Outcome> {
+    let errors = errors(compilation);
+    draw(session, compilation, &errors)?;
+    let count = wording::count(errors.len(), "error");
+    session
+        .terminal
+        .summarize(&format!("not built: {count}; repair them, or leave these entries out with --keep-going"));
+    Ok(Outcome::Denied)
+}
+
+/// Says what was left out, and counts what there is to say about the rest.
+fn conclude(session: &Session, compilation: &Compilation, left_out: &BTreeSet<FilePath>) -> anyhow::Result<Outcome> {
+    let errors = errors(compilation);
+    draw(session, compilation, &errors)?;
+    let all: Vec<&Diagnostic> = compilation.diagnostics.iter().collect();
+    session.terminal.summarize(&format!("{}; `bartack check` shows them", report::summary(&all)));
+    if left_out.is_empty() {
+        return Ok(Outcome::Clean);
+    }
+    let names: Vec<&str> = left_out.iter().map(FilePath::as_str).collect();
+    let count = wording::count(names.len(), "broken file");
+    session.terminal.summarize(&format!("left out {count}: {}", wording::join_quoted(&names, "and")));
+    Ok(Outcome::Denied)
+}
+
+fn errors(compilation: &Compilation) -> Vec<&Diagnostic> {
+    compilation.diagnostics.iter().filter(|diagnostic| diagnostic.level() == Level::Error).collect()
+}
+
+fn draw(session: &Session, compilation: &Compilation, errors: &[&Diagnostic]) -> anyhow::Result<()> {
+    let (sources, style) = (&compilation.knowledge.catalog.sources, session.terminal.style());
+    session.terminal.answer(errors.iter().map(|error| format!("{}\n", text::render(sources, error, style))))?;
+    Ok(())
+}

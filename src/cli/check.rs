@@ -1,0 +1,175 @@
+//! `bartack check`: compiles everything, and reports the findings that touch what was asked about.
+
+use std::path::{Component, Path, PathBuf};
+
+use anyhow::bail;
+use clap::{Args, ValueEnum};
+
+use crate::cli::{Outcome, Session};
+use crate::compile::{self, Compilation};
+use crate::diagnostic::{Level, wording};
+use crate::report::{self, Selection, json, text};
+use crate::source::Sources;
+
+/// What `check` is told.
+#[derive(Debug, Args)]
+pub(super) struct Options {
+    /// Files or folders: only findings that touch one of them are reported. Without any, all are.
+    #[arg(value_name = "PATH")]
+    paths: Vec<PathBuf>,
+    /// The form of the findings.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+    /// The lowest level that makes the command fail.
+    #[arg(long, value_enum, default_value_t = Deny::Error)]
+    deny: Deny,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// One JSON object, `bartack-findings`.
+    Json,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Deny {
+    /// Records that cannot be used.
+    Error,
+    /// Also what is doubtful or contradicted.
+    Warning,
+}
+
+impl Deny {
+    fn level(self) -> Level {
+        match self {
+            Deny::Error => Level::Error,
+            Deny::Warning => Level::Warning,
+        }
+    }
+}
+
+/// Runs the command.
+pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
+    let progress = session.terminal.progress();
+    progress.tell("reading the files");
+    let reading = session.read()?;
+    let paths = within(&session.root, &reading.sources, &options.paths)?;
+    let compilation = compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage));
+    drop(progress);
+    report(session, options, &compilation, &paths)
+}
+
+fn report(
+    session: &Session,
+    options: &Options,
+    compilation: &Compilation,
+    paths: &[String],
+) -> anyhow::Result<Outcome> {
+    let sources = &compilation.knowledge.catalog.sources;
+    let selection = report::select(sources, &compilation.diagnostics, paths);
+    let style = session.terminal.style();
+    match options.format {
+        Format::Json => session.terminal.answer([json::render(sources, &selection)])?,
+        Format::Text => {
+            let drawn =
+                selection.shown.iter().map(|diagnostic| format!("{}\n", text::render(sources, diagnostic, style)));
+            session.terminal.answer(drawn)?;
+        }
+    }
+    session.terminal.summarize(&summary(&selection, paths));
+    let is_denied = selection.shown.iter().any(|diagnostic| diagnostic.level() >= options.deny.level());
+    Ok(if is_denied { Outcome::Denied } else { Outcome::Clean })
+}
+
+fn summary(selection: &Selection<'_>, paths: &[String]) -> String {
+    let found = report::summary(&selection.shown);
+    match (paths.is_empty(), selection.elsewhere) {
+        (true, _) => found,
+        (false, 0) => format!("{found} here, none elsewhere"),
+        (false, elsewhere) => format!("{found} here, {elsewhere} elsewhere"),
+    }
+}
+
+/// Turns paths as typed into paths of the knowledge base; one that leads to nothing is an error, not silence.
+fn within(root: &Path, sources: &Sources, typed: &[PathBuf]) -> anyhow::Result<Vec<String>> {
+    typed
+        .iter()
+        .map(|path| {
+            let from_here = relative(root, path)?;
+            let as_typed = slashes(path.components());
+            let found = [from_here, Some(as_typed)].into_iter().flatten().find(|path| exists(sources, path));
+            match found {
+                Some(path) => Ok(path),
+                None => bail!("there is no file or folder {} in the knowledge base {}", shown(path), root.display()),
+            }
+        })
+        .collect()
+}
+
+fn shown(path: &Path) -> String {
+    wording::quote(&path.to_string_lossy())
+}
+
+/// The path below the root, or nothing where it leads elsewhere; works on the text alone and opens nothing.
+fn relative(root: &Path, path: &Path) -> anyhow::Result<Option<String>> {
+    let (root, path) = (plain(&std::path::absolute(root)?), plain(&std::path::absolute(path)?));
+    Ok(path.strip_prefix(&root).ok().map(|below| slashes(below.components())))
+}
+
+/// Takes `.` and `..` out of a path.
+fn plain(path: &Path) -> PathBuf {
+    path.components().fold(PathBuf::new(), |mut plain, component| {
+        match component {
+            Component::CurDir => {}
+            Component::ParentDir => {
+                plain.pop();
+            }
+            other => plain.push(other),
+        }
+        plain
+    })
+}
+
+fn slashes<'a>(components: impl Iterator<Item = Component<'a>>) -> String {
+    let names = components.filter(|component| *component != Component::CurDir);
+    names.map(|component| component.as_os_str().to_string_lossy().into_owned()).collect::<Vec<String>>().join("/")
+}
+
+/// Says whether the knowledge base has a file of this path, or one below it.
+fn exists(sources: &Sources, path: &str) -> bool {
+    let files = sources.iter().map(|(_, file)| file.path().as_str());
+    let beside = sources.attachments().iter().map(|attachment| attachment.path.as_str());
+    files.chain(beside).any(|file| report::is_at_or_below(file, path))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::{Path, PathBuf};
+
+    use super::within;
+    use crate::source::{FilePath, SourceFile, Sources};
+
+    fn found(root: &str, path: &str) -> Option<Vec<String>> {
+        let file = SourceFile::new(FilePath::new("entries/sources/a.md"), String::new());
+        within(Path::new(root), &Sources::new(vec![file]), &[PathBuf::from(path)]).ok()
+    }
+
+    #[test]
+    fn paths_are_taken_from_here_or_from_the_root() {
+        let whole = Some(vec!["entries/sources/a.md".to_string()]);
+        assert_eq!(found(".", "entries/sources/a.md"), whole);
+        assert_eq!(found(".", "./entries/makers/../sources/a.md"), whole);
+        assert_eq!(found("/far/base", "/far/base/entries/sources/a.md"), whole);
+        assert_eq!(found("/far/base", "entries/sources/a.md"), whole);
+        assert_eq!(found(".", "entries/sources/"), Some(vec!["entries/sources".to_string()]));
+        assert_eq!(found(".", "."), Some(vec![String::new()]));
+    }
+
+    #[test]
+    fn a_path_that_leads_to_nothing_is_refused() {
+        assert_eq!(found(".", "entries/sources/b.md"), None);
+        assert_eq!(found("/far/base", "/elsewhere"), None);
+    }
+}

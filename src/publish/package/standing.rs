@@ -1,0 +1,47 @@
+//! What became of a claim, a date or a placing, looked up by name.
+
+use std::collections::BTreeMap;
+
+use crate::reason::{Knowledge, Standing, Voice};
+use crate::resolve::RecordIndex;
+
+/// The words for what became of something said; an empty cell where it bounds nothing.
+pub const STANDINGS: &[&str] = &["kept", "contested", "set-aside", "settled", "withheld"];
+
+/// Voices by the names of their claims.
+pub struct Standings<'a> {
+    knowledge: &'a Knowledge,
+    voices: BTreeMap<&'a str, &'a Voice>,
+}
+
+impl<'a> Standings<'a> {
+    /// Indexes the voices of a knowledge base.
+    pub fn new(knowledge: &'a Knowledge) -> Standings<'a> {
+        let named = knowledge.voices.iter().flat_map(|voice| voice.claims.iter().map(move |claim| (claim, voice)));
+        Standings { knowledge, voices: named.map(|(claim, voice)| (claim.name.as_str(), voice)).collect() }
+    }
+
+    /// The voice that a name is a claim of.
+    pub fn voice(&self, name: &str) -> Option<&'a Voice> {
+        self.voices.get(name).copied()
+    }
+
+    /// The word for what became of a name of a record.
+    pub fn word(&self, record: RecordIndex, name: &str) -> &'static str {
+        match self.voice(name).map(|voice| voice.standing) {
+            Some(Standing::Kept) => "kept",
+            Some(Standing::Contested) => "contested",
+            Some(Standing::SetAside) => "set-aside",
+            None if self.knowledge.catalog.withheld.contains(&record) => "withheld",
+            None if self.is_settled(name) => "settled",
+            None => "",
+        }
+    }
+
+    /// Says whether a settled dispute took the name out, or the claim whose beginning or end it is.
+    fn is_settled(&self, name: &str) -> bool {
+        let whole = name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name);
+        let set_aside = &self.knowledge.catalog.set_aside;
+        set_aside.contains(name) || set_aside.contains(whole)
+    }
+}

@@ -1,0 +1,137 @@
+//! The types of `rules.json`, version 1: fields are added within the version, never removed or redefined.
+//!
+//! They stand apart from the model so that a change there cannot change what other programs read.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+/// The whole file.
+#[derive(Serialize)]
+pub struct Rules<'a> {
+    pub format: &'static str,
+    pub version: u32,
+    /// What a reader must understand, or else answer that it cannot tell.
+    pub requires: [&'static str; 0],
+    pub knowledge_base: &'a str,
+    pub title: &'a str,
+    pub licence: &'a str,
+    pub language: &'a str,
+    pub address: Option<&'a str>,
+    pub landmarks: Vec<Landmark<'a>>,
+    pub makers: Vec<Maker<'a>>,
+    pub lines: Vec<Line<'a>>,
+    pub models: Vec<Model<'a>>,
+    pub variants: Vec<Variant<'a>>,
+    pub vocabulary: Vocabulary<'a>,
+    pub ids: Ids<'a>,
+}
+
+#[derive(Serialize)]
+pub struct Landmark<'a> {
+    pub id: &'a str,
+    pub title: &'a str,
+    pub condition: Condition<'a>,
+    pub not_before: Option<String>,
+    /// Years of stock are already in it.
+    pub not_after: Option<String>,
+    pub force: &'static str,
+    pub odds: f64,
+    pub market: Option<&'a str>,
+    pub sources: Vec<Source<'a>>,
+}
+
+#[derive(Serialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum Condition<'a> {
+    State { feature: &'a str, state: &'a str },
+    Range { feature: &'a str, from: Option<f64>, to: Option<f64> },
+    Any { of: Vec<Condition<'a>> },
+    All { of: Vec<Condition<'a>> },
+}
+
+#[derive(Serialize)]
+pub struct Source<'a> {
+    pub citation: &'a str,
+    pub locator: Option<&'a str>,
+    pub url: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+pub struct Maker<'a> {
+    pub id: &'a str,
+    pub name: &'a str,
+}
+
+#[derive(Serialize)]
+pub struct Line<'a> {
+    pub id: &'a str,
+    pub name: &'a str,
+    pub sign: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+pub struct Model<'a> {
+    pub id: &'a str,
+    pub name: &'a str,
+    pub garment: &'a str,
+}
+
+#[derive(Serialize)]
+pub struct Variant<'a> {
+    pub id: &'a str,
+    pub name: &'a str,
+    pub maker: String,
+    pub model: String,
+    pub line: Option<&'a str>,
+    pub wearer: &'static str,
+    pub revives: Option<&'a str>,
+    pub era: Era,
+}
+
+#[derive(Serialize)]
+pub struct Era {
+    pub begin: Bounds,
+    pub end: Bounds,
+    /// Names of the bounds that rest on an estimate alone.
+    pub estimated: Vec<&'static str>,
+    /// Names of the bounds that rest on one claim or one garment.
+    pub rests_on_one: Vec<&'static str>,
+}
+
+#[derive(Serialize)]
+pub struct Bounds {
+    pub earliest: Option<String>,
+    pub latest: Option<String>,
+}
+
+#[derive(Serialize)]
+pub struct Vocabulary<'a> {
+    /// In the order of the vocabulary's file.
+    pub features: Vec<Feature<'a>>,
+}
+
+#[derive(Serialize)]
+pub struct Feature<'a> {
+    pub id: &'a str,
+    pub name: &'a str,
+    pub kind: &'static str,
+    pub states: Vec<&'a str>,
+    pub unit: Option<&'static str>,
+    pub tolerance: Option<f64>,
+    pub range: Option<(f64, f64)>,
+    pub shrinks: bool,
+    pub zone: Option<&'a str>,
+    pub look: &'a str,
+    pub garments: Vec<&'a str>,
+    pub varies_with: Vec<&'a str>,
+    pub bands: &'a [f64],
+    pub defining: bool,
+    pub replaceable: &'static str,
+}
+
+#[derive(Serialize)]
+pub struct Ids<'a> {
+    /// Earlier ids of makers, models, variants, landmarks and other records, to those of now.
+    pub aliases: BTreeMap<&'a str, &'a str>,
+}

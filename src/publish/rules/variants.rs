@@ -1,0 +1,46 @@
+//! Variants to their exported form, each with its era.
+
+use crate::publish::rules::format::{Bounds, Era, Variant};
+use crate::reason::conclude::{estimated_sides, sides_on_one};
+use crate::reason::{self, Knowledge, Side};
+use crate::record::id::{Thing, VariantId, Whole};
+use crate::record::{self, Content};
+use crate::resolve::VariantEntry;
+
+/// Exports every variant, sorted by id.
+pub fn all(knowledge: &Knowledge) -> Vec<Variant<'_>> {
+    let variants = knowledge.catalog.variants.iter();
+    let exported = variants.filter_map(|(id, entry)| match &knowledge.catalog.record(entry.record).content {
+        Content::Variant(variant) => Some(export(knowledge, (id, entry), variant)),
+        _ => None,
+    });
+    exported.collect()
+}
+
+fn export<'a>(
+    knowledge: &'a Knowledge,
+    (id, entry): (&'a VariantId, &'a VariantEntry),
+    variant: &'a record::Variant,
+) -> Variant<'a> {
+    let thing = Thing::of(Whole::Variant(id.clone()));
+    Variant {
+        id: id.as_str(),
+        name: &variant.name,
+        maker: id.maker().to_string(),
+        model: id.model().to_string(),
+        line: entry.line.as_ref().map(|line| line.as_str()),
+        wearer: variant.wearer.word(),
+        revives: variant.revives.as_ref().map(|revives| revives.value.as_str()),
+        era: era(knowledge.eras.get(&thing).unwrap_or(&reason::Era::default())),
+    }
+}
+
+fn era(era: &reason::Era) -> Era {
+    let day = |side| era.day(side).map(|day| day.to_string());
+    Era {
+        begin: Bounds { earliest: day(Side::BeginEarliest), latest: day(Side::BeginLatest) },
+        end: Bounds { earliest: day(Side::EndEarliest), latest: day(Side::EndLatest) },
+        estimated: estimated_sides(era),
+        rests_on_one: sides_on_one(era),
+    }
+}

@@ -1,0 +1,169 @@
+//! A path to what kind of record stands there, and which folders lack the record that gives them their meaning.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::fault::{FaultKind, Misplaced, RuleBroken, SchemaFault};
+use crate::record::id::{MakerId, ModelId, SourceId, VariantId};
+use crate::schema::Subject;
+use crate::source::{FileId, SourceFile, Sources};
+
+/// Words that stand for the file's own maker, model or variant, and so name nothing else.
+pub(super) const RESERVED: [&str; 3] = ["maker", "model", "variant"];
+
+/// What kind of record stands at a path, with the ids that the path gives it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Address {
+    About,
+    Source(SourceId),
+    Landmark,
+    Dispute,
+    Unplaced,
+    Maker(MakerId),
+    Model(ModelId),
+    Variant(VariantId),
+    Observation(VariantId),
+}
+
+impl Address {
+    /// The schema that its keys are held to.
+    pub(super) fn subject(&self) -> Subject {
+        match self {
+            Address::About => Subject::About,
+            Address::Source(_) => Subject::Source,
+            Address::Landmark => Subject::Landmark,
+            Address::Dispute => Subject::Dispute,
+            Address::Maker(_) => Subject::Maker,
+            Address::Model(_) => Subject::Model,
+            Address::Variant(_) => Subject::Variant,
+            Address::Unplaced | Address::Observation(_) => Subject::Observation,
+        }
+    }
+}
+
+/// Says whether a word can be a name.
+pub(super) fn is_name(word: &str) -> bool {
+    !word.is_empty() && word.bytes().all(|byte| matches!(byte, b'a'..=b'z' | b'0'..=b'9' | b'-'))
+}
+
+/// Reads a path below `entries/`, or says why no record stands there.
+pub(super) fn read(path: &str) -> Result<Address, FaultKind> {
+    let nowhere = FaultKind::Misplaced(Misplaced::NoSuchPlace);
+    let Some(rest) = path.strip_prefix("entries/").and_then(|path| path.strip_suffix(".md")) else {
+        return Err(nowhere);
+    };
+    let segments: Vec<&str> = rest.split('/').collect();
+    let address = match segments.as_slice() {
+        ["about"] => Address::About,
+        ["sources", name] => Address::Source(SourceId::new(*name)),
+        ["landmarks", _] => Address::Landmark,
+        ["disputes", _] => Address::Dispute,
+        ["unplaced", _] => Address::Unplaced,
+        ["makers", maker, "maker"] => Address::Maker(MakerId::new(*maker)),
+        ["makers", maker, model, "model"] => Address::Model(ModelId::new(format!("{maker}/{model}"))),
+        ["makers", maker, model, variant, "variant"] => {
+            Address::Variant(VariantId::new(format!("{maker}/{model}/{variant}")))
+        }
+        ["makers", maker, model, variant, _] => {
+            Address::Observation(VariantId::new(format!("{maker}/{model}/{variant}")))
+        }
+        _ => return Err(nowhere),
+    };
+    names(&address, &segments[1..]).map(|()| address)
+}
+
+/// Checks the names that the path gives; the last of a maker's, model's or variant's own file is no name.
+fn names(address: &Address, segments: &[&str]) -> Result<(), FaultKind> {
+    let given = match address {
+        Address::Maker(_) | Address::Model(_) | Address::Variant(_) => &segments[..segments.len() - 1],
+        _ => segments,
+    };
+    for name in given {
+        if !is_name(name) {
+            return Err(FaultKind::Misplaced(Misplaced::BadName { found: (*name).to_string() }));
+        }
+        if RESERVED.contains(name) {
+            let found = (*name).to_string();
+            return Err(FaultKind::Schema(SchemaFault::Rule(RuleBroken::ReservedId { found })));
+        }
+    }
+    Ok(())
+}
+
+/// Folders that lack the record which gives them their meaning.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Orphans {
+    /// The first file below each such folder, with the path of what is missing.
+    pub(super) blamed: BTreeMap<FileId, Vec<String>>,
+    /// All files below such folders.
+    pub(super) files: BTreeSet<FileId>,
+}
+
+/// Finds the folders of makers, models and variants that have no `maker.md`, `model.md` or `variant.md`.
+pub(super) fn orphans(sources: &Sources) -> Orphans {
+    let mut orphans = Orphans::default();
+    let mut known = BTreeSet::new();
+    for (id, file) in sources.iter().filter(|(_, file)| read(file.path().as_str()).is_ok()) {
+        for expected in parents(file) {
+            if sources.find(&expected).is_some() {
+                continue;
+            }
+            orphans.files.insert(id);
+            if known.insert(expected.clone()) {
+                orphans.blamed.entry(id).or_default().push(expected);
+            }
+        }
+    }
+    orphans
+}
+
+/// The paths of the records that must stand above a file, or in its own folder.
+fn parents(file: &SourceFile) -> Vec<String> {
+    let path = file.path().as_str();
+    let Some(rest) = path.strip_prefix("entries/makers/") else { return Vec::new() };
+    let folders: Vec<&str> = rest.split('/').collect();
+    let names = ["maker.md", "model.md", "variant.md"];
+    let depth = folders.len() - 1;
+    (1..=depth.min(3))
+        .map(|depth| format!("entries/makers/{}/{}", folders[..depth].join("/"), names[depth - 1]))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{orphans, read};
+    use crate::source::{FilePath, SourceFile, Sources};
+
+    #[test]
+    fn the_path_decides_the_kind() {
+        let rows = [
+            ("entries/about.md", "Ok(About)"),
+            ("entries/sources/list-1.md", "Ok(Source(SourceId(\"list-1\")))"),
+            ("entries/unplaced/a.md", "Ok(Unplaced)"),
+            ("entries/makers/a/maker.md", "Ok(Maker(MakerId(\"a\")))"),
+            ("entries/makers/a/b/model.md", "Ok(Model(ModelId(\"a/b\")))"),
+            ("entries/makers/a/b/c/variant.md", "Ok(Variant(VariantId(\"a/b/c\")))"),
+            ("entries/makers/a/b/c/d.md", "Ok(Observation(VariantId(\"a/b/c\")))"),
+            ("entries/makers/a/b/maker.md", "Err(Misplaced(NoSuchPlace))"),
+            ("entries/makers/a/b/c/d/e.md", "Err(Misplaced(NoSuchPlace))"),
+            ("entries/readme.md", "Err(Misplaced(NoSuchPlace))"),
+            ("entries/about.txt", "Err(Misplaced(NoSuchPlace))"),
+            ("entries/sources/List.md", "Err(Misplaced(BadName { found: \"List\" }))"),
+            ("entries/makers/a_b/maker.md", "Err(Misplaced(BadName { found: \"a_b\" }))"),
+            ("entries/makers/model/maker.md", "Err(Schema(Rule(ReservedId { found: \"model\" })))"),
+            ("entries/makers/a/b/c/model.md", "Err(Schema(Rule(ReservedId { found: \"model\" })))"),
+        ];
+        for (path, expected) in rows {
+            assert_eq!(format!("{:?}", read(path)), expected, "{path}");
+        }
+    }
+
+    #[test]
+    fn a_missing_parent_is_blamed_once_and_takes_all_below_out() {
+        let paths = ["entries/makers/a/maker.md", "entries/makers/a/b/c/d.md", "entries/makers/a/b/c/e.md"];
+        let files = paths.map(|path| SourceFile::new(FilePath::new(path), String::new()));
+        let found = orphans(&Sources::new(files.to_vec()));
+        let blamed: Vec<_> = found.blamed.into_values().flatten().collect();
+        assert_eq!(blamed, ["entries/makers/a/b/model.md", "entries/makers/a/b/c/variant.md"]);
+        assert_eq!(found.files.len(), 2);
+    }
+}

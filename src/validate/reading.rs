@@ -1,0 +1,105 @@
+//! The `[features]` of an observation to readings in the vocabulary's words and unit.
+
+use std::collections::BTreeMap;
+
+use crate::fault::RuleBroken;
+use crate::record::id::{FeatureId, StateId};
+use crate::record::observation::{Reading, Value};
+use crate::source::tree::{Entry, Node, Table};
+use crate::source::{Span, Spanned};
+use crate::validate::reader::Reader;
+use crate::vocabulary::{Feature, Kind, Measure, Unit};
+
+/// Reads the features; those that the vocabulary could not tell us about are left out.
+pub(super) fn all(reader: &mut Reader<'_>, table: &Table) -> BTreeMap<FeatureId, Reading> {
+    let entries = table.table("features").map(Table::entries).unwrap_or_default();
+    let mut readings = BTreeMap::new();
+    for entry in entries {
+        if let Some(feature) = reader.terms.vocabulary.feature(&entry.key.value) {
+            readings.extend(one(reader, entry, feature).map(|reading| (feature.id.clone(), reading)));
+        }
+    }
+    readings
+}
+
+fn one(reader: &mut Reader<'_>, entry: &Entry, feature: &Feature) -> Option<Reading> {
+    let node = &entry.value;
+    let start = entry.key.span.start();
+    let Some(table) = node.table() else {
+        let span = Span::new(start, node.span.end());
+        let value = bare(reader, node, feature)?;
+        return Some(Reading { value, altered: false, unsure: false, note: None, span });
+    };
+    Some(Reading {
+        value: tabled(reader, table, feature)?,
+        altered: table.is_set("altered"),
+        unsure: table.is_set("unsure"),
+        note: table.words("note"),
+        span: Span::new(start.min(table.span().start()), table.whole().end()),
+    })
+}
+
+/// Reads a value that stands by itself.
+fn bare(reader: &mut Reader<'_>, node: &Node, feature: &Feature) -> Option<Value> {
+    match (&feature.kind, node.text()) {
+        (_, Some("absent")) => Some(Value::Absent),
+        (_, Some("lost")) => Some(Value::Lost),
+        (Kind::State { .. }, Some(word)) => Some(Value::State(StateId::new(word))),
+        (Kind::Code, Some(code)) => Some(Value::Code(code.to_string())),
+        (Kind::Count, _) => count(node),
+        (Kind::Number, _) => node.number().map(Value::Number),
+        (Kind::Measure(measure), _) => measured(reader, node, measure, measure.unit),
+        _ => None,
+    }
+}
+
+/// Reads the value of a table with something to add.
+fn tabled(reader: &mut Reader<'_>, table: &Table, feature: &Feature) -> Option<Value> {
+    if let Some(words) = table.words("other") {
+        return Some(Value::Other(words));
+    }
+    let Some(node) = table.get("value") else {
+        if let Some(unit) = table.entry("unit") {
+            reader.other(unit.key.span, "`unit` without `value`", "`unit` only beside `value`");
+        }
+        return bare(reader, table.get("state")?, feature);
+    };
+    match &feature.kind {
+        Kind::Measure(measure) => {
+            let unit = unit(reader, table, measure)?;
+            measured(reader, node, measure, unit)
+        }
+        _ => bare(reader, node, feature),
+    }
+}
+
+fn count(node: &Node) -> Option<Value> {
+    node.count().filter(|count| *count > 0).map(Value::Count)
+}
+
+/// The unit of a reading: its own, if it measures the same thing, else the vocabulary's.
+fn unit(reader: &mut Reader<'_>, table: &Table, measure: &Measure) -> Option<Unit> {
+    let Some(word) = table.text("unit") else { return Some(measure.unit) };
+    let unit = Unit::parse(&word.value)?;
+    if unit.convert(1.0, measure.unit).is_none() {
+        let Spanned { value: found, span } = word;
+        reader.rule(span, RuleBroken::UnitMismatch { found, expected: measure.unit.word().to_string() });
+        return None;
+    }
+    Some(unit)
+}
+
+fn measured(reader: &mut Reader<'_>, node: &Node, measure: &Measure, unit: Unit) -> Option<Value> {
+    let written = node.number()?;
+    let value = unit.convert(written, measure.unit)?;
+    let (low, high) = measure.range;
+    // A value turned from another unit may miss the end of the range by rounding alone.
+    let rounding = 1e-9 * high.abs().max(low.abs());
+    if value < low - rounding || value > high + rounding {
+        let found = format!("{written} {}", unit.word());
+        let range = format!("{low} to {high} {}", measure.unit.word());
+        reader.rule(node.span, RuleBroken::OutsideRange { found, range });
+        return None;
+    }
+    Some(Value::Measure(value.clamp(low, high)))
+}

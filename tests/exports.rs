@@ -1,0 +1,13 @@
+//! The exports: what they hold, that programs can read them, and that no spreadsheet runs them.
+#![allow(missing_docs, clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
+
+#[path = "exports/cells.rs"]
+mod cells;
+#[path = "exports/frictionless.rs"]
+mod frictionless;
+#[path = "exports/package.rs"]
+mod package;
+#[path = "exports/rules.rs"]
+mod rules;
+#[path = "exports/world.rs"]
+mod world;

@@ -1,0 +1,175 @@
+//! The data package: what it says of itself is true, and the tables hold what is known.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use bartack::publish::downloads;
+use serde_json::Value;
+
+use crate::world::{self, Table, files, json, knowledge, read, table};
+
+fn resources() -> Vec<(Value, Table)> {
+    let files = files(&knowledge(), "data/");
+    let package = json(&files, "data/datapackage.json");
+    let resources = package["resources"].as_array().unwrap().iter();
+    resources
+        .map(|resource| {
+            let path = format!("data/{}", resource["path"].as_str().unwrap());
+            (resource.clone(), read(&files[&path]))
+        })
+        .collect()
+}
+
+fn texts(list: &Value) -> Vec<&str> {
+    list.as_array().unwrap().iter().map(|text| text.as_str().unwrap()).collect()
+}
+
+#[test]
+fn every_table_is_described_column_by_column() {
+    for (resource, table) in resources() {
+        let fields = resource["schema"]["fields"].as_array().unwrap().iter();
+        let names: Vec<_> = fields.clone().map(|field| field["name"].as_str().unwrap()).collect();
+        assert_eq!(names, table.header);
+        assert_eq!(names.iter().collect::<BTreeSet<_>>().len(), names.len(), "a header stands twice");
+        assert!(fields.clone().all(|field| !field["description"].as_str().unwrap().is_empty()));
+    }
+}
+
+#[test]
+fn cells_are_of_the_type_and_the_words_that_the_package_says() {
+    for (resource, table) in resources() {
+        for field in resource["schema"]["fields"].as_array().unwrap() {
+            let name = field["name"].as_str().unwrap();
+            for cell in table.column(name) {
+                let is_required = field["constraints"]["required"] == true;
+                let fits = if cell.is_empty() { !is_required } else { is_of_type(field, cell) };
+                assert!(fits, "{} in column {name} of {}", cell, resource["name"]);
+            }
+        }
+    }
+}
+
+fn is_of_type(field: &Value, cell: &str) -> bool {
+    let words = &field["constraints"]["enum"];
+    let is_listed = words.is_null() || texts(words).contains(&cell);
+    is_listed
+        && match field["type"].as_str().unwrap() {
+            "string" => true,
+            "integer" => cell.parse::<i64>().is_ok(),
+            "number" => cell.parse::<f64>().is_ok(),
+            "boolean" => ["yes", "no"].contains(&cell),
+            "date" => cell.len() == 10 && bartack::date::edtf::Edtf::parse(cell).is_ok(),
+            _ => false,
+        }
+}
+
+#[test]
+fn keys_name_one_row_and_references_lead_somewhere() {
+    let resources = resources();
+    let tables: BTreeMap<_, _> =
+        resources.iter().map(|(resource, table)| (resource["name"].as_str().unwrap(), table)).collect();
+    for (resource, table) in &resources {
+        let key = texts(&resource["schema"]["primaryKey"]);
+        let names: BTreeSet<Vec<_>> =
+            table.rows.iter().map(|row| key.iter().map(|name| &row[*name]).collect()).collect();
+        assert_eq!(names.len(), table.rows.len(), "{}", resource["name"]);
+        for reference in resource["schema"]["foreignKeys"].as_array().into_iter().flatten() {
+            let target = &reference["reference"];
+            let known = tables[target["resource"].as_str().unwrap()].column(target["fields"].as_str().unwrap());
+            let cells = table.column(reference["fields"].as_str().unwrap());
+            assert!(cells.iter().all(|cell| known.contains(cell)));
+        }
+    }
+}
+
+#[test]
+fn every_export_is_listed_for_the_downloads_page() {
+    let knowledge = knowledge();
+    let made: BTreeSet<String> =
+        ["data/", "rules/"].iter().flat_map(|folder| files(&knowledge, folder).into_keys()).collect();
+    let listed: BTreeSet<String> = downloads().into_iter().map(|(path, _)| path).collect();
+    assert_eq!(listed, made);
+}
+
+#[test]
+fn the_same_entries_give_the_same_bytes() {
+    assert_eq!(files(&knowledge(), "data/"), files(&knowledge(), "data/"));
+    assert_eq!(files(&knowledge(), "rules/"), files(&knowledge(), "rules/"));
+}
+
+#[test]
+fn tables_hold_as_much_as_is_known() {
+    let knowledge = knowledge();
+    let files = files(&knowledge, "data/");
+    let rows = |name: &str| read(&files[&format!("data/{name}.csv")]).rows.len();
+    assert_eq!(rows("eras"), knowledge.eras.len());
+    assert_eq!(rows("sources"), knowledge.catalog.cited.len());
+    let observations: Vec<_> =
+        knowledge.catalog.records.iter().filter_map(|record| record.content.observation()).collect();
+    assert_eq!(rows("observations"), observations.len());
+    assert_eq!(rows("garments"), observations.len());
+    assert_eq!(rows("features"), observations.iter().map(|observation| observation.features.len()).sum::<usize>());
+    let members = knowledge.conflicts.iter().flat_map(|conflict| &conflict.members);
+    assert_eq!(rows("conflicts"), members.map(|member| knowledge.voice(*member).claims.len()).sum::<usize>());
+    assert_eq!(rows("claims"), 5, "four claims, one of them with a beginning and an end");
+}
+
+#[test]
+fn eras_have_the_columns_that_other_programs_read_and_stand_in_order() {
+    let eras = table("eras");
+    // `semantics.md` calls them so: thing, four bounds, and the names of bounds concerned.
+    let expected =
+        ["thing", "begin_earliest", "begin_latest", "end_earliest", "end_latest", "estimated", "rests_on_one"];
+    assert_eq!(eras.header, expected);
+    let mut sorted = eras.column("thing");
+    sorted.sort_unstable();
+    assert_eq!(eras.column("thing"), sorted);
+    for thing in ["orrin", "orrin/line:best", "orrin/no-7", "orrin/no-7/best", "orrin/no-7/plain"] {
+        eras.row("thing", thing);
+    }
+    eras.row("thing", "orrin/no-7/best/feature:hem=chain-stitch");
+}
+
+#[test]
+fn a_produced_claim_is_a_beginning_and_an_end_with_their_own_days_and_weights() {
+    let claims = table("claims");
+    let run = "entries/makers/orrin/no-7/best/variant.md#run";
+    let begin = claims.row("claim", &format!("{run}:begin"));
+    assert_eq!((begin["earliest"].as_str(), begin["latest"].as_str()), ("1974-01-01", "1974-12-31"));
+    // A catalogue and a page that repeats it are one root: 4. The end is doubted, so its voice is halved: 2.
+    assert_eq!((begin["weight"].as_str(), begin["sources"].as_str()), ("4", "spring-list | echo"));
+    let end = claims.row("claim", &format!("{run}:end"));
+    assert_eq!(
+        (end["earliest"].as_str(), end["latest"].as_str(), end["weight"].as_str()),
+        ("1980-01-01", "1980-12-31", "2")
+    );
+    let silent = claims.row("claim", "entries/makers/orrin/no-7/model.md#1");
+    assert_eq!((silent["voice"].as_str(), silent["standing"].as_str()), ("", ""), "not offered bounds nothing");
+    assert_eq!(silent["sources"], "spring-list p. 2\\|3");
+}
+
+#[test]
+fn every_claim_of_a_conflict_has_its_row_with_weight_and_outcome() {
+    let conflicts = table("conflicts");
+    assert_eq!(conflicts.header, ["knot", "conflict", "voice", "claim", "weight", "set_aside"]);
+    let late = conflicts.row("claim", "entries/makers/orrin/no-7/best/variant.md#2");
+    // A statement of weight 1 against a catalogue of weight 4 and a dated garment of weight 4.
+    assert_eq!((late["weight"].as_str(), late["set_aside"].as_str()), ("1", "yes"));
+    let others = conflicts.rows.iter().filter(|row| row["conflict"] == late["conflict"] && row["set_aside"] == "no");
+    assert!(others.count() > 0);
+}
+
+#[test]
+fn observations_say_what_became_of_their_dates() {
+    let observations = table("observations");
+    let row = |name: &str| observations.row("observation", &format!("entries/makers/orrin/no-7/best/{name}.md"));
+    assert_eq!((row("first")["date"].as_str(), row("first")["made_latest"].as_str()), ("kept", "1976-05-31"));
+    assert_eq!((row("second")["made_by"].as_str(), row("second")["date"].as_str()), ("estimate", "fits"));
+    assert_eq!(row("second")["garment"], row("first")["observation"]);
+    assert_eq!((row("copy")["withheld"].as_str(), row("copy")["date"].as_str()), ("yes", "withheld"));
+    // The list of 1977 is an offer: a year is allowed on both sides.
+    assert_eq!(
+        (row("page")["made_earliest"].as_str(), row("page")["made_latest"].as_str()),
+        ("1976-01-01", "1978-12-31")
+    );
+    assert_eq!(world::table("observations").row("observation", "entries/unplaced/stray.md")["variant"], "");
+}

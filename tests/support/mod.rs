@@ -1,0 +1,64 @@
+//! The harness: a text to what is reported about it, and files of what is expected.
+//!
+//! The one place in the tests that touches the library's types.
+
+#![allow(dead_code, clippy::unwrap_used, clippy::panic)]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use bartack::compile::{Compilation, example};
+use bartack::report::text::{self, Style};
+
+/// Compiles a text that holds several files, each under a line `--- ` with its path.
+pub fn compile(text: &str) -> Compilation {
+    example::compile(text)
+}
+
+/// Draws all that is reported about a text; `clean` where nothing is.
+pub fn findings(text: &str) -> String {
+    let compilation = compile(text);
+    let sources = &compilation.knowledge.catalog.sources;
+    let drawn: Vec<String> =
+        compilation.diagnostics.iter().map(|one| text::render(sources, one, Style::Plain)).collect();
+    if drawn.is_empty() { "clean\n".to_string() } else { drawn.join("\n") }
+}
+
+/// The codes of all that is reported about a text, in order.
+pub fn codes(text: &str) -> Vec<&'static str> {
+    compile(text).diagnostics.iter().map(|diagnostic| diagnostic.lint().code).collect()
+}
+
+/// A path below the repository.
+pub fn repository(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
+}
+
+/// Says in words how a file differs from what was made, or writes it where `BLESS` is set.
+pub fn differs(expected: &Path, made: &str) -> Option<String> {
+    if std::env::var_os("BLESS").is_some() {
+        fs::write(expected, made).unwrap();
+        return None;
+    }
+    let Ok(text) = fs::read_to_string(expected) else {
+        return Some(format!("{} is missing; BLESS=1 writes it. Made:\n{made}", expected.display()));
+    };
+    (text.replace("\r\n", "\n") != made).then(|| format!("{}\nexpected:\n{text}\nmade:\n{made}", expected.display()))
+}
+
+/// The folders in a folder, sorted by name.
+pub fn folders(path: &Path) -> Vec<PathBuf> {
+    entries(path).into_iter().filter(|path| path.is_dir()).collect()
+}
+
+/// What lies in a folder, sorted by name.
+pub fn entries(path: &Path) -> Vec<PathBuf> {
+    let mut entries: Vec<PathBuf> = fs::read_dir(path).unwrap().map(|entry| entry.unwrap().path()).collect();
+    entries.sort();
+    entries
+}
+
+/// The last part of a path without its ending.
+pub fn stem(path: &Path) -> String {
+    path.file_stem().unwrap().to_string_lossy().into_owned()
+}

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::date::edtf::Edtf;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
 use crate::publish::leaf::{Frame, Leaf, Link, name};
@@ -11,6 +12,7 @@ use crate::publish::strips::{self, Chart};
 use crate::publish::{Context, OutputFile, Publisher, moved, path, readings};
 use crate::record::Content;
 use crate::record::id::{Thing, VariantId, Whole};
+use crate::record::observation::{Basis, Observation};
 use crate::resolve::RecordIndex;
 
 /// Writes the variants' pages.
@@ -100,13 +102,22 @@ fn revived_by(leaf: &Leaf<'_>, id: &VariantId) -> Vec<Link> {
 
 fn observation(leaf: &Leaf<'_>, index: RecordIndex) -> Option<ObservationRow> {
     let observation = leaf.catalog().record(index).content.observation()?;
+    let own = observation.made.as_ref().map(|made| &made.value);
+    let dated = own.or_else(|| source_date(leaf, index, observation));
     Some(ObservationRow {
         observation: leaf.record(index),
         basis: readings::basis(observation.basis.value),
-        dated: observation.made.as_ref().map(|made| made.value.as_str().to_string()),
-        dated_by: readings::dated_by(observation),
+        dated: dated.map(|date| date.as_str().to_string()),
+        dated_by: readings::dated_by(observation).or(dated.map(|_| "date of its source")),
         observer: observation.observer.as_ref().map(|observer| observer.value.clone()),
         examined: observation.features.len(),
         withheld: leaf.catalog().withheld.contains(&index),
     })
+}
+
+/// The date that a document has from its first source.
+fn source_date<'a>(leaf: &Leaf<'a>, index: RecordIndex, observation: &Observation) -> Option<&'a Edtf> {
+    let first = observation.sources.first().filter(|_| observation.basis.value == Basis::Document)?;
+    let source = leaf.catalog().source_named(leaf.catalog().record(index).file, &first.value.id)?;
+    leaf.catalog().cited(source).date.as_ref()
 }

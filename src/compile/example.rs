@@ -35,6 +35,10 @@ replaceable = \"often\"
 name = \"Belt loops\"
 kind = \"count\"
 look = \"Count them all round.\"
+[pockets]
+name = \"Pockets\"
+kind = \"count\"
+look = \"Count them, the watch pocket too.\"
 [leg-opening]
 name = \"Leg opening\"
 kind = \"measure\"

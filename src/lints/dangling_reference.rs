@@ -64,7 +64,7 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
         let message = format!("the {wanted} {found} cannot stand here: {problem}");
         return Some(LINT.at(fault.place, message).help(format!("name another {wanted}, or correct that entry")));
     }
-    let help = match fault_of.nearest.as_slice() {
+    let help = match wording::nearest(&fault_of.found, &fault_of.nearest, 3).as_slice() {
         [] => format!("correct the id, or add the {wanted}"),
         near => format!("write {}", wording::join_quoted(near, "or")),
     };

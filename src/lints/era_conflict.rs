@@ -5,8 +5,9 @@
 use crate::date::DaySpan;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::explain;
-use crate::reason::{Conflict, Knowledge, Saying, Standing, Voice};
+use crate::reason::{Conflict, Knowledge, Saying, Standing, Voice, landmark};
 use crate::record::observation::PlacedBy;
+use crate::source::Place;
 
 /// The descriptor.
 pub static LINT: Lint = Lint {
@@ -82,6 +83,9 @@ fn word(knowledge: &Knowledge, conflict: &Conflict) -> Option<Diagnostic> {
     let main = members.iter().max_by_key(|voice| (voice.standing, std::cmp::Reverse(&voice.name)))?;
     let (first, more) = main.claims.split_first()?;
     let message = match members.len() - 1 {
+        0 if !main.landmarks.is_empty() => {
+            "landmarks leave no day on which this garment can have been made".to_string()
+        }
         0 => format!("{}: this cannot hold by itself", explain::saying(knowledge, main)),
         others => format!("{}: {} against it", explain::saying(knowledge, main), stand(others)),
     };
@@ -90,6 +94,7 @@ fn word(knowledge: &Knowledge, conflict: &Conflict) -> Option<Diagnostic> {
     for voice in members.iter().filter(|voice| voice.name != main.name) {
         diagnostic = also(knowledge, diagnostic, voice, MOST_MARKED, 0);
     }
+    diagnostic = members.iter().fold(diagnostic, |diagnostic, voice| landmarks(knowledge, diagnostic, voice));
     Some(diagnostic.help(advice(knowledge, &members, main)))
 }
 
@@ -111,6 +116,18 @@ fn also(knowledge: &Knowledge, diagnostic: Diagnostic, voice: &Voice, until: usi
             text.push_str(&format!("; {beyond} more say the same"));
         }
         diagnostic.label(part.place, text)
+    })
+}
+
+/// Labels the landmarks that a placing brings with it.
+fn landmarks(knowledge: &Knowledge, diagnostic: Diagnostic, voice: &Voice) -> Diagnostic {
+    let catalog = &knowledge.catalog;
+    voice.landmarks.iter().fold(diagnostic, |diagnostic, index| {
+        let Some(found) = landmark::of(catalog, *index) else { return diagnostic };
+        let (first, last) = (landmark::not_before(found, catalog.circa()), landmark::not_after(found, catalog.circa()));
+        let allows = explain::span(DaySpan::new(first, last).unwrap_or(DaySpan::OPEN));
+        let place = Place { file: catalog.record(*index).file, span: found.when.span };
+        diagnostic.label(place, format!("a garment that shows this was made {allows}"))
     })
 }
 

@@ -46,8 +46,8 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
         }
         Malformed::Toml(reason) => (format!("not TOML: {}", plain(reason)), "correct the line that is marked"),
         Malformed::Schema(reason) => (
-            format!("this JSON Schema cannot be used: {}", plain(reason)),
-            "repair the file or delete it; the built-in schema is used until then",
+            format!("this schema cannot be used, so the built-in one stands in: {}", plain(reason)),
+            "correct the schema, or delete it to use the built-in one",
         ),
         Malformed::ControlCharacter(character) => (
             format!("the text holds the hidden character U+{:04X}", u32::from(*character)),

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::reason::Knowledge;
-use crate::source::Place;
+use crate::source::{FileId, Place};
 use crate::vocabulary::{Feature, Kind};
 
 /// The descriptor.
@@ -13,7 +13,7 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a feature named in `varies-with` cannot be compared by",
     explanation: "\
-`varies-with` names what could explain a difference: a wider hem may only be that of a bigger size. To compare garments of like size, sizes must be sorted into bands. A measure or number without `bands`, or a code, sorts nothing: it is left out, and a difference that is only one of size is taken for a sign of the variant.
+`varies-with` names what could explain a difference: a wider hem may only be that of a bigger size. To compare garments of like size, sizes must be sorted into bands. A measure without `bands` sorts nothing: it is left out, and a difference that is only one of size is taken for a sign of the variant.
 
 Give the feature `bands`, the values at which one size begins to differ from the next, or take it out of `varies-with`.",
     wrong: "\
@@ -69,15 +69,13 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
     known.filter_map(|(feature, explained)| word(feature, explained, file)).collect()
 }
 
-fn word(feature: &Feature, explained: &[&str], file: crate::source::FileId) -> Option<Diagnostic> {
-    let (problem, help) = match feature.kind {
-        Kind::Measure(_) | Kind::Number if feature.bands.is_empty() => {
-            ("has no `bands`", "add `bands`, such as `bands = [30, 34]`, or take it out of `varies-with`")
-        }
-        Kind::Code => ("is a code", "take it out of `varies-with`"),
-        _ => return None,
-    };
+/// Numbers without bands and codes are refused with the vocabulary itself; a measure can still be compared by itself.
+fn word(feature: &Feature, explained: &[&str], file: FileId) -> Option<Diagnostic> {
+    if !matches!(feature.kind, Kind::Measure(_)) || !feature.bands.is_empty() {
+        return None;
+    }
     let (id, explained) = (wording::quote(feature.id.as_str()), wording::join_quoted(explained, "and"));
-    let message = format!("{id} is to explain differences in {explained}, but {problem}");
+    let message = format!("{id} is to explain differences in {explained}, but has no `bands`");
+    let help = "add `bands`, such as `bands = [30, 34]`, or take it out of `varies-with`";
     Some(LINT.at(Place { file, span: feature.span }, message).help(help))
 }

@@ -1,10 +1,14 @@
 //! Photographs that cannot be published, and pictures that no entry names.
 //!
-//! Words the faults about pictures; opens none.
+//! Words the faults about pictures, and finds those that are missing or lie about; opens none.
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::fault::{Fault, FaultKind, PhotographFault};
+use crate::fault::{FaultKind, PhotographFault};
 use crate::reason::Knowledge;
+use crate::resolve::Catalog;
+use crate::source::{Attachment, Place, Span};
 
 /// The descriptor.
 pub static LINT: Lint = Lint {
@@ -35,12 +39,67 @@ file = \"hem.jpg\"
     check: Check::Knowledge(check),
 };
 
+/// The largest photograph that is published.
+const MOST_BYTES: u64 = 32 * 1024 * 1024;
+
+/// The most pixels that a photograph may have.
+const MOST_PIXELS: u64 = 100_000_000;
+
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
-    knowledge.faults.iter().filter_map(word).collect()
+    let catalog = &knowledge.catalog;
+    let named = knowledge.faults.iter().filter_map(|fault| match &fault.kind {
+        FaultKind::Photograph(kind) => Some((fault.place, kind.clone())),
+        _ => None,
+    });
+    let lying: BTreeMap<&str, &Attachment> =
+        catalog.sources.attachments().iter().map(|attachment| (attachment.path.as_str(), attachment)).collect();
+    let mut problems: Vec<(Place, PhotographFault)> = named.collect();
+    let mut used = BTreeSet::new();
+    for record in &catalog.records {
+        let photographs = record.content.observation().into_iter().flat_map(|observation| &observation.photographs);
+        for photograph in photographs {
+            let path = format!("{}/{}", record.path.folder(), photograph.file.value);
+            let problem = problem(&photograph.file.value, lying.get(path.as_str()).copied());
+            let place = Place { file: record.file, span: photograph.file.span };
+            problems.extend(problem.map(|problem| (place, problem)));
+            used.insert(path);
+        }
+    }
+    let unused = lying.values().filter(|attachment| !used.contains(attachment.path.as_str()));
+    problems.extend(unused.filter_map(|attachment| unnamed(catalog, attachment)));
+    problems.into_iter().map(|(place, kind)| word(place, &kind)).collect()
 }
 
-fn word(fault: &Fault) -> Option<Diagnostic> {
-    let FaultKind::Photograph(kind) = &fault.kind else { return None };
+fn problem(file: &str, attachment: Option<&Attachment>) -> Option<PhotographFault> {
+    let file = file.to_string();
+    let Some(attachment) = attachment else { return Some(PhotographFault::Missing { file }) };
+    if attachment.bytes > MOST_BYTES {
+        return Some(PhotographFault::TooLarge { file, limit: "expected at most 32 MiB".to_string() });
+    }
+    match attachment.pixels {
+        None => Some(PhotographFault::NotAPicture { file }),
+        Some((width, height)) if u64::from(width) * u64::from(height) > MOST_PIXELS => {
+            Some(PhotographFault::TooLarge { file, limit: "expected at most 100 megapixels".to_string() })
+        }
+        Some(_) => None,
+    }
+}
+
+/// A file that no entry names, reported at a record of its folder: the one that gives the folder its meaning, if it can.
+fn unnamed(catalog: &Catalog, attachment: &Attachment) -> Option<(Place, PhotographFault)> {
+    let (folder, path) = (attachment.path.folder(), attachment.path.as_str());
+    let file = path.rsplit('/').next().unwrap_or(path).to_string();
+    if !path.starts_with("entries/") || file.starts_with('.') {
+        return None;
+    }
+    let beside = || catalog.records.iter().filter(|record| record.path.folder() == folder);
+    let heads = ["variant", "model", "maker"];
+    let head = beside().find(|record| heads.contains(&record.path.stem())).or_else(|| beside().next());
+    let at = head.map(|record| record.file).or_else(|| catalog.sources.find("entries/about.md"))?;
+    Some((Place { file: at, span: Span::default() }, PhotographFault::Unused { file }))
+}
+
+fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
     let quote = wording::quote;
     let (message, help) = match kind {
         PhotographFault::Missing { file } => (
@@ -52,15 +111,15 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
             "write the name alone, in small letters, digits and `-`, ending in `.jpg` or `.png`",
         ),
         PhotographFault::TooLarge { file, limit } => {
-            (format!("the photograph {} is too large: {limit}", quote(file)), "save a smaller copy")
+            (format!("the photograph {} is too large, {limit}", quote(file)), "save a smaller copy")
         }
         PhotographFault::NotAPicture { file } => {
             (format!("{} is not a JPEG or PNG picture that can be read", quote(file)), "save it again as JPEG or PNG")
         }
         PhotographFault::Unused { file } => (
-            format!("no entry names the picture {}", quote(file)),
+            format!("no entry names the file {} in this folder", quote(file)),
             "name it in `photos` of an entry in its folder, or delete it",
         ),
     };
-    Some(LINT.at(fault.place, message).help(help))
+    LINT.at(place, message).help(help)
 }

@@ -126,7 +126,9 @@ fn contradiction(catalog: &Catalog, about: (SourceIndex, &Thing, End), dated: &[
         End::Begin => "beginning",
         End::End => "end",
     };
-    let name = wording::quote(&catalog.cited(source).name);
+    let name = &catalog.cited(source).name;
+    // A source of one file is called by its id there; the file is shown.
+    let name = wording::quote(name.rsplit_once('#').map_or(name.as_str(), |(_, id)| id));
     let message = format!("{name} gives the {event} of `{thing}` two different dates");
     let says =
         |dated: &Dated| format!("here {}, which is {}", wording::quote(&dated.written), explain::span(dated.span));

@@ -1,0 +1,200 @@
+//! The program as a whole: what it answers where, and with which exit code.
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output};
+
+use bartack::compile::example;
+use tempfile::TempDir;
+
+mod support;
+
+const VARIANT: &str = "entries/makers/hollin/no-4/no-4-best";
+
+/// One note-free, one contradicted and one broken entry.
+fn contradicted() -> String {
+    bartack::lints::find("era-conflict").unwrap().wrong.to_string()
+}
+
+fn broken() -> String {
+    format!("--- {VARIANT}/shop-find.md\n+++\nbasis = \"garment\"\n+++\n")
+}
+
+fn clean() -> String {
+    format!("--- {VARIANT}/shop-find.md\n+++\nbasis = \"specimen\"\n+++\n")
+}
+
+/// Writes a text of several files into a folder of its own.
+fn folder(text: &str) -> TempDir {
+    let folder = TempDir::new().unwrap();
+    for (_, file) in example::read(text).sources.iter() {
+        let path = folder.path().join(file.path().as_str());
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, file.text()).unwrap();
+    }
+    folder
+}
+
+fn bartack(root: &Path, arguments: &[&str]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_bartack"));
+    command.arg("--root").arg(root).args(arguments).env_remove("NO_COLOR");
+    command.output().unwrap()
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+#[test]
+fn clean_entries_are_answered_by_silence_and_code_0() {
+    let output = bartack(folder(&clean()).path(), &["check"]);
+    assert_eq!((code(&output), out(&output).as_str(), err(&output).as_str()), (0, "", "no findings\n"));
+}
+
+#[test]
+fn errors_fail_and_warnings_only_where_they_are_denied() {
+    let base = folder(&contradicted());
+    assert_eq!(code(&bartack(base.path(), &["check"])), 0);
+    assert_eq!(code(&bartack(base.path(), &["check", "--deny", "warning"])), 1);
+    let output = bartack(folder(&broken()).path(), &["check"]);
+    assert_eq!(code(&output), 1);
+    assert!(out(&output).starts_with("error[schema-violation]: found `garment`"), "{}", out(&output));
+    assert_eq!(err(&output), "1 error\n");
+}
+
+#[test]
+fn what_could_not_run_is_code_2_and_says_why() {
+    let output = bartack(Path::new("/no/such/folder"), &["check"]);
+    assert_eq!(code(&output), 2);
+    assert!(err(&output).starts_with("bartack: /no/such/folder: "), "{}", err(&output));
+    assert_eq!(code(&bartack(Path::new("."), &["check", "--deny", "everything"])), 2);
+    assert_eq!(code(&bartack(Path::new("."), &["chekc"])), 2);
+}
+
+#[test]
+fn only_findings_that_touch_the_path_are_reported_and_the_rest_is_counted() {
+    let base = folder(&(contradicted() + &broken()));
+    let output = bartack(base.path(), &["check", &format!("{VARIANT}/barn-find.md")]);
+    assert_eq!(code(&output), 0, "the error lies elsewhere");
+    assert!(out(&output).contains("[era-conflict]") && !out(&output).contains("[schema-violation]"));
+    assert_eq!(err(&output), "1 warning here, 1 elsewhere\n");
+    let whole = bartack(base.path(), &["check", base.path().join("entries").to_str().unwrap()]);
+    assert_eq!((code(&whole), err(&whole).as_str()), (1, "1 error, 1 warning here, none elsewhere\n"));
+}
+
+#[test]
+fn a_path_that_leads_to_nothing_is_named() {
+    let output = bartack(folder(&clean()).path(), &["check", "entries/sources/almanac.md"]);
+    assert_eq!(code(&output), 2);
+    assert!(err(&output).contains("`entries/sources/almanac.md`"), "{}", err(&output));
+}
+
+#[test]
+fn json_holds_to_its_schema_and_to_the_text() {
+    let base = folder(&(contradicted() + &broken()));
+    let output = bartack(base.path(), &["check", "--format", "json"]);
+    let findings: serde_json::Value = serde_json::from_str(&out(&output)).unwrap();
+    let schema = fs::read_to_string(support::repository("schema/findings.schema.json")).unwrap();
+    let validator = jsonschema::draft202012::new(&serde_json::from_str(&schema).unwrap()).unwrap();
+    let faults: Vec<String> = validator.iter_errors(&findings).map(|error| error.to_string()).collect();
+    assert!(faults.is_empty(), "{faults:?}");
+    let codes: Vec<&str> =
+        findings["findings"].as_array().unwrap().iter().map(|one| one["code"].as_str().unwrap()).collect();
+    assert_eq!(codes, ["schema-violation", "era-conflict"]);
+    assert_eq!(findings["findings"][0]["place"]["path"], format!("{VARIANT}/shop-find.md"));
+    assert_eq!((&findings["findings"][0]["place"]["line"], &findings["elsewhere"]), (&2.into(), &0.into()));
+    assert_eq!(code(&output), 1);
+}
+
+#[test]
+fn nothing_is_coloured_when_it_is_not_a_terminal() {
+    let output = bartack(folder(&broken()).path(), &["check"]);
+    assert!(!output.stdout.contains(&0x1b) && !output.stderr.contains(&0x1b));
+}
+
+#[test]
+fn a_conflict_shows_a_label_in_each_file() {
+    let output = bartack(folder(&contradicted()).path(), &["check"]);
+    for path in ["variant.md", "barn-find.md"] {
+        assert!(out(&output).contains(&format!("{VARIANT}/{path}")), "{}", out(&output));
+    }
+}
+
+#[test]
+fn build_refuses_errors_and_writes_nothing() {
+    let base = folder(&broken());
+    let output = bartack(base.path(), &["build"]);
+    assert_eq!(code(&output), 1);
+    assert!(err(&output).contains("not built: 1 error"), "{}", err(&output));
+    assert!(!base.path().join("out").exists());
+}
+
+#[test]
+fn build_keeps_going_without_the_broken_and_says_so() {
+    let base = folder(&broken());
+    let output = bartack(base.path(), &["build", "--keep-going"]);
+    assert_eq!(code(&output), 1, "{}", err(&output));
+    assert!(err(&output).contains(&format!("left out 1 broken file: `{VARIANT}/shop-find.md`")), "{}", err(&output));
+    assert!(base.path().join("out").is_dir());
+}
+
+#[test]
+fn build_writes_where_it_is_told() {
+    let (base, out) = (folder(&clean()), TempDir::new().unwrap());
+    let target = out.path().join("site");
+    let output = bartack(base.path(), &["build", "--out", target.to_str().unwrap()]);
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    assert!(target.is_dir() && !base.path().join("out").exists());
+}
+
+#[test]
+fn a_lint_is_explained_anywhere_with_its_examples() {
+    let output = bartack(Path::new("/no/such/folder"), &["explain", "era-conflict"]);
+    assert_eq!(code(&output), 0);
+    let lint = bartack::lints::find("era-conflict").unwrap();
+    assert!(out(&output).contains(lint.title) && out(&output).contains("Wrong:") && out(&output).contains("Right:"));
+}
+
+#[test]
+fn a_misspelt_code_is_answered_with_the_nearest() {
+    let output = bartack(Path::new("/no/such/folder"), &["explain", "era-conflit"]);
+    assert_eq!(code(&output), 2);
+    assert!(err(&output).contains("near it: `era-conflict`"), "{}", err(&output));
+}
+
+#[test]
+fn an_era_is_explained_by_the_voices_behind_each_bound() {
+    let base = folder(bartack::lints::find("era-conflict").unwrap().right);
+    for subject in ["hollin/no-4/no-4-best", &format!("{VARIANT}/variant.md")] {
+        let output = bartack(base.path(), &["explain", subject]);
+        assert_eq!(code(&output), 0, "{}", err(&output));
+        let text = out(&output);
+        assert!(text.contains("It was not begun before 1971-01-01:"), "{text}");
+        assert!(text.contains("spring-list") && text.contains("barn-find.md#made"), "{text}");
+        assert!(text.contains("Nothing says by when it had ended."), "{text}");
+    }
+}
+
+#[test]
+fn an_unknown_thing_is_answered_with_the_nearest() {
+    let output = bartack(folder(&clean()).path(), &["explain", "hollin/no-4/no-4-bset"]);
+    assert_eq!(code(&output), 2);
+    assert!(err(&output).contains("`hollin/no-4/no-4-best`"), "{}", err(&output));
+}
+
+#[test]
+fn version_and_help_are_answers() {
+    let output = bartack(Path::new("."), &["--version"]);
+    assert_eq!((code(&output), out(&output)), (0, format!("bartack {}\n", env!("CARGO_PKG_VERSION"))));
+    assert_eq!(code(&bartack(Path::new("."), &["--help"])), 0);
+}

@@ -179,11 +179,11 @@ fn same_garment(leaf: &Leaf<'_>, index: RecordIndex) -> Vec<Link> {
 }
 
 fn date(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> Option<Date> {
-    let made = seen.made.as_ref()?;
+    let made = readings::date(leaf.catalog(), record.file, seen)?;
     let voice = leaf.context.index.voice(&format!("{}#made", record.path));
     Some(Date {
-        code: made.value.as_str().to_string(),
-        words: explain::span(made.value.span(leaf.catalog().circa())),
+        code: made.as_str().to_string(),
+        words: explain::span(made.span(leaf.catalog().circa())),
         by: readings::dated_by(seen),
         as_written: seen.made_as_written.clone(),
         note: seen.made_note.clone(),

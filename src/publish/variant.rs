@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use crate::date::edtf::Edtf;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
 use crate::publish::leaf::{Frame, Leaf, Link, name};
@@ -12,7 +11,6 @@ use crate::publish::strips::{self, Chart};
 use crate::publish::{Context, OutputFile, Publisher, moved, path, readings};
 use crate::record::Content;
 use crate::record::id::{Thing, VariantId, Whole};
-use crate::record::observation::{Basis, Observation};
 use crate::resolve::RecordIndex;
 
 /// Writes the variants' pages.
@@ -102,22 +100,14 @@ fn revived_by(leaf: &Leaf<'_>, id: &VariantId) -> Vec<Link> {
 
 fn observation(leaf: &Leaf<'_>, index: RecordIndex) -> Option<ObservationRow> {
     let observation = leaf.catalog().record(index).content.observation()?;
-    let own = observation.made.as_ref().map(|made| &made.value);
-    let dated = own.or_else(|| source_date(leaf, index, observation));
+    let dated = readings::date(leaf.catalog(), leaf.catalog().record(index).file, observation);
     Some(ObservationRow {
         observation: leaf.record(index),
         basis: readings::basis(observation.basis.value),
         dated: dated.map(|date| date.as_str().to_string()),
-        dated_by: readings::dated_by(observation).or(dated.map(|_| "date of its source")),
+        dated_by: dated.and_then(|_| readings::dated_by(observation)),
         observer: observation.observer.as_ref().map(|observer| observer.value.clone()),
         examined: observation.features.len(),
         withheld: leaf.catalog().withheld.contains(&index),
     })
-}
-
-/// The date that a document has from its first source.
-fn source_date<'a>(leaf: &Leaf<'a>, index: RecordIndex, observation: &Observation) -> Option<&'a Edtf> {
-    let first = observation.sources.first().filter(|_| observation.basis.value == Basis::Document)?;
-    let source = leaf.catalog().source_named(leaf.catalog().record(index).file, &first.value.id)?;
-    leaf.catalog().cited(source).date.as_ref()
 }

@@ -5,8 +5,8 @@
 //! a module imports only from modules above its own and from its own children.
 
 // What everything speaks of.
-pub mod source;
 pub mod date;
+pub mod source;
 pub mod record;
 pub mod vocabulary;
 pub mod fault;

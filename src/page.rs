@@ -96,11 +96,13 @@ pub fn root(path: &str) -> String {
 ///
 /// ```
 /// use bartack::page;
-/// assert_eq!(page::link("makers/dunmore/maker.html", "sources.html#list"), "../../sources.html#list");
-/// assert_eq!(page::link("index.html", "sources.html"), "sources.html");
+/// assert_eq!(page::link("makers/dunmore.html", "sources.html#list"), "../sources.html#list");
+/// assert_eq!(page::link("makers/dunmore.html", "makers/dunmore/no-7.html"), "dunmore/no-7.html");
 /// ```
 pub fn link(from: &str, to: &str) -> String {
-    root(from) + to
+    let shared = from.match_indices('/').map(|(slash, _)| slash + 1).take_while(|end| to.starts_with(&from[..*end]));
+    let shared = shared.last().unwrap_or(0);
+    root(&from[shared..]) + &to[shared..]
 }
 
 /// Turns any text into the name of an anchor: letters, digits and single hyphens.

@@ -2,8 +2,9 @@
 //!
 //! Each file in `published/` names the source of its values beside them.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 mod published {
     mod edtf;
+    mod scenarios;
 }

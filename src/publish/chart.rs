@@ -80,13 +80,9 @@ impl Scale {
         })
     }
 
-    /// Draws the years themselves, with the hatching that strips use.
+    /// Draws the years themselves; the hatching of the strips is in the page's legend.
     pub fn ruler(self) -> String {
-        let mut svg =
-            "<svg class=\"ruler\" aria-hidden=\"true\" width=\"100%\" height=\"26\"><defs><pattern id=\"hatch\" \
-            width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
-            <line class=\"hatching\" x1=\"0\" y1=\"0\" x2=\"0\" y2=\"5\"/></pattern></defs>"
-                .to_string();
+        let mut svg = "<svg class=\"ruler\" aria-hidden=\"true\" width=\"100%\" height=\"26\">".to_string();
         for (place, year, class) in self.decades() {
             let anchor = if place < 1.0 {
                 "start"

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::date::edtf::{CircaYears, Edtf};
+use crate::explain;
 use crate::publish::leaf::{Cited, Leaf, Link};
 use crate::publish::{path, reasons};
 use crate::record::claim::{Claim, Event};
@@ -67,7 +69,7 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, claim: &Claim, written: Written) ->
         about: leaf.thing(&claim.about.value),
         event: event(&claim.event.value),
         when: claim.event.value.when().map(|when| When {
-            words: when.value.describe(leaf.catalog().circa()),
+            words: days(&claim.event.value, &when.value, leaf.catalog().circa()),
             code: when.value.as_str().to_string(),
         }),
         before: match &claim.event.value {
@@ -80,6 +82,16 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, claim: &Claim, written: Written) ->
         conflicts: conflicts.map(|number| reasons::conflict(leaf, *number)).collect(),
         written_in: (written == Written::Elsewhere).then(|| leaf.claim(name.as_str())).flatten(),
         bounds_nothing: matches!(claim.event.value, Event::NotOffered(_)),
+    }
+}
+
+/// Which days a date leaves open; for `produced` those of its beginning and those of its end.
+fn days(event: &Event, date: &Edtf, circa: CircaYears) -> String {
+    match (event, date.ends()) {
+        (Event::Produced(_), Some((begin, end))) => {
+            format!("begun {}, ended {}", explain::span(begin.span(circa)), explain::span(end.span(circa)))
+        }
+        _ => explain::span(date.span(circa)),
     }
 }
 

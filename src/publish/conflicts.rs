@@ -37,6 +37,7 @@ struct Knot {
 struct ConflictView {
     anchor: String,
     id: String,
+    about: String,
     verdict: &'static str,
     members: Vec<VoiceView>,
 }
@@ -86,6 +87,7 @@ fn conflict(leaf: &Leaf<'_>, conflict: &Conflict, kind: &str) -> ConflictView {
     ConflictView {
         anchor: format!("{kind}-{}", conflict.id),
         id: conflict.id.clone(),
+        about: reasons::about(leaf, conflict),
         verdict: verdict(leaf, conflict),
         members: conflict.members.iter().map(|member| reasons::voice(leaf, *member)).collect(),
     }

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::page::PageError;
+use crate::publish::chart::Scale;
 use crate::publish::leaf::{Frame, Leaf, Link};
 use crate::publish::strips::{self, Chart};
 use crate::publish::{Context, OutputFile, Publisher, open, reasons};
@@ -60,34 +61,35 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "index.html");
     let catalog = leaf.catalog();
     let about = catalog.records.iter().find(|record| matches!(record.content, Content::About(_)));
+    let scale = strips::scale(&leaf, catalog.variants.keys());
     let view = View {
         frame: leaf.frame("", Vec::new()),
         caution: reasons::CAUTION,
         summary: catalog.about.summary.clone(),
         body: about.map_or_else(String::new, |record| leaf.prose(record)),
-        makers: catalog.makers.keys().map(|id| maker(&leaf, id)).collect(),
+        makers: catalog.makers.keys().map(|id| maker(&leaf, id, scale)).collect(),
         open: open::questions(&leaf),
         counts: counts(&leaf),
     };
     leaf.render("home.html", &view)
 }
 
-fn maker(leaf: &Leaf<'_>, id: &MakerId) -> MakerView {
+fn maker(leaf: &Leaf<'_>, id: &MakerId, scale: Option<Scale>) -> MakerView {
     let models = leaf.catalog().makers.get(id).map_or(&[][..], |entry| entry.models.as_slice());
     MakerView {
         maker: leaf.thing(&Thing::of(Whole::Maker(id.clone()))),
-        models: models.iter().filter_map(|model| model_view(leaf, model)).collect(),
+        models: models.iter().filter_map(|model| model_view(leaf, model, scale)).collect(),
     }
 }
 
-fn model_view(leaf: &Leaf<'_>, id: &ModelId) -> Option<ModelView> {
+fn model_view(leaf: &Leaf<'_>, id: &ModelId, scale: Option<Scale>) -> Option<ModelView> {
     let entry = leaf.catalog().models.get(id)?;
     let Content::Model(model) = &leaf.catalog().record(entry.record).content else { return None };
     let variants = entry.variants.iter();
     Some(ModelView {
         model: leaf.thing(&Thing::of(Whole::Model(id.clone()))),
         garment: model.garment.value.clone(),
-        chart: strips::chart(leaf, &entry.variants),
+        chart: scale.map(|scale| strips::on_scale(leaf, &entry.variants, scale)),
         variants: variants.map(|variant| leaf.thing(&Thing::of(Whole::Variant(variant.clone())))).collect(),
     })
 }

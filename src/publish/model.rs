@@ -1,19 +1,18 @@
 //! A model's page: all its variants side by side, when each was made and what was seen of each.
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
 use crate::publish::leaf::{Frame, Leaf, Link, name, spaced};
 use crate::publish::reasons::{self, EraView};
-use crate::publish::seen::{self, Tally};
+use crate::publish::seen;
 use crate::publish::states::{self, StateView};
 use crate::publish::strips::{self, Chart};
 use crate::publish::{Context, OutputFile, Publisher, moved, path};
+use crate::reason::evidence::{self, Evidence};
 use crate::record::Content;
-use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
+use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::vocabulary::Feature;
 
 /// Writes the models' pages.
@@ -66,7 +65,7 @@ struct FeatureRow {
 #[derive(Serialize)]
 struct Cell {
     examined: usize,
-    states: Vec<String>,
+    lines: Vec<String>,
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
@@ -113,14 +112,14 @@ fn column(leaf: &Leaf<'_>, id: &VariantId) -> Option<Column> {
 
 /// The features that were examined on any of the variants, by the part of the garment, in the vocabulary's order.
 fn zones(leaf: &Leaf<'_>, variants: &[VariantId]) -> Vec<Zone> {
-    let tallies: Vec<_> = variants.iter().map(|variant| seen::of_variant(leaf.context, variant)).collect();
+    let evidence: Vec<_> = variants.iter().map(|variant| evidence::of(leaf.context.knowledge, variant)).collect();
     let mut zones: Vec<Zone> = Vec::new();
     for feature in leaf.catalog().vocabulary.iter() {
-        if tallies.iter().all(|tally| !tally.contains_key(&feature.id)) {
+        let row = row(feature, &evidence);
+        if row.cells.iter().all(|cell| cell.examined == 0) {
             continue;
         }
         let name = feature.zone.as_deref().map_or_else(|| "elsewhere".to_string(), spaced);
-        let row = row(feature, &tallies);
         match zones.iter_mut().find(|zone| zone.name == name) {
             Some(zone) => zone.rows.push(row),
             None => zones.push(Zone { name, rows: vec![row] }),
@@ -129,10 +128,10 @@ fn zones(leaf: &Leaf<'_>, variants: &[VariantId]) -> Vec<Zone> {
     zones
 }
 
-fn row(feature: &Feature, tallies: &[BTreeMap<FeatureId, Tally>]) -> FeatureRow {
-    let cells = tallies.iter().map(|tally| match tally.get(&feature.id) {
-        Some(tally) => Cell { examined: tally.examined, states: tally.words(&feature.kind) },
-        None => Cell { examined: 0, states: Vec::new() },
+fn row(feature: &Feature, evidence: &[Evidence<'_>]) -> FeatureRow {
+    let cells = evidence.iter().map(|evidence| match seen::tally(evidence, feature) {
+        Some(tally) => Cell { examined: tally.examined, lines: tally.lines },
+        None => Cell { examined: 0, lines: Vec::new() },
     });
     FeatureRow {
         anchor: format!("feature-{}", feature.id),

@@ -49,7 +49,6 @@ struct Placed {
     variant: Link,
     by: &'static str,
     voice: Option<VoiceView>,
-    landmarks: Vec<Link>,
 }
 
 #[derive(Serialize)]
@@ -141,12 +140,10 @@ fn placed(leaf: &Leaf<'_>, record: &Record, seen: &Observation, variant: &Varian
         PlacedBy::Paper => "a paper with it names it",
         PlacedBy::Judged => "somebody judged so",
     };
-    let landmarks = voice.map(|voice| leaf.context.knowledge.voice(voice).landmarks.iter());
     Placed {
         variant: leaf.thing(&Thing::of(Whole::Variant(variant.clone()))),
         by,
         voice: voice.map(|voice| reasons::voice(leaf, voice)),
-        landmarks: landmarks.into_iter().flatten().map(|landmark| leaf.record(*landmark)).collect(),
     }
 }
 
@@ -182,11 +179,11 @@ fn same_garment(leaf: &Leaf<'_>, index: RecordIndex) -> Vec<Link> {
 }
 
 fn date(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> Option<Date> {
-    let made = seen.made.as_ref()?;
+    let made = readings::date(leaf.catalog(), record.file, seen)?;
     let voice = leaf.context.index.voice(&format!("{}#made", record.path));
     Some(Date {
-        code: made.value.as_str().to_string(),
-        words: made.value.describe(leaf.catalog().circa()),
+        code: made.as_str().to_string(),
+        words: explain::span(made.span(leaf.catalog().circa())),
         by: readings::dated_by(seen),
         as_written: seen.made_as_written.clone(),
         note: seen.made_note.clone(),

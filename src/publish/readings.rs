@@ -2,11 +2,14 @@
 
 use serde::Serialize;
 
+use crate::date::edtf::Edtf;
 use crate::publish::leaf::{Leaf, spaced};
 use crate::publish::path;
 use crate::publish::seen::rounded;
 use crate::record::id::FeatureId;
 use crate::record::observation::{Basis, JudgedFrom, MadeBy, Observation, Reading, Value};
+use crate::resolve::Catalog;
+use crate::source::FileId;
 use crate::vocabulary::{Feature, Kind};
 
 /// The readings of one part of the garment.
@@ -94,11 +97,22 @@ pub fn basis(basis: Basis) -> &'static str {
     }
 }
 
+/// The date of an observation: its own, or on a document that of its first source.
+pub fn date<'a>(catalog: &'a Catalog, file: FileId, observation: &'a Observation) -> Option<&'a Edtf> {
+    if let Some(made) = &observation.made {
+        return Some(&made.value);
+    }
+    let first = observation.sources.first().filter(|_| observation.basis.value == Basis::Document)?;
+    catalog.cited(catalog.source_named(file, &first.value.id)?).date.as_ref()
+}
+
 /// How an observation's date is known, in words.
 pub fn dated_by(observation: &Observation) -> Option<&'static str> {
-    observation.made.as_ref()?;
-    if observation.basis.value == Basis::Document {
-        return Some("date of the document");
+    match (observation.basis.value, &observation.made) {
+        (Basis::Document, Some(_)) => return Some("date of the document"),
+        (Basis::Document, None) => return Some("date of its source"),
+        (_, None) => return None,
+        (_, Some(_)) => (),
     }
     Some(match observation.made_by.as_ref().map(|by| by.value) {
         Some(MadeBy::Mark) => "marked on the garment",

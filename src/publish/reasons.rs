@@ -6,8 +6,10 @@ use serde::Serialize;
 
 use crate::date::Day;
 use crate::explain;
-use crate::publish::leaf::{Leaf, Link};
-use crate::reason::{Bound, Era, Side, Standing, Voice, VoiceIndex};
+use crate::publish::leaf::{Leaf, Link, thing_name};
+use crate::publish::seen::rounded;
+use crate::reason::{Bound, Conflict, Era, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
+use crate::record::id::Thing;
 
 /// What stands beside every answer.
 pub const CAUTION: &str = "This is an opinion drawn from what people recorded, not an authentication. Parts get \
@@ -47,7 +49,8 @@ pub struct VoiceView {
     says: String,
     parts: Vec<Part>,
     more: usize,
-    weight: f64,
+    weight: String,
+    landmarks: Vec<Link>,
     standing: &'static str,
     conflicts: Vec<Link>,
 }
@@ -73,18 +76,22 @@ pub fn era(leaf: &Leaf<'_>, era: Option<&Era>) -> EraView {
     }
 }
 
-/// Writes the years of a span, with a question mark for an end nobody knows.
+/// Writes the years of a span in as few words as a table has room for.
 pub fn years(first: Option<Day>, last: Option<Day>) -> String {
-    let year = |day: Option<Day>| day.map_or_else(|| "?".to_string(), |day| day.year().to_string());
-    let (first, last) = (year(first), year(last));
-    if first == last { first } else { format!("{first}–{last}") }
+    match (first.map(Day::year), last.map(Day::year)) {
+        (Some(first), Some(last)) if first == last => first.to_string(),
+        (Some(first), Some(last)) => format!("{first}–{last}"),
+        (Some(first), None) => format!("{first} or later"),
+        (None, Some(last)) => format!("{last} or earlier"),
+        (None, None) => "any year".to_string(),
+    }
 }
 
 fn bound(leaf: &Leaf<'_>, side: Side, bound: Option<&Bound>) -> BoundView {
     let (anchor, title) = match side {
         Side::BeginEarliest => ("begin-earliest", "Not begun before"),
         Side::BeginLatest => ("begin-latest", "Begun by"),
-        Side::EndEarliest => ("end-earliest", "Still made on"),
+        Side::EndEarliest => ("end-earliest", "Not ended before"),
         Side::EndLatest => ("end-latest", "Ended by"),
     };
     let because = bound.map_or(&[][..], |bound| bound.because.as_slice());
@@ -115,21 +122,37 @@ pub fn voice(leaf: &Leaf<'_>, index: VoiceIndex) -> VoiceView {
         says: leaf.words(&explain::saying(knowledge, voice), None),
         parts: voice.claims.iter().take(LISTED).map(|part| rests_on(leaf, voice, part)).collect(),
         more: voice.claims.len().saturating_sub(LISTED),
-        weight: voice.weight.as_f64(),
+        weight: rounded(voice.weight.as_f64()),
+        landmarks: voice.landmarks.iter().map(|landmark| leaf.record(*landmark)).collect(),
         standing: standing(voice),
         conflicts: conflicts.map(|number| conflict(leaf, *number)).collect(),
     }
 }
 
-fn rests_on(leaf: &Leaf<'_>, voice: &Voice, part: &crate::reason::VoiceClaim) -> Part {
+fn rests_on(leaf: &Leaf<'_>, voice: &Voice, part: &VoiceClaim) -> Part {
     let authority = explain::authority(leaf.context.knowledge, voice, part);
     Part { claim: leaf.claim(part.name.as_str()), rests_on: leaf.words(&authority, Some(part.place.file)) }
 }
 
-/// Gives the link to a listed conflict.
+/// Gives the link to a listed conflict under what it is about.
 pub fn conflict(leaf: &Leaf<'_>, number: usize) -> Link {
-    let id = leaf.context.knowledge.conflicts.get(number).map_or("", |conflict| conflict.id.as_str());
-    leaf.link(format!("conflict {id}"), &format!("conflicts.html#conflict-{id}"))
+    let conflict = &leaf.context.knowledge.conflicts[number];
+    leaf.link(about(leaf, conflict), &format!("conflicts.html#conflict-{}", conflict.id))
+}
+
+/// Says what a conflict is about: the first thing whose beginning, end or order is in question, else the first entry.
+pub fn about(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
+    let voices = || conflict.members.iter().map(|member| leaf.context.knowledge.voice(*member));
+    let named = |thing: &Thing| thing_name(leaf.catalog(), thing);
+    let question = voices().find_map(|voice| match &voice.says {
+        Saying::Began(thing, _) => Some(format!("the beginning of {}", named(thing))),
+        Saying::Ended(thing, _) => Some(format!("the end of {}", named(thing))),
+        Saying::Attested(thing, _) => Some(format!("when {} was made", named(thing))),
+        Saying::Before(thing, other) => Some(format!("the order of {} and {}", named(thing), named(other))),
+        _ => None,
+    });
+    let entry = || voices().find_map(|voice| voice.claims.iter().find_map(|part| leaf.claim(part.name.as_str())));
+    question.or_else(|| Some(entry()?.name)).unwrap_or_else(|| conflict.id.clone())
 }
 
 /// Says what became of a voice, as the end of a sentence; empty where it counts.

@@ -1,89 +1,102 @@
-//! What was seen of a variant: for each feature the states with how often each was seen.
+//! What was seen of a variant, feature by feature, as a table cell shows it: states with how often, measures in short.
 //!
-//! Counts what can be seen in the entries, a garment once; what of it is evidence, and whether a difference tells
-//! two variants apart, is for `reason` to say.
+//! The counts are those of the evidence; printed numbers and codes, which are no evidence, are only listed.
+//! Whether a difference tells two variants apart is not said here.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::publish::Context;
 use crate::publish::leaf::spaced;
-use crate::reason::reading::{self, Shown};
-use crate::record::id::{FeatureId, VariantId};
-use crate::record::observation::{Basis, Value};
-use crate::vocabulary::Kind;
+use crate::reason::evidence::Evidence;
+use crate::record::observation::Value;
+use crate::vocabulary::{Feature, Kind};
 
-/// What was seen of one feature on the garments and documents of a variant.
-#[derive(Clone, Debug, Default, PartialEq)]
+/// What was seen of one feature.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Tally {
-    /// How many showed it and agreed with themselves.
+    /// How many were counted.
     pub examined: usize,
-    /// How often each value was seen, in words.
-    pub states: BTreeMap<String, usize>,
-    /// The measures, sorted.
-    pub measures: Vec<f64>,
+    /// What they showed, one line each.
+    pub lines: Vec<String>,
 }
 
-/// Counts the features of a variant.
-pub fn of_variant(context: &Context<'_>, variant: &VariantId) -> BTreeMap<FeatureId, Tally> {
-    let mut tallies: BTreeMap<FeatureId, Tally> = BTreeMap::new();
-    let catalog = &context.knowledge.catalog;
-    let garments = context.index.garments_of(variant).iter().map(|index| catalog.garment(*index));
-    let garments = garments.filter(|garment| garment.variant.is_some());
-    let garments =
-        garments.filter(|garment| !garment.observations.iter().any(|index| catalog.withheld.contains(index)));
-    for garment in garments {
-        add(&mut tallies, reading::of_garment(catalog, garment));
-    }
-    let observations = catalog.variants.get(variant).map_or(&[][..], |entry| entry.observations.as_slice());
-    for index in observations.iter().filter(|index| !catalog.withheld.contains(index)) {
-        let observation = catalog.record(*index).content.observation();
-        if observation.is_some_and(|observation| observation.basis.value == Basis::Document) {
-            add(&mut tallies, reading::of_document(catalog, *index));
+/// Tallies a feature; nothing where nobody has looked.
+pub fn tally(evidence: &Evidence<'_>, feature: &Feature) -> Option<Tally> {
+    let tally = match &feature.kind {
+        Kind::State { .. } | Kind::Count => states(evidence, feature),
+        Kind::Measure(measure) => {
+            let items = evidence.items(&feature.id).iter();
+            let numbers: Vec<f64> = items.filter_map(|item| item.seen.measure()).collect();
+            Tally { examined: numbers.len(), lines: quantities(numbers, measure.unit.word()) }
         }
-    }
-    for tally in tallies.values_mut() {
-        tally.measures.sort_by(f64::total_cmp);
-    }
-    tallies
+        Kind::Number => numbers(evidence, feature),
+        Kind::Code => codes(evidence, feature),
+    };
+    (tally.examined > 0).then_some(tally)
 }
 
-fn add(tallies: &mut BTreeMap<FeatureId, Tally>, shown: BTreeMap<FeatureId, Shown<'_>>) {
-    for (feature, shown) in shown {
-        let Some(value) = shown.agreed() else { continue };
-        let tally = tallies.entry(feature).or_default();
-        tally.examined += 1;
+fn states(evidence: &Evidence<'_>, feature: &Feature) -> Tally {
+    let counts = evidence.counts(&feature.id);
+    let examined = counts.values().sum::<u64>() as usize;
+    let counts = counts.into_iter().map(|(state, count)| (spaced(state), count as usize)).collect();
+    Tally { examined, lines: commonest_first(counts) }
+}
+
+fn commonest_first(counts: BTreeMap<String, usize>) -> Vec<String> {
+    let mut sorted: Vec<_> = counts.into_iter().collect();
+    sorted.sort_by_key(|(state, count)| (Reverse(*count), state.clone()));
+    sorted.into_iter().map(|(state, count)| format!("{state} × {count}")).collect()
+}
+
+/// The values that bearers agree on with themselves.
+fn agreed<'e>(evidence: &'e Evidence<'_>, feature: &Feature) -> impl Iterator<Item = &'e Value> {
+    let id = feature.id.clone();
+    evidence.bearers.iter().filter_map(move |bearer| bearer.shown.get(&id)?.agreed())
+}
+
+fn numbers(evidence: &Evidence<'_>, feature: &Feature) -> Tally {
+    let (mut numbers, mut absent) = (Vec::new(), 0);
+    for value in agreed(evidence, feature) {
         match value {
-            Value::Measure(number) => tally.measures.push(*number),
-            other => *tally.states.entry(short(other)).or_default() += 1,
+            Value::Number(number) => numbers.push(*number),
+            _ => absent += 1,
         }
     }
+    let examined = numbers.len() + absent;
+    let mut lines = quantities(numbers, "");
+    if absent > 0 {
+        lines.push(format!("absent × {absent}"));
+    }
+    Tally { examined, lines }
 }
 
-/// A value in a word or two.
-pub fn short(value: &Value) -> String {
-    match value {
-        Value::State(state) => spaced(state.as_str()),
-        Value::Count(count) => count.to_string(),
-        Value::Measure(number) | Value::Number(number) => number.to_string(),
-        Value::Code(code) => code.clone(),
-        Value::Absent => "absent".to_string(),
-        Value::Lost => "lost".to_string(),
-        Value::Other(_) => "other".to_string(),
+fn codes(evidence: &Evidence<'_>, feature: &Feature) -> Tally {
+    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+    for value in agreed(evidence, feature) {
+        let words = match value {
+            Value::Code(code) => code.clone(),
+            Value::Absent => "absent".to_string(),
+            _ => "other".to_string(),
+        };
+        *counts.entry(words).or_default() += 1;
     }
+    // Codes are mostly all different; a few show what they look like.
+    let (examined, different) = (counts.values().sum(), counts.len());
+    let mut lines = commonest_first(counts);
+    lines.truncate(4);
+    if different > lines.len() {
+        lines.push(format!("and {} more", different - lines.len()));
+    }
+    Tally { examined, lines }
 }
 
-impl Tally {
-    /// Writes the states from the commonest down, or median and range of the measures.
-    pub fn words(&self, kind: &Kind) -> Vec<String> {
-        if let (Some(first), Some(last), Kind::Measure(measure)) = (self.measures.first(), self.measures.last(), kind) {
-            let unit = measure.unit.word();
-            let median = median(&self.measures);
-            return vec![format!("{} {unit} ({} to {})", rounded(median), rounded(*first), rounded(*last))];
-        }
-        let mut states: Vec<_> = self.states.iter().collect();
-        states.sort_by_key(|(state, count)| (std::cmp::Reverse(**count), (*state).clone()));
-        states.into_iter().map(|(state, count)| format!("{state} × {count}")).collect()
-    }
+/// Writes median and range.
+fn quantities(mut numbers: Vec<f64>, unit: &str) -> Vec<String> {
+    numbers.sort_by(f64::total_cmp);
+    let (Some(first), Some(last)) = (numbers.first(), numbers.last()) else { return Vec::new() };
+    let middle = format!("{} {unit}", rounded(median(&numbers)));
+    let middle = middle.trim_end().to_string();
+    if first == last { vec![middle] } else { vec![middle, format!("({} to {})", rounded(*first), rounded(*last))] }
 }
 
 fn median(sorted: &[f64]) -> f64 {
@@ -101,20 +114,23 @@ pub fn rounded(number: f64) -> String {
 mod tests {
     use std::collections::BTreeMap;
 
-    use super::Tally;
-    use crate::vocabulary::{Kind, Measure, Unit};
+    use super::{commonest_first, quantities, rounded};
 
     #[test]
     fn the_commonest_state_stands_first() {
-        let states = BTreeMap::from([("chain".to_string(), 2), ("felled".to_string(), 5), ("lock".to_string(), 2)]);
-        let tally = Tally { examined: 9, states, measures: Vec::new() };
-        assert_eq!(tally.words(&Kind::Count), ["felled × 5", "chain × 2", "lock × 2"]);
+        let counts = BTreeMap::from([("chain".to_string(), 2), ("felled".to_string(), 5), ("lock".to_string(), 2)]);
+        assert_eq!(commonest_first(counts), ["felled × 5", "chain × 2", "lock × 2"]);
     }
 
     #[test]
-    fn measures_show_their_median_and_range() {
-        let kind = Kind::Measure(Measure { unit: Unit::Inch, tolerance: 0.25, range: (4.0, 20.0), shrinks: false });
-        let tally = Tally { examined: 4, states: BTreeMap::new(), measures: vec![7.0, 8.0, 8.5, 9.25] };
-        assert_eq!(tally.words(&kind), ["8.25 in (7 to 9.25)"]);
+    fn quantities_show_their_median_and_range() {
+        assert_eq!(quantities(vec![8.5, 7.0, 9.25, 8.0], "in"), ["8.25 in", "(7 to 9.25)"]);
+        assert_eq!(quantities(vec![34.0], ""), ["34"]);
+        assert!(quantities(Vec::new(), "in").is_empty());
+    }
+
+    #[test]
+    fn whole_numbers_keep_their_noughts() {
+        assert_eq!((rounded(10.0), rounded(0.5), rounded(100.25)), ("10".into(), "0.5".into(), "100.25".into()));
     }
 }

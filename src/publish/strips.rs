@@ -15,6 +15,7 @@ use crate::record::observation::Basis;
 pub struct Chart {
     ruler: String,
     rows: Vec<Row>,
+    is_single: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -30,14 +31,23 @@ struct Row {
     documents: usize,
 }
 
-/// Draws the variants on one scale; nothing where none of them has a date.
+/// Draws variants on a scale of their own; nothing where none of them has a date.
 pub fn chart(leaf: &Leaf<'_>, variants: &[VariantId]) -> Option<Chart> {
-    let drawn: Vec<(&VariantId, Option<&Era>, Vec<Mark>)> =
-        variants.iter().map(|variant| (variant, era(leaf, variant), marks(leaf, variant))).collect();
-    let marks: Vec<Mark> = drawn.iter().flat_map(|(_, _, marks)| marks.clone()).collect();
-    let scale = Scale::new(drawn.iter().filter_map(|(_, era, _)| *era), &marks)?;
-    let rows = drawn.iter().filter_map(|(variant, era, marks)| row(leaf, variant, scale.strip(*era, marks)));
-    Some(Chart { ruler: scale.ruler(), rows: rows.collect() })
+    Some(on_scale(leaf, variants, scale(leaf, variants.iter())?))
+}
+
+/// Draws variants on a scale that others share.
+pub fn on_scale(leaf: &Leaf<'_>, variants: &[VariantId], scale: Scale) -> Chart {
+    let rows = variants
+        .iter()
+        .filter_map(|variant| row(leaf, variant, scale.strip(era(leaf, variant), &marks(leaf, variant))));
+    Chart { ruler: scale.ruler(), rows: rows.collect(), is_single: variants.len() == 1 }
+}
+
+/// Gives the scale that holds all of the variants.
+pub fn scale<'a>(leaf: &Leaf<'_>, variants: impl Iterator<Item = &'a VariantId> + Clone) -> Option<Scale> {
+    let marks: Vec<Mark> = variants.clone().flat_map(|variant| marks(leaf, variant)).collect();
+    Scale::new(variants.filter_map(|variant| era(leaf, variant)), &marks)
 }
 
 /// The era of a variant.

@@ -100,11 +100,12 @@ fn revived_by(leaf: &Leaf<'_>, id: &VariantId) -> Vec<Link> {
 
 fn observation(leaf: &Leaf<'_>, index: RecordIndex) -> Option<ObservationRow> {
     let observation = leaf.catalog().record(index).content.observation()?;
+    let dated = readings::date(leaf.catalog(), leaf.catalog().record(index).file, observation);
     Some(ObservationRow {
         observation: leaf.record(index),
         basis: readings::basis(observation.basis.value),
-        dated: observation.made.as_ref().map(|made| made.value.as_str().to_string()),
-        dated_by: readings::dated_by(observation),
+        dated: dated.map(|date| date.as_str().to_string()),
+        dated_by: dated.and_then(|_| readings::dated_by(observation)),
         observer: observation.observer.as_ref().map(|observer| observer.value.clone()),
         examined: observation.features.len(),
         withheld: leaf.catalog().withheld.contains(&index),

@@ -166,8 +166,8 @@ impl Blame<'_, '_> {
 
     fn wrong_name(&self, error: &ValidationError<'_>) -> (Span, FaultKind) {
         let found = error.instance().as_str().unwrap_or_default().to_string();
-        let names = self.keyword_parent().and_then(|schema| schema.get("propertyNames"));
-        let expected = names.and_then(description).unwrap_or("another name").to_string();
+        let names = self.root.get("propertyNames").and_then(description);
+        let expected = names.or(self.description()).unwrap_or("another name").to_string();
         (self.key_span(&found), FaultKind::Schema(SchemaFault::OutOfLimits { found, expected }))
     }
 

@@ -4,8 +4,8 @@ use crate::date::edtf::Edtf;
 use crate::fault::{FaultKind, RuleBroken};
 use crate::record::id::{FeatureId, StateId};
 use crate::record::landmark::{Condition, Force, Landmark};
+use crate::source::Spanned;
 use crate::source::tree::{Item, Node, Table};
-use crate::source::{Span, Spanned};
 use crate::validate::citation;
 use crate::validate::reader::{Named, Reader};
 use crate::validate::thing;
@@ -126,7 +126,8 @@ fn state(reader: &mut Reader<'_>, node: &Node, known: Option<&Feature>) -> Optio
 
 fn range(reader: &mut Reader<'_>, table: &Table, known: Option<&Feature>) -> Option<(Option<f64>, Option<f64>)> {
     let (from, to) = (table.number("from"), table.number("to"));
-    let span: Span = table.get("from").or(table.get("to")).map_or(table.span(), |node| node.span);
+    let limit = reader.need(table, "from", table.get("from").or(table.get("to")))?;
+    let span = limit.span;
     if known.is_some_and(|feature| matches!(feature.kind, Kind::State { .. } | Kind::Code)) {
         reader.other(span, "`from` or `to`", "`state` for a feature that is no number");
         return None;

@@ -7,6 +7,7 @@ use crate::fault::{Fault, FaultKind, RuleBroken, SchemaFault, TermFault};
 use crate::schema::Features;
 use crate::source::tree::Table;
 use crate::source::{FileId, FilePath, Place, Span, Spanned};
+use crate::validate::address::RESERVED;
 use crate::vocabulary::{Feature, Vocabulary};
 
 /// The words that records may use.
@@ -57,6 +58,7 @@ pub(super) struct Reader<'a> {
     pub(super) path: &'a FilePath,
     /// The words it may use.
     pub(super) terms: &'a Terms,
+    refused: Vec<Span>,
     faults: Vec<Fault>,
     gaps: Vec<Fault>,
 }
@@ -64,11 +66,15 @@ pub(super) struct Reader<'a> {
 impl<'a> Reader<'a> {
     /// Begins with what the schema holds against the file.
     pub(super) fn new(file: FileId, path: &'a FilePath, terms: &'a Terms, faults: Vec<Fault>) -> Reader<'a> {
-        Reader { file, path, terms, faults, gaps: Vec::new() }
+        let refused = faults.iter().filter(|fault| is_of_value(fault)).map(Fault::span).collect();
+        Reader { file, path, terms, refused, faults, gaps: Vec::new() }
     }
 
-    /// Reports a fault.
+    /// Reports a fault, unless the schema has refused that very value.
     pub(super) fn report(&mut self, span: Span, kind: FaultKind) {
+        if self.refused.contains(&span) {
+            return;
+        }
         self.faults.push(Fault::new(Place { file: self.file, span }, kind));
     }
 
@@ -138,7 +144,7 @@ impl<'a> Reader<'a> {
     pub(super) fn check_ids(&mut self, ids: &[Spanned<String>]) {
         for (number, id) in ids.iter().enumerate() {
             let found = id.value.clone();
-            if super::address::RESERVED.contains(&found.as_str()) {
+            if RESERVED.contains(&found.as_str()) {
                 self.rule(id.span, RuleBroken::ReservedId { found });
             } else if ids[..number].iter().any(|earlier| earlier.value == found) {
                 self.rule(id.span, RuleBroken::RepeatedId { found });
@@ -152,6 +158,16 @@ impl<'a> Reader<'a> {
         faults.sort_by_key(Fault::span);
         faults
     }
+}
+
+/// Says whether a fault blames a value, and not a key or the want of one.
+fn is_of_value(fault: &Fault) -> bool {
+    let is_of_key = matches!(
+        fault.kind,
+        FaultKind::Schema(SchemaFault::UnknownKey { .. } | SchemaFault::MissingKey { .. })
+            | FaultKind::Term(TermFault::UnknownFeature { .. })
+    );
+    !is_of_key
 }
 
 /// Reads a word of a list, if the key holds one.

@@ -25,16 +25,17 @@ pub(super) fn read(sources: &Sources, circa: CircaYears) -> (Terms, Vec<Fault>) 
     let Some(file) = sources.find(PATH) else {
         return (Terms { circa, ..Terms::default() }, Vec::new());
     };
-    let Parsed { value: table, mut faults } = parse::toml(file, sources.file(file));
-    let is_read = faults.is_empty();
-    let (schema, schema_faults) = Schema::load(sources, Subject::Vocabulary);
-    faults.extend(schema_faults);
-    let refused = if is_read { schema.faults(file, &table) } else { Vec::new() };
+    let Parsed { value: table, faults: malformed } = parse::toml(file, sources.file(file));
+    if !malformed.is_empty() {
+        return (Terms { circa, ..Terms::default() }, malformed);
+    }
+    let (schema, mut faults) = Schema::load(sources, Subject::Vocabulary);
+    let refused = schema.faults(file, &table);
     let none = Terms::default();
     let mut reader = Reader::new(file, sources.file(file).path(), &none, refused.clone());
     let (features, unclear) = features(&mut reader, &table, &refused);
     let mut found = reader.finish();
-    let terms = Terms { vocabulary: Vocabulary::new(features), unclear, is_read, circa };
+    let terms = Terms { vocabulary: Vocabulary::new(features), unclear, is_read: true, circa };
     let terms = link(file, sources, &table, terms, &mut found);
     faults.extend(found);
     (terms, faults)

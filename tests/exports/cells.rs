@@ -37,6 +37,7 @@ fn a_garment_has_one_row_with_every_feature_in_the_order_of_the_vocabulary() {
     assert_eq!(first["loops"], "5 !altered");
     assert_eq!((first["market"].as_str(), first["feature:market"].as_str()), ("DE", "west-germany"));
     assert_eq!((first["placed-from"].as_str(), first["sources"].as_str()), ("hem", "echo p. 14\\|15"));
+    assert_eq!((first["line"].as_str(), first["wearer"].as_str()), ("best", "men"));
     assert_eq!(first["text"], "It was *folded* away.");
     let hem = Marked {
         value: Written::Other("seven rows | in pairs!".into()),

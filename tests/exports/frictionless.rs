@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use crate::world::{files, knowledge};
+use bartack::reason::Knowledge;
+
+use crate::world::{demo, files, knowledge};
 
 fn program() -> Option<PathBuf> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/frictionless/bin/frictionless");
@@ -17,8 +19,13 @@ fn an_independent_validator_accepts_the_package() {
         assert!(std::env::var_os("FRICTIONLESS_REQUIRED").is_none(), "the validator is not installed");
         return;
     };
+    assert_accepted(&program, &knowledge());
+    assert_accepted(&program, &demo());
+}
+
+fn assert_accepted(program: &Path, knowledge: &Knowledge) {
     let folder = tempfile::tempdir().unwrap();
-    for (path, content) in files(&knowledge(), "data/") {
+    for (path, content) in files(knowledge, "data/") {
         let name = path.strip_prefix("data/").unwrap();
         std::fs::write(folder.path().join(name), content).unwrap();
     }

@@ -3,12 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use bartack::publish::downloads;
+use bartack::reason::Knowledge;
 use serde_json::Value;
 
-use crate::world::{self, Table, files, json, knowledge, read, table};
+use crate::world::{self, Table, demo, files, json, knowledge, read, table};
 
-fn resources() -> Vec<(Value, Table)> {
-    let files = files(&knowledge(), "data/");
+fn resources(knowledge: &Knowledge) -> Vec<(Value, Table)> {
+    let files = files(knowledge, "data/");
     let package = json(&files, "data/datapackage.json");
     let resources = package["resources"].as_array().unwrap().iter();
     resources
@@ -25,7 +26,7 @@ fn texts(list: &Value) -> Vec<&str> {
 
 #[test]
 fn every_table_is_described_column_by_column() {
-    for (resource, table) in resources() {
+    for (resource, table) in resources(&knowledge()).into_iter().chain(resources(&demo())) {
         let fields = resource["schema"]["fields"].as_array().unwrap().iter();
         let names: Vec<_> = fields.clone().map(|field| field["name"].as_str().unwrap()).collect();
         assert_eq!(names, table.header);
@@ -36,7 +37,7 @@ fn every_table_is_described_column_by_column() {
 
 #[test]
 fn cells_are_of_the_type_and_the_words_that_the_package_says() {
-    for (resource, table) in resources() {
+    for (resource, table) in resources(&knowledge()).into_iter().chain(resources(&demo())) {
         for field in resource["schema"]["fields"].as_array().unwrap() {
             let name = field["name"].as_str().unwrap();
             for cell in table.column(name) {
@@ -64,21 +65,27 @@ fn is_of_type(field: &Value, cell: &str) -> bool {
 
 #[test]
 fn keys_name_one_row_and_references_lead_somewhere() {
-    let resources = resources();
-    let tables: BTreeMap<_, _> =
-        resources.iter().map(|(resource, table)| (resource["name"].as_str().unwrap(), table)).collect();
-    for (resource, table) in &resources {
-        let key = texts(&resource["schema"]["primaryKey"]);
-        let names: BTreeSet<Vec<_>> =
-            table.rows.iter().map(|row| key.iter().map(|name| &row[*name]).collect()).collect();
-        assert_eq!(names.len(), table.rows.len(), "{}", resource["name"]);
-        for reference in resource["schema"]["foreignKeys"].as_array().into_iter().flatten() {
-            let target = &reference["reference"];
-            let known = tables[target["resource"].as_str().unwrap()].column(target["fields"].as_str().unwrap());
-            let cells = table.column(reference["fields"].as_str().unwrap());
-            assert!(cells.iter().all(|cell| known.contains(cell)));
+    for knowledge in [knowledge(), demo()] {
+        let resources = resources(&knowledge);
+        let tables: BTreeMap<_, _> =
+            resources.iter().map(|(resource, table)| (resource["name"].as_str().unwrap(), table)).collect();
+        for (resource, table) in &resources {
+            assert_key(resource, table);
+            for reference in resource["schema"]["foreignKeys"].as_array().into_iter().flatten() {
+                let target = &reference["reference"];
+                let known = tables[target["resource"].as_str().unwrap()].column(target["fields"].as_str().unwrap());
+                let known: BTreeSet<_> = known.into_iter().collect();
+                let cells = table.column(reference["fields"].as_str().unwrap());
+                assert!(cells.iter().all(|cell| known.contains(cell)));
+            }
         }
     }
+}
+
+fn assert_key(resource: &Value, table: &Table) {
+    let key = texts(&resource["schema"]["primaryKey"]);
+    let names: BTreeSet<Vec<_>> = table.rows.iter().map(|row| key.iter().map(|name| &row[*name]).collect()).collect();
+    assert_eq!(names.len(), table.rows.len(), "{}", resource["name"]);
 }
 
 #[test]

@@ -25,8 +25,11 @@ fn the_rules_are_what_their_published_schema_says() {
     let published = world::json(&files(&knowledge(), "rules/"), "rules/rules.schema.json");
     assert_eq!(published, schema());
     let validator = jsonschema::options().should_validate_formats(true).build(&published).unwrap();
-    let errors: Vec<_> = validator.iter_errors(&rules()).map(|error| error.to_string()).collect();
-    assert_eq!(errors, Vec::<String>::new());
+    let of_demo = world::json(&files(&world::demo(), "rules/"), "rules/rules.json");
+    for rules in [rules(), of_demo] {
+        let errors: Vec<_> = validator.iter_errors(&rules).map(|error| error.to_string()).collect();
+        assert_eq!(errors, Vec::<String>::new());
+    }
 }
 
 #[test]

@@ -1,8 +1,10 @@
 //! A tiny invented knowledge base with its exports, and tables read back.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
-use bartack::compile::example;
+use bartack::compile::{self, example};
+use bartack::disk;
 use bartack::page::Site;
 use bartack::publish::{self, Context};
 use bartack::reason::Knowledge;
@@ -22,6 +24,12 @@ pub fn knowledge() -> Knowledge {
     let compilation = example::compile(TEXT);
     assert!(compilation.knowledge.faults.is_empty(), "{:#?}", compilation.knowledge.faults);
     compilation.knowledge
+}
+
+/// Compiles `entries/`, the demo.
+pub fn demo() -> Knowledge {
+    let reading = disk::read(Path::new(env!("CARGO_MANIFEST_DIR"))).unwrap();
+    compile::compile(reading.sources, reading.faults, &|_| {}).knowledge
 }
 
 /// Makes the files below a folder of the output, by path.

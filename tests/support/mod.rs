@@ -4,6 +4,8 @@
 
 #![allow(dead_code, clippy::unwrap_used, clippy::panic)]
 
+pub mod site;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -36,7 +36,7 @@ const FIXED: [(&str, Cells, &str); 26] = [
     ("maker", Cells::Text, "The maker, if it is known"),
     ("model", Cells::Text, "The model with its maker, if it is known"),
     ("variant", Cells::Text, "The variant with maker and model; empty where nobody has placed it"),
-    ("line", Cells::Text, "The label line with its maker, if it is known"),
+    ("line", Cells::Text, "The label line's id within its maker, if it is known"),
     ("wearer", Cells::Text, "Whom it was cut for"),
     ("perhaps", Cells::Text, "Variants that a garment nobody has placed may be of, with spaces between"),
     ("observed", Cells::Day, "The day somebody looked"),
@@ -93,7 +93,7 @@ fn row(catalog: &Catalog, entry: Entry<'_>) -> Vec<String> {
         place.maker,
         place.model,
         place.variant,
-        place.line,
+        line(&place.line).to_string(),
         place.wearer,
         perhaps(observation),
     ];
@@ -105,6 +105,11 @@ fn row(catalog: &Catalog, entry: Entry<'_>) -> Vec<String> {
     let features = catalog.vocabulary.iter().map(|feature| observation.features.get(&feature.id));
     cells.extend(features.map(|reading| optional(reading.map(|reading| notation::write(&marked(reading))))));
     cells
+}
+
+/// The label line as entry files write it, where the maker is said beside it.
+fn line(id: &str) -> &str {
+    id.rsplit_once("/line:").map_or(id, |(_, line)| line)
 }
 
 fn perhaps(observation: &Observation) -> String {

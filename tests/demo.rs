@@ -1,0 +1,142 @@
+//! The demo knowledge base: no errors, no dead link, nothing that a page would load from a network.
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+mod support;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
+
+use bartack::diagnostic::Level;
+use regex::Regex;
+use support::site::{self, Output};
+
+static OUTPUT: LazyLock<Output> = LazyLock::new(|| site::output(&support::repository("")));
+
+/// The start tags of a page, each with its attributes; in our pages `>` never stands in an attribute.
+struct Tag {
+    name: String,
+    attributes: BTreeMap<String, String>,
+}
+
+fn pages() -> impl Iterator<Item = (&'static str, &'static str)> {
+    let pages = OUTPUT.iter().filter(|(path, _)| path.ends_with(".html"));
+    pages.map(|(path, content)| (path.as_str(), std::str::from_utf8(content).unwrap()))
+}
+
+fn tags(html: &str) -> Vec<Tag> {
+    let tag = Regex::new(r"<([a-zA-Z][a-zA-Z0-9]*)((?:\s[^<>]*)?)>").unwrap();
+    let attribute = Regex::new(r#"([a-zA-Z:-]+)="([^"]*)""#).unwrap();
+    let attributes =
+        |text: &str| attribute.captures_iter(text).map(|found| (found[1].to_string(), unescaped(&found[2]))).collect();
+    tag.captures_iter(html).map(|found| Tag { name: found[1].to_string(), attributes: attributes(&found[2]) }).collect()
+}
+
+fn unescaped(text: &str) -> String {
+    let pairs = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#39;", "'"), ("&amp;", "&")];
+    pairs.iter().fold(text.to_string(), |text, (from, to)| text.replace(from, to))
+}
+
+/// Resolves a relative link from a page; nothing where it leaves the site.
+fn resolved(page: &str, link: &str) -> Option<String> {
+    let mut folders: Vec<&str> = page.split('/').collect();
+    folders.pop();
+    for segment in link.split('/') {
+        match segment {
+            ".." => folders.pop().map(|_| ())?,
+            "." => (),
+            name => folders.push(name),
+        }
+    }
+    Some(folders.join("/"))
+}
+
+fn is_outside(link: &str) -> bool {
+    link.starts_with("https://") || link.starts_with("http://") || link.starts_with("mailto:")
+}
+
+#[test]
+fn entries_have_no_errors() {
+    let (compilation, _) = site::compiled(&support::repository(""));
+    let errors = compilation.diagnostics.iter().filter(|found| found.level() == Level::Error);
+    let errors: Vec<_> = errors.map(|error| format!("{}: {}", error.lint().code, error.message())).collect();
+    assert!(errors.is_empty(), "{errors:#?}");
+    assert!(compilation.knowledge.catalog.records.len() > 120, "the demo is there at all");
+}
+
+#[test]
+fn every_link_leads_to_a_page_and_an_anchor_that_are_there() {
+    let anchors: BTreeMap<&str, BTreeSet<String>> = pages()
+        .map(|(path, html)| (path, tags(html).iter().filter_map(|tag| tag.attributes.get("id").cloned()).collect()))
+        .collect();
+    let (mut dead, mut count) = (BTreeSet::new(), 0);
+    for (path, html) in pages() {
+        let links = tags(html)
+            .into_iter()
+            .filter_map(|tag| ["href", "src"].iter().find_map(|name| tag.attributes.get(*name).cloned()));
+        for link in links.filter(|link| !is_outside(link)) {
+            count += 1;
+            let (file, anchor) = link.split_once('#').unwrap_or((&link, ""));
+            let target = if file.is_empty() { Some(path.to_string()) } else { resolved(path, file) };
+            let is_there = target.as_ref().is_some_and(|target| OUTPUT.contains_key(target));
+            let has_anchor = anchor.is_empty()
+                || target.and_then(|target| anchors.get(target.as_str()).map(|ids| ids.contains(anchor))) == Some(true);
+            if !is_there || !has_anchor {
+                dead.insert(format!("{path}: {link}"));
+            }
+        }
+    }
+    assert!(dead.is_empty(), "{} of {count} links: {dead:#?}", dead.len());
+    assert!(count > 3000, "links were found at all: {count}");
+}
+
+#[test]
+fn nothing_is_loaded_from_a_network_and_nothing_runs_from_within_a_page() {
+    for (path, html) in pages() {
+        for tag in tags(html) {
+            let is_link = tag.name == "a";
+            for (name, value) in &tag.attributes {
+                let loads = ["href", "src", "srcset", "poster", "data", "action"].contains(&name.as_str());
+                assert!(!loads || is_link || !is_outside(value) && !value.starts_with("//"), "{path}: {name}={value}");
+                assert!(!name.starts_with("on") && name != "style", "{path}: {name}={value}");
+            }
+        }
+        assert!(!html.contains("<style") && !html.contains("@import"), "{path}");
+    }
+    let style = String::from_utf8_lossy(&OUTPUT["assets/site.css"]);
+    assert!(!style.contains("url(") && !style.contains("@import"));
+}
+
+#[test]
+fn every_page_has_a_policy_a_language_a_title_and_one_heading_of_the_first_level() {
+    for (path, html) in pages() {
+        let tags = tags(html);
+        let named = |name: &str| tags.iter().filter(|tag| tag.name == name).collect::<Vec<_>>();
+        assert!(named("html")[0].attributes["lang"] == "en", "{path}");
+        let policy = named("meta")
+            .into_iter()
+            .find(|tag| tag.attributes.get("http-equiv").is_some_and(|name| name == "Content-Security-Policy"));
+        assert!(policy.unwrap().attributes["content"].starts_with("default-src 'none'"), "{path}");
+        assert_eq!((named("title").len(), named("h1").len(), named("main").len()), (1, 1, 1), "{path}");
+    }
+}
+
+#[test]
+fn anchors_are_unique_on_their_page() {
+    for (path, html) in pages() {
+        let mut seen = BTreeSet::new();
+        for id in tags(html).iter().filter_map(|tag| tag.attributes.get("id")) {
+            assert!(seen.insert(id.clone()), "{path}: {id} twice");
+        }
+    }
+}
+
+#[test]
+fn every_answer_has_the_caution_beside_it() {
+    let answers = pages().filter(|(path, _)| {
+        path.starts_with("makers/") || ["index.html", "conflicts.html", "landmarks.html"].contains(path)
+    });
+    for (path, html) in answers.filter(|(_, html)| !html.contains("http-equiv=\"refresh\"")) {
+        assert!(html.contains("not an authentication"), "{path}");
+    }
+}

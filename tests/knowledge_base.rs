@@ -1,0 +1,64 @@
+//! A small invented knowledge base and its whole expected output, whatever the order of files and the number of threads.
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+mod support;
+
+use std::fs;
+use std::path::PathBuf;
+
+use bartack::{compile, disk, publish};
+use support::site::{self, Output};
+
+fn input() -> PathBuf {
+    support::repository("tests/knowledge_base/input")
+}
+
+/// What depends on the knowledge base; checks and assets are the same for all, and have tests of their own.
+fn of_its_own(output: Output) -> Output {
+    let is_general = |path: &str| path.starts_with("lints") || path.starts_with("assets/");
+    output.into_iter().filter(|(path, _)| !is_general(path)).collect()
+}
+
+#[test]
+fn the_whole_output_is_as_expected() {
+    let folder = support::repository("tests/knowledge_base/expected");
+    let output = of_its_own(site::output(&input()));
+    if std::env::var_os("BLESS").is_some() {
+        let _ = fs::remove_dir_all(&folder);
+        for path in output.keys() {
+            fs::create_dir_all(folder.join(path).parent().unwrap()).unwrap();
+        }
+    }
+    let different: Vec<String> = output
+        .iter()
+        .filter_map(|(path, content)| support::differs(&folder.join(path), &String::from_utf8_lossy(content)))
+        .collect();
+    assert!(different.is_empty(), "{}", different.join("\n"));
+    let expected = walkdir::WalkDir::new(&folder).into_iter().map(Result::unwrap);
+    let expected = expected.filter(|entry| entry.file_type().is_file()).count();
+    assert_eq!(expected, output.len(), "files that are expected and not written");
+}
+
+#[test]
+fn order_of_files_and_number_of_threads_change_nothing() {
+    let first = site::output(&input());
+    for threads in [1, 2] {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        assert!(pool.install(|| site::output(&input())) == first, "on {threads} threads");
+    }
+    assert!(site::output_of_reversed(&input()) == first, "files in another order");
+}
+
+#[test]
+fn what_is_written_is_what_was_made() {
+    let out = tempfile::tempdir().unwrap();
+    let (compilation, built_in) = site::compiled(&input());
+    let version = compile::content_id(&compilation.knowledge.catalog.sources);
+    let context = publish::Context::new(&compilation.knowledge, &built_in, &version);
+    let folder = out.path().join("site");
+    disk::write(&input(), &folder, &publish::files(&context).unwrap()).unwrap();
+    for (path, content) in site::output(&input()) {
+        assert!(fs::read(folder.join(&path)).unwrap() == content, "{path}");
+    }
+}

@@ -1,0 +1,42 @@
+//! A knowledge base's folder to the files of its output, in memory.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use bartack::compile::{self, Compilation};
+use bartack::disk::{self, Reading};
+use bartack::page::Site;
+use bartack::publish::{self, Context};
+use bartack::source::Sources;
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
+/// Everything that is written, by path.
+pub type Output = BTreeMap<String, Vec<u8>>;
+
+/// Reads and compiles a knowledge base.
+pub fn compiled(root: &Path) -> (Compilation, Site) {
+    let Reading { sources, faults, site } = disk::read(root).unwrap();
+    (compile::compile(sources, faults, &|_| {}), Site::new(&site).unwrap())
+}
+
+/// Makes the whole output of a knowledge base.
+pub fn output(root: &Path) -> Output {
+    let (compilation, site) = compiled(root);
+    published(&compilation, &site)
+}
+
+/// Makes the whole output from the same files, handed over in the opposite order.
+pub fn output_of_reversed(root: &Path) -> Output {
+    let Reading { sources, faults, site } = disk::read(root).unwrap();
+    let files = sources.iter().map(|(_, file)| file.clone()).collect::<Vec<_>>().into_iter().rev().collect();
+    let attachments = sources.attachments().iter().rev().cloned().collect();
+    let sources = Sources::new(files).with_attachments(attachments);
+    published(&compile::compile(sources, faults, &|_| {}), &Site::new(&site).unwrap())
+}
+
+fn published(compilation: &Compilation, site: &Site) -> Output {
+    let version = compile::content_id(&compilation.knowledge.catalog.sources);
+    let context = Context::new(&compilation.knowledge, site, &version);
+    let files = publish::files(&context).unwrap();
+    files.par_iter().map(|file| (file.path().to_string(), file.content().unwrap())).collect()
+}

@@ -5,7 +5,7 @@
 pub mod tree;
 
 use std::fmt;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// A path relative to the knowledge base, with forward slashes, such as `entries/about.md`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -105,12 +105,14 @@ impl<T> Spanned<T> {
 pub struct SourceFile {
     path: FilePath,
     text: String,
+    /// The first byte of each line, worked out when a line is first asked for.
+    lines: OnceLock<Vec<usize>>,
 }
 
 impl SourceFile {
     /// Joins a path with its text.
     pub fn new(path: FilePath, text: String) -> SourceFile {
-        SourceFile { path, text }
+        SourceFile { path, text, lines: OnceLock::new() }
     }
 
     /// Where the file stands in the knowledge base.
@@ -134,10 +136,15 @@ impl SourceFile {
         while !self.text.is_char_boundary(offset) {
             offset -= 1;
         }
-        let before = &self.text[..offset];
-        let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
-        (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+        let lines = self.lines.get_or_init(|| line_starts(&self.text));
+        let line = lines.partition_point(|start| *start <= offset);
+        let start = line.checked_sub(1).map_or(0, |before| lines[before]);
+        (line, self.text[start..offset].chars().count() + 1)
     }
+}
+
+fn line_starts(text: &str) -> Vec<usize> {
+    std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect()
 }
 
 /// A file beside the entries that is no record: a photograph, or something that should not be there.

@@ -65,9 +65,18 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
             used.insert(path);
         }
     }
-    let unused = lying.values().filter(|attachment| !used.contains(attachment.path.as_str()));
+    let unread = folders_with_faults(knowledge);
+    let unused = lying
+        .values()
+        .filter(|attachment| !used.contains(attachment.path.as_str()) && !unread.contains(attachment.path.folder()));
     problems.extend(unused.filter_map(|attachment| unnamed(catalog, attachment)));
     problems.into_iter().map(|(place, kind)| word(place, &kind)).collect()
+}
+
+/// Folders with an entry that may name a photograph but could not be read.
+fn folders_with_faults(knowledge: &Knowledge) -> BTreeSet<&str> {
+    let files = knowledge.faults.iter().map(|fault| knowledge.catalog.sources.file(fault.place.file));
+    files.map(|file| file.path().folder()).collect()
 }
 
 fn problem(file: &str, attachment: Option<&Attachment>) -> Option<PhotographFault> {

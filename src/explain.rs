@@ -2,6 +2,8 @@
 //!
 //! Adds no knowledge and formats nothing but words; a conclusion that cannot be explained here should not exist.
 
+pub mod comparison;
+
 use crate::date::{Day, DaySpan};
 use crate::reason::{Bound, Era, Knowledge, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::claim::Claim;

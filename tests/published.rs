@@ -7,4 +7,5 @@
 mod published {
     mod edtf;
     mod scenarios;
+    mod statistics;
 }

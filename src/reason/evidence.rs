@@ -276,11 +276,10 @@ fn shared<T: PartialEq>(mut values: impl Iterator<Item = Option<T>>) -> Option<T
     values.all(|value| value.as_ref() == Some(&first)).then_some(first)
 }
 
-/// The stratum a value of a covariate belongs to: its band, or itself.
+/// The stratum a value of a covariate belongs to: its band for quantities, itself for states and counts.
 fn stratum(value: &Value, covariate: &Feature) -> Option<String> {
     match value {
         Value::Measure(number) | Value::Number(number) => band(*number, &covariate.bands),
-        Value::Count(count) if !covariate.bands.is_empty() => band(f64::from(*count), &covariate.bands),
         _ => state(value),
     }
 }

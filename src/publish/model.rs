@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
+use crate::publish::comparison;
 use crate::publish::leaf::{Frame, Leaf, Link, name, spaced};
 use crate::publish::reasons::{self, EraView};
 use crate::publish::seen;
@@ -34,6 +35,7 @@ struct View {
     chart: Option<Chart>,
     variants: Vec<Column>,
     zones: Vec<Zone>,
+    comparisons: Vec<Link>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
@@ -92,6 +94,7 @@ fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
         chart: strips::chart(&leaf, &entry.variants),
         variants: entry.variants.iter().filter_map(|variant| column(&leaf, variant)).collect(),
         zones: zones(&leaf, &entry.variants),
+        comparisons: comparison::links(&leaf, id, None),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
+use crate::publish::comparison;
 use crate::publish::leaf::{Frame, Leaf, Link, name};
 use crate::publish::reasons::{self, EraView};
 use crate::publish::states::{self, StateView};
@@ -35,6 +36,7 @@ struct View {
     revived_by: Vec<Link>,
     chart: Option<Chart>,
     era: EraView,
+    comparisons: Vec<Link>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
@@ -80,6 +82,7 @@ fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
         revived_by: revived_by(&leaf, id),
         chart: strips::chart(&leaf, std::slice::from_ref(id)),
         era: reasons::era(&leaf, strips::era(&leaf, id)),
+        comparisons: comparison::links(&leaf, &id.model(), Some(id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

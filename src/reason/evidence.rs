@@ -175,7 +175,10 @@ fn garment_dates(knowledge: &Knowledge, garment: GarmentIndex) -> Dates {
         let span = rest.iter().try_fold(*first, |span, other| span.intersection(*other));
         return Dates::Known(span.unwrap_or(DaySpan::OPEN));
     }
-    let own = knowledge.estimates.iter().filter(|estimate| estimate.garment == garment && estimate.fits);
+    // Estimates come garment by garment, so those of one stand together.
+    let first = knowledge.estimates.partition_point(|estimate| estimate.garment < garment);
+    let own = knowledge.estimates[first..].iter().take_while(|estimate| estimate.garment == garment);
+    let own = own.filter(|estimate| estimate.fits);
     Dates::Guessed(own.map(|estimate| (estimate.record, estimate.span)).collect())
 }
 

@@ -12,6 +12,7 @@ use clap::{Args, ValueEnum};
 use crate::cli::{Outcome, Session};
 use crate::compile;
 use crate::diagnostic::wording;
+use crate::explain;
 use crate::explain::comparison as words;
 use crate::reason::comparison::{self, Compared, Comparison};
 use crate::reason::evidence::{self, Evidence};
@@ -112,7 +113,7 @@ fn text(pair: &Pair<'_>) -> String {
             (words::SIDE_BY_SIDE.to_string(), each.collect())
         }
     };
-    format!("{lead}\n\n  A  {a}\n  B  {b}\n\n{body}{}\n", words::CAUTION)
+    format!("{lead}\n\n  A  {a}\n  B  {b}\n\n{body}{}\n", explain::CAUTION)
 }
 
 /// The features under the headings of their groups; those counted in one variant only come last.

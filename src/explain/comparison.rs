@@ -9,10 +9,6 @@ use crate::resolve::Catalog;
 use crate::statistics::rank::Sample;
 use crate::vocabulary::{Feature, Kind};
 
-/// What stands beside every answer.
-pub const CAUTION: &str = "An attribution is an opinion from recorded observations, not authentication: parts are \
-    replaced and labels moved. Tell a buyer what you measured, and follow the consumer-protection law of your market.";
-
 /// What is said first of variants of different models.
 pub const SIDE_BY_SIDE: &str = "These are variants of different models: what was counted stands side by side, and no \
     verdict is given.";

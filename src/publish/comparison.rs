@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use crate::explain;
 use crate::explain::comparison as words;
 use crate::page::PageError;
 use crate::publish::leaf::{Frame, Leaf, Link, spaced, whole_name};
@@ -126,7 +127,7 @@ fn page(context: &Context<'_>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u
     let maker = leaf.thing(&Thing::of(Whole::Maker(a.maker())));
     let view = View {
         frame: leaf.frame(format!("{} beside {}", of(a).name, of(b).name), vec![maker, model]),
-        caution: words::CAUTION,
+        caution: explain::CAUTION,
         a: of(a),
         b: of(b),
         advice: words::advice(&comparison, leaf.catalog()),

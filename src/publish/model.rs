@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
 use crate::publish::comparison;
@@ -86,7 +87,7 @@ fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
     let maker = leaf.thing(&Thing::of(Whole::Maker(id.maker())));
     let view = View {
         frame: leaf.frame(name(record), vec![maker]),
-        caution: reasons::CAUTION,
+        caution: explain::CAUTION,
         name: model.name.clone(),
         garment: model.garment.value.clone(),
         body: leaf.prose(record),

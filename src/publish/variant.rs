@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
 use crate::publish::comparison;
@@ -71,7 +72,7 @@ fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
     let (line, sign) = strips::line(&leaf, id);
     let view = View {
         frame: leaf.frame(name(record), vec![of(Whole::Maker(id.maker())), of(Whole::Model(id.model()))]),
-        caution: reasons::CAUTION,
+        caution: explain::CAUTION,
         name: variant.name.clone(),
         body: leaf.prose(record),
         line,

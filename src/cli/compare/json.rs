@@ -5,6 +5,7 @@
 use serde::Serialize;
 
 use crate::cli::compare::Pair;
+use crate::explain;
 use crate::explain::comparison as words;
 use crate::reason::comparison::strata::Covariate;
 use crate::reason::comparison::{Compared, Verdict};
@@ -108,7 +109,7 @@ pub(super) fn render(pair: &Pair<'_>, knowledge_base: &str) -> String {
         b: pair.b.variant.as_str(),
         advice,
         features: features.collect(),
-        caution: words::CAUTION,
+        caution: explain::CAUTION,
     };
     let mut text = serde_json::to_string_pretty(&answer).expect("texts and numbers have a JSON form");
     text.push('\n');

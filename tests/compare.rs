@@ -24,7 +24,7 @@ fn out(output: &Output) -> String {
     let text = String::from_utf8(output.stdout.clone()).unwrap();
     assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
     assert!(!text.contains("NaN") && !text.contains("inf ") && !text.contains("-0.00"), "{text}");
-    assert!(text.contains("not authentication"), "{text}");
+    assert!(text.contains("not an authentication"), "{text}");
     text
 }
 

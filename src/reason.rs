@@ -9,6 +9,7 @@ pub mod constraint;
 pub mod era;
 pub mod evidence;
 pub mod landmark;
+pub mod question;
 pub mod reading;
 pub mod removal;
 pub mod settle;

@@ -92,7 +92,7 @@ impl Verdict {
 pub fn of(catalog: &Catalog, a: &Evidence<'_>, b: &Evidence<'_>) -> Comparison {
     let both = catalog.vocabulary.iter().filter_map(|feature| Some((feature, crude::of(feature, a, b)?)));
     let crude: Vec<(&Feature, Crude)> = both.collect();
-    let adjusted = adjusted(&crude);
+    let adjusted = adjusted(&crude.iter().map(|(feature, crude)| (*feature, crude)).collect::<Vec<_>>());
     let features = crude.into_iter().zip(adjusted).map(|((feature, crude), p_holm)| {
         let covariates = strata::of(catalog, feature, (a, b), &crude);
         let verdict = verdict(feature, &crude, p_holm, &covariates);
@@ -102,8 +102,24 @@ pub fn of(catalog: &Catalog, a: &Evidence<'_>, b: &Evidence<'_>) -> Comparison {
     Comparison { a: a.variant.clone(), b: b.variant.clone(), features }
 }
 
+/// Gives the verdict on one feature by other evidence of it, all other features staying as they were compared.
+pub fn reconsidered(
+    catalog: &Catalog,
+    comparison: &Comparison,
+    feature: &Feature,
+    (a, b): (&Evidence<'_>, &Evidence<'_>),
+) -> Option<Verdict> {
+    let crude = crude::of(feature, a, b)?;
+    let others = comparison.features.iter().filter(|compared| compared.feature != feature.id);
+    let others =
+        others.filter_map(|compared| Some((catalog.vocabulary.feature(compared.feature.as_str())?, &compared.crude)));
+    let family: Vec<(&Feature, &Crude)> = std::iter::once((feature, &crude)).chain(others).collect();
+    let p_holm = adjusted(&family).first().copied().flatten();
+    Some(verdict(feature, &crude, p_holm, &strata::of(catalog, feature, (a, b), &crude)))
+}
+
 /// Holm's adjustment over the features that are not defining, have enough garments, and could reach significance.
-fn adjusted(features: &[(&Feature, Crude)]) -> Vec<Option<f64>> {
+fn adjusted(features: &[(&Feature, &Crude)]) -> Vec<Option<f64>> {
     let places: Vec<usize> =
         (0..features.len()).filter(|place| !features[*place].0.defining && features[*place].1.is_enough()).collect();
     let tests: Vec<multiple::Test> = places

@@ -13,6 +13,7 @@ mod chart;
 mod claims;
 mod comparison;
 mod conflicts;
+mod dots;
 mod home;
 mod index;
 mod landmarks;
@@ -24,18 +25,23 @@ mod moved;
 mod observation;
 mod open;
 mod package;
+mod pairs;
 mod path;
 mod pattern;
+mod questions;
 mod readings;
 mod reasons;
 mod rules;
 mod seen;
 mod sources;
 mod states;
+mod strata;
 mod strips;
+mod uncounted;
 mod variant;
 
 use crate::publish::index::Index;
+use crate::publish::pairs::Pairs;
 
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
@@ -49,6 +55,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &model::PUBLISHER,
     &observation::PUBLISHER,
     &package::PUBLISHER,
+    &questions::PUBLISHER,
     &rules::PUBLISHER,
     &sources::PUBLISHER,
     &variant::PUBLISHER,
@@ -76,12 +83,14 @@ pub struct Context<'a> {
     pub version: &'a str,
     /// Ways from one record or conclusion to others.
     index: Index<'a>,
+    /// The variants of each model side by side.
+    pairs: Pairs<'a>,
 }
 
 impl<'a> Context<'a> {
     /// Joins what publishers work from; `version` is the content id of the knowledge base.
     pub fn new(knowledge: &'a Knowledge, site: &'a Site, version: &'a str) -> Context<'a> {
-        Context { knowledge, site, version, index: Index::new(knowledge) }
+        Context { knowledge, site, version, index: Index::new(knowledge), pairs: Pairs::new(knowledge) }
     }
 }
 

@@ -78,7 +78,7 @@ fn a_tell_is_named_in_the_first_sentence_with_its_numbers_below() {
     let (text, answer) = compared(&[CHAIN; 8], &[RAW; 8]);
     assert!(text.starts_with("Look at the hem.\n"), "{text}");
     assert!(text.contains("\nTells\n") && text.contains("A: chain stitch 8 of 8"), "{text}");
-    assert!(text.contains("factory not known; n 8 and 8, matched in the decade it was made in 16."), "{text}");
+    assert!(text.contains("factory not known; n 8 and 8; matched n: decade 16."), "{text}");
     assert_eq!(answer["features"][0]["comparison"]["verdict"], "tell");
 }
 

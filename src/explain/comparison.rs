@@ -130,9 +130,14 @@ fn factory(compared: &Compared) -> &'static str {
 }
 
 fn matched(compared: &Compared, catalog: &Catalog) -> String {
-    let each = compared.covariates.iter().filter(|covariate| covariate.must_match || covariate.is_matched);
-    each.map(|covariate| format!(", matched in {} {}", covariate_words(catalog, &covariate.name), covariate.matched))
-        .collect()
+    let wanted = compared.covariates.iter().filter(|covariate| covariate.must_match || covariate.is_matched);
+    let name = |name: &str| match name {
+        DECADE | FACTORY => name.to_string(),
+        feature => the(catalog, &FeatureId::new(feature)).trim_start_matches("the ").to_string(),
+    };
+    let each: Vec<String> =
+        wanted.map(|covariate| format!("{} {}", name(&covariate.name), covariate.matched)).collect();
+    if each.is_empty() { String::new() } else { format!("; matched n: {}", each.join(", ")) }
 }
 
 /// Writes what was counted of a feature in one variant: states with how often, or the range of a measure.
@@ -141,30 +146,31 @@ pub fn seen(evidence: &Evidence<'_>, feature: &Feature) -> String {
     if items.is_empty() {
         return "not examined".to_string();
     }
-    let measures = Sample::new(items.iter().filter_map(|item| item.seen.measure()).collect());
-    let shown = match (&feature.kind, measures) {
-        (Kind::Measure(measure), Some(sample)) => range(&sample, measure.unit.word()),
-        _ => {
-            let counts = evidence.counts(&feature.id);
-            let total: u64 = counts.values().sum();
-            let each = counts.iter().map(|(state, count)| format!("{} {count} of {total}", state.replace('-', " ")));
-            each.collect::<Vec<String>>().join(", ")
-        }
-    };
+    let shown = range(evidence, feature).map(|range| format!("{range}, {} measured", items.len()));
+    let shown = shown.unwrap_or_else(|| {
+        let counts = evidence.counts(&feature.id);
+        let total: u64 = counts.values().sum();
+        let each = counts.iter().map(|(state, count)| format!("{} {count} of {total}", state.replace('-', " ")));
+        each.collect::<Vec<String>>().join(", ")
+    });
     match items.iter().filter(|item| item.contested).count() {
         0 => shown,
         contested => format!("{shown} ({contested} of contested placing)"),
     }
 }
 
-fn range(sample: &Sample, unit: &str) -> String {
+/// Writes the range and the median of a measure; nothing where none was counted.
+pub fn range(evidence: &Evidence<'_>, feature: &Feature) -> Option<String> {
+    let Kind::Measure(measure) = &feature.kind else { return None };
+    let sample = Sample::new(evidence.items(&feature.id).iter().filter_map(|item| item.seen.measure()).collect())?;
     // Thousandths are finer than any tape, and hide the rounding of a change of units.
     let short = |number: f64| (number * 1000.0).round() / 1000.0 + 0.0;
     let (least, median, greatest) = (short(sample.least()), short(sample.median()), short(sample.greatest()));
-    format!("{least} to {greatest} {unit}, median {median}, {} measured", sample.total())
+    Some(format!("{least} to {greatest} {}, median {median}", measure.unit.word()))
 }
 
-fn covariate_words(catalog: &Catalog, name: &str) -> String {
+/// Names what is held equal, as it stands within a sentence.
+pub fn covariate_words(catalog: &Catalog, name: &str) -> String {
     match name {
         DECADE => "the decade it was made in".to_string(),
         FACTORY => "the factory".to_string(),
@@ -172,8 +178,39 @@ fn covariate_words(catalog: &Catalog, name: &str) -> String {
     }
 }
 
-/// A feature's name with its article, as it stands within a sentence.
-fn the(catalog: &Catalog, id: &FeatureId) -> String {
+/// Names a stratum of a covariate: a decade, a band between its cut points, or a value as it is.
+pub fn stratum(catalog: &Catalog, covariate: &str, value: &str) -> String {
+    let feature = catalog.vocabulary.feature(covariate);
+    let band = value.strip_prefix("band ").and_then(|number| number.parse::<usize>().ok());
+    let cut = |place: usize| feature.and_then(|feature| feature.bands.get(place));
+    match band {
+        _ if covariate == DECADE => format!("{value}s"),
+        Some(band) => match (band.checked_sub(1).and_then(cut), cut(band)) {
+            (Some(low), Some(high)) => format!("{low} to under {high}"),
+            (Some(low), None) => format!("{low} and over"),
+            (None, Some(high)) => format!("under {high}"),
+            (None, None) => value.to_string(),
+        },
+        None => value.replace('-', " "),
+    }
+}
+
+/// Names a verdict as the end of a sentence about a feature: `a tell`, `explained by the decade it was made in`.
+pub fn verdict_words(verdict: &Verdict, catalog: &Catalog) -> String {
+    match verdict {
+        Verdict::ByDefinition => "the sign of the line".to_string(),
+        Verdict::Tell => "a tell".to_string(),
+        Verdict::CannotSeparate(covariate) => {
+            format!("not to be separated from {}", covariate_words(catalog, covariate))
+        }
+        Verdict::Explained(covariate) => format!("explained by {}", covariate_words(catalog, covariate)),
+        Verdict::Same => "the same".to_string(),
+        other => other.words(),
+    }
+}
+
+/// Names a feature with its article, as it stands within a sentence.
+pub fn the(catalog: &Catalog, id: &FeatureId) -> String {
     let name = catalog.vocabulary.feature(id.as_str()).map_or(id.as_str(), |feature| &feature.name);
     let mut letters = name.chars();
     let (first, rest) = (letters.next(), letters.as_str());
@@ -186,7 +223,8 @@ fn the(catalog: &Catalog, id: &FeatureId) -> String {
     format!("the {first}{rest}")
 }
 
-fn join(names: &[String]) -> String {
+/// Joins names by commas and a last `and`.
+pub fn join(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),

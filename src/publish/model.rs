@@ -5,17 +5,19 @@ use serde::Serialize;
 use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
-use crate::publish::comparison;
 use crate::publish::leaf::{Frame, Leaf, Link, name, spaced};
+use crate::publish::pairs;
 use crate::publish::reasons::{self, EraView};
-use crate::publish::seen;
+use crate::publish::seen::{self, Line};
 use crate::publish::states::{self, StateView};
 use crate::publish::strips::{self, Chart};
+use crate::publish::uncounted::Uncounted;
 use crate::publish::{Context, OutputFile, Publisher, moved, path};
-use crate::reason::evidence::{self, Evidence};
+use crate::reason::comparison::{Comparison, Verdict};
+use crate::reason::evidence::Evidence;
 use crate::record::Content;
 use crate::record::id::{ModelId, Thing, VariantId, Whole};
-use crate::vocabulary::Feature;
+use crate::vocabulary::{Feature, Kind};
 
 /// Writes the models' pages.
 pub const PUBLISHER: Publisher = Publisher {
@@ -53,6 +55,7 @@ struct Column {
 #[derive(Serialize)]
 struct Zone {
     name: String,
+    tells: bool,
     rows: Vec<FeatureRow>,
 }
 
@@ -62,14 +65,41 @@ struct FeatureRow {
     name: String,
     look: String,
     defining: bool,
+    /// How many pairs of variants it tells apart, and how many it leans toward telling apart.
+    tells: usize,
+    leans: usize,
     cells: Vec<Cell>,
 }
 
 #[derive(Serialize)]
 struct Cell {
     examined: usize,
-    lines: Vec<String>,
+    is_quantity: bool,
+    lines: Vec<Line>,
+    uncounted: Vec<String>,
 }
+
+/// The parts of a garment as one turns it over: the outside from top to bottom, front before back, then the inside.
+/// Parts with other names follow in the vocabulary's order.
+const TURNING: [&str; 17] = [
+    "collar",
+    "front",
+    "bib",
+    "straps",
+    "sleeve",
+    "cuff",
+    "waistband",
+    "fly",
+    "pockets",
+    "back",
+    "tail",
+    "leg",
+    "hem",
+    "seams",
+    "lining",
+    "inside",
+    "label",
+];
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let models = context.knowledge.catalog.models.keys();
@@ -94,8 +124,8 @@ fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
         era: reasons::era(&leaf, context.knowledge.eras.get(&Thing::of(whole.clone()))),
         chart: strips::chart(&leaf, &entry.variants),
         variants: entry.variants.iter().filter_map(|variant| column(&leaf, variant)).collect(),
-        zones: zones(&leaf, &entry.variants),
-        comparisons: comparison::links(&leaf, id, None),
+        zones: zones(&leaf, id, &entry.variants),
+        comparisons: pairs::links(&leaf, id, None),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),
@@ -114,34 +144,57 @@ fn column(leaf: &Leaf<'_>, id: &VariantId) -> Option<Column> {
     })
 }
 
-/// The features that were examined on any of the variants, by the part of the garment, in the vocabulary's order.
-fn zones(leaf: &Leaf<'_>, variants: &[VariantId]) -> Vec<Zone> {
-    let evidence: Vec<_> = variants.iter().map(|variant| evidence::of(leaf.context.knowledge, variant)).collect();
+/// The features that were examined on any of the variants, by the part of the garment.
+fn zones(leaf: &Leaf<'_>, id: &ModelId, variants: &[VariantId]) -> Vec<Zone> {
+    let pairs = &leaf.context.pairs;
+    let (evidence, comparisons) = (pairs.evidence(id), pairs.of(id));
+    let seen: Vec<(&Evidence<'_>, Uncounted<'_>)> = variants
+        .iter()
+        .filter_map(|variant| evidence.get(variant))
+        .map(|evidence| (evidence, Uncounted::new(leaf.catalog(), evidence)))
+        .collect();
     let mut zones: Vec<Zone> = Vec::new();
     for feature in leaf.catalog().vocabulary.iter() {
-        let row = row(feature, &evidence);
-        if row.cells.iter().all(|cell| cell.examined == 0) {
+        let row = row(feature, &seen, comparisons);
+        if row.cells.iter().all(|cell| cell.examined == 0 && cell.uncounted.is_empty()) {
             continue;
         }
         let name = feature.zone.as_deref().map_or_else(|| "elsewhere".to_string(), spaced);
         match zones.iter_mut().find(|zone| zone.name == name) {
             Some(zone) => zone.rows.push(row),
-            None => zones.push(Zone { name, rows: vec![row] }),
+            None => zones.push(Zone { name, tells: false, rows: vec![row] }),
         }
     }
+    zones.sort_by_key(|zone| TURNING.iter().position(|part| *part == zone.name).unwrap_or(TURNING.len()));
+    zones.iter_mut().for_each(|zone| zone.tells = zone.rows.iter().any(|row| row.tells + row.leans > 0));
     zones
 }
 
-fn row(feature: &Feature, evidence: &[Evidence<'_>]) -> FeatureRow {
-    let cells = evidence.iter().map(|evidence| match seen::tally(evidence, feature) {
-        Some(tally) => Cell { examined: tally.examined, lines: tally.lines },
-        None => Cell { examined: 0, lines: Vec::new() },
+fn row(feature: &Feature, seen: &[(&Evidence<'_>, Uncounted<'_>)], comparisons: &[Comparison]) -> FeatureRow {
+    let cells = seen.iter().map(|(evidence, uncounted)| {
+        let tally = seen::tally(evidence, feature);
+        Cell {
+            examined: tally.as_ref().map_or(0, |tally| tally.examined),
+            is_quantity: matches!(feature.kind, Kind::Measure(_) | Kind::Number),
+            lines: tally.map_or_else(Vec::new, |tally| tally.lines),
+            uncounted: uncounted.of(feature),
+        }
     });
+    let compared = comparisons.iter().flat_map(|comparison| &comparison.features);
+    let own: Vec<_> = compared.filter(|compared| compared.feature == feature.id).collect();
+    // A sign of the label line that both show tells nothing.
+    let is_sign = |verdict: &Verdict, difference: f64| *verdict == Verdict::ByDefinition && difference > 0.0;
+    let tells = own
+        .iter()
+        .filter(|found| found.verdict == Verdict::Tell || is_sign(&found.verdict, found.crude.difference))
+        .count();
     FeatureRow {
         anchor: format!("feature-{}", feature.id),
         name: feature.name.clone(),
         look: feature.look.clone(),
         defining: feature.defining,
+        tells,
+        leans: own.iter().filter(|found| found.verdict == Verdict::Leaning).count(),
         cells: cells.collect(),
     }
 }

@@ -56,7 +56,8 @@ fn view(feature: &Feature, reading: &Reading, observation: &Observation) -> Read
     }
 }
 
-fn value(feature: &Feature, value: &Value) -> String {
+/// Writes what a reading shows, with its unit.
+pub fn value(feature: &Feature, value: &Value) -> String {
     match (value, &feature.kind) {
         (Value::State(state), _) => spaced(state.as_str()),
         (Value::Count(count), _) => count.to_string(),

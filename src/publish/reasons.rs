@@ -82,16 +82,26 @@ pub fn years(first: Option<Day>, last: Option<Day>) -> String {
     }
 }
 
+/// The anchor of a bound on the page of its thing.
+pub fn bound_anchor(side: Side) -> &'static str {
+    match side {
+        Side::BeginEarliest => "begin-earliest",
+        Side::BeginLatest => "begin-latest",
+        Side::EndEarliest => "end-earliest",
+        Side::EndLatest => "end-latest",
+    }
+}
+
 fn bound(leaf: &Leaf<'_>, side: Side, bound: Option<&Bound>) -> BoundView {
-    let (anchor, title) = match side {
-        Side::BeginEarliest => ("begin-earliest", "Not begun before"),
-        Side::BeginLatest => ("begin-latest", "Begun by"),
-        Side::EndEarliest => ("end-earliest", "Not ended before"),
-        Side::EndLatest => ("end-latest", "Ended by"),
+    let title = match side {
+        Side::BeginEarliest => "Not begun before",
+        Side::BeginLatest => "Begun by",
+        Side::EndEarliest => "Not ended before",
+        Side::EndLatest => "Ended by",
     };
     let because = bound.map_or(&[][..], |bound| bound.because.as_slice());
     BoundView {
-        anchor,
+        anchor: bound_anchor(side),
         title,
         day: bound.map(|bound| bound.day.to_string()),
         because: because.iter().map(|index| voice(leaf, *index)).collect(),

@@ -5,8 +5,8 @@ use serde::Serialize;
 use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
-use crate::publish::comparison;
 use crate::publish::leaf::{Frame, Leaf, Link, name};
+use crate::publish::pairs;
 use crate::publish::reasons::{self, EraView};
 use crate::publish::states::{self, StateView};
 use crate::publish::strips::{self, Chart};
@@ -83,7 +83,7 @@ fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
         revived_by: revived_by(&leaf, id),
         chart: strips::chart(&leaf, std::slice::from_ref(id)),
         era: reasons::era(&leaf, strips::era(&leaf, id)),
-        comparisons: comparison::links(&leaf, &id.model(), Some(id)),
+        comparisons: pairs::links(&leaf, &id.model(), Some(id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

@@ -26,6 +26,9 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
+/// The groups that nobody would act on.
+const QUIET: [&str; 3] = ["The same", "Unclear", words::TOO_FEW];
+
 #[derive(Serialize)]
 struct View {
     frame: Frame,
@@ -42,6 +45,8 @@ struct View {
 #[derive(Serialize)]
 struct Group {
     name: &'static str,
+    /// Whether nobody would act on it: on paper its counts are enough.
+    is_quiet: bool,
     rows: Vec<Row>,
 }
 
@@ -108,7 +113,7 @@ fn groups(leaf: &Leaf<'_>, comparison: &Comparison, evidence: [&Evidence<'_>; 2]
         // Those that tell best come first; the sort keeps the vocabulary's order among equals.
         compared.sort_by(|one, other| other.crude.difference.total_cmp(&one.crude.difference));
         let rows = compared.into_iter().filter_map(|compared| row(leaf, compared, evidence, &mut room));
-        Group { name, rows: rows.collect() }
+        Group { name, is_quiet: QUIET.contains(&name), rows: rows.collect() }
     };
     words::GROUPS.into_iter().map(in_group).filter(|group| !group.rows.is_empty()).collect()
 }

@@ -87,7 +87,8 @@ fn warning(catalog: &Catalog, compared: &Compared) -> Option<String> {
 /// Says in a sentence what was found of one feature, with the numbers of garments behind it.
 pub fn sentence(compared: &Compared, catalog: &Catalog) -> String {
     let crude = &compared.crude;
-    let amount = format!("difference {:.2} (95 % {:.2} to {:.2})", crude.difference, crude.low, crude.high);
+    let (difference, low, high) = (hundredths(crude.difference), hundredths(crude.low), hundredths(crude.high));
+    let amount = format!("difference {difference:.2} (95 % {low:.2} to {high:.2})");
     let found = match &compared.verdict {
         Verdict::ByDefinition if crude.difference > 0.0 => "The sign of the label line, by definition".to_string(),
         Verdict::ByDefinition => "The sign of the label line; both show the same".to_string(),
@@ -114,9 +115,13 @@ fn right(compared: &Compared) -> String {
 fn explained(compared: &Compared, words: &str, name: &str) -> String {
     let covariate = compared.covariates.iter().find(|covariate| covariate.name == name);
     let left = covariate.and_then(|covariate| covariate.difference).unwrap_or_default();
-    // Rounding must not leave a zero with a sign.
-    let left = (left * 100.0).round() / 100.0 + 0.0;
+    let left = hundredths(left);
     format!("Explained by {words}: {left:.2} is left of {:.2} where that is equal", compared.crude.difference)
+}
+
+/// Rounds to hundredths; a zero keeps no sign.
+fn hundredths(number: f64) -> f64 {
+    (number * 100.0).round() / 100.0 + 0.0
 }
 
 /// Says so where a difference was not held against the factory.

@@ -4,6 +4,7 @@
 
 mod build;
 mod check;
+mod compare;
 mod explain;
 mod terminal;
 
@@ -33,6 +34,8 @@ enum Command {
     Check(check::Options),
     /// Writes the site and the exports.
     Build(build::Options),
+    /// Says what tells two variants apart, and what is explained by size, age or too few garments.
+    Compare(compare::Options),
     /// Explains a finding by its code, or why the era of a thing is what it is.
     Explain(explain::Options),
 }
@@ -90,6 +93,7 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
     match command {
         Command::Check(options) => check::run(session, options),
         Command::Build(options) => build::run(session, options),
+        Command::Compare(options) => compare::run(session, options),
         Command::Explain(options) => explain::run(session, options),
     }
 }

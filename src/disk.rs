@@ -52,7 +52,7 @@ pub enum DiskProblem {
     #[error("is no folder; a knowledge base is a folder with `entries/` and `schema/`")]
     NotAFolder,
     /// No entries in it.
-    #[error("has no folder `entries/`; `bartack init` begins a knowledge base")]
+    #[error("has no folder `entries/`, so it is no knowledge base; name one with --root")]
     NoEntries,
     /// The output would lie among the sources, or the sources in the output.
     #[error("lies in the way of the knowledge base {}; choose a folder beside it or one of its own in it", .0.display())]

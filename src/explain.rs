@@ -2,11 +2,18 @@
 //!
 //! Adds no knowledge and formats nothing but words; a conclusion that cannot be explained here should not exist.
 
+pub mod comparison;
+
 use crate::date::{Day, DaySpan};
 use crate::reason::{Bound, Era, Knowledge, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::claim::Claim;
 use crate::record::id::Thing;
 use crate::record::observation::{MadeBy, Observation, PlacedBy, Value};
+
+/// What stands beside every answer.
+pub const CAUTION: &str = "This is an opinion drawn from what people recorded, not an authentication. Parts get \
+    replaced and labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the \
+    consumer law of the place where you sell.";
 
 /// Says when, as part of a sentence: `in 1977`, `from 1975 to 1979`, `in or before 1979`.
 ///

@@ -11,6 +11,7 @@ use crate::reason::Knowledge;
 mod assets;
 mod chart;
 mod claims;
+mod comparison;
 mod conflicts;
 mod home;
 mod index;
@@ -39,6 +40,7 @@ use crate::publish::index::Index;
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
     &assets::PUBLISHER,
+    &comparison::PUBLISHER,
     &conflicts::PUBLISHER,
     &home::PUBLISHER,
     &landmarks::PUBLISHER,

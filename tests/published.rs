@@ -7,4 +7,6 @@
 mod published {
     mod edtf;
     mod scenarios;
+    mod simulation;
+    mod statistics;
 }

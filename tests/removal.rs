@@ -2,21 +2,13 @@
 
 #![allow(missing_docs, clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
+#[path = "support/numbers.rs"]
+mod numbers;
+
 use bartack::reason::Standing;
 use bartack::reason::removal::{self, STEPS};
 use good_lp::{Expression, Solution, SolverModel, constraint, microlp, variable, variables};
-
-/// A small generator of numbers, so that every run sees the same cases (Marsaglia 2003, xorshift64).
-struct Numbers(u64);
-
-impl Numbers {
-    fn below(&mut self, limit: u64) -> u64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        self.0 % limit
-    }
-}
+use numbers::Numbers;
 
 /// Random irreducible sets over some voices, each voice in at least one of them.
 fn random_sets(numbers: &mut Numbers, voices: u64, count: u64) -> Vec<Vec<u32>> {

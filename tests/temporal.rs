@@ -5,6 +5,9 @@
 
 #![allow(missing_docs, clippy::unwrap_used, clippy::panic)]
 
+#[path = "support/numbers.rs"]
+mod numbers;
+
 use std::collections::BTreeSet;
 
 use bartack::date::Day;
@@ -12,6 +15,7 @@ use bartack::reason::VoiceIndex;
 use bartack::reason::conflict;
 use bartack::reason::constraint::{Network, Support, System, Unknown};
 use bartack::reason::era::{Direction, Pass};
+use numbers::Numbers;
 
 const FAR: i64 = i64::MAX / 4;
 
@@ -206,32 +210,20 @@ fn all_systems_of_four_voices_over_three_days_agree_with_the_reference() {
     assert_eq!(count, 12650, "all multisets of four of the 22 sayings");
 }
 
-/// A small generator of numbers, so that every run sees the same cases (Marsaglia 2003, xorshift64).
-struct Numbers(u64);
-
-impl Numbers {
-    fn below(&mut self, limit: u64) -> u32 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 % limit) as u32
-    }
-}
-
 /// Things within a whole, garments within things, claims, and the odd `before`: systems shaped as ours are.
 fn random_case(numbers: &mut Numbers) -> Case {
     let mut structure = Vec::new();
-    let things = 1 + numbers.below(3);
+    let things = 1 + numbers.below(3) as u32;
     for thing in 0..things {
         structure.push((2 * thing, 2 * thing + 1));
         if thing > 0 {
             structure.extend([(0, 2 * thing), (2 * thing + 1, 1)]);
         }
     }
-    let garments = numbers.below(3);
+    let garments = numbers.below(3) as u32;
     let mut voices = Vec::new();
     for garment in 0..garments {
-        let (unknown, thing) = (2 * things + garment, numbers.below(u64::from(things)));
+        let (unknown, thing) = (2 * things + garment, numbers.below(u64::from(things)) as u32);
         let mut seen = vec![Says::Order(2 * thing, unknown), Says::Order(unknown, 2 * thing + 1)];
         if numbers.below(3) == 0 {
             seen.push(Says::NotBefore(unknown, numbers.below(6) as i32));
@@ -247,7 +239,7 @@ fn random_case(numbers: &mut Numbers) -> Case {
 }
 
 fn random_claim(numbers: &mut Numbers, things: u32) -> Vec<Says> {
-    let (thing, other) = (numbers.below(u64::from(things)), numbers.below(u64::from(things)));
+    let (thing, other) = (numbers.below(u64::from(things)) as u32, numbers.below(u64::from(things)) as u32);
     let day = numbers.below(6) as i32;
     let last = day + numbers.below(3) as i32;
     match numbers.below(5) {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::explain;
 use crate::page::{self, PageError};
 use crate::publish::leaf::{Frame, Leaf, Link, name};
 use crate::publish::reasons::{self, VoiceView};
@@ -67,7 +68,7 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let knowledge = context.knowledge;
     let view = View {
         frame: leaf.frame("Conflicts", Vec::new()),
-        caution: reasons::CAUTION,
+        caution: explain::CAUTION,
         knots: knots(&leaf),
         unsearched: knowledge.unsearched.iter().map(|voice| leaf.claim(voice.as_str())).collect(),
         disputes: leaf.catalog().disputes.iter().filter_map(|index| dispute(&leaf, *index)).collect(),

@@ -2,11 +2,12 @@
 
 use serde::Serialize;
 
+use crate::explain;
 use crate::page::PageError;
 use crate::publish::chart::Scale;
 use crate::publish::leaf::{Frame, Leaf, Link};
 use crate::publish::strips::{self, Chart};
-use crate::publish::{Context, OutputFile, Publisher, open, reasons};
+use crate::publish::{Context, OutputFile, Publisher, open};
 use crate::record::Content;
 use crate::record::id::{MakerId, ModelId, Thing, Whole};
 
@@ -64,7 +65,7 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let scale = strips::scale(&leaf, catalog.variants.keys());
     let view = View {
         frame: leaf.frame("", Vec::new()),
-        caution: reasons::CAUTION,
+        caution: explain::CAUTION,
         summary: catalog.about.summary.clone(),
         body: about.map_or_else(String::new, |record| leaf.prose(record)),
         makers: catalog.makers.keys().map(|id| maker(&leaf, id, scale)).collect(),

@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use crate::date::Day;
+use crate::explain;
 use crate::page::{self, PageError};
 use crate::publish::leaf::{Cited, Frame, Leaf, name, spaced};
-use crate::publish::reasons;
 use crate::publish::seen::rounded;
 use crate::publish::{Context, OutputFile, Publisher};
 use crate::reason::landmark;
@@ -54,7 +54,7 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let mut landmarks: Vec<_> = indexes.filter_map(|index| view(&leaf, *index)).collect();
     landmarks.sort_by(|one, other| one.order.cmp(&other.order));
     let frame = leaf.frame("Landmarks", Vec::new());
-    leaf.render("landmarks.html", &View { frame, caution: reasons::CAUTION, landmarks })
+    leaf.render("landmarks.html", &View { frame, caution: explain::CAUTION, landmarks })
 }
 
 fn view(leaf: &Leaf<'_>, index: RecordIndex) -> Option<LandmarkView> {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
 use crate::publish::leaf::{Frame, Leaf, Link, name};
@@ -64,7 +65,7 @@ fn page(context: &Context<'_>, id: &MakerId) -> Result<Vec<u8>, PageError> {
     let Content::Maker(maker) = &record.content else { return Err(missing()) };
     let view = View {
         frame: leaf.frame(name(record), Vec::new()),
-        caution: reasons::CAUTION,
+        caution: explain::CAUTION,
         name: maker.name.clone(),
         body: leaf.prose(record),
         era: reasons::era(&leaf, context.knowledge.eras.get(&Thing::of(whole.clone()))),

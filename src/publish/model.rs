@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
+use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
+use crate::publish::comparison;
 use crate::publish::leaf::{Frame, Leaf, Link, name, spaced};
 use crate::publish::reasons::{self, EraView};
 use crate::publish::seen;
@@ -34,6 +36,7 @@ struct View {
     chart: Option<Chart>,
     variants: Vec<Column>,
     zones: Vec<Zone>,
+    comparisons: Vec<Link>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
@@ -84,7 +87,7 @@ fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
     let maker = leaf.thing(&Thing::of(Whole::Maker(id.maker())));
     let view = View {
         frame: leaf.frame(name(record), vec![maker]),
-        caution: reasons::CAUTION,
+        caution: explain::CAUTION,
         name: model.name.clone(),
         garment: model.garment.value.clone(),
         body: leaf.prose(record),
@@ -92,6 +95,7 @@ fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
         chart: strips::chart(&leaf, &entry.variants),
         variants: entry.variants.iter().filter_map(|variant| column(&leaf, variant)).collect(),
         zones: zones(&leaf, &entry.variants),
+        comparisons: comparison::links(&leaf, id, None),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

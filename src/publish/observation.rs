@@ -100,7 +100,7 @@ fn page(context: &Context<'_>, index: RecordIndex) -> Result<Vec<u8>, PageError>
     let (placed, unplaced, trail) = placing(&leaf, record, seen);
     let view = View {
         frame: leaf.frame(name(record), trail),
-        caution: reasons::CAUTION,
+        caution: explain::CAUTION,
         name: name(record),
         body: leaf.prose(record),
         basis: readings::basis(seen.basis.value),

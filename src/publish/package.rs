@@ -13,6 +13,7 @@ mod observations;
 mod sources;
 mod standing;
 mod table;
+mod tells;
 
 use crate::publish::package::table::Table;
 use crate::publish::{Context, OutputFile, Publisher};
@@ -26,9 +27,10 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 /// The tables, in the order in which they are listed.
-const TABLES: [&Table; 7] = [
+const TABLES: [&Table; 8] = [
     &eras::TABLE,
     &conflicts::TABLE,
+    &tells::TABLE,
     &claims::TABLE,
     &observations::TABLE,
     &features::TABLE,

@@ -11,11 +11,6 @@ use crate::publish::seen::rounded;
 use crate::reason::{Bound, Conflict, Era, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::id::Thing;
 
-/// What stands beside every answer.
-pub const CAUTION: &str = "This is an opinion drawn from what people recorded, not an authentication. Parts get \
-    replaced and labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the \
-    consumer law of the place where you sell.";
-
 /// An era with everything it rests on.
 #[derive(Debug, Serialize)]
 pub struct EraView {

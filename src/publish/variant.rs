@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
+use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
+use crate::publish::comparison;
 use crate::publish::leaf::{Frame, Leaf, Link, name};
 use crate::publish::reasons::{self, EraView};
 use crate::publish::states::{self, StateView};
@@ -35,6 +37,7 @@ struct View {
     revived_by: Vec<Link>,
     chart: Option<Chart>,
     era: EraView,
+    comparisons: Vec<Link>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
@@ -69,7 +72,7 @@ fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
     let (line, sign) = strips::line(&leaf, id);
     let view = View {
         frame: leaf.frame(name(record), vec![of(Whole::Maker(id.maker())), of(Whole::Model(id.model()))]),
-        caution: reasons::CAUTION,
+        caution: explain::CAUTION,
         name: variant.name.clone(),
         body: leaf.prose(record),
         line,
@@ -80,6 +83,7 @@ fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
         revived_by: revived_by(&leaf, id),
         chart: strips::chart(&leaf, std::slice::from_ref(id)),
         era: reasons::era(&leaf, strips::era(&leaf, id)),
+        comparisons: comparison::links(&leaf, &id.model(), Some(id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

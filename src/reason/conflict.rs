@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BinaryHeap, HashMap, HashSet};
 
 use crate::date::Day;
 use crate::reason::VoiceIndex;
-use crate::reason::constraint::{Network, Order, Support, Unknown};
+use crate::reason::constraint::{Network, Order, Unknown};
 
 /// How many irreducible sets a knot may have before all its voices are contested.
 pub const SETS_OF_A_KNOT: usize = 100_000;
@@ -95,7 +95,7 @@ impl<'a> Search<'a> {
 
     fn start(&mut self) {
         for limit in self.network.not_before.all() {
-            let voices = union(&[], limit.support);
+            let voices = limit.support.joined_to(&[]);
             self.reach(Label { unknown: limit.unknown, day: limit.day, voices, parent: None, closes_at: None });
         }
         if self.on_cycles.is_empty() {
@@ -109,7 +109,7 @@ impl<'a> Search<'a> {
     }
 
     fn start_cycle(&mut self, order: &Order) {
-        let (day, voices) = (Day::from_number(0), union(&[], order.support));
+        let (day, voices) = (Day::from_number(0), order.support.joined_to(&[]));
         self.reach(Label { unknown: order.to, day, voices, parent: None, closes_at: Some(order.from) });
     }
 
@@ -146,7 +146,7 @@ impl<'a> Search<'a> {
                 self.reach(Label {
                     unknown: order.to,
                     day: label.day.plus_days(i32::from(order.strict && label.closes_at.is_none())),
-                    voices: union(&label.voices, order.support),
+                    voices: order.support.joined_to(&label.voices),
                     parent: Some(number),
                     closes_at: label.closes_at,
                 });
@@ -164,7 +164,7 @@ impl<'a> Search<'a> {
         }
         for limit in self.network.not_after.of(label.unknown) {
             if limit.day < label.day {
-                let voices = union(&label.voices, limit.support);
+                let voices = limit.support.joined_to(&label.voices);
                 self.push(voices.len(), Event::Closed(voices));
             }
         }
@@ -261,17 +261,6 @@ impl Found {
         }
         knots.into_values().collect()
     }
-}
-
-/// Adds the voices of a support to a sorted list.
-fn union(voices: &[VoiceIndex], support: Support) -> Vec<VoiceIndex> {
-    let mut all = voices.to_vec();
-    for voice in support.voices() {
-        if let Err(at) = all.binary_search(&voice) {
-            all.insert(at, voice);
-        }
-    }
-    all
 }
 
 /// Says whether one sorted list holds another.

@@ -33,6 +33,17 @@ impl Support {
     pub fn voices(self) -> impl Iterator<Item = VoiceIndex> {
         self.voices.into_iter().flatten()
     }
+
+    /// Adds its voices to a sorted list.
+    pub fn joined_to(self, voices: &[VoiceIndex]) -> Vec<VoiceIndex> {
+        let mut all = voices.to_vec();
+        for voice in self.voices() {
+            if let Err(at) = all.binary_search(&voice) {
+                all.insert(at, voice);
+            }
+        }
+        all
+    }
 }
 
 /// A day that an unknown is not before, or not after.

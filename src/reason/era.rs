@@ -68,7 +68,7 @@ impl<'a> Pass<'a> {
         let limits = self.limits();
         self.flow(|unknown| {
             let own = limits.of(unknown).iter();
-            own.map(|limit| Reason { day: limit.day, voices: joined(&[], limit.support), estimate: None }).collect()
+            own.map(|limit| Reason { day: limit.day, voices: limit.support.joined_to(&[]), estimate: None }).collect()
         })
     }
 
@@ -119,7 +119,7 @@ impl<'a> Pass<'a> {
             let mut best: Option<Reason> = None;
             let through = self.incoming().of(*unknown).iter().filter_map(|order| {
                 let from = days[self.start(order).0 as usize].as_ref()?;
-                let (day, voices) = (self.step(from.day, order), joined(&from.voices, order.support));
+                let (day, voices) = (self.step(from.day, order), order.support.joined_to(&from.voices));
                 Some(Reason { day, voices, estimate: from.estimate })
             });
             for next in own(*unknown).into_iter().chain(through) {
@@ -139,7 +139,7 @@ impl<'a> Pass<'a> {
             Direction::Latest => one.day.cmp(&other.day),
         };
         days.then_with(|| {
-            let (one_paid, other_paid) = (joined(&one.voices, toll), joined(&other.voices, toll));
+            let (one_paid, other_paid) = (toll.joined_to(&one.voices), toll.joined_to(&other.voices));
             one_paid.len().cmp(&other_paid.len()).then_with(|| one_paid.cmp(&other_paid))
         })
         .then_with(|| one.estimate.cmp(&other.estimate))
@@ -191,17 +191,6 @@ impl<'a> Pass<'a> {
             Direction::Latest => one.min(other),
         }
     }
-}
-
-/// Adds the voices of a support to a sorted list.
-fn joined(voices: &[VoiceIndex], support: Support) -> Vec<VoiceIndex> {
-    let mut all = voices.to_vec();
-    for voice in support.voices() {
-        if let Err(at) = all.binary_search(&voice) {
-            all.insert(at, voice);
-        }
-    }
-    all
 }
 
 #[cfg(test)]

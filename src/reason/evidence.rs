@@ -175,7 +175,10 @@ fn garment_dates(knowledge: &Knowledge, garment: GarmentIndex) -> Dates {
         let span = rest.iter().try_fold(*first, |span, other| span.intersection(*other));
         return Dates::Known(span.unwrap_or(DaySpan::OPEN));
     }
-    let own = knowledge.estimates.iter().filter(|estimate| estimate.garment == garment && estimate.fits);
+    // Estimates come garment by garment, so those of one stand together.
+    let first = knowledge.estimates.partition_point(|estimate| estimate.garment < garment);
+    let own = knowledge.estimates[first..].iter().take_while(|estimate| estimate.garment == garment);
+    let own = own.filter(|estimate| estimate.fits);
     Dates::Guessed(own.map(|estimate| (estimate.record, estimate.span)).collect())
 }
 
@@ -276,11 +279,10 @@ fn shared<T: PartialEq>(mut values: impl Iterator<Item = Option<T>>) -> Option<T
     values.all(|value| value.as_ref() == Some(&first)).then_some(first)
 }
 
-/// The stratum a value of a covariate belongs to: its band, or itself.
+/// The stratum a value of a covariate belongs to: its band for quantities, itself for states and counts.
 fn stratum(value: &Value, covariate: &Feature) -> Option<String> {
     match value {
         Value::Measure(number) | Value::Number(number) => band(*number, &covariate.bands),
-        Value::Count(count) if !covariate.bands.is_empty() => band(f64::from(*count), &covariate.bands),
         _ => state(value),
     }
 }

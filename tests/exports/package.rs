@@ -137,6 +137,31 @@ fn eras_have_the_columns_that_other_programs_read_and_stand_in_order() {
 }
 
 #[test]
+fn tells_have_the_columns_that_other_programs_read() {
+    // `a` is before `b` by id; documents count, the withheld copy does not, `first` is judged by the hem.
+    let expected = "a b feature n_a n_b difference low high right p p_holm p_method covariate matched \
+                    difference_adjusted p_adjusted n_matched verdict";
+    let tells = table("tells");
+    assert_eq!(tells.header.join(" "), expected);
+    assert!(tells.rows.is_empty(), "nothing was recorded of one of the two variants");
+}
+
+#[test]
+fn tells_have_a_row_for_each_covariate_and_empty_cells_for_numbers_that_do_not_exist() {
+    let garment = "+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\n[features]\nhem = \"chain-stitch\"\n+++\n";
+    let text = format!("{}\n--- entries/makers/orrin/no-7/plain/one.md\n{garment}", world::TEXT);
+    let knowledge = bartack::compile::example::compile(&text).knowledge;
+    let tells = read(&files(&knowledge, "data/")["data/tells.csv"]);
+    assert_eq!(tells.column("covariate"), ["decade", "factory", "size"]);
+    for row in &tells.rows {
+        assert_eq!((row["a"].as_str(), row["b"].as_str()), ("orrin/no-7/best", "orrin/no-7/plain"));
+        assert_eq!((row["feature"].as_str(), row["verdict"].as_str()), ("hem", "too few"));
+        assert_eq!((row["matched"].as_str(), row["n_matched"].as_str(), row["p_holm"].as_str()), ("no", "0", ""));
+        assert_eq!((row["difference_adjusted"].as_str(), row["p_adjusted"].as_str()), ("", ""));
+    }
+}
+
+#[test]
 fn a_produced_claim_is_a_beginning_and_an_end_with_their_own_days_and_weights() {
     let claims = table("claims");
     let run = "entries/makers/orrin/no-7/best/variant.md#run";

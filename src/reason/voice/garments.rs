@@ -30,7 +30,7 @@ pub fn add_documents(builder: &mut Builder<'_>) {
 
 fn add_document(builder: &mut Builder<'_>, index: RecordIndex, observation: &Observation, variant: &VariantId) {
     let shown = reading::of_document(builder.catalog, index);
-    let things = things(variant, &shown);
+    let things = things(builder.catalog, variant, &shown);
     builder.firm.extend(things.iter().map(|(_, thing)| thing.clone()));
     let pairs: Vec<(&FeatureId, (Unknown, Unknown))> =
         things.iter().map(|(feature, thing)| (feature, builder.thing(thing))).collect();
@@ -102,9 +102,10 @@ pub fn document_span(catalog: &Catalog, index: RecordIndex) -> Option<DaySpan> {
     document_date(catalog, index, observation).map(|dated| dated.spans.widened)
 }
 
-/// The states that readings name, each once; both of two that differ.
-fn things(variant: &VariantId, shown: &BTreeMap<FeatureId, Shown<'_>>) -> Vec<(FeatureId, Thing)> {
-    let states = shown.iter().flat_map(|(feature, entry)| {
+/// The states that readings name, each once; both of two that differ. Only states and counts have eras.
+fn things(catalog: &Catalog, variant: &VariantId, shown: &BTreeMap<FeatureId, Shown<'_>>) -> Vec<(FeatureId, Thing)> {
+    let has_states = |id: &FeatureId| catalog.vocabulary.feature(id.as_str()).is_some_and(|found| found.has_states());
+    let states = shown.iter().filter(|(feature, _)| has_states(feature)).flat_map(|(feature, entry)| {
         let states: BTreeSet<_> = entry.usable.iter().filter_map(reading::state).collect();
         states.into_iter().map(move |state| (feature.clone(), Builder::state(variant, feature, state)))
     });
@@ -152,7 +153,7 @@ impl Bearer<'_> {
             return;
         }
         let shown = reading::of_garment(catalog, self.garment);
-        let things = things(self.variant, &shown);
+        let things = things(catalog, self.variant, &shown);
         let whole = builder.thing(&Thing::of(Whole::Variant(self.variant.clone())));
         let seen = self.add_seen(builder, made, &shown);
         let mut pairs = vec![whole];

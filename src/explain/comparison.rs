@@ -1,0 +1,195 @@
+//! A comparison of two variants to sentences: what to look at, what to ignore, and why.
+//!
+//! Every number stands beside how many garments it rests on; the words add no verdict to those of `reason`.
+
+use crate::reason::comparison::{Compared, Comparison, ENOUGH, Verdict};
+use crate::reason::evidence::{DECADE, Evidence, FACTORY};
+use crate::record::id::FeatureId;
+use crate::resolve::Catalog;
+use crate::statistics::rank::Sample;
+use crate::vocabulary::{Feature, Kind};
+
+/// What is said first of variants of different models.
+pub const SIDE_BY_SIDE: &str = "These are variants of different models: what was counted stands side by side, and no \
+    verdict is given.";
+
+/// What is said of a feature that was counted in one of two variants.
+pub const ONE_ONLY: &str = "Examined in one of them only.";
+
+/// The heading of features with too few garments.
+pub const TOO_FEW: &str = "Too few";
+
+/// The groups in which features are listed, in order.
+pub const GROUPS: [&str; 8] = [
+    "By definition",
+    "Tells",
+    "Leaning",
+    "Cannot be separated",
+    "Explained by something else",
+    "The same",
+    "Unclear",
+    TOO_FEW,
+];
+
+/// Names the group, one of [`GROUPS`], that a verdict belongs to.
+pub fn group(verdict: &Verdict) -> &'static str {
+    GROUPS[match verdict {
+        Verdict::ByDefinition => 0,
+        Verdict::Tell => 1,
+        Verdict::Leaning => 2,
+        Verdict::CannotSeparate(_) => 3,
+        Verdict::Explained(_) => 4,
+        Verdict::Same => 5,
+        Verdict::Unclear => 6,
+        Verdict::TooFew => 7,
+    }]
+}
+
+/// Says in a sentence what somebody with a garment in hand should look at, and what not to rely on.
+pub fn advice(comparison: &Comparison, catalog: &Catalog) -> String {
+    let named = |is_wanted: &dyn Fn(&Compared) -> bool| -> Vec<String> {
+        let wanted = comparison.features.iter().filter(|compared| is_wanted(compared));
+        wanted.map(|compared| the(catalog, &compared.feature)).collect()
+    };
+    // A sign of a label line that both share tells nothing.
+    let signs = named(&|compared| compared.verdict == Verdict::ByDefinition && compared.crude.difference > 0.0);
+    let tells = named(&|compared| compared.verdict == Verdict::Tell);
+    let leaning = named(&|compared| compared.verdict == Verdict::Leaning);
+    let mut parts = vec![match (&[signs, tells].concat()[..], &leaning[..]) {
+        ([], []) if comparison.features.iter().all(|compared| !is_judged(compared)) => {
+            "Too few garments are recorded to say what tells these two apart".to_string()
+        }
+        ([], []) => "Nothing recorded surely tells these two apart".to_string(),
+        ([], leaning) => format!("No feature surely tells these two apart yet; look at {}, which may", join(leaning)),
+        (look, _) => format!("Look at {}", join(look)),
+    }];
+    parts.extend(comparison.features.iter().filter_map(|compared| warning(catalog, compared)));
+    format!("{}.", parts.join("; "))
+}
+
+fn is_judged(compared: &Compared) -> bool {
+    !matches!(compared.verdict, Verdict::TooFew | Verdict::ByDefinition)
+}
+
+fn warning(catalog: &Catalog, compared: &Compared) -> Option<String> {
+    let feature = the(catalog, &compared.feature);
+    match &compared.verdict {
+        Verdict::Explained(covariate) => {
+            Some(format!("ignore {feature}: it follows {}", covariate_words(catalog, covariate)))
+        }
+        Verdict::CannotSeparate(covariate) => {
+            Some(format!("do not rely on {feature}: it may only follow {}", covariate_words(catalog, covariate)))
+        }
+        _ => None,
+    }
+}
+
+/// Says in a sentence what was found of one feature, with the numbers of garments behind it.
+pub fn sentence(compared: &Compared, catalog: &Catalog) -> String {
+    let crude = &compared.crude;
+    let amount = format!("difference {:.2} (95 % {:.2} to {:.2})", crude.difference, crude.low, crude.high);
+    let found = match &compared.verdict {
+        Verdict::ByDefinition if crude.difference > 0.0 => "The sign of the label line, by definition".to_string(),
+        Verdict::ByDefinition => "The sign of the label line; both show the same".to_string(),
+        Verdict::Tell => format!("Tells them apart: {amount}{}", right(compared)),
+        Verdict::Leaning => format!("Leans toward telling them apart, more garments would say: {amount}"),
+        Verdict::CannotSeparate(covariate) => {
+            let covariate = covariate_words(catalog, covariate);
+            format!("Cannot be separated from {covariate}: too few garments of both are known to be alike in it")
+        }
+        Verdict::Explained(covariate) => explained(compared, &covariate_words(catalog, covariate), covariate),
+        Verdict::Same if crude.p < 0.05 => "The same, within what the tape can tell".to_string(),
+        Verdict::Same => format!("The same: any difference is small, at most {:.2}", crude.high),
+        Verdict::Unclear => format!("Unclear, there may be a difference or none: {amount}"),
+        Verdict::TooFew => format!("Too few: {ENOUGH} of each are needed"),
+    };
+    format!("{found}{}; n {} and {}{}.", factory(compared), crude.n_a, crude.n_b, matched(compared, catalog))
+}
+
+fn right(compared: &Compared) -> String {
+    let share = |right: f64| format!(", alone right {:.0} times in 100", right * 100.0);
+    compared.crude.right.map(share).unwrap_or_default()
+}
+
+fn explained(compared: &Compared, words: &str, name: &str) -> String {
+    let covariate = compared.covariates.iter().find(|covariate| covariate.name == name);
+    let left = covariate.and_then(|covariate| covariate.difference).unwrap_or_default();
+    // Rounding must not leave a zero with a sign.
+    let left = (left * 100.0).round() / 100.0 + 0.0;
+    format!("Explained by {words}: {left:.2} is left of {:.2} where that is equal", compared.crude.difference)
+}
+
+/// Says so where a difference was not held against the factory.
+fn factory(compared: &Compared) -> &'static str {
+    let is_difference = matches!(
+        compared.verdict,
+        Verdict::Tell | Verdict::Leaning | Verdict::CannotSeparate(_) | Verdict::Explained(_)
+    );
+    let is_known = compared.covariates.iter().any(|covariate| covariate.name == FACTORY && covariate.is_matched);
+    if is_difference && !is_known { "; factory not known" } else { "" }
+}
+
+fn matched(compared: &Compared, catalog: &Catalog) -> String {
+    let each = compared.covariates.iter().filter(|covariate| covariate.must_match || covariate.is_matched);
+    each.map(|covariate| format!(", matched in {} {}", covariate_words(catalog, &covariate.name), covariate.matched))
+        .collect()
+}
+
+/// Writes what was counted of a feature in one variant: states with how often, or the range of a measure.
+pub fn seen(evidence: &Evidence<'_>, feature: &Feature) -> String {
+    let items = evidence.items(&feature.id);
+    if items.is_empty() {
+        return "not examined".to_string();
+    }
+    let measures = Sample::new(items.iter().filter_map(|item| item.seen.measure()).collect());
+    let shown = match (&feature.kind, measures) {
+        (Kind::Measure(measure), Some(sample)) => range(&sample, measure.unit.word()),
+        _ => {
+            let counts = evidence.counts(&feature.id);
+            let total: u64 = counts.values().sum();
+            let each = counts.iter().map(|(state, count)| format!("{} {count} of {total}", state.replace('-', " ")));
+            each.collect::<Vec<String>>().join(", ")
+        }
+    };
+    match items.iter().filter(|item| item.contested).count() {
+        0 => shown,
+        contested => format!("{shown} ({contested} of contested placing)"),
+    }
+}
+
+fn range(sample: &Sample, unit: &str) -> String {
+    // Thousandths are finer than any tape, and hide the rounding of a change of units.
+    let short = |number: f64| (number * 1000.0).round() / 1000.0 + 0.0;
+    let (least, median, greatest) = (short(sample.least()), short(sample.median()), short(sample.greatest()));
+    format!("{least} to {greatest} {unit}, median {median}, {} measured", sample.total())
+}
+
+fn covariate_words(catalog: &Catalog, name: &str) -> String {
+    match name {
+        DECADE => "the decade it was made in".to_string(),
+        FACTORY => "the factory".to_string(),
+        feature => the(catalog, &FeatureId::new(feature)),
+    }
+}
+
+/// A feature's name with its article, as it stands within a sentence.
+fn the(catalog: &Catalog, id: &FeatureId) -> String {
+    let name = catalog.vocabulary.feature(id.as_str()).map_or(id.as_str(), |feature| &feature.name);
+    let mut letters = name.chars();
+    let (first, rest) = (letters.next(), letters.as_str());
+    // A capital before another letter that is one begins an abbreviation.
+    let is_plain = !rest.starts_with(char::is_uppercase);
+    let first: String = first
+        .into_iter()
+        .flat_map(|letter| if is_plain { letter.to_lowercase().collect() } else { vec![letter] })
+        .collect();
+    format!("the {first}{rest}")
+}
+
+fn join(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}

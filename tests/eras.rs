@@ -1,0 +1,193 @@
+//! Eras of small knowledge bases, worked out by hand from the rules: what bounds what, and what stands on one voice.
+//!
+//! The worlds are invented; they hold the engine to the contract, not to any fact.
+
+#![allow(missing_docs, clippy::unwrap_used, clippy::panic)]
+
+mod support;
+
+use bartack::reason::{Knowledge, Side, Standing, conclude};
+
+const VARIANT: &str = "hollin/no-4/no-4-best";
+const FOLDER: &str = "entries/makers/hollin/no-4/no-4-best";
+
+/// An observation of the variant.
+fn seen(name: &str, fields: &str) -> String {
+    format!("--- {FOLDER}/{name}.md\n+++\n{fields}\n+++\n")
+}
+
+/// A variant with claims, in a file with the sources `list` (contemporary), `book` (secondary), `word` (statement).
+fn claimed(claims: &str) -> String {
+    let source = |id: &str, kind: &str| format!("[[source]]\nid = \"{id}\"\ncitation = \"{id}\"\nkind = \"{kind}\"\n");
+    let sources = source("list", "price-list") + &source("book", "book") + &source("word", "recollection");
+    format!("--- {FOLDER}/variant.md\n+++\nname = \"Best\"\nline = \"best\"\nwearer = \"men\"\n{claims}{sources}+++\n")
+}
+
+fn claim(event: &str, when: &str, source: &str) -> String {
+    format!("[[claims]]\nevent = \"{event}\"\nwhen = \"{when}\"\nsources = [\"{source}\"]\n")
+}
+
+fn known(text: &str) -> Knowledge {
+    support::compile(text).knowledge
+}
+
+/// The four bounds of a thing, `-` where open.
+fn era(knowledge: &Knowledge, thing: &str) -> String {
+    let found = knowledge.eras.iter().find(|(name, _)| name.to_string() == thing);
+    let (_, era) = found.unwrap_or_else(|| panic!("{thing} has no era"));
+    let days = Side::ALL.map(|(side, _)| era.day(side).map_or("-".to_string(), |day| day.to_string()));
+    days.join(" ")
+}
+
+fn has_row(knowledge: &Knowledge, thing: &str) -> bool {
+    knowledge.eras.keys().any(|name| name.to_string() == thing)
+}
+
+#[test]
+fn a_dated_garment_bounds_its_variant_from_within() {
+    let knowledge =
+        known(&seen("a", "basis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1975\"\nmade-by = \"mark\""));
+    assert_eq!(era(&knowledge, VARIANT), "- 1975-12-31 1975-01-01 -");
+    assert_eq!(era(&knowledge, "hollin"), "- 1975-12-31 1975-01-01 -", "wholes hold their parts");
+    assert_eq!(era(&knowledge, "hollin/line:best"), "- 1975-12-31 1975-01-01 -");
+}
+
+#[test]
+fn produced_bounds_both_ends_and_a_tilde_widens_the_end_it_stands_on() {
+    let knowledge = known(&claimed(&claim("produced", "1971~/1975", "list")));
+    assert_eq!(era(&knowledge, VARIANT), "1969-01-01 1973-12-31 1975-01-01 1975-12-31");
+}
+
+#[test]
+fn an_offer_shows_the_year_before_and_the_year_after_too() {
+    let text = claimed("")
+        + &seen(
+            "page",
+            "basis = \"document\"\nmade = \"1972\"\nsources = [\"own\"]\n[[source]]\nid = \"own\"\ncitation = \"Own\"\nkind = \"catalogue\"",
+        );
+    assert_eq!(era(&known(&text), VARIANT), "- 1973-12-31 1971-01-01 -");
+    let article = text.replace("kind = \"catalogue\"", "kind = \"article\"");
+    assert_eq!(era(&known(&article), VARIANT), "- 1972-12-31 1972-01-01 -");
+}
+
+#[test]
+fn an_estimate_bounds_only_what_is_open_and_not_the_feature_it_was_judged_by() {
+    let fields = "basis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"197X\"\nmade-from = [\"hem\"]\n[features]\nhem = \"folded\"\nzip = \"brass\"";
+    let knowledge = known(&seen("a", fields));
+    assert_eq!(era(&knowledge, VARIANT), "- 1979-12-31 1970-01-01 -");
+    assert_eq!(era(&knowledge, &format!("{VARIANT}/feature:hem=folded")), "- - - -");
+    assert_eq!(era(&knowledge, &format!("{VARIANT}/feature:zip=brass")), "- 1979-12-31 1970-01-01 -");
+    let of_variant = knowledge.eras.iter().find(|(thing, _)| thing.to_string() == VARIANT).unwrap().1;
+    assert_eq!(conclude::estimated_sides(of_variant), ["begin_latest", "end_earliest"]);
+    let bounded = known(&(claimed(&claim("discontinued", "1985", "list")) + &seen("a", fields)));
+    assert_eq!(era(&bounded, VARIANT), "- 1985-12-31 1985-01-01 1985-12-31", "it moves no bound that exists");
+}
+
+#[test]
+fn only_states_and_counts_have_eras() {
+    let fields = "basis = \"specimen\"\nplaced-by = \"mark\"\n[features]\nhem = \"absent\"\nbelt-loops = 5\npockets = \"absent\"\nleg-opening = \"absent\"\nzip = { state = \"brass\", altered = true }";
+    let knowledge = known(&seen("a", fields));
+    for (state, expected) in [("hem=absent", true), ("belt-loops=5", true), ("pockets=absent", true)] {
+        assert_eq!(has_row(&knowledge, &format!("{VARIANT}/feature:{state}")), expected, "{state}");
+    }
+    assert!(!has_row(&knowledge, &format!("{VARIANT}/feature:leg-opening=absent")), "a measure");
+    assert!(!has_row(&knowledge, &format!("{VARIANT}/feature:zip=brass")), "altered");
+}
+
+#[test]
+fn a_claimed_state_of_a_model_holds_those_of_its_variants_and_makes_none() {
+    let model = "--- entries/makers/hollin/no-4/model.md\n+++\nname = \"No. 4\"\ngarment = \"trousers\"\n[[claims]]\nabout = \"feature:hem=folded\"\nevent = \"introduced\"\nwhen = \"1970\"\nsources = [\"s\"]\n[[source]]\nid = \"s\"\ncitation = \"S\"\nkind = \"catalogue\"\n+++\n";
+    let alone = known(&(model.to_string() + &claimed("")));
+    assert!(has_row(&alone, "hollin/no-4/feature:hem=folded"));
+    assert!(!has_row(&alone, &format!("{VARIANT}/feature:hem=folded")));
+    let shown = seen("a", "basis = \"specimen\"\nplaced-by = \"mark\"\n[features]\nhem = \"folded\"");
+    let knowledge = known(&(model.to_string() + &claimed("") + &shown));
+    assert_eq!(era(&knowledge, &format!("{VARIANT}/feature:hem=folded")), "1970-01-01 - 1970-01-01 -");
+}
+
+#[test]
+fn what_two_entries_of_a_garment_read_differently_is_linked_to_neither() {
+    let fields =
+        "basis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1975\"\nmade-by = \"mark\"\n[features]\nhem = \"folded\"";
+    let other = "basis = \"specimen\"\nplaced-by = \"mark\"\nsame-as = \"a\"\n[features]\nhem = \"raw\"";
+    let knowledge = known(&(seen("a", fields) + &seen("b", other)));
+    assert_eq!(era(&knowledge, &format!("{VARIANT}/feature:hem=folded")), "- - - -");
+    assert_eq!(era(&knowledge, &format!("{VARIANT}/feature:hem=raw")), "- - - -");
+    let placing = knowledge.voice_of(&format!("{FOLDER}/b.md#seen")).unwrap();
+    assert_eq!(placing.claims.len(), 2, "one placing for one garment, named by both entries");
+}
+
+#[test]
+fn a_date_read_through_a_key_falls_with_the_key() {
+    let key = "--- entries/sources/key.md\n+++\ncitation = \"Somebody's key\"\nkind = \"recollection\"\n+++\n";
+    let fields = |year: &str| {
+        format!(
+            "basis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"{year}\"\nmade-by = \"key\"\nmade-source = \"key\""
+        )
+    };
+    let text = key.to_string()
+        + &claimed(&claim("discontinued", "1970", "list"))
+        + &seen("a", &fields("1975"))
+        + &seen("b", &fields("1976"));
+    let knowledge = known(&text);
+    let key = knowledge.voice_of("entries/sources/key.md#key").unwrap();
+    assert_eq!((key.weight.quarters, key.standing), (4, Standing::SetAside));
+    assert_eq!(era(&knowledge, VARIANT), "- 1970-12-31 1970-01-01 1970-12-31");
+}
+
+#[test]
+fn statements_together_weigh_at_most_two_and_secondary_sources_three() {
+    let many = |count: usize, kind: &str| {
+        let ids: Vec<String> = (0..count).map(|number| format!("s{number}")).collect();
+        let sources: String = ids
+            .iter()
+            .map(|id| format!("[[source]]\nid = \"{id}\"\ncitation = \"{id}\"\nkind = \"{kind}\"\n"))
+            .collect();
+        let claim = format!("[[claims]]\nevent = \"introduced\"\nwhen = \"1970\"\nsources = {ids:?}\n");
+        let knowledge = known(&seen("said", &format!("basis = \"statement\"\n{claim}{sources}")));
+        knowledge.voice_of(&format!("{FOLDER}/said.md#1")).unwrap().weight.as_f64()
+    };
+    let weights = [(1, "interview", 1.0), (3, "interview", 2.0), (1, "book", 2.0), (3, "book", 3.0), (2, "law", 8.0)];
+    for (count, kind, weight) in weights {
+        assert_eq!(many(count, kind), weight, "{count} of kind {kind}");
+    }
+}
+
+#[test]
+fn doubt_halves_a_voice_only_if_all_its_claims_are_doubtful() {
+    let weight = |first: &str, second: &str| {
+        let claims = claim("introduced", first, "list") + &claim("introduced", second, "book");
+        known(&claimed(&claims)).voice_of(&format!("{FOLDER}/variant.md#1")).unwrap().weight.as_f64()
+    };
+    assert_eq!(weight("1970?", "1970?"), 3.0);
+    assert_eq!(weight("1970?", "1970"), 6.0);
+}
+
+#[test]
+fn sides_that_one_claim_bounds_rest_on_it() {
+    let knowledge = known(&claimed(&(claim("introduced", "1970", "list") + &claim("attested", "1972", "book"))));
+    let era = knowledge.eras.iter().find(|(thing, _)| thing.to_string() == VARIANT).unwrap().1;
+    assert_eq!(conclude::sides_on_one(era), ["begin_earliest", "begin_latest", "end_earliest"]);
+    let backed = claim("introduced", "1970", "list") + &claim("introduced", "1970-03/1971", "book");
+    let knowledge = known(&claimed(&backed));
+    let era = knowledge.eras.iter().find(|(thing, _)| thing.to_string() == VARIANT).unwrap().1;
+    assert_eq!(conclude::sides_on_one(era), Vec::<&str>::new(), "without either, no side moves by more than a year");
+}
+
+#[test]
+fn before_orders_an_end_and_a_beginning_by_a_day() {
+    let other = "--- entries/makers/hollin/no-4/no-4-later/variant.md\n+++\nname = \"Later\"\nline = \"best\"\nwearer = \"men\"\n+++\n";
+    let claims =
+        "[[claims]]\nevent = \"before\"\nother = \"hollin/no-4/no-4-later\"\nsources = [\"list\"]\n".to_string();
+    let knowledge = known(&(claimed(&(claims + &claim("attested", "1975-06-01", "list"))) + other));
+    assert_eq!(era(&knowledge, "hollin/no-4/no-4-later"), "1975-06-02 - 1975-06-02 -");
+}
+
+#[test]
+fn what_is_withheld_counts_nowhere() {
+    let about = "--- entries/about.md\n+++\ntitle = \"T\"\nlicence = \"CC0-1.0\"\nlanguage = \"en\"\nwithheld = [{ observer = \"moth\", reason = \"asked to\" }]\n+++\n";
+    let fields = "basis = \"specimen\"\nobserver = \"moth\"\nplaced-by = \"mark\"\nmade = \"1975\"\nmade-by = \"mark\"\n[features]\nhem = \"raw\"";
+    let knowledge = known(&(about.to_string() + &claimed("") + &seen("a", fields)));
+    assert_eq!(era(&knowledge, VARIANT), "- - - -");
+    assert!(!has_row(&knowledge, &format!("{VARIANT}/feature:hem=raw")));
+}

@@ -136,15 +136,27 @@ impl SourceFile {
         while !self.text.is_char_boundary(offset) {
             offset -= 1;
         }
-        let lines = self.lines.get_or_init(|| line_starts(&self.text));
-        let line = lines.partition_point(|start| *start <= offset);
-        let start = line.checked_sub(1).map_or(0, |before| lines[before]);
+        let line = self.line_of(offset);
+        let start = self.line(line).start();
         (line, self.text[start..offset].chars().count() + 1)
     }
-}
 
-fn line_starts(text: &str) -> Vec<usize> {
-    std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect()
+    /// Counts the lines up to a byte: the number of the line it stands in, from 1.
+    pub fn line_of(&self, offset: usize) -> usize {
+        self.line_starts().partition_point(|start| *start <= offset).max(1)
+    }
+
+    /// The bytes of a line, counted from 1, without the newline at its end; empty where there is no such line.
+    pub fn line(&self, number: usize) -> Span {
+        let starts = self.line_starts();
+        let Some(start) = number.checked_sub(1).and_then(|at| starts.get(at)) else { return Span::default() };
+        Span::new(*start, starts.get(number).map_or(self.text.len(), |next| next - 1))
+    }
+
+    fn line_starts(&self) -> &[usize] {
+        self.lines
+            .get_or_init(|| std::iter::once(0).chain(self.text.match_indices('\n').map(|(at, _)| at + 1)).collect())
+    }
 }
 
 /// A file beside the entries that is no record: a photograph, or something that should not be there.
@@ -220,6 +232,15 @@ mod tests {
         assert_eq!(file.line_and_column(0), (1, 1));
         assert_eq!(file.line_and_column(7), (2, 3));
         assert_eq!(file.line_and_column(4), (2, 1), "inside a character counts as its start");
+    }
+
+    #[test]
+    fn lines_leave_out_their_end_and_count_from_one() {
+        let file = SourceFile::new(FilePath::new("entries/a.md"), "one\n\nthree".into());
+        let lines: Vec<&str> = (0..=4).map(|number| file.slice(file.line(number))).collect();
+        assert_eq!(lines, ["", "one", "", "three", ""]);
+        let numbers: Vec<usize> = [0, 3, 4, 5, 10, 99].into_iter().map(|offset| file.line_of(offset)).collect();
+        assert_eq!(numbers, [1, 1, 2, 3, 3, 3]);
     }
 
     #[test]

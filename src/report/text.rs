@@ -6,7 +6,7 @@ use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{Annotation, AnnotationKind, Element, Group, Level as Title, Origin, Renderer, Snippet};
 
 use crate::diagnostic::{Diagnostic, Label, Level, wording};
-use crate::source::{FileId, SourceFile, Sources};
+use crate::source::{FileId, SourceFile, Sources, Span};
 
 /// How the text is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,20 +71,19 @@ fn by_file(diagnostic: &Diagnostic) -> Vec<(FileId, Vec<Marked<'_>>)> {
 fn elements<'a>(file: &'a SourceFile, labels: &[Marked<'a>]) -> Vec<Element<'a>> {
     let first = labels.iter().map(|(_, label)| label.place.span.start()).min().unwrap_or(0);
     let last = labels.iter().map(|(_, label)| label.place.span.end()).max().unwrap_or(first);
-    let text = file.text();
-    let from = text.get(..first).and_then(|before| before.rfind('\n')).map_or(0, |newline| newline + 1);
-    let to = text.get(last..).and_then(|after| after.find('\n')).map_or(text.len(), |newline| last + newline);
-    let Some(lines) = text.get(from..to).filter(|lines| is_showable(lines)) else {
+    let (top, bottom) = (file.line_of(first), file.line_of(last));
+    let (from, to) = (file.line(top).start(), file.line(bottom).end());
+    if to == from || !is_showable(file, top, bottom) {
         return labels.iter().flat_map(|(_, label)| bare(file, label)).collect();
-    };
+    }
+    let lines = file.slice(Span::new(from, to));
     let annotations = labels.iter().map(|(kind, label)| annotation(*kind, label, from, lines.len()));
-    let (line, _) = file.line_and_column(from);
-    let path = file.path().as_str();
-    vec![Snippet::source(lines).path(path).line_start(line).annotations(annotations).into()]
+    vec![Snippet::source(lines).path(shown(file.path().as_str())).line_start(top).annotations(annotations).into()]
 }
 
-fn is_showable(lines: &str) -> bool {
-    !lines.is_empty() && lines.lines().count() <= MOST_LINES && lines.lines().all(|line| line.len() <= LONGEST_LINE)
+fn is_showable(file: &SourceFile, top: usize, bottom: usize) -> bool {
+    let length = |number: usize| file.line(number).end() - file.line(number).start();
+    bottom - top < MOST_LINES && (top..=bottom).all(|number| length(number) <= LONGEST_LINE)
 }
 
 fn annotation<'a>(kind: AnnotationKind, label: &'a Label, from: usize, length: usize) -> Annotation<'a> {
@@ -96,7 +95,7 @@ fn annotation<'a>(kind: AnnotationKind, label: &'a Label, from: usize, length: u
 
 fn bare<'a>(file: &'a SourceFile, label: &'a Label) -> Vec<Element<'a>> {
     let (line, column) = file.line_and_column(label.place.span.start());
-    let origin = Origin::path(file.path().as_str()).line(line).char_column(column);
+    let origin = Origin::path(shown(file.path().as_str())).line(line).char_column(column);
     let says = (!label.text.is_empty()).then(|| Title::NOTE.message(shown(&label.text)).into());
     std::iter::once(origin.into()).chain(says).collect()
 }

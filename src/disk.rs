@@ -54,6 +54,9 @@ pub enum DiskProblem {
     /// No entries in it.
     #[error("has no folder `entries/`, so it is no knowledge base; name one with --root")]
     NoEntries,
+    /// Nothing in the folder of entries.
+    #[error("holds no entries: begin with `entries/about.md` and `schema/vocabulary.toml`")]
+    NoRecords,
     /// The output would lie among the sources, or the sources in the output.
     #[error("lies in the way of the knowledge base {}; choose a folder beside it or one of its own in it", .0.display())]
     AmongSources(PathBuf),
@@ -83,7 +86,11 @@ pub fn read(root: &Path) -> Result<Reading, DiskError> {
     for folder in ["entries", "schema", "site"] {
         found.extend(walk::folder(root, folder)?);
     }
-    Ok(sorted_out(found))
+    let reading = sorted_out(found);
+    if !reading.sources.iter().any(|(_, file)| file.path().as_str().starts_with("entries/")) {
+        return Err(DiskError { path: root.to_path_buf(), problem: DiskProblem::NoRecords });
+    }
+    Ok(reading)
 }
 
 /// Writes the files into the folder `out`, whole or not at all, and takes the place of what bartack wrote there before.

@@ -77,6 +77,14 @@ fn what_could_not_run_is_code_2_and_says_why() {
     let output = bartack(Path::new("/no/such/folder"), &["check"]);
     assert_eq!(code(&output), 2);
     assert!(err(&output).starts_with("bartack: /no/such/folder: "), "{}", err(&output));
+    let empty = tempfile::tempdir().unwrap();
+    assert!(err(&bartack(empty.path(), &["check"])).contains("has no folder `entries/`"));
+    fs::create_dir_all(empty.path().join("entries")).unwrap();
+    for command in ["check", "build"] {
+        let output = bartack(empty.path(), &[command]);
+        assert_eq!(code(&output), 2);
+        assert!(err(&output).contains("holds no entries"), "{}", err(&output));
+    }
     assert_eq!(code(&bartack(Path::new("."), &["check", "--deny", "everything"])), 2);
     assert_eq!(code(&bartack(Path::new("."), &["chekc"])), 2);
 }

@@ -48,6 +48,8 @@ pub struct Entry {
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Table {
     entries: Vec<Entry>,
+    /// The places of the entries, sorted by key: a stranger's table may have tens of thousands.
+    by_key: Vec<u32>,
     span: Span,
 }
 
@@ -55,7 +57,9 @@ impl Table {
     /// Takes the entries and the span of the header or of the braces, and sorts the entries by place.
     pub fn new(mut entries: Vec<Entry>, span: Span) -> Table {
         entries.sort_by_key(|entry| entry.key.span);
-        Table { entries, span }
+        let mut by_key: Vec<u32> = (0..entries.len() as u32).collect();
+        by_key.sort_by(|one, other| entries[*one as usize].key.value.cmp(&entries[*other as usize].key.value));
+        Table { entries, by_key, span }
     }
 
     /// The entries, in the order of the file.
@@ -76,7 +80,8 @@ impl Table {
 
     /// Finds a key with its value.
     pub fn entry(&self, key: &str) -> Option<&Entry> {
-        self.entries.iter().find(|entry| entry.key.value == key)
+        let place = self.by_key.binary_search_by(|place| self.entries[*place as usize].key.value.as_str().cmp(key));
+        place.ok().map(|found| &self.entries[self.by_key[found] as usize])
     }
 
     /// Finds the value of a key.
@@ -227,6 +232,8 @@ mod tests {
         );
         let keys: Vec<&str> = table.entries().iter().map(|entry| entry.key.value.as_str()).collect();
         assert_eq!(keys, ["c", "b", "a"]);
+        let found: Vec<bool> = ["a", "b", "c", "d", ""].iter().map(|key| table.has(key)).collect();
+        assert_eq!(found, [true, true, true, false, false], "keys are found wherever they stand");
         assert_eq!(table.whole(), Span::new(0, 35));
         assert_eq!((table.count("a"), table.count("c"), table.number("b")), (Some(2), None, Some(1.0)));
     }

@@ -162,14 +162,17 @@ struct Walk<'w> {
 
 impl Walk<'_> {
     fn visit(&mut self, row: usize, left: usize, product: f64) {
-        let Some(weight) = self.weights.get(row) else {
+        let weight = &self.weights[row];
+        if row + 1 == self.weights.len() {
+            // The last row takes what is left.
+            let product = product * weight[left];
             self.all += product;
             self.tail += if product <= self.limit { product } else { 0.0 };
             return;
-        };
+        }
         let most = left.min(weight.len() - 1);
         let least = left.saturating_sub(self.rooms[row + 1]);
-        for (count, weight) in weight.iter().enumerate().take(most + 1).skip(least) {
+        for (weight, count) in weight[least..=most].iter().zip(least..) {
             self.visit(row + 1, left - count, product * weight);
         }
     }

@@ -1,0 +1,47 @@
+//! Times evidence and comparison of all pairs of a knowledge base; run by `tests/bench/run`, which names its folder.
+//!
+//! Reading and compiling are not counted: those are `check`, which `measure.py` times.
+
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout)]
+
+use std::fs;
+use std::path::Path;
+use std::time::Instant;
+
+use bartack::compile;
+use bartack::disk::{self, Reading};
+use bartack::reason::Knowledge;
+
+/// What the comparisons of 1,000 models of 5 variants may take, 12 features and 10 specimens each.
+const MOST_SECONDS: f64 = 5.0;
+
+/// The seconds this thread has run on a processor; where the system does not tell, the seconds that have passed.
+fn seconds(since: Instant) -> f64 {
+    let told = fs::read_to_string("/proc/thread-self/schedstat").ok();
+    let nanoseconds = told.and_then(|line| line.split(' ').next()?.parse::<f64>().ok());
+    nanoseconds.map_or_else(|| since.elapsed().as_secs_f64(), |nanoseconds| nanoseconds / 1e9)
+}
+
+fn knowledge(root: &Path) -> Knowledge {
+    let Reading { sources, faults, .. } = disk::read(root).unwrap();
+    compile::compile(sources, faults, &|_| {}).knowledge
+}
+
+#[test]
+#[ignore = "a measurement: tests/bench/run"]
+fn all_pairs_are_compared_in_five_seconds() {
+    let root = std::env::var("BENCH_ROOT").expect("tests/bench/run names the folder");
+    let knowledge = knowledge(Path::new(&root));
+    assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults.first());
+    let start = Instant::now();
+    let before = seconds(start);
+    let (mut pairs, mut features) = (0, 0);
+    for model in knowledge.catalog.models.keys() {
+        let compared = knowledge.comparisons(model);
+        pairs += compared.len();
+        features += compared.iter().map(|comparison| comparison.features.len()).sum::<usize>();
+    }
+    let took = seconds(start) - before;
+    println!("{pairs} pairs, {features} features compared: {took:.2} CPU s");
+    assert!(took < MOST_SECONDS, "{took:.2} CPU s, more than {MOST_SECONDS}");
+}

@@ -41,7 +41,6 @@ mod uncounted;
 mod variant;
 
 use crate::publish::index::Index;
-use crate::publish::pairs::Pairs;
 
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
@@ -83,14 +82,12 @@ pub struct Context<'a> {
     pub version: &'a str,
     /// Ways from one record or conclusion to others.
     index: Index<'a>,
-    /// The variants of each model side by side.
-    pairs: Pairs<'a>,
 }
 
 impl<'a> Context<'a> {
     /// Joins what publishers work from; `version` is the content id of the knowledge base.
     pub fn new(knowledge: &'a Knowledge, site: &'a Site, version: &'a str) -> Context<'a> {
-        Context { knowledge, site, version, index: Index::new(knowledge), pairs: Pairs::new(knowledge) }
+        Context { knowledge, site, version, index: Index::new(knowledge) }
     }
 }
 

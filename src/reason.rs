@@ -9,6 +9,7 @@ pub mod constraint;
 pub mod era;
 pub mod evidence;
 pub mod landmark;
+pub mod pairs;
 pub mod question;
 pub mod reading;
 pub mod removal;
@@ -19,7 +20,9 @@ use std::collections::BTreeMap;
 
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
-use crate::record::id::{Thing, VoiceName};
+use crate::reason::comparison::Comparison;
+use crate::reason::pairs::Pairs;
+use crate::record::id::{ModelId, Thing, VoiceName};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex, SourceIndex};
 use crate::source::Place;
 
@@ -48,6 +51,7 @@ pub struct Knowledge {
     pub dates: BTreeMap<GarmentIndex, Vec<Vec<VoiceIndex>>>,
     /// When each garment that counts can have been made, by the kept voices.
     pub made: BTreeMap<GarmentIndex, DaySpan>,
+    pairs: Pairs,
 }
 
 /// A voice's place in [`Knowledge::voices`].
@@ -203,6 +207,11 @@ impl Knowledge {
     /// Finds a voice by the name of any of its claims.
     pub fn voice_of(&self, claim: &str) -> Option<&Voice> {
         self.voices.iter().find(|voice| voice.claims.iter().any(|part| part.name.as_str() == claim))
+    }
+
+    /// The comparisons of every two variants of a model, in order of id; worked out when first asked for.
+    pub fn comparisons(&self, model: &ModelId) -> &[Comparison] {
+        self.pairs.of(self, model)
     }
 }
 

@@ -204,6 +204,24 @@ fn a_model_shows_what_does_not_count_and_says_why() {
 }
 
 #[test]
+fn on_a_narrow_page_each_variant_stands_beside_all_others_together() {
+    let variant = |(name, said): (&str, &str)| {
+        let folder = format!("--- entries/makers/hollin/no-4/{name}");
+        let head = format!("{folder}/variant.md\n+++\nname = \"{name}\"\nline = \"best\"\nwearer = \"men\"\n+++\n");
+        format!("{head}{folder}/g.md\n+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\n{said}\n+++\n")
+    };
+    let output = output(&[("best", RAW), ("plain", CHAIN), ("work", RAW)].map(variant).concat());
+    let html = page(&output, "makers/hollin/no-4.html");
+    let parts: Vec<&str> = html.split("<details name=\"seen-one\"").skip(1).collect();
+    assert!(parts.len() == 3 && parts[0].starts_with(" open>") && !parts[1].starts_with(" open>"), "{html}");
+    assert!(parts.iter().all(|part| part.contains("The 2 others together")), "{html}");
+    let others = ["chain stitch × 1<br>raw × 1<br>", "raw × 2<br>", "chain stitch × 1<br>raw × 1<br>"];
+    for (part, others) in parts.iter().zip(others) {
+        assert!(part.contains(&format!("<td>{others}<span class=\"n\">of 2</span></td>")), "{part}");
+    }
+}
+
+#[test]
 fn open_questions_ask_first_where_most_hangs() {
     let output = built(&[CHAIN; 4], &[RAW; 2]);
     let html = page(&output, "questions.html");

@@ -84,8 +84,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page(context: &Context<'_>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, pairs::path(a, b));
     let missing = || PageError(format!("no comparison of {a} and {b}"));
-    let mut comparisons = context.pairs.of(&a.model()).iter();
-    let comparison = comparisons.find(|comparison| comparison.a == *a && comparison.b == *b).ok_or_else(missing)?;
+    let comparison = pairs::between(context, a, b).ok_or_else(missing)?;
     let seen = [a, b].map(|variant| evidence::of(context.knowledge, variant));
     let evidence = [&seen[0], &seen[1]];
     let of = |whole: Whole| leaf.thing(&Thing::of(whole));

@@ -8,7 +8,7 @@ use crate::publish::claims::{self, ClaimView};
 use crate::publish::leaf::{Frame, Leaf, Link, name, spaced};
 use crate::publish::pairs;
 use crate::publish::reasons::{self, EraView};
-use crate::publish::seen::{self, Line};
+use crate::publish::seen::{self, Tally};
 use crate::publish::states::{self, StateView};
 use crate::publish::strips::{self, Chart};
 use crate::publish::uncounted::Uncounted;
@@ -73,9 +73,10 @@ struct FeatureRow {
 
 #[derive(Serialize)]
 struct Cell {
-    examined: usize,
+    own: Tally,
+    /// The same of all other variants together, for pages too narrow for all columns.
+    others: Tally,
     is_quantity: bool,
-    lines: Vec<Line>,
     uncounted: Vec<String>,
 }
 
@@ -146,8 +147,7 @@ fn column(leaf: &Leaf<'_>, id: &VariantId) -> Option<Column> {
 
 /// The features that were examined on any of the variants, by the part of the garment.
 fn zones(leaf: &Leaf<'_>, id: &ModelId, variants: &[VariantId]) -> Vec<Zone> {
-    let pairs = &leaf.context.pairs;
-    let (evidence, comparisons) = (pairs.evidence(id), pairs.of(id));
+    let (evidence, comparisons) = (pairs::evidence(leaf.context, id), pairs::of(leaf.context, id));
     let seen: Vec<(&Evidence<'_>, Uncounted<'_>)> = variants
         .iter()
         .filter_map(|variant| evidence.get(variant))
@@ -155,8 +155,8 @@ fn zones(leaf: &Leaf<'_>, id: &ModelId, variants: &[VariantId]) -> Vec<Zone> {
         .collect();
     let mut zones: Vec<Zone> = Vec::new();
     for feature in leaf.catalog().vocabulary.iter() {
-        let row = row(feature, &seen, comparisons);
-        if row.cells.iter().all(|cell| cell.examined == 0 && cell.uncounted.is_empty()) {
+        let row = row(feature, &seen, &comparisons);
+        if row.cells.iter().all(|cell| cell.own.examined == 0 && cell.uncounted.is_empty()) {
             continue;
         }
         let name = feature.zone.as_deref().map_or_else(|| "elsewhere".to_string(), spaced);
@@ -170,15 +170,15 @@ fn zones(leaf: &Leaf<'_>, id: &ModelId, variants: &[VariantId]) -> Vec<Zone> {
     zones
 }
 
-fn row(feature: &Feature, seen: &[(&Evidence<'_>, Uncounted<'_>)], comparisons: &[Comparison]) -> FeatureRow {
-    let cells = seen.iter().map(|(evidence, uncounted)| {
-        let tally = seen::tally(evidence, feature);
-        Cell {
-            examined: tally.as_ref().map_or(0, |tally| tally.examined),
-            is_quantity: matches!(feature.kind, Kind::Measure(_) | Kind::Number),
-            lines: tally.map_or_else(Vec::new, |tally| tally.lines),
-            uncounted: uncounted.of(feature),
-        }
+fn row(feature: &Feature, seen: &[(&Evidence<'_>, Uncounted<'_>)], comparisons: &[&Comparison]) -> FeatureRow {
+    let others = |place: usize| -> Vec<&Evidence<'_>> {
+        seen[..place].iter().chain(&seen[place + 1..]).map(|(evidence, _)| *evidence).collect()
+    };
+    let cells = seen.iter().enumerate().map(|(place, (evidence, uncounted))| Cell {
+        own: seen::tally(&[evidence], feature),
+        others: seen::tally(&others(place), feature),
+        is_quantity: matches!(feature.kind, Kind::Measure(_) | Kind::Number),
+        uncounted: uncounted.of(feature),
     });
     let compared = comparisons.iter().flat_map(|comparison| &comparison.features);
     let own: Vec<_> = compared.filter(|compared| compared.feature == feature.id).collect();

@@ -1,54 +1,39 @@
-//! The variants of a model two by two: which pairs have a page, where it stands, and what comparing them came to.
+//! The variants of a model two by two: which pairs have a page, where it stands, and what is shown on it.
 //!
-//! A model is worked out once, when the first page asks for it; what the numbers mean is not said here.
+//! What comparing them came to is worked out in `reason`, once for all pages and exports; here it is only looked up.
 
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
 
+use crate::publish::Context;
 use crate::publish::leaf::{Leaf, Link, whole_name};
-use crate::reason::Knowledge;
-use crate::reason::comparison::{self, Comparison};
+use crate::reason::comparison::Comparison;
 use crate::reason::evidence::{self, Evidence};
 use crate::record::id::{ModelId, VariantId, Whole};
 
 /// A model with more variants than this has pages for neighbours only.
 const ALL_PAIRS: usize = 12;
 
-/// The comparisons of all models, each model worked out when first asked for.
-pub struct Pairs<'a> {
-    knowledge: &'a Knowledge,
-    models: BTreeMap<&'a ModelId, OnceLock<Vec<Comparison>>>,
+/// Gives the comparisons of a model that have a page, in the order of its variants.
+pub fn of<'a>(context: &Context<'a>, model: &ModelId) -> Vec<&'a Comparison> {
+    let pairs = pairs(variants(context, model));
+    let mut compared = context.knowledge.comparisons(model).iter();
+    // Both are in the order of the variants, so that one passes over the other.
+    pairs.into_iter().filter_map(|(a, b)| compared.find(|found| found.a == *a && found.b == *b)).collect()
 }
 
-impl<'a> Pairs<'a> {
-    /// Makes room for every model.
-    pub fn new(knowledge: &'a Knowledge) -> Pairs<'a> {
-        let models = knowledge.catalog.models.keys().map(|model| (model, OnceLock::new())).collect();
-        Pairs { knowledge, models }
-    }
-
-    /// Gives the comparisons of a model that have a page, in the order of its variants.
-    pub fn of(&self, model: &ModelId) -> &[Comparison] {
-        let entry = self.knowledge.catalog.models.get(model);
-        let Some((entry, compared)) = entry.zip(self.models.get(model)) else { return &[] };
-        compared.get_or_init(|| compare(self.knowledge, &entry.variants))
-    }
-
-    /// What was seen of each variant of a model.
-    pub fn evidence(&self, model: &ModelId) -> BTreeMap<VariantId, Evidence<'a>> {
-        let variants = self.knowledge.catalog.models.get(model).map_or(&[][..], |entry| entry.variants.as_slice());
-        evidence(self.knowledge, variants)
-    }
+/// Gives the comparison of two variants of a model, if there is one.
+pub fn between<'a>(context: &Context<'a>, a: &VariantId, b: &VariantId) -> Option<&'a Comparison> {
+    context.knowledge.comparisons(&a.model()).iter().find(|found| found.a == *a && found.b == *b)
 }
 
-fn evidence<'a>(knowledge: &'a Knowledge, variants: &[VariantId]) -> BTreeMap<VariantId, Evidence<'a>> {
-    variants.iter().map(|variant| (variant.clone(), evidence::of(knowledge, variant))).collect()
+/// What was seen of each variant of a model.
+pub fn evidence<'a>(context: &Context<'a>, model: &ModelId) -> BTreeMap<VariantId, Evidence<'a>> {
+    let variants = variants(context, model).iter();
+    variants.map(|variant| (variant.clone(), evidence::of(context.knowledge, variant))).collect()
 }
 
-fn compare(knowledge: &Knowledge, variants: &[VariantId]) -> Vec<Comparison> {
-    let evidence = evidence(knowledge, variants);
-    let pairs = pairs(variants).into_iter();
-    pairs.map(|(a, b)| comparison::of(&knowledge.catalog, &evidence[a], &evidence[b])).collect()
+fn variants<'a>(context: &Context<'a>, model: &ModelId) -> &'a [VariantId] {
+    context.knowledge.catalog.models.get(model).map_or(&[][..], |entry| entry.variants.as_slice())
 }
 
 /// The pairs of a model that have a page: all of them, or neighbours where there are many.

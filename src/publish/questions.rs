@@ -93,7 +93,7 @@ fn ranked(context: &Context<'_>) -> Vec<Question> {
 fn of_model(context: &Context<'_>, model: &ModelId) -> Vec<Question> {
     let knowledge: &Knowledge = context.knowledge;
     let era = |variant: &VariantId| knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone()))).cloned();
-    question::of(&knowledge.catalog, &context.pairs.evidence(model), context.pairs.of(model), era)
+    question::of(&knowledge.catalog, &pairs::evidence(context, model), &pairs::of(context, model), era)
 }
 
 fn asked(leaf: &Leaf<'_>, question: &Question) -> Asked {
@@ -122,7 +122,7 @@ fn look_view(leaf: &Leaf<'_>, question: &Question, look: &Look) -> Option<LookVi
 fn wait_view(leaf: &Leaf<'_>, question: &Question, look: &Look, wait: &Wait) -> WaitView {
     let (a, b) =
         if question.variant < wait.other { (&question.variant, &wait.other) } else { (&wait.other, &question.variant) };
-    let compared = leaf.context.pairs.of(&a.model()).iter().find(|found| found.a == *a && found.b == *b);
+    let compared = pairs::between(leaf.context, a, b);
     let has_row = compared.is_some_and(|found| found.features.iter().any(|row| row.feature == look.feature));
     let page = pairs::path(a, b);
     let to = if has_row { format!("{page}#feature-{}", look.feature) } else { page };

@@ -1,6 +1,8 @@
-//! What was seen of a variant, feature by feature, as a table cell shows it: states with how often, measures in short.
+//! What was seen of a variant or of several, feature by feature, as a table cell shows it: states with how often,
+//! measures in short.
 //!
-//! The counts are those of the evidence, with the interval of their share; printed numbers and codes, which are no evidence, are only listed.
+//! The counts are those of the evidence, with the interval of their share; printed numbers and codes, which are no
+//! evidence, are only listed.
 //! Whether a difference tells two variants apart is not said here.
 
 use std::cmp::Reverse;
@@ -15,7 +17,7 @@ use crate::statistics::{Proportion, interval};
 use crate::vocabulary::{Feature, Kind};
 
 /// What was seen of one feature.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Tally {
     /// How many were counted.
     pub examined: usize,
@@ -31,25 +33,26 @@ pub struct Line {
     limits: Option<String>,
 }
 
-/// Tallies a feature; nothing where nobody has looked.
-pub fn tally(evidence: &Evidence<'_>, feature: &Feature) -> Option<Tally> {
-    let tally = match &feature.kind {
+/// Tallies a feature over variants, the counts of each added up; nothing examined where nobody has looked.
+pub fn tally(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
+    match &feature.kind {
         Kind::State { .. } | Kind::Count => states(evidence, feature),
         Kind::Measure(measure) => {
-            let items = evidence.items(&feature.id).iter();
+            let items = evidence.iter().flat_map(|evidence| evidence.items(&feature.id));
             let numbers: Vec<f64> = items.filter_map(|item| item.seen.measure()).collect();
             Tally { examined: numbers.len(), lines: quantities(numbers, measure.unit.word()) }
         }
         Kind::Number => numbers(evidence, feature),
         Kind::Code => codes(evidence, feature),
-    };
-    (tally.examined > 0).then_some(tally)
+    }
 }
 
-fn states(evidence: &Evidence<'_>, feature: &Feature) -> Tally {
-    let counts = evidence.counts(&feature.id);
-    let examined = counts.values().sum::<u64>() as usize;
-    let counts = counts.into_iter().map(|(state, count)| (spaced(state), count as usize)).collect();
+fn states(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
+    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+    for (state, count) in evidence.iter().flat_map(|evidence| evidence.counts(&feature.id)) {
+        *counts.entry(spaced(state)).or_default() += count as usize;
+    }
+    let examined = counts.values().sum();
     let line = |(state, count): (String, usize)| Line {
         shows: format!("{state} × {count}"),
         limits: limits(count as u64, examined as u64),
@@ -74,12 +77,12 @@ fn plain(shows: String) -> Line {
 }
 
 /// The values that bearers agree on with themselves.
-fn agreed<'e>(evidence: &'e Evidence<'_>, feature: &Feature) -> impl Iterator<Item = &'e Value> {
-    let id = feature.id.clone();
-    evidence.bearers.iter().filter_map(move |bearer| bearer.shown.get(&id)?.agreed())
+fn agreed<'e>(evidence: &[&'e Evidence<'_>], feature: &Feature) -> impl Iterator<Item = &'e Value> {
+    let bearers = evidence.iter().flat_map(|evidence| &evidence.bearers);
+    bearers.filter_map(|bearer| bearer.shown.get(&feature.id)?.agreed())
 }
 
-fn numbers(evidence: &Evidence<'_>, feature: &Feature) -> Tally {
+fn numbers(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
     let (mut numbers, mut absent) = (Vec::new(), 0);
     for value in agreed(evidence, feature) {
         match value {
@@ -95,7 +98,7 @@ fn numbers(evidence: &Evidence<'_>, feature: &Feature) -> Tally {
     Tally { examined, lines }
 }
 
-fn codes(evidence: &Evidence<'_>, feature: &Feature) -> Tally {
+fn codes(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
     let mut counts: BTreeMap<String, usize> = BTreeMap::new();
     for value in agreed(evidence, feature) {
         let words = match value {

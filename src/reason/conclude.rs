@@ -6,6 +6,7 @@ use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
 use crate::reason::constraint::{Network, Unknown};
 use crate::reason::era::{Direction, Hint, Pass, Reason};
+use crate::reason::pairs::Pairs;
 use crate::reason::settle::{self, Settlement};
 use crate::reason::voice::{self, Voices};
 use crate::reason::{Bound, Era, Estimate, Knowledge, Side, Standing, Voice, VoiceIndex};
@@ -27,6 +28,7 @@ pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
     let Settlement { conflicts, unsearched, .. } = settlement;
     let Voices { voices, seen: placings, dates, .. } = collected;
     Knowledge {
+        pairs: Pairs::new(&catalog),
         catalog,
         faults,
         voices,

@@ -91,7 +91,7 @@ impl Look {
 pub fn of(
     catalog: &Catalog,
     evidence: &BTreeMap<VariantId, Evidence<'_>>,
-    comparisons: &[Comparison],
+    comparisons: &[&Comparison],
     era: impl Fn(&VariantId) -> Option<Era>,
 ) -> Vec<Question> {
     let mut waits: BTreeMap<(&VariantId, &FeatureId), Vec<Wait>> = BTreeMap::new();
@@ -259,7 +259,7 @@ mod tests {
         let evidence: BTreeMap<_, _> = variants.iter().map(|id| (id.clone(), evidence::of(&knowledge, id))).collect();
         let comparison = comparison::of(&knowledge.catalog, &evidence[&variants[0]], &evidence[&variants[1]]);
         let era = |id: &VariantId| knowledge.eras.get(&Thing::of(Whole::Variant(id.clone()))).cloned();
-        of(&knowledge.catalog, &evidence, &[comparison], era)
+        of(&knowledge.catalog, &evidence, &[&comparison], era)
     }
 
     const RAW: (u32, &str) = (1974, "hem = \"raw\"");

@@ -3,8 +3,7 @@
 use crate::publish::package::table::{Cells, Column, Table, column, optional, yes_no};
 use crate::reason::Knowledge;
 use crate::reason::comparison::strata::Covariate;
-use crate::reason::comparison::{self, Compared, Comparison};
-use crate::reason::evidence::{self, Evidence};
+use crate::reason::comparison::{Compared, Comparison};
 
 /// The table of tells.
 pub const TABLE: Table = Table {
@@ -49,16 +48,7 @@ fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
     // Variants are sorted by id, so that those of a model stand together.
     let variants: Vec<_> = knowledge.catalog.variants.keys().collect();
     let models = variants.chunk_by(|one, other| one.model() == other.model());
-    models
-        .flat_map(|model| {
-            let seen: Vec<Evidence<'_>> = model.iter().map(|variant| evidence::of(knowledge, variant)).collect();
-            pairs(&seen).flat_map(|(a, b)| rows_of(&comparison::of(&knowledge.catalog, a, b))).collect::<Vec<_>>()
-        })
-        .collect()
-}
-
-fn pairs<'s, 'a>(seen: &'s [Evidence<'a>]) -> impl Iterator<Item = (&'s Evidence<'a>, &'s Evidence<'a>)> {
-    seen.iter().enumerate().flat_map(|(place, a)| seen[place + 1..].iter().map(move |b| (a, b)))
+    models.flat_map(|model| knowledge.comparisons(&model[0].model())).flat_map(rows_of).collect()
 }
 
 fn rows_of(comparison: &Comparison) -> Vec<Vec<String>> {

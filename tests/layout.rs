@@ -1,0 +1,119 @@
+//! The demo as Chromium lays it out: comparisons on one page of A4, no page wider than a phone.
+//!
+//! Skipped, and said so, where there is no Chromium.
+
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
+
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use regex::bytes::Regex;
+use support::site;
+use tempfile::TempDir;
+
+mod support;
+
+const BROWSERS: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
+
+/// Says of each frame whose page is too wide, or holds a part that has to be scrolled sideways, how wide it is.
+const MEASURE: &str = r#"<pre></pre><script>onload = () => {
+  const told = document.querySelector('pre'), frames = document.querySelectorAll('iframe');
+  const scrolls = part => part.scrollWidth > part.clientWidth
+    && /auto|scroll/.test(getComputedStyle(part).overflowX) && part.tagName != 'PRE';
+  for (const frame of frames) {
+    const page = frame.contentDocument.documentElement;
+    const wide = [...page.querySelectorAll('*')].filter(scrolls).map(part => part.className);
+    if (page.scrollWidth > page.clientWidth) wide.push(page.scrollWidth);
+    if (wide.length) told.textContent += `TOO ${"WIDE"} ${frame.getAttribute('src')}: ${wide}\n`;
+  }
+  told.textContent += `MEASURED ${frames.length}.`;
+}</script>"#;
+
+fn browser() -> Option<&'static str> {
+    let answers = |name: &&str| Command::new(name).arg("--version").output().is_ok_and(|told| told.status.success());
+    let found = BROWSERS.into_iter().find(answers);
+    if found.is_none() {
+        eprintln!("skipped: no Chromium, so nothing is laid out");
+    }
+    found
+}
+
+/// Opens a page and gives what is printed to the terminal. The files are our own, so the sandbox, which a root user
+/// cannot have, is left out.
+fn open(browser: &str, page: &Path, arguments: &[String]) -> String {
+    let profile = TempDir::new().unwrap();
+    let output = Command::new(browser)
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"])
+        .arg(format!("--user-data-dir={}", profile.path().display()))
+        .args(arguments)
+        .arg(format!("file://{}", page.display()))
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+/// How many sheets a page takes.
+fn sheets(browser: &str, page: &Path) -> usize {
+    let folder = TempDir::new().unwrap();
+    let paper = folder.path().join("paper.pdf");
+    open(browser, page, &[format!("--print-to-pdf={}", paper.display())]);
+    // ISO 32000-1, 7.7.3: leaves of the page tree have the type Page, its knots the type Pages.
+    Regex::new(r"/Type\s*/Page[^s]").unwrap().find_iter(&fs::read(&paper).unwrap()).count()
+}
+
+/// The demo's pages in a folder, with more style at the end of its own.
+fn demo(style: &str) -> (TempDir, Vec<String>) {
+    let folder = TempDir::new().unwrap();
+    let output = site::output(&support::repository(""));
+    let wanted = output.iter().filter(|(path, _)| path.ends_with(".html") || path.starts_with("assets/"));
+    for (path, content) in wanted {
+        let path = folder.path().join(path);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, content).unwrap();
+    }
+    let path = folder.path().join("assets/site.css");
+    fs::write(&path, fs::read_to_string(&path).unwrap() + style).unwrap();
+    (folder, output.into_keys().filter(|path| path.ends_with(".html")).collect())
+}
+
+#[test]
+fn each_comparison_of_the_demo_prints_on_one_page() {
+    let Some(browser) = browser() else { return };
+    let (folder, pages) = demo("@page { size: A4; }\n");
+    let pages: Vec<&String> = pages.iter().filter(|path| path.starts_with("compare/")).collect();
+    let counted = pages.iter().map(|path| (path, sheets(browser, &folder.path().join(path))));
+    let long: Vec<_> = counted.filter(|(_, sheets)| *sheets != 1).collect();
+    assert!(pages.len() > 15 && long.is_empty(), "of {}: {long:?}", pages.len());
+}
+
+#[test]
+fn a_page_of_two_sheets_is_counted_as_two() {
+    let Some(browser) = browser() else { return };
+    let folder = TempDir::new().unwrap();
+    let page = folder.path().join("two.html");
+    fs::write(&page, "<p>one<p style='break-before: page'>two").unwrap();
+    assert_eq!(sheets(browser, &page), 2);
+}
+
+#[test]
+fn no_model_and_no_comparison_is_wider_than_a_phone() {
+    let Some(browser) = browser() else { return };
+    let (folder, pages) = demo("");
+    fs::write(folder.path().join("wide.html"), "<p style='width: 400px'>wide").unwrap();
+    let is_model = |path: &&str| path.starts_with("makers/") && path.matches('/').count() == 2;
+    let pages = pages.iter().map(String::as_str).filter(|path| path.starts_with("compare/") || is_model(path));
+    let (mut frames, mut count) = (String::from("<!doctype html>"), 0);
+    for page in pages.chain(["wide.html"]) {
+        write!(frames, "<iframe width=360 height=700 src='{page}' style='border: 0'></iframe>").unwrap();
+        count += 1;
+    }
+    let wrapper = folder.path().join("phone.html");
+    fs::write(&wrapper, frames + MEASURE).unwrap();
+    let told = open(browser, &wrapper, &["--allow-file-access-from-files".into(), "--dump-dom".into()]);
+    assert!(count > 20 && told.contains(&format!("MEASURED {count}.")), "{told}");
+    let wide: Vec<&str> = told.lines().filter_map(|line| line.split_once("TOO WIDE ")).map(|found| found.1).collect();
+    assert_eq!(wide, ["wide.html: 408"], "the page made wide, and no other");
+}

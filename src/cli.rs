@@ -5,6 +5,7 @@
 mod build;
 mod check;
 mod compare;
+mod date;
 mod explain;
 mod terminal;
 
@@ -36,6 +37,8 @@ enum Command {
     Build(build::Options),
     /// Says what tells two variants apart, and what is explained by size, age or too few garments.
     Compare(compare::Options),
+    /// Says when a garment can have been made, what it is most like, and where to look next.
+    Date(Box<date::Options>),
     /// Explains a finding by its code, or why the era of a thing is what it is.
     Explain(explain::Options),
 }
@@ -94,6 +97,7 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
         Command::Check(options) => check::run(session, options),
         Command::Build(options) => build::run(session, options),
         Command::Compare(options) => compare::run(session, options),
+        Command::Date(options) => date::run(session, options),
         Command::Explain(options) => explain::run(session, options),
     }
 }

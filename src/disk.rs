@@ -93,6 +93,16 @@ pub fn read(root: &Path) -> Result<Reading, DiskError> {
     Ok(reading)
 }
 
+/// Opens a file that the caller names, such as a sheet of garments; it need not be in a knowledge base.
+pub fn open(path: &Path) -> Result<fs::File, DiskError> {
+    let file = fs::File::open(path).map_err(|error| failure(path, error))?;
+    // A folder opens like a file and fails only when it is read.
+    if file.metadata().map_err(|error| failure(path, error))?.is_dir() {
+        return Err(failure(path, io::Error::from(io::ErrorKind::IsADirectory)));
+    }
+    Ok(file)
+}
+
 /// Writes the files into the folder `out`, whole or not at all, and takes the place of what bartack wrote there before.
 ///
 /// `root` is the knowledge base, which `out` may not cover. Files are made on all threads, a few at a time.

@@ -3,6 +3,7 @@
 //! Adds no knowledge and formats nothing but words; a conclusion that cannot be explained here should not exist.
 
 pub mod comparison;
+pub mod dating;
 
 use crate::date::{Day, DaySpan};
 use crate::reason::{Bound, Era, Knowledge, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};

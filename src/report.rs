@@ -1,7 +1,8 @@
-//! Diagnostics as text and as JSON: which of them to show, and the two forms.
+//! Diagnostics as text and as JSON: which of them to show, and the two forms; and answers for garments as JSON.
 //!
 //! Decides no exit code and writes to no terminal.
 
+pub mod answer;
 pub mod json;
 pub mod text;
 

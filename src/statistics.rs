@@ -10,6 +10,7 @@ pub mod interval;
 pub mod multiple;
 pub mod rank;
 pub mod stratified;
+pub mod student;
 
 /// How many of a total show something; the total is at least one and the count never exceeds it.
 ///

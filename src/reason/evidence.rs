@@ -239,6 +239,41 @@ fn state(value: &Value) -> Option<String> {
     }
 }
 
+impl Bearer<'_> {
+    /// The find it belongs to.
+    pub fn find(&self) -> Option<&str> {
+        match &self.group {
+            Group::Find(find) => Some(find),
+            _ => None,
+        }
+    }
+
+    /// Its own date by mark, paper or key, or as a document; nothing where none is kept or its dates leave no day.
+    pub fn own_date(&self) -> Option<DaySpan> {
+        match &self.dates {
+            Dates::Known(span) => Some(*span).filter(|span| !span.is_open()),
+            Dates::Guessed(_) => None,
+        }
+    }
+
+    /// The days that estimates leave it, none of them judged from the feature, where it has nothing but estimates.
+    pub fn guess(&self, catalog: &Catalog, feature: &FeatureId) -> Option<DaySpan> {
+        let Dates::Guessed(guesses) = &self.dates else { return None };
+        guess(catalog, guesses, feature)
+    }
+}
+
+/// Where estimates that were not judged from a feature agree.
+fn guess(catalog: &Catalog, guesses: &[(RecordIndex, DaySpan)], feature: &FeatureId) -> Option<DaySpan> {
+    let named = |index: RecordIndex| {
+        let observation = catalog.record(index).content.observation();
+        observation.is_none_or(|observation| reading::is_estimated_from(observation, feature))
+    };
+    let mut usable = guesses.iter().filter(|(index, _)| !named(*index)).map(|(_, span)| *span);
+    let first = usable.next()?;
+    usable.try_fold(first, |span, other| span.intersection(other))
+}
+
 impl Evidence<'_> {
     /// The items of a feature.
     pub fn items(&self, feature: &FeatureId) -> &[Item] {
@@ -280,7 +315,7 @@ fn shared<T: PartialEq>(mut values: impl Iterator<Item = Option<T>>) -> Option<T
 }
 
 /// The stratum a value of a covariate belongs to: its band for quantities, itself for states and counts.
-fn stratum(value: &Value, covariate: &Feature) -> Option<String> {
+pub fn stratum(value: &Value, covariate: &Feature) -> Option<String> {
     match value {
         Value::Measure(number) | Value::Number(number) => band(*number, &covariate.bands),
         _ => state(value),
@@ -296,15 +331,7 @@ fn band(number: f64, bands: &[f64]) -> Option<String> {
 fn decade(catalog: &Catalog, dates: &Dates, feature: &FeatureId) -> Option<i32> {
     let span = match dates {
         Dates::Known(span) => *span,
-        Dates::Guessed(guesses) => {
-            let named = |index: RecordIndex| {
-                let observation = catalog.record(index).content.observation();
-                observation.is_none_or(|observation| reading::is_estimated_from(observation, feature))
-            };
-            let mut usable = guesses.iter().filter(|(index, _)| !named(*index)).map(|(_, span)| *span);
-            let first = usable.next()?;
-            usable.try_fold(first, |span, other| span.intersection(other))?
-        }
+        Dates::Guessed(guesses) => guess(catalog, guesses, feature)?,
     };
     let (first, last) = (span.first()?, span.last()?);
     if last >= first.plus_years(12) {

@@ -1,0 +1,131 @@
+//! A sheet of garments, answered row by row in its order, on all threads, a few thousand rows in memory at a time.
+
+use std::io::BufReader;
+use std::path::Path;
+
+use anyhow::{Context, ensure};
+use csv::{Reader, ReaderBuilder, StringRecord};
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
+use crate::cli::date::garment::{self, KNOWN, Typed};
+use crate::cli::date::{Format, text};
+use crate::cli::{Outcome, Session};
+use crate::compile;
+use crate::disk;
+use crate::reason::Knowledge;
+use crate::reason::dating::Dating;
+use crate::reason::likelihood;
+use crate::report::answer::{self, Answered};
+use crate::resolve::Catalog;
+use crate::sheet;
+
+/// How many rows are answered together.
+const ROWS: usize = 2048;
+
+/// What answers the rows.
+struct Answering<'a> {
+    knowledge: &'a Knowledge,
+    version: String,
+    dating: Dating<'a>,
+    header: Vec<String>,
+    format: Format,
+}
+
+/// A row that could be read, with the line it begins on.
+type Row = (u64, Result<StringRecord, csv::Error>);
+
+/// Answers every row; a row that makes no sense is reported and skipped.
+pub(super) fn run(
+    session: &Session,
+    (knowledge, format): (&Knowledge, Format),
+    path: &Path,
+) -> anyhow::Result<Outcome> {
+    let mut reader = ReaderBuilder::new().flexible(true).from_reader(BufReader::new(disk::open(path)?));
+    let header = header(&knowledge.catalog, &mut reader).with_context(|| path.display().to_string())?;
+    let tables = likelihood::all(knowledge);
+    let version = compile::content_id(&knowledge.catalog.sources);
+    let answering = Answering { knowledge, version, dating: Dating::new(knowledge, &tables), header, format };
+    let (mut answered, mut skipped) = (0_usize, 0_usize);
+    loop {
+        let rows: Vec<Row> = rows(&mut reader).take(ROWS).collect();
+        if rows.is_empty() {
+            break;
+        }
+        let texts: Vec<anyhow::Result<String>> = rows.par_iter().map(|row| answering.row(row)).collect();
+        for (text, (line, _)) in texts.iter().zip(&rows) {
+            if let Err(problem) = text {
+                session.terminal.complain(&format!("{}:{line}: {problem:#}; the row is skipped", path.display()));
+                skipped += 1;
+            }
+        }
+        let good = texts.into_iter().filter_map(Result::ok);
+        session.terminal.answer(good.inspect(|_| answered += 1))?;
+    }
+    session.terminal.summarize(&format!("{answered} answered, {skipped} skipped"));
+    Ok(if skipped == 0 { Outcome::Clean } else { Outcome::Denied })
+}
+
+/// The columns, each a feature or something that can be known.
+fn header(catalog: &Catalog, reader: &mut Reader<BufReader<std::fs::File>>) -> anyhow::Result<Vec<String>> {
+    let columns: Vec<String> = reader
+        .headers()?
+        .iter()
+        .map(|column| sheet::unprotect(column.trim_start_matches('\u{feff}')).trim().to_string())
+        .collect();
+    ensure!(columns.iter().any(|column| !column.is_empty()), "the sheet is empty; its first line names the columns");
+    for (at, column) in columns.iter().enumerate() {
+        if !KNOWN.contains(&column.as_str()) {
+            garment::feature(catalog, column)?;
+        }
+        ensure!(!columns[..at].contains(column), "the column `{column}` is there twice");
+    }
+    Ok(columns)
+}
+
+fn rows<'r>(reader: &'r mut Reader<BufReader<std::fs::File>>) -> impl Iterator<Item = Row> + 'r {
+    std::iter::from_fn(move || {
+        let line = reader.position().line();
+        let mut record = StringRecord::new();
+        match reader.read_record(&mut record) {
+            Ok(false) => None,
+            Ok(true) => Some((record.position().map_or(line, csv::Position::line), Ok(record))),
+            Err(error) => Some((line, Err(error))),
+        }
+    })
+}
+
+impl Answering<'_> {
+    fn row(&self, (_, record): &Row) -> anyhow::Result<String> {
+        let record = match record {
+            Ok(record) => record,
+            Err(error) => anyhow::bail!("the row cannot be read: {error}"),
+        };
+        let typed = self.typed(record)?;
+        let (garment, id) = (&typed.garment, typed.id.as_deref());
+        let answer = match self.format {
+            Format::Text => self.dating.answer_without_advice(garment),
+            Format::Json => self.dating.answer(garment),
+        };
+        let answered = Answered { knowledge: self.knowledge, version: &self.version, id, garment, answer: &answer };
+        Ok(match self.format {
+            Format::Text => text::line(&answered),
+            Format::Json => answer::line(&answered)? + "\n",
+        })
+    }
+
+    fn typed(&self, record: &StringRecord) -> anyhow::Result<Typed> {
+        let (cells, columns) = (record.len(), self.header.len());
+        ensure!(cells == columns, "the row has {cells} cells where the header has {columns}");
+        let catalog = &self.knowledge.catalog;
+        let mut typed = Typed::default();
+        for (column, cell) in self.header.iter().zip(record) {
+            let cell = sheet::unprotect(cell).trim();
+            match column.as_str() {
+                _ if cell.is_empty() => {}
+                known if KNOWN.contains(&known) => typed.know(catalog, known, cell)?,
+                feature => typed.see(catalog, feature, cell)?,
+            }
+        }
+        Ok(typed)
+    }
+}

@@ -1,0 +1,197 @@
+//! Typed words to a garment: names that must exist, and readings in the vocabulary's words and unit.
+
+use std::borrow::Borrow;
+use std::collections::BTreeMap;
+
+use anyhow::{bail, ensure};
+
+use crate::diagnostic::wording;
+use crate::reason::dating::Garment;
+use crate::record::id::{LineId, MakerId, StateId};
+use crate::record::observation::{Value, Wearer};
+use crate::resolve::Catalog;
+use crate::sheet::notation::{self, Written};
+use crate::vocabulary::{Feature, Kind, Measure, Unit};
+
+/// The columns of a sheet that name no feature.
+pub(super) const KNOWN: [&str; 7] = ["id", "maker", "model", "line", "wearer", "variant", "market"];
+
+/// A garment as far as it was typed.
+#[derive(Default)]
+pub(super) struct Typed {
+    /// The garment.
+    pub(super) garment: Garment,
+    /// What the caller calls it.
+    pub(super) id: Option<String>,
+    /// What is worth saying about how it was read.
+    pub(super) remarks: Vec<String>,
+}
+
+impl Typed {
+    /// Takes something that is known besides the features.
+    pub(super) fn know(&mut self, catalog: &Catalog, name: &str, value: &str) -> anyhow::Result<()> {
+        let known = &mut self.garment.known;
+        match name {
+            "maker" => known.maker = Some(named(catalog, ("maker", value), &catalog.makers)?),
+            "model" => known.model = Some(named(catalog, ("model", value), &catalog.models)?),
+            "line" => known.line = Some(line(catalog, value)?),
+            "variant" => known.variant = Some(named(catalog, ("variant", value), &catalog.variants)?),
+            "wearer" => known.wearer = Some(wearer(value)?),
+            "market" => self.garment.market = Some(market(value)?),
+            _ => self.id = Some(value.to_string()),
+        }
+        Ok(())
+    }
+
+    /// Takes a reading of a feature.
+    pub(super) fn see(&mut self, catalog: &Catalog, name: &str, cell: &str) -> anyhow::Result<()> {
+        let feature = feature(catalog, name)?;
+        let reading = notation::read(cell);
+        if reading.altered || reading.unsure {
+            self.remarks.push(format!("`{name}` is altered or unsure, so it is not used"));
+            return Ok(());
+        }
+        let value = match reading.value {
+            Written::Other(words) => Value::Other(words),
+            Written::Value(text) => value(feature, &text)?,
+        };
+        if let (Value::Other(text), Kind::State { states }) = (&value, &feature.kind) {
+            let states: Vec<&str> = states.iter().map(StateId::as_str).collect();
+            self.remarks.push(unknown_state(name, text, &states));
+        }
+        ensure!(self.garment.features.insert(feature.id.clone(), value).is_none(), "`{name}` is given twice");
+        Ok(())
+    }
+}
+
+fn unknown_state(feature: &str, text: &str, states: &[&str]) -> String {
+    format!("`{feature}` has no state {}, so it is read as `other`{}", wording::quote(text), nearby(text, states))
+}
+
+/// Finds a feature by its id.
+pub(super) fn feature<'a>(catalog: &'a Catalog, name: &str) -> anyhow::Result<&'a Feature> {
+    if let Some(feature) = catalog.vocabulary.feature(name) {
+        return Ok(feature);
+    }
+    let known: Vec<&str> = catalog.vocabulary.iter().map(|feature| feature.id.as_str()).collect();
+    bail!("there is no feature {}{}", wording::quote(name), nearby(name, &known))
+}
+
+fn nearby(name: &str, known: &[&str]) -> String {
+    match wording::nearest(name, known, 3).as_slice() {
+        [] => String::new(),
+        near => format!("; near it: {}", wording::join_quoted(near, "and")),
+    }
+}
+
+/// An id that a record has or had, by kind of record.
+fn named<Id, Entry>(catalog: &Catalog, (kind, typed): (&str, &str), records: &BTreeMap<Id, Entry>) -> anyhow::Result<Id>
+where
+    Id: Ord + Clone + Borrow<str>,
+{
+    let name = typed.strip_prefix("entries/").unwrap_or(typed);
+    let name = name.strip_prefix("makers/").unwrap_or(name).trim_end_matches('/');
+    let suffix = format!("/{kind}");
+    let name = name.strip_suffix(&format!("{suffix}.md")).unwrap_or(name);
+    let moved = catalog.moved.get(&format!("makers/{name}{suffix}"));
+    let now = moved.and_then(|now| now.strip_prefix("makers/")?.strip_suffix(&suffix)).unwrap_or(name);
+    if let Some((id, _)) = records.get_key_value(now) {
+        return Ok(id.clone());
+    }
+    let known: Vec<&str> = records.keys().map(Borrow::borrow).collect();
+    bail!("there is no {kind} {}{}", wording::quote(typed), nearby(name, &known))
+}
+
+/// A label line, as `maker/line:id` or, shorter, `maker/id`.
+fn line(catalog: &Catalog, typed: &str) -> anyhow::Result<LineId> {
+    let full = match typed.split_once('/') {
+        Some((maker, own)) if !own.starts_with("line:") => LineId::of(&MakerId::new(maker), own),
+        _ => LineId::new(typed),
+    };
+    if catalog.lines.contains_key(&full) {
+        return Ok(full);
+    }
+    let known: Vec<&str> = catalog.lines.keys().map(LineId::as_str).collect();
+    bail!("there is no label line {}{}", wording::quote(typed), nearby(full.as_str(), &known))
+}
+
+fn wearer(typed: &str) -> anyhow::Result<Wearer> {
+    let words = Wearer::ALL.map(|(_, word)| word);
+    match Wearer::parse(typed) {
+        Some(wearer) => Ok(wearer),
+        None => bail!("a wearer is {}, not {}", wording::join_quoted(&words, "or"), wording::quote(typed)),
+    }
+}
+
+fn market(typed: &str) -> anyhow::Result<String> {
+    let is_code = typed.len() == 2 && typed.bytes().all(|letter| letter.is_ascii_uppercase());
+    ensure!(is_code, "a market is two capital letters of ISO 3166-1, such as `US`, not {}", wording::quote(typed));
+    Ok(typed.to_string())
+}
+
+/// Reads what was typed of a feature; a state that the vocabulary does not have becomes `other`.
+fn value(feature: &Feature, text: &str) -> anyhow::Result<Value> {
+    let text = text.trim();
+    match (&feature.kind, text) {
+        (_, "") => bail!("`{}=` says no state", feature.id),
+        (_, "absent") => Ok(Value::Absent),
+        (_, "lost") => Ok(Value::Lost),
+        (Kind::State { states }, text) => Ok(match states.iter().find(|state| state.as_str() == text) {
+            Some(state) => Value::State(state.clone()),
+            None => Value::Other(text.to_string()),
+        }),
+        (Kind::Count, "0") => bail!("a count of 0 is written `{}=absent`", feature.id),
+        (Kind::Count, "other") => Ok(Value::Other(text.to_string())),
+        (Kind::Count, text) => match text.parse() {
+            Ok(count) => Ok(Value::Count(count)),
+            Err(_) => bail!("`{}` is a count: a whole number or `absent`, not {}", feature.id, wording::quote(text)),
+        },
+        (Kind::Measure(measure), text) => measured(feature, measure, text),
+        (Kind::Number, text) => Ok(Value::Number(number(feature, text)?)),
+        (Kind::Code, text) => Ok(Value::Code(text.to_string())),
+    }
+}
+
+/// Reads a quantity: a number in the vocabulary's unit, or with a unit of its own.
+fn measured(feature: &Feature, measure: &Measure, text: &str) -> anyhow::Result<Value> {
+    let digits = text.trim_end_matches(|letter: char| !letter.is_ascii_digit() && letter != '.');
+    // `g/m2` ends in a digit, so units are looked for by name first.
+    let unit = Unit::ALL.iter().filter(|(_, word)| text.ends_with(word)).max_by_key(|(_, word)| word.len());
+    let (digits, unit) = match unit {
+        Some((unit, word)) => (&text[..text.len() - word.len()], *unit),
+        None if digits.len() < text.len() => {
+            let units: Vec<&str> = Unit::ALL.iter().map(|(_, word)| *word).collect();
+            bail!(
+                "`{}` is measured in {}, not {}",
+                feature.id,
+                wording::join_quoted(&units, "or"),
+                wording::quote(text)
+            )
+        }
+        None => (text, measure.unit),
+    };
+    let Some(value) = unit.convert(number(feature, digits.trim())?, measure.unit) else {
+        bail!(
+            "`{}` is measured in `{}`, and `{}` measures something else",
+            feature.id,
+            measure.unit.word(),
+            unit.word()
+        )
+    };
+    let (low, high) = measure.range;
+    ensure!(
+        low <= value && value <= high,
+        "`{}` lies between {low} and {high} {}, not {}",
+        feature.id,
+        measure.unit.word(),
+        wording::quote(text)
+    );
+    Ok(Value::Measure(value))
+}
+
+fn number(feature: &Feature, text: &str) -> anyhow::Result<f64> {
+    match text.parse::<f64>() {
+        Ok(number) if number.is_finite() => Ok(number),
+        _ => bail!("`{}` is a number, not {}", feature.id, wording::quote(text)),
+    }
+}

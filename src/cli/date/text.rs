@@ -1,0 +1,168 @@
+//! The answer for a garment as a person reads it in a terminal.
+
+use std::fmt::Write;
+
+use crate::explain;
+use crate::explain::dating as words;
+use crate::reason::dating::{Answer, Spread, Weighed};
+use crate::reason::likelihood::years;
+use crate::report::answer::Answered;
+
+/// How wide the longest bar is.
+const BAR: f64 = 40.0;
+
+/// How many variants are listed.
+const VARIANTS: usize = 6;
+
+/// A mark that would rule out less than this is not worth looking for.
+const WORTHWHILE: f64 = 0.005;
+
+/// Everything the answer says: bounds first, then variants, years, reasons, advice and the caution.
+pub(super) fn whole(answered: &Answered<'_>) -> String {
+    let answer = answered.answer;
+    let mut text = words::bounds(answered.knowledge, &answer.hard).join("\n") + "\n";
+    if answer.is_contradiction {
+        text.push_str("\nWhat it shows cannot all be so.\n");
+        text.push_str(&doubts(answered));
+    }
+    text.push_str(&variants(answered));
+    text.push_str(&answer.years.as_ref().map(chart).unwrap_or_default());
+    text.push_str(&reasons(&answer.features));
+    text.push_str(&unlike(answer));
+    text.push_str(&advice(answered));
+    let paragraph = words::paragraph(answered.knowledge, answered.version, (answered.garment, answer));
+    let _ = write!(text, "\nTo quote\n  {paragraph}\n");
+    if !paragraph.contains(explain::CAUTION) {
+        let _ = write!(text, "\n{}\n", explain::CAUTION);
+    }
+    text
+}
+
+/// One garment of a sheet in one line: id, bounds, first variant, years.
+pub(super) fn line(answered: &Answered<'_>) -> String {
+    let answer = answered.answer;
+    let day = |day: Option<crate::date::Day>| day.map_or("..".to_string(), |day| day.to_string());
+    let bounds = format!("{}/{}", day(answer.hard.not_before), day(answer.hard.not_after));
+    let said = match (answer.is_contradiction, answer.variants.first()) {
+        (true, _) => "contradiction".to_string(),
+        (false, None) => "no variant in question".to_string(),
+        (false, Some((variant, probability))) if answered.garment.known.has_maker() => {
+            format!("{variant} {} %", words::percent(*probability))
+        }
+        (false, Some((variant, probability))) => format!("nearest {variant} {} %", words::percent(*probability)),
+    };
+    let years = answer.years.as_ref().map_or("-".to_string(), |years| words::spans(&years.spans(0.95)));
+    format!("{}\t{bounds}\t{said}\t{years}\n", answered.id.unwrap_or("-"))
+}
+
+fn variants(answered: &Answered<'_>) -> String {
+    let answer = answered.answer;
+    if answer.variants.is_empty() {
+        return String::new();
+    }
+    let heading = if answered.garment.known.has_maker() { "Variants in question" } else { "Variants" };
+    let mut text = format!("\n{heading}");
+    if !answered.garment.known.has_maker() {
+        let _ = write!(text, ": {}", words::NEAREST);
+    }
+    text.push('\n');
+    for (variant, probability) in answer.variants.iter().take(VARIANTS) {
+        let name = words::name(answered.knowledge, variant);
+        let _ = writeln!(text, "  {:>3} %  {name}  ({variant})", words::percent(*probability));
+    }
+    if let Some(more) = answer.variants.len().checked_sub(VARIANTS).filter(|more| *more > 0) {
+        let rest: f64 = answer.variants[VARIANTS..].iter().map(|(_, probability)| probability).sum();
+        let _ = writeln!(text, "  {:>3} %  {more} others together", words::percent(rest));
+    }
+    text
+}
+
+/// A bar for each year of the 95 % span.
+fn chart(spread: &Spread) -> String {
+    let mut text = format!("\nYears\n  {}\n", words::years(spread));
+    let at = |year: i32| spread.probability[(year - years::FIRST) as usize];
+    let shown: Vec<i32> = spread.spans(0.95).iter().flat_map(|(first, last)| *first..=*last).collect();
+    let greatest = shown.iter().map(|year| at(*year)).fold(0.0, f64::max);
+    // Where too many years are possible, a bar stands for five of them.
+    let step = if shown.len() > 40 { 5 } else { 1 };
+    let mut bars: Vec<(i32, f64)> = Vec::new();
+    for year in shown {
+        let start = year - year.rem_euclid(step);
+        match bars.last_mut() {
+            Some((last, sum)) if *last == start => *sum += at(year),
+            _ => bars.push((start, at(year))),
+        }
+    }
+    let longest = if step == 1 { greatest } else { bars.iter().map(|(_, sum)| *sum).fold(0.0, f64::max) };
+    for (year, probability) in bars {
+        let label = if step == 1 { year.to_string() } else { format!("{year}-{}", year + step - 1) };
+        let bar = "#".repeat((BAR * probability / longest).round() as usize);
+        let _ = writeln!(text, "  {label:>9}  {bar} {} %", words::percent(probability));
+    }
+    text
+}
+
+fn reasons(features: &[Weighed]) -> String {
+    let mut weighed: Vec<(&Weighed, f64)> =
+        features.iter().filter_map(|weighed| Some((weighed, weighed.bits?))).collect();
+    if weighed.is_empty() {
+        return String::new();
+    }
+    weighed.sort_by(|(_, one), (_, other)| other.abs().total_cmp(&one.abs()));
+    let mut text = "\nWhy the first rather than the next (weight of evidence in bits)\n".to_string();
+    for (feature, bits) in weighed {
+        let state = crate::reason::dating::text(&feature.value);
+        let _ = writeln!(text, "  {bits:>+5.1}  {}: {state}", feature.feature);
+    }
+    text
+}
+
+fn unlike(answer: &Answer) -> String {
+    match answer.is_unlike() {
+        true => {
+            "\nIt is unlike anything recorded: its features do not go together in any variant in question.\n".into()
+        }
+        false if answer.unlike.is_some() => format!("\n{}\n", words::SILENCE),
+        false => String::new(),
+    }
+}
+
+fn advice(answered: &Answered<'_>) -> String {
+    let answer = answered.answer;
+    let vocabulary = &answered.knowledge.catalog.vocabulary;
+    let mut text = String::new();
+    if !answer.look_next.is_empty() {
+        text.push_str("\nLook next\n");
+    }
+    for next in &answer.look_next {
+        if let Some(feature) = vocabulary.feature(next.feature.as_str()) {
+            let _ = writeln!(text, "  {} ({:.2} bits): {}", feature.name, next.entropy_drop, feature.look);
+        }
+    }
+    let marks: Vec<_> = answer.would_bound.iter().filter(|mark| mark.rules_out >= WORTHWHILE).collect();
+    if !marks.is_empty() {
+        text.push_str("\nMarks to look for\n");
+    }
+    for mark in marks {
+        let title = words::title(answered.knowledge, &mark.landmark);
+        let share = words::percent(mark.rules_out);
+        let _ = writeln!(text, "  {}={} would rule out {share} % ({title})", mark.feature, mark.state);
+    }
+    text
+}
+
+fn doubts(answered: &Answered<'_>) -> String {
+    if answered.answer.doubt.is_empty() {
+        return "More than two of its features would have to be wrong.\n".to_string();
+    }
+    let mut text = "It could, if one of these were replaced or misread:\n".to_string();
+    for doubt in &answered.answer.doubt {
+        let features: Vec<&str> = doubt.features.iter().map(|feature| feature.as_str()).collect();
+        let bounds = words::bounds(answered.knowledge, &doubt.hard).join(" ");
+        let _ = writeln!(text, "  without {}: {bounds}", features.join(" and "));
+        if let Some(years) = &doubt.years {
+            let _ = writeln!(text, "      {}", words::years(years));
+        }
+    }
+    text
+}

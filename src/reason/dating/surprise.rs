@@ -1,0 +1,34 @@
+//! How unlike its best variant a garment is: how much its readings surprise, against what they would on the average.
+
+use crate::reason::dating::Case;
+use crate::reason::dating::posterior::{Posterior, Reading};
+use crate::reason::likelihood::years;
+
+/// The surprise in standard deviations, without tempering and landmarks; nothing where the readings cannot vary.
+pub fn of(case: &Case<'_, '_>, posterior: &Posterior) -> Option<f64> {
+    let member = &case.prepared.members[case.members[*posterior.order.first()?]];
+    let (mut surprise, mut variance) = (0.0, 0.0);
+    for reading in &posterior.readings {
+        let Reading::Column(feature, column) = reading else { continue };
+        let shares: Vec<f64> = member.cells[*feature]
+            .columns
+            .iter()
+            .map(|cells| {
+                let weighed = (0..years::COUNT).map(|year| member.tables.weights[year] * power(cells[year]));
+                weighed.sum::<f64>() / member.total
+            })
+            .collect();
+        let bits = |share: f64| -share.log2();
+        let mean: f64 = shares.iter().map(|share| share * bits(*share)).sum();
+        surprise += bits(shares[*column]) - mean;
+        variance += shares.iter().map(|share| share * (bits(*share) - mean).powi(2)).sum::<f64>();
+    }
+    (variance > VARIES).then(|| surprise / variance.sqrt())
+}
+
+/// Less variance than this is rounding.
+const VARIES: f64 = 1e-12;
+
+fn power(cell: i16) -> f64 {
+    (f64::from(cell) / crate::reason::likelihood::CELLS_PER_BIT).exp2()
+}

@@ -1,0 +1,219 @@
+//! Evidence to tables: how probable each state of a feature is for each variant in each year.
+//!
+//! The same tables answer here and are exported, so every reader agrees with this one. What a garment in hand makes of
+//! them is worked out in `dating`.
+
+pub mod calibration;
+mod claimed;
+mod gather;
+mod held_out;
+pub mod measure;
+pub mod pool;
+mod share;
+mod temper;
+pub mod years;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use rayon::prelude::{IntoParallelIterator, ParallelIterator};
+
+use crate::reason::Knowledge;
+use crate::reason::likelihood::gather::{ExaminedKind, Gathered, Shared};
+use crate::reason::likelihood::held_out::HeldOut;
+use crate::reason::likelihood::measure::MeasureTable;
+use crate::reason::likelihood::pool::Pool;
+use crate::reason::likelihood::share::Near;
+use crate::reason::likelihood::temper::Choice;
+use crate::reason::likelihood::years::Years;
+use crate::record::Content;
+use crate::record::id::{FeatureId, ModelId, VariantId};
+use crate::vocabulary::Feature;
+
+/// Twentieths of a bit: base-2 logarithms of probabilities as whole numbers.
+pub const CELLS_PER_BIT: f64 = 20.0;
+
+/// One column of a table: a cell for each year.
+pub type Cells = [i16; years::COUNT];
+
+/// The cells of a feature.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Table {
+    /// A column for each of the feature's states, in the order of the pool.
+    pub columns: Vec<Cells>,
+    /// The first years of the runs in which no column changes.
+    pub starts: Vec<usize>,
+}
+
+impl Table {
+    fn new(columns: Vec<Cells>) -> Table {
+        let changes = |year: &usize| *year == 0 || columns.iter().any(|cells| cells[*year] != cells[*year - 1]);
+        Table { starts: (0..years::COUNT).filter(changes).collect(), columns }
+    }
+}
+
+/// The tables of all models that were asked for.
+#[derive(Clone, Debug, Default)]
+pub struct Tables {
+    /// The columns of every feature with states.
+    pub pool: Arc<Pool>,
+    /// The models, by id.
+    pub models: BTreeMap<ModelId, ModelTables>,
+}
+
+/// The tables of one model.
+#[derive(Clone, Debug)]
+pub struct ModelTables {
+    /// Which sort of garment it is.
+    pub garment: String,
+    /// Whether any of its garments is counted.
+    pub is_counted: bool,
+    /// The features with a counted reading.
+    pub examined: BTreeSet<FeatureId>,
+    /// The power that the product of likelihoods is raised to.
+    pub temper: f64,
+    /// Tables of the variants that have none of their own.
+    pub cells: BTreeMap<FeatureId, Arc<Table>>,
+    /// Densities of measures.
+    pub measures: BTreeMap<FeatureId, Vec<MeasureTable>>,
+    /// The variants, by id.
+    pub variants: BTreeMap<VariantId, VariantTables>,
+}
+
+/// The tables of one variant.
+#[derive(Clone, Debug)]
+pub struct VariantTables {
+    /// Whether any side of its era is bounded.
+    pub is_bounded: bool,
+    /// The production weight of each year.
+    pub weights: Years,
+    /// Its own tables.
+    pub cells: BTreeMap<FeatureId, Arc<Table>>,
+}
+
+impl ModelTables {
+    /// The table of a feature for a variant.
+    pub fn table(&self, variant: &VariantTables, feature: &FeatureId) -> Option<Arc<Table>> {
+        variant.cells.get(feature).or_else(|| self.cells.get(feature)).cloned()
+    }
+}
+
+/// Makes the tables of all models.
+pub fn all(knowledge: &Knowledge) -> Tables {
+    of(knowledge, knowledge.catalog.models.keys().cloned().collect())
+}
+
+/// Makes the tables of some models.
+pub fn of(knowledge: &Knowledge, models: BTreeSet<ModelId>) -> Tables {
+    let pool = Pool::of(knowledge);
+    let shared = Shared::new(knowledge, &pool);
+    let models: Vec<ModelId> = models.into_iter().collect();
+    let made: Vec<(ModelId, ModelTables)> =
+        models.into_par_iter().map(|id| (id.clone(), model(&shared, &id))).collect();
+    Tables { models: made.into_iter().collect(), pool: Arc::new(pool) }
+}
+
+fn model(shared: &Shared<'_>, id: &ModelId) -> ModelTables {
+    let gathered = shared.gather(id);
+    let choice = temper::choose(&HeldOut::new(&shared.knowledge.catalog, &gathered));
+    let writer = Writer { shared, gathered: &gathered, choice };
+    let entry = shared.knowledge.catalog.models.get(id);
+    let garment = entry.and_then(|entry| match &shared.knowledge.catalog.record(entry.record).content {
+        Content::Model(model) => Some(model.garment.value.clone()),
+        _ => None,
+    });
+    let bearers = || gathered.members.iter().flat_map(|member| &member.evidence.bearers);
+    ModelTables {
+        garment: garment.unwrap_or_default(),
+        is_counted: bearers().any(|bearer| bearer.garment.is_some()),
+        examined: gathered.features.iter().map(|examined| examined.feature.id.clone()).collect(),
+        temper: choice.temper,
+        cells: writer.general(),
+        measures: writer.measures(),
+        variants: (0..gathered.members.len()).map(|member| writer.variant(member)).collect(),
+    }
+}
+
+/// Writes the tables of one model.
+struct Writer<'w, 'a> {
+    shared: &'w Shared<'a>,
+    gathered: &'w Gathered<'a>,
+    choice: Choice,
+}
+
+impl Writer<'_, '_> {
+    /// The centre of a feature: drawn to the model's pooled shares, or to the general ones where it was never examined.
+    fn centre(&self, feature: &FeatureId) -> Option<Vec<f64>> {
+        let general = &self.shared.pool.feature(feature)?.general;
+        let at = self.gathered.features.iter().position(|examined| examined.feature.id == *feature);
+        let pooled = at.map(|at| share::pooled(self.gathered, at, general, &[]));
+        Some(share::centre(pooled.as_ref().unwrap_or(general), self.choice.toward_pooled))
+    }
+
+    /// The tables of variants without evidence: the centre in every year.
+    fn general(&self) -> BTreeMap<FeatureId, Arc<Table>> {
+        let features = self.shared.knowledge.catalog.vocabulary.iter();
+        let tables = features.filter_map(|feature| {
+            let centre = self.centre(&feature.id)?;
+            let none = vec![0.0; centre.len()];
+            let near = Near { total: 0.0, columns: &none };
+            let columns = (0..centre.len()).map(|column| share::probability(feature, &near, (column, &centre)));
+            Some((feature.id.clone(), Arc::new(Table::new(columns.map(|share| [cell(share); years::COUNT]).collect()))))
+        });
+        tables.collect()
+    }
+
+    fn variant(&self, member: usize) -> (VariantId, VariantTables) {
+        let variant = &self.gathered.members[member];
+        let features = self.shared.knowledge.catalog.vocabulary.iter();
+        let own = features.filter_map(|feature| Some((feature.id.clone(), self.own(member, feature)?)));
+        let tables = VariantTables { is_bounded: variant.is_bounded, weights: variant.weights, cells: own.collect() };
+        (variant.id.clone(), tables)
+    }
+
+    /// The table of a variant that has evidence or claims of its own.
+    fn own(&self, member: usize, feature: &Feature) -> Option<Arc<Table>> {
+        let at = self.gathered.features.iter().position(|examined| examined.feature.id == feature.id);
+        let items = at.map_or(&[][..], |at| &self.gathered.members[member].items[at][..]);
+        let claimed = self.gathered.members[member].claimed.feature(&feature.id);
+        if items.is_empty() && claimed.is_none() {
+            return None;
+        }
+        let centre = self.centre(&feature.id)?;
+        let mut table = vec![[0; years::COUNT]; centre.len()];
+        let mut columns = vec![0.0; centre.len()];
+        for year in 0..years::COUNT {
+            columns.fill(0.0);
+            for counted in items {
+                if let Some(column) = share::column(counted) {
+                    columns[column] += counted.near[year];
+                }
+            }
+            let near = Near { total: columns.iter().sum(), columns: &columns };
+            let mut shares: Vec<f64> =
+                (0..centre.len()).map(|column| share::probability(feature, &near, (column, &centre))).collect();
+            if let Some(factors) = claimed {
+                share::weigh(&mut shares, factors.iter(), year);
+            }
+            table.iter_mut().zip(shares).for_each(|(cells, share)| cells[year] = cell(share));
+        }
+        Some(Arc::new(Table::new(table)))
+    }
+
+    fn measures(&self) -> BTreeMap<FeatureId, Vec<MeasureTable>> {
+        let every_year: Vec<usize> = (0..years::COUNT).collect();
+        let features = self.gathered.features.iter().enumerate();
+        let measures = features.filter(|(_, examined)| matches!(examined.kind, ExaminedKind::Measure(..)));
+        let tables = measures.map(|(at, examined)| {
+            let strata = measure::strata(self.gathered, at).into_iter();
+            let tables = strata.filter_map(|stratum| measure::table(self.gathered, (at, stratum), &every_year, &[]));
+            (examined.feature.id.clone(), tables.collect())
+        });
+        tables.collect()
+    }
+}
+
+/// A probability in twentieths of a bit.
+fn cell(probability: f64) -> i16 {
+    (CELLS_PER_BIT * probability.log2()).round() as i16
+}

@@ -1,0 +1,314 @@
+//! The evidence of one model, each count with how near in time it lies to every year.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use crate::date::DaySpan;
+use crate::reason::comparison::strata::is_covariate;
+use crate::reason::evidence::{self, Bearer, Evidence, Item, Seen};
+use crate::reason::likelihood::claimed::Claimed;
+use crate::reason::likelihood::pool::Pool;
+use crate::reason::likelihood::years::{self, Bounds, Years};
+use crate::reason::{Knowledge, Saying};
+use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
+use crate::resolve::RecordIndex;
+use crate::vocabulary::{Feature, Kind, Measure, Replaceable};
+
+/// The years on either side from which a garment still counts for a year.
+const WINDOW: i32 = 5;
+
+/// A date of this many years or more is spread over them as production was.
+const LONG: i32 = 11;
+
+/// How much a date that is only an estimate counts.
+const GUESSED: f64 = 0.5;
+
+/// A model with everything that its likelihoods are made from.
+pub struct Gathered<'a> {
+    /// The model.
+    pub id: ModelId,
+    /// Its variants, sorted.
+    pub members: Vec<Member<'a>>,
+    /// The features with something counted in the model, in the vocabulary's order.
+    pub features: Vec<Examined<'a>>,
+}
+
+/// A variant of it.
+pub struct Member<'a> {
+    /// The variant.
+    pub id: VariantId,
+    /// What was seen of it.
+    pub evidence: Evidence<'a>,
+    /// Whether any side of its era is bounded.
+    pub is_bounded: bool,
+    /// The production weight of each year.
+    pub weights: Years,
+    /// What counts, for each of the model's features.
+    pub items: Vec<Vec<Counted>>,
+    /// What claims about states make of columns.
+    pub claimed: Claimed,
+}
+
+/// A feature that was examined.
+pub struct Examined<'a> {
+    /// The feature.
+    pub feature: &'a Feature,
+    /// What its readings are.
+    pub kind: ExaminedKind<'a>,
+}
+
+/// What readings of an examined feature are.
+pub enum ExaminedKind<'a> {
+    /// States or counts, with how common each column is in general.
+    Columns(&'a [f64]),
+    /// A quantity, with what divides the garments it is compared among.
+    Measure(&'a Measure, Vec<&'a Feature>),
+}
+
+/// One count.
+pub struct Counted {
+    /// What was seen.
+    pub value: CountedValue,
+    /// How much it counts for each year.
+    pub near: Arc<Years>,
+    /// The bearers that show it, by number in the evidence.
+    pub bearers: Vec<usize>,
+}
+
+/// What a count shows.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CountedValue {
+    /// A column.
+    Column(usize),
+    /// A quantity, with the stratum it is compared in; `None` where that is not known.
+    Measure(f64, Option<Stratum>),
+}
+
+/// The values of what divides a measure's garments, by feature.
+pub type Stratum = BTreeMap<FeatureId, String>;
+
+/// How far a slip of the eye or a replaced part may explain a reading.
+pub fn slip(feature: &Feature) -> f64 {
+    match feature.replaceable {
+        Replaceable::No => 0.02,
+        Replaceable::Sometimes => 0.05,
+        Replaceable::Often => 0.15,
+    }
+}
+
+/// What is the same for all models.
+pub struct Shared<'a> {
+    /// The knowledge base.
+    pub knowledge: &'a Knowledge,
+    /// Columns and general shares.
+    pub pool: &'a Pool,
+    /// Documents whose date is set aside or contested.
+    pub doubted: BTreeSet<RecordIndex>,
+    /// Things with a state whose begin or end somebody claims, and is believed.
+    pub claimed: BTreeSet<&'a Thing>,
+}
+
+impl<'a> Shared<'a> {
+    /// Collects what all models need.
+    pub fn new(knowledge: &'a Knowledge, pool: &'a Pool) -> Shared<'a> {
+        let (mut doubted, mut claimed) = (BTreeSet::new(), BTreeSet::new());
+        for voice in &knowledge.voices {
+            match &voice.says {
+                Saying::Document(_) if !voice.is_kept() => {
+                    doubted.extend(voice.claims.iter().filter_map(|part| part.record));
+                }
+                Saying::Began(thing, _) | Saying::Ended(thing, _) if voice.is_kept() => {
+                    claimed.insert(thing);
+                }
+                Saying::Before(thing, other) if voice.is_kept() => claimed.extend([thing, other]),
+                _ => {}
+            }
+        }
+        claimed.retain(|thing| thing.state.is_some());
+        Shared { knowledge, pool, doubted, claimed }
+    }
+
+    /// Gathers a model.
+    pub fn gather(&self, id: &ModelId) -> Gathered<'a> {
+        let entry = self.knowledge.catalog.models.get(id);
+        let variants = entry.map_or(&[][..], |entry| entry.variants.as_slice());
+        let weights = self.weights(variants);
+        let evidence: Vec<Evidence<'a>> = variants.iter().map(|id| evidence::of(self.knowledge, id)).collect();
+        let features = self.features(&evidence);
+        let is_dated = weights.iter().any(|(is_bounded, _)| *is_bounded);
+        let members = evidence.into_iter().zip(weights).map(|(evidence, (is_bounded, weights))| {
+            let near = Near { shared: self, evidence: &evidence, weights: &weights, is_dated };
+            let items = features.iter().map(|examined| near.items(examined)).collect();
+            let claimed = Claimed::of(self, &evidence.variant);
+            Member { id: evidence.variant.clone(), is_bounded, items, claimed, weights, evidence }
+        });
+        Gathered { id: id.clone(), members: members.collect(), features }
+    }
+
+    /// Whether each variant's era is bounded, and the weight of each year; those without bounds take the others' mean.
+    fn weights(&self, variants: &[VariantId]) -> Vec<(bool, Years)> {
+        let bounds: Vec<Bounds> =
+            variants.iter().map(|id| self.bounds(&Thing::of(Whole::Variant(id.clone())))).collect();
+        let own: Vec<(bool, Years)> =
+            bounds.iter().map(|bounds| (bounds.iter().any(Option::is_some), years::production(bounds))).collect();
+        let bounded: Vec<&Years> =
+            own.iter().filter(|(is_bounded, _)| *is_bounded).map(|(_, weights)| weights).collect();
+        let mean = mean(&bounded);
+        own.iter()
+            .map(|(is_bounded, weights)| (*is_bounded, if *is_bounded { *weights } else { mean.unwrap_or(*weights) }))
+            .collect()
+    }
+
+    /// The bounds of a thing's era.
+    pub fn bounds(&self, thing: &Thing) -> Bounds {
+        self.knowledge.eras.get(thing).map_or([None; 4], years::bounds)
+    }
+
+    fn features(&self, evidence: &[Evidence<'a>]) -> Vec<Examined<'a>> {
+        let vocabulary = &self.knowledge.catalog.vocabulary;
+        let counted =
+            vocabulary.iter().filter(|feature| evidence.iter().any(|seen| seen.features.contains_key(&feature.id)));
+        let examined = counted.filter_map(|feature| {
+            let kind = match &feature.kind {
+                Kind::Measure(measure) => {
+                    let covariates = feature.varies_with.iter().filter_map(|id| vocabulary.feature(id.as_str()));
+                    ExaminedKind::Measure(measure, covariates.filter(|other| is_covariate(other)).collect())
+                }
+                _ => ExaminedKind::Columns(&self.pool.feature(&feature.id)?.general),
+            };
+            Some(Examined { feature, kind })
+        });
+        examined.collect()
+    }
+}
+
+fn mean(all: &[&Years]) -> Option<Years> {
+    let count = all.len() as f64;
+    let sum = |year: usize| all.iter().map(|weights| weights[year]).sum::<f64>();
+    (!all.is_empty()).then(|| std::array::from_fn(|year| sum(year) / count))
+}
+
+/// Works out how near in time the counts of one variant lie to each year.
+struct Near<'a, 'b> {
+    shared: &'b Shared<'a>,
+    evidence: &'b Evidence<'a>,
+    weights: &'b Years,
+    is_dated: bool,
+}
+
+impl Near<'_, '_> {
+    fn items(&self, examined: &Examined<'_>) -> Vec<Counted> {
+        let items = self.evidence.items(&examined.feature.id).iter();
+        items
+            .map(|item| Counted {
+                value: self.value(examined, item),
+                near: self.item(examined, item),
+                bearers: item.bearers.clone(),
+            })
+            .collect()
+    }
+
+    fn value(&self, examined: &Examined<'_>, item: &Item) -> CountedValue {
+        match (&item.seen, &examined.kind) {
+            (Seen::Measure(number), ExaminedKind::Measure(_, covariates)) => {
+                let stratum = |other: &&Feature| Some((other.id.clone(), self.evidence.covariate(item, other)?));
+                CountedValue::Measure(*number, covariates.iter().map(stratum).collect())
+            }
+            (seen, _) => {
+                let pooled = self.shared.pool.feature(&examined.feature.id);
+                CountedValue::Column(pooled.map_or(0, |pooled| pooled.column(seen.state().unwrap_or_default())))
+            }
+        }
+    }
+
+    /// The mean over the bearers of an item.
+    fn item(&self, examined: &Examined<'_>, item: &Item) -> Arc<Years> {
+        let own: Vec<Years> = item
+            .bearers
+            .iter()
+            .map(|number| self.bearer(&self.evidence.bearers[*number], &examined.feature.id))
+            .collect();
+        Arc::new(mean(&own.iter().collect::<Vec<&Years>>()).unwrap_or([0.0; years::COUNT]))
+    }
+
+    fn bearer(&self, bearer: &Bearer<'_>, feature: &FeatureId) -> Years {
+        if !self.is_dated {
+            return [1.0; years::COUNT];
+        }
+        let knowledge = self.shared.knowledge;
+        let Some(garment) = bearer.garment else {
+            let is_doubted = bearer.records.iter().any(|record| self.shared.doubted.contains(record));
+            let span = bearer.own_date().filter(|_| !is_doubted);
+            return near(span.unwrap_or(DaySpan::OPEN), self.weights);
+        };
+        match bearer.guess(&knowledge.catalog, feature) {
+            Some(span) => near(span, self.weights).map(|near| near * GUESSED),
+            None => near(knowledge.made.get(&garment).copied().unwrap_or(DaySpan::OPEN), self.weights),
+        }
+    }
+}
+
+/// How much of something made on one unknown day of a span lies within the window of each year.
+fn near(span: DaySpan, weights: &Years) -> Years {
+    match (span.first(), span.last()) {
+        (Some(first), Some(last)) if last < first.plus_years(LONG) => {
+            let all = f64::from(last.number() - first.number() + 1);
+            std::array::from_fn(|at| {
+                let year = years::FIRST + at as i32;
+                let window = DaySpan::new(years::days(year - WINDOW).first(), years::days(year + WINDOW).last());
+                let shared = window.and_then(|window| window.intersection(span));
+                let days = shared.and_then(|shared| Some(shared.last()?.number() - shared.first()?.number() + 1));
+                f64::from(days.unwrap_or(0)) / all
+            })
+        }
+        _ => spread(span, weights),
+    }
+}
+
+/// The part of the production weights over the years that a span touches which lies within each year's window.
+fn spread(span: DaySpan, weights: &Years) -> Years {
+    let touched = |at: usize| years::days(years::FIRST + at as i32).overlaps(span);
+    let within: Vec<f64> = (0..years::COUNT).map(|at| if touched(at) { weights[at] } else { 0.0 }).collect();
+    let total: f64 = within.iter().sum();
+    std::array::from_fn(|at| {
+        let (from, to) = (at.saturating_sub(WINDOW as usize), (at + WINDOW as usize).min(years::COUNT - 1));
+        if total > 0.0 { within[from..=to].iter().sum::<f64>() / total } else { 0.0 }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::near;
+    use crate::date::{Day, DaySpan};
+    use crate::reason::likelihood::years::{self, COUNT, FIRST};
+
+    fn span(first: (i32, u8, u8), last: (i32, u8, u8)) -> DaySpan {
+        let day = |(year, month, day)| Day::from_ymd(year, month, day);
+        DaySpan::new(day(first), day(last)).unwrap()
+    }
+
+    #[test]
+    fn short_date_counts_by_its_days_within_the_window() {
+        let weights = [1.0; COUNT];
+        let near = near(span((1970, 1, 1), (1971, 12, 31)), &weights);
+        let at = |year: i32| near[(year - FIRST) as usize];
+        assert_eq!((at(1964), at(1966), at(1975), at(1977)), (0.0, 1.0, 1.0, 0.0));
+        assert_eq!(at(1965), 365.0 / 730.0, "only 1970 lies within five years of 1965");
+        assert_eq!(at(1976), 365.0 / 730.0);
+    }
+
+    #[test]
+    fn long_or_open_date_is_spread_as_production_was() {
+        let mut weights = [0.0; COUNT];
+        for year in 1970..1980 {
+            weights[(year - FIRST) as usize] = 1.0;
+        }
+        let near = near(span((1960, 1, 1), (1974, 12, 31)), &weights);
+        let at = |year: i32| near[(year - FIRST) as usize];
+        assert_eq!((at(1964), at(1965), at(1970), at(1979), at(1980)), (0.0, 0.2, 1.0, 0.2, 0.0));
+        assert_eq!(super::near(DaySpan::OPEN, &weights)[(1965 - FIRST) as usize], 0.1);
+        assert_eq!(years::COUNT, 181);
+    }
+}

@@ -1,0 +1,41 @@
+//! The density of Student's t distribution, in the parts that a reader in another language needs.
+
+use std::f64::consts::{LN_2, PI};
+
+use statrs::function::gamma::ln_gamma;
+
+/// The base-2 logarithm of the density at its centre: Γ((ν + 1)/2) / (√(νπ) Γ(ν/2)).
+pub fn log2_constant(degrees: u64) -> f64 {
+    let degrees = degrees as f64;
+    (ln_gamma((degrees + 1.0) / 2.0) - ln_gamma(degrees / 2.0) - 0.5 * (degrees * PI).ln()) / LN_2
+}
+
+/// The density of a reading that lies `z` spreads from the centre, for one unit of the reading.
+pub fn density(z: f64, spread: f64, degrees: u64) -> f64 {
+    let degrees_of_freedom = degrees as f64;
+    let tail = (1.0 + z * z / degrees_of_freedom).powf(-(degrees_of_freedom + 1.0) / 2.0);
+    log2_constant(degrees).exp2() / spread * tail
+}
+
+#[cfg(test)]
+mod tests {
+    use super::density;
+
+    #[test]
+    fn density_equals_its_closed_forms_for_few_degrees() {
+        let cases = [
+            // The t distribution with one degree is Cauchy's: 1/π at 0, 1/(2π) at 1.
+            (0.0, 1, std::f64::consts::FRAC_1_PI),
+            (1.0, 1, std::f64::consts::FRAC_1_PI / 2.0),
+            // With two degrees the density is (2 + z²)^(-3/2), exactly.
+            (0.0, 2, 2.0_f64.powf(-1.5)),
+            (2.0, 2, 6.0_f64.powf(-1.5)),
+            // With three: 6√3 / (π (3 + z²)²).
+            (1.5, 3, 6.0 * 3.0_f64.sqrt() / (std::f64::consts::PI * 5.25 * 5.25)),
+        ];
+        for (z, degrees, expected) in cases {
+            assert!((density(z, 1.0, degrees) - expected).abs() < 1e-12, "{z} {degrees}");
+            assert!((density(z, 2.0, degrees) - expected / 2.0).abs() < 1e-12, "{z} {degrees}");
+        }
+    }
+}

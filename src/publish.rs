@@ -4,9 +4,11 @@
 //! No publisher calls another, and none touches the disk.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use crate::page::Site;
 use crate::reason::Knowledge;
+use crate::reason::likelihood::{self, Tables};
 
 mod assets;
 mod chart;
@@ -85,12 +87,20 @@ pub struct Context<'a> {
     index: Index<'a>,
     /// The variants of each model side by side.
     pairs: Pairs<'a>,
+    /// What garments are dated by, made when first asked for.
+    tables: OnceLock<Tables>,
 }
 
 impl<'a> Context<'a> {
     /// Joins what publishers work from; `version` is the content id of the knowledge base.
     pub fn new(knowledge: &'a Knowledge, site: &'a Site, version: &'a str) -> Context<'a> {
-        Context { knowledge, site, version, index: Index::new(knowledge), pairs: Pairs::new(knowledge) }
+        let (index, pairs) = (Index::new(knowledge), Pairs::new(knowledge));
+        Context { knowledge, site, version, index, pairs, tables: OnceLock::new() }
+    }
+
+    /// What garments are dated by.
+    pub fn tables(&self) -> &Tables {
+        self.tables.get_or_init(|| likelihood::all(self.knowledge))
     }
 }
 

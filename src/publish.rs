@@ -11,6 +11,7 @@ use crate::reason::Knowledge;
 use crate::reason::likelihood::{self, Tables};
 
 mod assets;
+mod calibration;
 mod chart;
 mod claims;
 mod comparison;
@@ -48,6 +49,7 @@ use crate::publish::pairs::Pairs;
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
     &assets::PUBLISHER,
+    &calibration::PUBLISHER,
     &comparison::PUBLISHER,
     &conflicts::PUBLISHER,
     &home::PUBLISHER,

@@ -4,11 +4,14 @@
 //! No publisher calls another, and none touches the disk.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use crate::page::Site;
 use crate::reason::Knowledge;
+use crate::reason::likelihood::{self, Tables};
 
 mod assets;
+mod calibration;
 mod chart;
 mod claims;
 mod comparison;
@@ -45,6 +48,7 @@ use crate::publish::index::Index;
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
     &assets::PUBLISHER,
+    &calibration::PUBLISHER,
     &comparison::PUBLISHER,
     &conflicts::PUBLISHER,
     &home::PUBLISHER,
@@ -82,12 +86,19 @@ pub struct Context<'a> {
     pub version: &'a str,
     /// Ways from one record or conclusion to others.
     index: Index<'a>,
+    /// What garments are dated by, made when first asked for.
+    tables: OnceLock<Tables>,
 }
 
 impl<'a> Context<'a> {
     /// Joins what publishers work from; `version` is the content id of the knowledge base.
     pub fn new(knowledge: &'a Knowledge, site: &'a Site, version: &'a str) -> Context<'a> {
-        Context { knowledge, site, version, index: Index::new(knowledge) }
+        Context { knowledge, site, version, index: Index::new(knowledge), tables: OnceLock::new() }
+    }
+
+    /// What garments are dated by.
+    pub fn tables(&self) -> &Tables {
+        self.tables.get_or_init(|| likelihood::all(self.knowledge))
     }
 }
 

@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod published {
+    mod dating;
     mod edtf;
     mod scenarios;
     mod simulation;

@@ -2,24 +2,28 @@
 //!
 //! The export has its own types in `format`, which the model does not know; nothing leaves before its schema accepts it.
 
+mod cells;
 mod condition;
 mod format;
 mod landmarks;
 mod names;
 mod schema;
 mod variants;
+mod vectors;
 mod vocabulary;
 
 use std::collections::BTreeMap;
 
-use crate::publish::rules::format::{Ids, Rules};
+use crate::publish::rules::format::{Ids, Rules, Years};
 use crate::publish::{Context, OutputFile, Publisher};
+use crate::reason::likelihood::years;
+use crate::record::id::MakerId;
 
 /// Writes the rules and their schema.
 pub const PUBLISHER: Publisher = Publisher {
     name: "rules",
     description: "what a program in another language needs to date a garment",
-    owns: &["rules/rules.json", "rules/rules.schema.json"],
+    owns: &["rules/rules.json", "rules/rules.schema.json", "rules/vectors.json", "rules/makers/*.json"],
     publish,
 };
 
@@ -30,23 +34,31 @@ pub const DOWNLOADS: [(&str, &str); 2] = [
 ];
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    vec![
-        OutputFile::new("rules/rules.json", move || json(context)),
+    let whole = [
+        OutputFile::new("rules/rules.json", move || json(context, None)),
         OutputFile::new("rules/rules.schema.json", || Ok::<_, String>(schema::TEXT.as_bytes().to_vec())),
-    ]
+        OutputFile::new("rules/vectors.json", move || vectors::json(context)),
+    ];
+    let makers = context.knowledge.catalog.makers.keys();
+    let makers =
+        makers.map(|maker| OutputFile::new(format!("rules/makers/{maker}.json"), move || json(context, Some(maker))));
+    whole.into_iter().chain(makers).collect()
 }
 
-fn json(context: &Context<'_>) -> Result<Vec<u8>, String> {
-    let rules = serde_json::to_value(rules(context)).map_err(|error| error.to_string())?;
+/// The rules of all makers, or of one, as compact JSON: with a line for each number they would be ten times as long.
+pub fn json(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Vec<u8>, String> {
+    let rules = serde_json::to_value(rules(context, maker)).map_err(|error| error.to_string())?;
     schema::check(&rules)?;
     // A `Value` keeps its keys sorted, so the same rules are always the same bytes.
-    let mut bytes = serde_json::to_vec_pretty(&rules).map_err(|error| error.to_string())?;
+    let mut bytes = serde_json::to_vec(&rules).map_err(|error| error.to_string())?;
     bytes.push(b'\n');
     Ok(bytes)
 }
 
-fn rules<'a>(context: &Context<'a>) -> Rules<'a> {
+fn rules<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Rules<'a> {
     let catalog = &context.knowledge.catalog;
+    let tables = context.tables();
+    let models = tables.models.iter().filter(|(id, _)| maker.is_none_or(|maker| *maker == id.maker())).collect();
     Rules {
         format: "bartack-rules",
         version: 1,
@@ -56,12 +68,13 @@ fn rules<'a>(context: &Context<'a>) -> Rules<'a> {
         licence: &catalog.about.licence,
         language: &catalog.about.language,
         address: catalog.about.address.as_deref(),
+        years: Years { first: years::FIRST, last: years::LAST },
         landmarks: landmarks::all(catalog),
-        makers: names::makers(catalog),
-        lines: names::lines(catalog),
-        models: names::models(catalog),
-        variants: variants::all(context.knowledge),
-        vocabulary: vocabulary::export(&catalog.vocabulary),
+        makers: names::makers(catalog, maker),
+        lines: names::lines(catalog, maker),
+        models: names::models(catalog, &models),
+        variants: variants::all(context.knowledge, &models),
+        vocabulary: vocabulary::export(&catalog.vocabulary, &tables.pool),
         ids: Ids { aliases: aliases(&catalog.moved) },
     }
 }

@@ -10,7 +10,7 @@ mod held_out;
 pub mod measure;
 pub mod pool;
 mod share;
-mod temper;
+pub mod temper;
 pub mod years;
 
 use std::collections::{BTreeMap, BTreeSet};

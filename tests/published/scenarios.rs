@@ -6,8 +6,10 @@ use std::fmt::Write;
 
 use bartack::compile::example;
 use bartack::fault::{FaultKind, RuleBroken, SchemaFault};
-use bartack::reason::{Era, Knowledge, Side, Standing};
-use bartack::record::id::{Thing, VariantId, Whole};
+use bartack::reason::dating::{Answer, Dating, Garment};
+use bartack::reason::{Era, Knowledge, Side, Standing, likelihood};
+use bartack::record::id::{FeatureId, StateId, Thing, VariantId, Whole};
+use bartack::record::observation::Value as Seen;
 use serde_json::Value;
 
 const GARMENT: &str = "entries/makers/orrin/no-7/best/garment.md";
@@ -95,6 +97,41 @@ fn assert_contradiction(id: &str) {
     let voice = knowledge.voice(*voice);
     assert_eq!((voice.name.as_str(), voice.standing), (format!("{GARMENT}#seen").as_str(), Standing::SetAside));
     assert!(era(&knowledge).is_open());
+}
+
+/// A garment in hand that bears what the scenario says.
+fn in_hand(id: &str) -> Answer {
+    let knowledge = knowledge(id);
+    let scenario = scenario(id);
+    let bears = names(&scenario, "bears").into_iter();
+    let shown = bears.map(|name| (FeatureId::new(name), Seen::State(StateId::new("present"))));
+    let lacks = names(&scenario, "lacks").into_iter().map(|name| (FeatureId::new(name), Seen::Absent));
+    let features = shown.chain(lacks).collect();
+    let tables = likelihood::all(&knowledge);
+    Dating::new(&knowledge, &tables).answer(&Garment { features, ..Garment::default() })
+}
+
+#[test]
+fn garment_in_hand_has_the_windows_of_the_scenarios() {
+    for id in ["s2", "s3", "s6", "s11"] {
+        let (answer, scenario) = (in_hand(id), scenario(id));
+        let day = |day: Option<bartack::date::Day>| day.map(|day| day.to_string());
+        let found = (day(answer.hard.not_before), day(answer.hard.not_after));
+        assert_eq!((found.0.as_deref(), found.1.as_deref()), (scenario["first"].as_str(), scenario["last"].as_str()), "{id}");
+        assert!(!answer.is_contradiction && answer.doubt.is_empty(), "{id}");
+    }
+}
+
+#[test]
+fn garment_in_hand_that_contradicts_itself_has_either_sign_to_doubt() {
+    for id in ["s1", "s4"] {
+        let answer = in_hand(id);
+        assert!(answer.is_contradiction && answer.variants.is_empty() && answer.years.is_none(), "{id}");
+        let doubted: Vec<String> = answer.doubt.iter().map(|doubt| doubt.features[0].to_string()).collect();
+        let mut expected = names(&scenario(id), "bears").into_iter().map(String::from).collect::<Vec<String>>();
+        expected.sort();
+        assert_eq!(doubted, expected, "{id}");
+    }
 }
 
 #[test]

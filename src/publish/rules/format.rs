@@ -18,6 +18,7 @@ pub struct Rules<'a> {
     pub licence: &'a str,
     pub language: &'a str,
     pub address: Option<&'a str>,
+    pub years: Years,
     pub landmarks: Vec<Landmark<'a>>,
     pub makers: Vec<Maker<'a>>,
     pub lines: Vec<Line<'a>>,
@@ -25,6 +26,13 @@ pub struct Rules<'a> {
     pub variants: Vec<Variant<'a>>,
     pub vocabulary: Vocabulary<'a>,
     pub ids: Ids<'a>,
+}
+
+/// The years that every run of cells adds up to.
+#[derive(Serialize)]
+pub struct Years {
+    pub first: i32,
+    pub last: i32,
 }
 
 #[derive(Serialize)]
@@ -75,6 +83,36 @@ pub struct Model<'a> {
     pub id: &'a str,
     pub name: &'a str,
     pub garment: &'a str,
+    /// Whether any of its garments is counted.
+    pub counted: bool,
+    /// The power that the product of likelihoods is raised to.
+    pub temper: f64,
+    /// Features with a counted reading: soft landmarks that name one do not speak.
+    pub examined: Vec<&'a str>,
+    /// Tables of the variants that have none of their own, by feature.
+    pub cells: BTreeMap<&'a str, Vec<Runs>>,
+    /// Densities of measures, by feature, one for each stratum.
+    pub measures: BTreeMap<&'a str, Vec<Measure<'a>>>,
+}
+
+/// Runs of equal cells, flat: how many years, then the cell in twentieths of a bit, and so on.
+pub type Runs = Vec<i32>;
+
+#[derive(Serialize)]
+pub struct Measure<'a> {
+    /// What the garment must show for it to speak: covariate to stratum.
+    #[serde(rename = "where")]
+    pub stratum: BTreeMap<&'a str, &'a str>,
+    pub degrees: u64,
+    pub log2_constant: f64,
+    pub slip: f64,
+    pub width: f64,
+    pub shrinks: bool,
+    /// Of variants that are not listed.
+    pub centre: f64,
+    pub spread: f64,
+    /// Runs, flat: how many years, centre, spread, and so on.
+    pub variants: BTreeMap<&'a str, Vec<f64>>,
 }
 
 #[derive(Serialize)]
@@ -87,6 +125,8 @@ pub struct Variant<'a> {
     pub wearer: &'static str,
     pub revives: Option<&'a str>,
     pub era: Era,
+    /// Tables of its own, by feature; the model's serve for the rest.
+    pub cells: BTreeMap<&'a str, Vec<Runs>>,
 }
 
 #[derive(Serialize)]
@@ -117,6 +157,8 @@ pub struct Feature<'a> {
     pub name: &'a str,
     pub kind: &'static str,
     pub states: Vec<&'a str>,
+    /// What tables have a column for, in order; anything else reads as the last, `other`.
+    pub columns: Vec<&'a str>,
     pub unit: Option<&'static str>,
     pub tolerance: Option<f64>,
     pub range: Option<(f64, f64)>,

@@ -1,12 +1,17 @@
 //! Makers, lines and models with what people call them, and addresses of records as ids.
 
+use std::collections::BTreeMap;
+
+use crate::publish::rules::cells;
 use crate::publish::rules::format::{Line, Maker, Model};
+use crate::reason::likelihood::ModelTables;
 use crate::record::Content;
+use crate::record::id::{MakerId, ModelId};
 use crate::resolve::Catalog;
 
-/// Exports every maker, sorted by id.
-pub fn makers(catalog: &Catalog) -> Vec<Maker<'_>> {
-    let makers = catalog.makers.iter();
+/// Exports makers, sorted by id: all, or one.
+pub fn makers<'a>(catalog: &'a Catalog, only: Option<&MakerId>) -> Vec<Maker<'a>> {
+    let makers = catalog.makers.iter().filter(|(id, _)| only.is_none_or(|only| only == *id));
     let named = makers.filter_map(|(id, entry)| match &catalog.record(entry.record).content {
         Content::Maker(maker) => Some(Maker { id: id.as_str(), name: &maker.name }),
         _ => None,
@@ -14,9 +19,9 @@ pub fn makers(catalog: &Catalog) -> Vec<Maker<'_>> {
     named.collect()
 }
 
-/// Exports every label line, sorted by id.
-pub fn lines(catalog: &Catalog) -> Vec<Line<'_>> {
-    let lines = catalog.lines.iter();
+/// Exports label lines, sorted by id: all, or those of one maker.
+pub fn lines<'a>(catalog: &'a Catalog, only: Option<&MakerId>) -> Vec<Line<'a>> {
+    let lines = catalog.lines.iter().filter(|(id, _)| only.is_none_or(|only| *only == id.maker()));
     let named = lines.filter_map(|(id, index)| match &catalog.record(*index).content {
         Content::Maker(maker) => {
             let line = maker.lines.iter().find(|line| line.id.value == *id)?;
@@ -27,12 +32,23 @@ pub fn lines(catalog: &Catalog) -> Vec<Line<'_>> {
     named.collect()
 }
 
-/// Exports every model, sorted by id.
-pub fn models(catalog: &Catalog) -> Vec<Model<'_>> {
-    let models = catalog.models.iter();
-    let named = models.filter_map(|(id, entry)| match &catalog.record(entry.record).content {
-        Content::Model(model) => Some(Model { id: id.as_str(), name: &model.name, garment: &model.garment.value }),
-        _ => None,
+/// Exports some models with their tables, sorted by id.
+pub fn models<'a>(catalog: &'a Catalog, models: &BTreeMap<&'a ModelId, &'a ModelTables>) -> Vec<Model<'a>> {
+    let named = models.iter().filter_map(|(id, tables)| {
+        let entry = catalog.models.get(*id)?;
+        match &catalog.record(entry.record).content {
+            Content::Model(model) => Some(Model {
+                id: id.as_str(),
+                name: &model.name,
+                garment: &model.garment.value,
+                counted: tables.is_counted,
+                temper: tables.temper,
+                examined: tables.examined.iter().map(|feature| feature.as_str()).collect(),
+                cells: cells::export(&tables.cells),
+                measures: cells::measures(&tables.measures),
+            }),
+            _ => None,
+        }
     });
     named.collect()
 }

@@ -1,17 +1,24 @@
 //! Variants to their exported form, each with its era.
 
+use std::collections::BTreeMap;
+
+use crate::publish::rules::cells;
 use crate::publish::rules::format::{Bounds, Era, Variant};
 use crate::reason::conclude::{estimated_sides, sides_on_one};
+use crate::reason::likelihood::{ModelTables, VariantTables};
 use crate::reason::{self, Knowledge, Side};
-use crate::record::id::{Thing, VariantId, Whole};
+use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::record::{self, Content};
 use crate::resolve::VariantEntry;
 
-/// Exports every variant, sorted by id.
-pub fn all(knowledge: &Knowledge) -> Vec<Variant<'_>> {
+/// Exports every variant of some models, sorted by id.
+pub fn all<'a>(knowledge: &'a Knowledge, models: &BTreeMap<&'a ModelId, &'a ModelTables>) -> Vec<Variant<'a>> {
     let variants = knowledge.catalog.variants.iter();
     let exported = variants.filter_map(|(id, entry)| match &knowledge.catalog.record(entry.record).content {
-        Content::Variant(variant) => Some(export(knowledge, (id, entry), variant)),
+        Content::Variant(variant) => {
+            let tables = models.get(&id.model())?.variants.get(id)?;
+            Some(export(knowledge, (id, entry), (variant, tables)))
+        }
         _ => None,
     });
     exported.collect()
@@ -20,7 +27,7 @@ pub fn all(knowledge: &Knowledge) -> Vec<Variant<'_>> {
 fn export<'a>(
     knowledge: &'a Knowledge,
     (id, entry): (&'a VariantId, &'a VariantEntry),
-    variant: &'a record::Variant,
+    (variant, tables): (&'a record::Variant, &'a VariantTables),
 ) -> Variant<'a> {
     let thing = Thing::of(Whole::Variant(id.clone()));
     Variant {
@@ -32,6 +39,7 @@ fn export<'a>(
         wearer: variant.wearer.word(),
         revives: variant.revives.as_ref().map(|revives| revives.value.as_str()),
         era: era(knowledge.eras.get(&thing).unwrap_or(&reason::Era::default())),
+        cells: cells::export(&tables.cells),
     }
 }
 

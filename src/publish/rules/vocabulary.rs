@@ -1,14 +1,16 @@
 //! The vocabulary to its exported form, in the order of its file.
 
 use crate::publish::rules::format::{Feature, Vocabulary};
+use crate::reason::likelihood::pool::Pool;
 use crate::vocabulary::{self, Kind, Replaceable};
 
 /// Exports all features.
-pub fn export(vocabulary: &vocabulary::Vocabulary) -> Vocabulary<'_> {
-    Vocabulary { features: vocabulary.iter().map(feature).collect() }
+pub fn export<'a>(vocabulary: &'a vocabulary::Vocabulary, pool: &'a Pool) -> Vocabulary<'a> {
+    Vocabulary { features: vocabulary.iter().map(|feature| self::feature(feature, pool)).collect() }
 }
 
-fn feature(feature: &vocabulary::Feature) -> Feature<'_> {
+fn feature<'a>(feature: &'a vocabulary::Feature, pool: &'a Pool) -> Feature<'a> {
+    let columns = pool.feature(&feature.id).map_or(&[][..], |pooled| &pooled.columns);
     let measure = match &feature.kind {
         Kind::Measure(measure) => Some(measure),
         _ => None,
@@ -18,6 +20,7 @@ fn feature(feature: &vocabulary::Feature) -> Feature<'_> {
         name: &feature.name,
         kind: kind(&feature.kind),
         states: states(&feature.kind),
+        columns: columns.iter().map(String::as_str).collect(),
         unit: measure.map(|measure| measure.unit.word()),
         tolerance: measure.map(|measure| measure.tolerance),
         range: measure.map(|measure| measure.range),

@@ -1,0 +1,65 @@
+// Holds the browser's reader of rules.json to answers of the engine, under Node: numbers to 1e-9, all else exactly.
+//
+// node vectors.cjs RULES VECTORS [ANSWERS]: every vector, with its additions to the rules (JSON Patch, RFC 6902, `add`);
+// then, if given, a file of JSON lines {"garment": …, "answer": …}.
+"use strict";
+
+const fs = require("fs");
+const path = require("path");
+const dating = require(path.join(__dirname, "..", "..", "site", "assets", "dating.js"));
+
+const TOLERANCE = 1e-9;
+
+function differences(expected, found, at) {
+  if (typeof expected === "number" && typeof found === "number") {
+    return Math.abs(expected - found) <= TOLERANCE ? [] : [`${at}: expected ${expected}, found ${found}`];
+  }
+  if (expected === null || found === null || typeof expected !== "object" || typeof found !== "object") {
+    return expected === found ? [] : [`${at}: expected ${JSON.stringify(expected)}, found ${JSON.stringify(found)}`];
+  }
+  const keys = new Set([...Object.keys(expected), ...Object.keys(found)]);
+  return [...keys].flatMap((key) => key in expected && key in found
+    ? differences(expected[key], found[key], `${at}/${key}`)
+    : [`${at}/${key}: only ${key in expected ? "expected" : "found"}`]);
+}
+
+function patched(rules, operations) {
+  const copy = JSON.parse(JSON.stringify(rules));
+  for (const { op, path: pointer, value } of operations) {
+    if (op !== "add") throw new Error(`operation ${op} is not used here`);
+    const keys = pointer.split("/").slice(1);
+    const last = keys.pop();
+    const parent = keys.reduce((node, key) => node[key], copy);
+    if (last === "-") parent.push(value);
+    else parent[last] = value;
+  }
+  return copy;
+}
+
+function report(name, found) {
+  if (found.length === 0) return 0;
+  console.error(`${name}:\n  ${found.slice(0, 5).join("\n  ")}`);
+  return 1;
+}
+
+function main([rulesPath, vectorsPath, answersPath]) {
+  const rules = JSON.parse(fs.readFileSync(rulesPath, "utf8"));
+  const vectors = JSON.parse(fs.readFileSync(vectorsPath, "utf8"));
+  const prepared = dating.prepare(rules);
+  let failed = 0;
+  for (const { name, patch, garment, answer } of vectors.cases) {
+    const own = patch ? patched(rules, patch) : prepared;
+    failed += report(name, differences(answer, dating.answer(own, garment), ""));
+  }
+  const lines = answersPath ? fs.readFileSync(answersPath, "utf8").split("\n").filter(Boolean) : [];
+  for (const [number, line] of lines.entries()) {
+    const { garment, answer } = JSON.parse(line);
+    failed += report(`garment ${number}`, differences(answer, dating.answer(prepared, garment), ""));
+  }
+  console.log(`${vectors.cases.length} vectors and ${lines.length} garments, ${failed} failed`);
+  // The comparison itself must be able to fail.
+  if (differences({ a: 1 }, { a: 1 + 1e-6 }, "").length !== 1 || differences({ a: [1] }, { a: [] }, "").length !== 1) failed += 1;
+  process.exit(failed === 0 && vectors.cases.length > 0 ? 0 : 1);
+}
+
+main(process.argv.slice(2));

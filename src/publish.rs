@@ -18,6 +18,7 @@ mod comparison;
 mod conflicts;
 mod dots;
 mod home;
+mod in_hand;
 mod index;
 mod landmarks;
 mod leaf;
@@ -52,6 +53,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &comparison::PUBLISHER,
     &conflicts::PUBLISHER,
     &home::PUBLISHER,
+    &in_hand::PUBLISHER,
     &landmarks::PUBLISHER,
     &lints::PUBLISHER,
     &maker::PUBLISHER,

@@ -43,7 +43,8 @@ const ASKED: [&str; 4] = ["sunny", "cool", "high", "strong"];
 fn text() -> String {
     let mut text = "--- schema/vocabulary.toml\n".to_string();
     for (feature, states) in FEATURES {
-        writeln!(text, "[{feature}]\nname = \"{feature}\"\nkind = \"state\"\nstates = {states:?}\nlook = \"Look.\"").unwrap();
+        writeln!(text, "[{feature}]\nname = \"{feature}\"\nkind = \"state\"\nstates = {states:?}\nlook = \"Look.\"")
+            .unwrap();
     }
     text.push_str("--- entries/makers/hollin/tennis/model.md\n+++\nname = \"T\"\ngarment = \"shirt\"\n+++\n");
     for variant in ["no", "yes"] {

@@ -117,7 +117,11 @@ fn garment_in_hand_has_the_windows_of_the_scenarios() {
         let (answer, scenario) = (in_hand(id), scenario(id));
         let day = |day: Option<bartack::date::Day>| day.map(|day| day.to_string());
         let found = (day(answer.hard.not_before), day(answer.hard.not_after));
-        assert_eq!((found.0.as_deref(), found.1.as_deref()), (scenario["first"].as_str(), scenario["last"].as_str()), "{id}");
+        assert_eq!(
+            (found.0.as_deref(), found.1.as_deref()),
+            (scenario["first"].as_str(), scenario["last"].as_str()),
+            "{id}"
+        );
         assert!(!answer.is_contradiction && answer.doubt.is_empty(), "{id}");
     }
 }

@@ -35,13 +35,17 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// The files with what each is for.
-pub const DOWNLOADS: [(&str, &str); 4] = [
+/// The files that are there once, with what each is for.
+const DOWNLOADS: [(&str, &str); 2] = [
     ("rules/rules.json", "landmarks, variants with their eras, and the vocabulary, for programs that date garments"),
     ("rules/rules.schema.json", "the JSON Schema of rules.json"),
-    ("rules/date.sql", "a query that dates all garments of a table, for databases"),
-    ("rules/sql/tables.sql", "makes the tables that date.sql reads, and names the files beside it that fill them"),
 ];
+
+/// Names the files with what each is for.
+pub fn downloads() -> Vec<(String, &'static str)> {
+    let own = DOWNLOADS.map(|(path, description)| (path.to_string(), description));
+    own.into_iter().chain(sql::downloads()).collect()
+}
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let whole = [

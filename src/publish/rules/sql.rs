@@ -41,6 +41,7 @@ const TABLES: [&Table; 16] = [
 /// A table: its rows are made one by one, since some have as many as there are variants and years.
 struct Table {
     name: &'static str,
+    summary: &'static str,
     columns: &'static [&'static str],
     rows: for<'a> fn(&'a Context<'a>) -> Rows<'a>,
 }
@@ -48,12 +49,25 @@ struct Table {
 /// Rows with a cell for each column.
 type Rows<'a> = Box<dyn Iterator<Item = Vec<String>> + 'a>;
 
+impl Table {
+    fn path(&self) -> String {
+        format!("rules/sql/{}.csv", self.name)
+    }
+}
+
+/// Names the files with what each is for.
+pub fn downloads() -> Vec<(String, &'static str)> {
+    let texts = [
+        ("rules/date.sql".to_string(), "a query that dates all garments of a table, for databases"),
+        ("rules/sql/tables.sql".to_string(), "makes the tables that date.sql reads, which the files below fill"),
+    ];
+    texts.into_iter().chain(TABLES.iter().map(|table| (table.path(), table.summary))).collect()
+}
+
 /// Plans the query and its tables.
 pub fn files<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let text = |path: &str, text: &'static str| OutputFile::new(path, || Ok::<_, String>(text.as_bytes().to_vec()));
-    let tables = TABLES.iter();
-    let tables =
-        tables.map(|table| OutputFile::new(format!("rules/sql/{}.csv", table.name), move || csv(context, table)));
+    let tables = TABLES.iter().map(|table| OutputFile::new(table.path(), move || csv(context, table)));
     let texts = [text("rules/date.sql", QUERY), text("rules/sql/tables.sql", TABLES_MADE)];
     texts.into_iter().chain(tables).collect()
 }

@@ -9,6 +9,7 @@ use crate::record::landmark::{Force, Landmark};
 /// Landmarks with the days and years they bound.
 pub const LANDMARKS: Table = Table {
     name: "landmarks",
+    summary: "landmarks with the days and years they bound",
     columns: &["landmark", "hard", "market", "odds", "zone", "not_before", "not_after", "first_year", "last_year"],
     rows: landmarks,
 };
@@ -16,6 +17,7 @@ pub const LANDMARKS: Table = Table {
 /// What garments must show, a row for each part of each clause.
 pub const CONDITIONS: Table = Table {
     name: "conditions",
+    summary: "what garments must show for landmarks to speak of them",
     columns: &["landmark", "clause", "parts", "feature", "state", "low", "high"],
     rows: conditions,
 };

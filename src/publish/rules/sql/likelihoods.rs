@@ -13,17 +13,23 @@ use crate::statistics::student;
 /// Cells of variants.
 pub const CELLS: Table = Table {
     name: "cells",
+    summary: "likelihoods of states for variants, in runs of years",
     columns: &["variant", "feature", "state", "first_year", "last_year", "cell"],
     rows: variant_cells,
 };
 
 /// Cells of models, which are the same in all years: without evidence of its own, nothing ties a state to a time.
-pub const MODEL_CELLS: Table =
-    Table { name: "model_cells", columns: &["model", "feature", "state", "cell"], rows: model_cells };
+pub const MODEL_CELLS: Table = Table {
+    name: "model_cells",
+    summary: "likelihoods of states for variants that have none of their own",
+    columns: &["model", "feature", "state", "cell"],
+    rows: model_cells,
+};
 
 /// Densities of measures.
 pub const MEASURES: Table = Table {
     name: "measures",
+    summary: "densities of measures",
     columns: &[
         "density",
         "model",
@@ -40,11 +46,17 @@ pub const MEASURES: Table = Table {
 };
 
 /// What garments must show for densities to speak of them.
-pub const STRATA: Table = Table { name: "strata", columns: &["density", "covariate", "state", "band"], rows: strata };
+pub const STRATA: Table = Table {
+    name: "strata",
+    summary: "what garments must show for densities to speak of them",
+    columns: &["density", "covariate", "state", "band"],
+    rows: strata,
+};
 
 /// Centres and spreads of variants.
 pub const CENTRES: Table = Table {
     name: "centres",
+    summary: "centres and spreads of measures for variants, in runs of years",
     columns: &["density", "variant", "first_year", "last_year", "centre", "spread"],
     rows: centres,
 };

@@ -7,21 +7,40 @@ use crate::record::Content;
 use crate::record::id::VariantId;
 
 /// The years that are considered.
-pub const YEARS: Table = Table { name: "years", columns: &["year"], rows: all_years };
+pub const YEARS: Table =
+    Table { name: "years", summary: "the years that are considered", columns: &["year"], rows: all_years };
 
 /// Models with their tempers.
-pub const MODELS: Table =
-    Table { name: "models", columns: &["model", "garment_type", "counted", "temper"], rows: models };
+pub const MODELS: Table = Table {
+    name: "models",
+    summary: "models with their tempers",
+    columns: &["model", "garment_type", "counted", "temper"],
+    rows: models,
+};
 
 /// What garments of models were examined for.
-pub const EXAMINED: Table = Table { name: "examined", columns: &["model", "feature"], rows: examined };
+pub const EXAMINED: Table = Table {
+    name: "examined",
+    summary: "what garments of models were examined for",
+    columns: &["model", "feature"],
+    rows: examined,
+};
 
 /// Variants with what a garment may be known to be.
-pub const VARIANTS: Table =
-    Table { name: "variants", columns: &["variant", "model", "maker", "line", "wearer", "bounded"], rows: variants };
+pub const VARIANTS: Table = Table {
+    name: "variants",
+    summary: "variants with what a garment may be known to be",
+    columns: &["variant", "model", "maker", "line", "wearer", "bounded"],
+    rows: variants,
+};
 
 /// The production weight of each year.
-pub const WEIGHTS: Table = Table { name: "weights", columns: &["variant", "year", "weight"], rows: weights };
+pub const WEIGHTS: Table = Table {
+    name: "weights",
+    summary: "how likely each year is for each variant before anything is seen",
+    columns: &["variant", "year", "weight"],
+    rows: weights,
+};
 
 fn all_years<'a>(_: &'a Context<'a>) -> Rows<'a> {
     Box::new(years::all().map(|year| vec![year.to_string()]))

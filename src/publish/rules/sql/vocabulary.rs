@@ -6,17 +6,28 @@ use crate::publish::rules::vocabulary::kind;
 use crate::vocabulary::Feature;
 
 /// Features with their kinds.
-pub const FEATURES: Table = Table { name: "features", columns: &["feature", "kind"], rows: features };
+pub const FEATURES: Table =
+    Table { name: "features", summary: "features with their kinds", columns: &["feature", "kind"], rows: features };
 
 /// What features are found on.
-pub const GARMENT_TYPES: Table =
-    Table { name: "garment_types", columns: &["feature", "garment_type"], rows: garment_types };
+pub const GARMENT_TYPES: Table = Table {
+    name: "garment_types",
+    summary: "what garments features are found on",
+    columns: &["feature", "garment_type"],
+    rows: garment_types,
+};
 
 /// What tables have a column for.
-pub const COLUMNS: Table = Table { name: "columns", columns: &["feature", "state"], rows: columns };
+pub const COLUMNS: Table =
+    Table { name: "columns", summary: "what tables have a column for", columns: &["feature", "state"], rows: columns };
 
 /// Where bands are cut.
-pub const BANDS: Table = Table { name: "bands", columns: &["feature", "edge"], rows: bands };
+pub const BANDS: Table = Table {
+    name: "bands",
+    summary: "where bands of numbers and measures are cut",
+    columns: &["feature", "edge"],
+    rows: bands,
+};
 
 fn features<'a>(context: &'a Context<'a>) -> Rows<'a> {
     let features = context.knowledge.catalog.vocabulary.iter();

@@ -36,9 +36,11 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 /// The files that are there once, with what each is for.
-const DOWNLOADS: [(&str, &str); 2] = [
+const DOWNLOADS: [(&str, &str); 4] = [
     ("rules/rules.json", "landmarks, variants with their eras, and the vocabulary, for programs that date garments"),
     ("rules/rules.schema.json", "the JSON Schema of rules.json"),
+    ("rules/rules.js", "rules.json as a script, for pages that are opened from a folder"),
+    ("rules/vectors.json", "garments with the answers that every reader of rules.json must give"),
 ];
 
 /// Names the files with what each is for.

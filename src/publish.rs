@@ -146,8 +146,7 @@ impl<'a> OutputFile<'a> {
 
 /// Names the exports that other programs and spreadsheets read, by path in the output, each with what it is for.
 pub fn downloads() -> Vec<(String, &'static str)> {
-    let rules = rules::DOWNLOADS.iter().map(|(path, description)| (path.to_string(), *description));
-    package::downloads().into_iter().chain(rules).collect()
+    package::downloads().into_iter().chain(rules::downloads()).collect()
 }
 
 /// Plans the files of all publishers, sorted by path.

@@ -5,9 +5,13 @@
 mod cells;
 #[path = "exports/frictionless.rs"]
 mod frictionless;
+#[path = "exports/garments.rs"]
+mod garments;
 #[path = "exports/package.rs"]
 mod package;
 #[path = "exports/rules.rs"]
 mod rules;
+#[path = "exports/sql.rs"]
+mod sql;
 #[path = "exports/world.rs"]
 mod world;

@@ -8,6 +8,7 @@ mod format;
 mod landmarks;
 mod names;
 mod schema;
+mod sql;
 mod variants;
 mod vectors;
 mod vocabulary;
@@ -19,19 +20,34 @@ use crate::publish::{Context, OutputFile, Publisher};
 use crate::reason::likelihood::years;
 use crate::record::id::MakerId;
 
-/// Writes the rules and their schema.
+/// Writes the rules, their schema, and the same as tables with a query.
 pub const PUBLISHER: Publisher = Publisher {
     name: "rules",
     description: "what a program in another language needs to date a garment",
-    owns: &["rules/rules.json", "rules/rules.schema.json", "rules/vectors.json", "rules/makers/*.json"],
+    owns: &[
+        "rules/rules.json",
+        "rules/rules.schema.json",
+        "rules/vectors.json",
+        "rules/makers/*.json",
+        "rules/date.sql",
+        "rules/sql/*",
+    ],
     publish,
 };
 
-/// The files with what each is for.
-pub const DOWNLOADS: [(&str, &str); 2] = [
+/// The files that are there once, with what each is for.
+const DOWNLOADS: [(&str, &str); 4] = [
     ("rules/rules.json", "landmarks, variants with their eras, and the vocabulary, for programs that date garments"),
     ("rules/rules.schema.json", "the JSON Schema of rules.json"),
+    ("rules/rules.js", "rules.json as a script, for pages that are opened from a folder"),
+    ("rules/vectors.json", "garments with the answers that every reader of rules.json must give"),
 ];
+
+/// Names the files with what each is for.
+pub fn downloads() -> Vec<(String, &'static str)> {
+    let own = DOWNLOADS.map(|(path, description)| (path.to_string(), description));
+    own.into_iter().chain(sql::downloads()).collect()
+}
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let whole = [
@@ -42,7 +58,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let makers = context.knowledge.catalog.makers.keys();
     let makers =
         makers.map(|maker| OutputFile::new(format!("rules/makers/{maker}.json"), move || json(context, Some(maker))));
-    whole.into_iter().chain(makers).collect()
+    whole.into_iter().chain(makers).chain(sql::files(context)).collect()
 }
 
 /// The rules of all makers, or of one, as compact JSON: with a line for each number they would be ten times as long.

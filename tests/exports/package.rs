@@ -93,8 +93,10 @@ fn every_export_is_listed_for_the_downloads_page() {
     let knowledge = knowledge();
     let made: BTreeSet<String> =
         ["data/", "rules/"].iter().flat_map(|folder| files(&knowledge, folder).into_keys()).collect();
+    // The rules of each maker are listed on no page: they are the whole's, divided.
+    let whole: BTreeSet<String> = made.into_iter().filter(|path| !path.starts_with("rules/makers/")).collect();
     let listed: BTreeSet<String> = downloads().into_iter().map(|(path, _)| path).collect();
-    assert_eq!(listed, made);
+    assert_eq!(listed, whole);
 }
 
 #[test]

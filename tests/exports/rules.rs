@@ -65,6 +65,8 @@ fn the_schema_uses_only_keywords_that_exist() {
         "format",
         "pattern",
         "minLength",
+        "minimum",
+        "maximum",
         "items",
         "minItems",
         "maxItems",

@@ -1,6 +1,6 @@
 //! A sheet of garments, answered row by row in its order, on all threads, a few thousand rows in memory at a time.
 
-use std::io::BufReader;
+use std::io::{BufReader, Read};
 use std::path::Path;
 
 use anyhow::{Context, ensure};
@@ -66,7 +66,7 @@ pub(super) fn run(
 }
 
 /// The columns, each a feature or something that can be known.
-fn header(catalog: &Catalog, reader: &mut Reader<BufReader<std::fs::File>>) -> anyhow::Result<Vec<String>> {
+fn header(catalog: &Catalog, reader: &mut Reader<impl Read>) -> anyhow::Result<Vec<String>> {
     let columns: Vec<String> = reader
         .headers()?
         .iter()
@@ -82,7 +82,7 @@ fn header(catalog: &Catalog, reader: &mut Reader<BufReader<std::fs::File>>) -> a
     Ok(columns)
 }
 
-fn rows<'r>(reader: &'r mut Reader<BufReader<std::fs::File>>) -> impl Iterator<Item = Row> + 'r {
+fn rows<'r, Input: Read>(reader: &'r mut Reader<Input>) -> impl Iterator<Item = Row> + 'r {
     std::iter::from_fn(move || {
         let line = reader.position().line();
         let mut record = StringRecord::new();

@@ -14,7 +14,7 @@ use crate::record::id::{FeatureId, StateId, VariantId};
 use crate::record::landmark::{Condition, Force, Landmark};
 use crate::record::observation::Value;
 use crate::report::answer::{self, Answered};
-use crate::resolve::{Catalog, ModelEntry};
+use crate::resolve::Catalog;
 use crate::vocabulary::Kind;
 
 /// How many variants give a garment; more would add length, not difference.
@@ -87,6 +87,22 @@ fn cases(knowledge: &Knowledge) -> Vec<Case> {
     cases.extend(recorded(knowledge));
     cases.extend(marked(&knowledge.catalog));
     cases.extend(contradicting(&knowledge.catalog));
+    cases.extend(strange(knowledge));
+    cases
+}
+
+/// A garment of each model that shows something without a word wherever the model was looked at.
+fn strange(knowledge: &Knowledge) -> Vec<Case> {
+    let mut cases = Vec::new();
+    for (model, entry) in knowledge.catalog.models.iter().take(VARIANTS) {
+        let evidence = entry.variants.iter().map(|variant| evidence::of(knowledge, variant));
+        let examined = evidence.flat_map(|evidence| evidence.features.into_keys());
+        let has_states = |id: &FeatureId| {
+            knowledge.catalog.vocabulary.feature(id.as_str()).is_some_and(|feature| feature.has_states())
+        };
+        let features = examined.filter(has_states).map(|id| (id, Value::Other("no-such-state".into())));
+        cases.push(case(format!("nothing on it has a word, of {model}"), of_model(model.clone()), features.collect()));
+    }
     cases
 }
 
@@ -241,22 +257,42 @@ fn contradicting(catalog: &Catalog) -> Vec<Case> {
         .filter(|(_, landmark)| is_hard(landmark) && landmark.market.is_none())
         .filter_map(|(id, landmark)| Some((id, landmark, meeting(catalog, &landmark.when.value)?)))
         .collect();
-    let mut cases = Vec::new();
-    for (early, first, one) in &hard {
-        for (late, second, other) in &hard {
-            let ends = crate::reason::landmark::not_after(first, circa);
-            let begins = crate::reason::landmark::not_before(second, circa);
-            let excludes = ends.zip(begins).is_some_and(|(ends, begins)| ends < begins);
-            if excludes && cases.len() < CONTRADICTIONS && !one.keys().any(|feature| other.contains_key(feature)) {
-                let both: BTreeMap<FeatureId, Value> = one.clone().into_iter().chain(other.clone()).collect();
-                cases.push(case(format!("bears {early} and {late}"), Known::default(), both.clone()));
-                let model = catalog.models.iter().find(|(_, entry): &(_, &ModelEntry)| !entry.variants.is_empty());
-                let known = model.map_or_else(Known::default, |(model, _)| of_model(model.clone()));
-                cases.push(case(format!("a known model that bears {early} and {late}"), known, both));
-            }
+    let excludes = |first: &Landmark, second: &Landmark| {
+        let ends = crate::reason::landmark::not_after(first, circa);
+        ends.zip(crate::reason::landmark::not_before(second, circa)).is_some_and(|(ends, begins)| ends < begins)
+    };
+    let mut pairs = Vec::new();
+    for early in &hard {
+        let later = hard.iter().filter(|late| excludes(early.1, late.1) && is_apart(&early.2, &late.2));
+        pairs.extend(later.take(2).map(|late| (early, late)));
+    }
+    let mut cases: Vec<Case> = Vec::new();
+    for (early, late) in pairs.iter().take(CONTRADICTIONS) {
+        let both: BTreeMap<FeatureId, Value> = early.2.clone().into_iter().chain(late.2.clone()).collect();
+        cases.push(case(format!("bears {} and {}", early.0, late.0), Known::default(), both.clone()));
+        let known = catalog.models.keys().next().map_or_else(Known::default, |model| of_model(model.clone()));
+        cases.push(case(format!("a known model that bears {} and {}", early.0, late.0), known, both));
+    }
+    // Two that exclude the same other: both of them, or it and one more, would have to be wrong.
+    for ((early, late), (other, another)) in pairs.iter().flat_map(|one| pairs.iter().map(move |other| (one, other))) {
+        let four = [early, late, other, another];
+        let are_apart =
+            four.iter().enumerate().all(|(at, one)| four[at + 1..].iter().all(|two| is_apart(&one.2, &two.2)));
+        if are_apart && excludes(early.1, another.1) && excludes(other.1, late.1) {
+            let all: BTreeMap<FeatureId, Value> = four.into_iter().flat_map(|one| one.2.clone()).collect();
+            cases.push(case(
+                format!("bears {}, {}, {} and {}", early.0, other.0, late.0, another.0),
+                Known::default(),
+                all,
+            ));
+            break;
         }
     }
     cases
+}
+
+fn is_apart(one: &BTreeMap<FeatureId, Value>, other: &BTreeMap<FeatureId, Value>) -> bool {
+    !one.keys().any(|feature| other.contains_key(feature))
 }
 
 /// What a reader must skip, or must not skip: additions to the rules (JSON Patch, RFC 6902) beside a garment.

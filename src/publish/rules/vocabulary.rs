@@ -42,7 +42,8 @@ fn states(kind: &Kind) -> Vec<&str> {
     }
 }
 
-fn kind(kind: &Kind) -> &'static str {
+/// The word for a kind of feature.
+pub fn kind(kind: &Kind) -> &'static str {
     match kind {
         Kind::State { .. } => "state",
         Kind::Count => "count",

@@ -62,7 +62,7 @@ pub fn own_years(held_out: &HeldOut<'_, '_>, specimen: &Specimen) -> Option<std:
     let touched = |at: &usize| years::days(years::FIRST + *at as i32).overlaps(span);
     let mut years = (0..years::COUNT).filter(touched);
     let first = years.next()?;
-    Some(first..=years.last().unwrap_or(first))
+    Some(first..=years.next_back().unwrap_or(first))
 }
 
 /// The score of each temper, for one centre.

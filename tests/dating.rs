@@ -1,0 +1,16 @@
+//! Dating a garment in hand: the tables, the answers of both implementations, and the page that works alone.
+
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
+
+#[path = "support/numbers.rs"]
+mod numbers;
+mod support;
+
+#[path = "dating/alone.rs"]
+mod alone;
+#[path = "dating/reader.rs"]
+mod reader;
+#[path = "dating/simulation.rs"]
+mod simulation;
+#[path = "dating/tables.rs"]
+mod tables;

@@ -1,0 +1,107 @@
+//! Garments made up at random from a vocabulary, the same on every run, with the engine's answers.
+
+use bartack::reason::Knowledge;
+use bartack::reason::dating::{self, Dating, Garment, Known};
+use bartack::reason::likelihood::{self, Tables, years};
+use bartack::record::id::StateId;
+use bartack::record::observation::Value;
+use bartack::vocabulary::{Feature, Kind};
+use serde_json::{Value as Json, json};
+
+/// How many garments are made up.
+const GARMENTS: usize = 150;
+
+/// Numbers that look random: xorshift64 of G. Marsaglia, "Xorshift RNGs" (Journal of Statistical Software 8/14, 2003).
+struct Random(u64);
+
+impl Random {
+    fn below(&mut self, end: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 >> 11) as usize % end
+    }
+
+    fn one_of<'t, T>(&mut self, from: &'t [T]) -> Option<&'t T> {
+        if from.is_empty() { None } else { Some(&from[self.below(from.len())]) }
+    }
+}
+
+/// Cases as `vectors.json` has them, with variants and years of the answers only.
+pub fn cases(knowledge: &Knowledge) -> Vec<Json> {
+    let tables = likelihood::all(knowledge);
+    let dating = Dating::new(knowledge, &tables);
+    let mut random = Random(0x9E37_79B9_7F4A_7C15);
+    let garments = (0..GARMENTS).map(|_| garment(&mut random, knowledge, &tables));
+    let cases = garments.map(|garment| {
+        let answer = dating.answer_without_advice(&garment);
+        let variants = answer.variants.iter().map(|(id, share)| json!({ "id": id.as_str(), "probability": share }));
+        let years = answer.years.as_ref().map(|spread| {
+            let shares = years::all().zip(spread.probability.iter()).filter(|(_, share)| **share > 0.0);
+            json!({ "probability": shares.collect::<Vec<_>>() })
+        });
+        let answer = json!({ "variants": variants.collect::<Vec<_>>(), "years": years });
+        json!({ "name": "made up", "garment": object(&garment), "answer": answer })
+    });
+    cases.collect()
+}
+
+fn garment(random: &mut Random, knowledge: &Knowledge, tables: &Tables) -> Garment {
+    let catalog = &knowledge.catalog;
+    let models: Vec<_> = catalog.models.keys().collect();
+    let model = random.one_of(&models).map(|id| (*id).clone());
+    let known = match (random.below(4), model) {
+        (0, _) | (_, None) => Known::default(),
+        (1, Some(model)) => Known { maker: Some(model.maker()), ..Known::default() },
+        (_, model) => Known { model, ..Known::default() },
+    };
+    let market = random.one_of(&[None, Some("DE"), Some("US"), Some("ZZ")]).copied().flatten().map(String::from);
+    let (some, all) = (1 + random.below(6), 8);
+    let features = catalog.vocabulary.iter().filter_map(|feature| {
+        let is_examined = random.below(all) < some;
+        is_examined.then(|| Some((feature.id.clone(), value(random, feature, tables)?))).flatten()
+    });
+    let features = features.collect();
+    Garment { known, market, features }
+}
+
+fn value(random: &mut Random, feature: &Feature, tables: &Tables) -> Option<Value> {
+    match random.below(12) {
+        0 => return Some(Value::Absent),
+        1 => return Some(Value::Lost),
+        2 => return Some(Value::Other("no-such-state".into())),
+        _ => {}
+    }
+    let columns = tables.pool.feature(&feature.id).map_or(&[][..], |pooled| &pooled.columns);
+    let half = |random: &mut Random| 26.0 + random.below(20) as f64 / 2.0;
+    Some(match &feature.kind {
+        Kind::State { .. } => match random.one_of(columns)?.as_str() {
+            "absent" => Value::Absent,
+            "other" => Value::Other("another".into()),
+            state => Value::State(StateId::new(state)),
+        },
+        Kind::Count => Value::Count(1 + random.below(7) as u32),
+        Kind::Measure(measure) => {
+            let (least, greatest) = measure.range;
+            Value::Measure((least + (greatest - least) * random.below(1000) as f64 / 1000.0).round())
+        }
+        Kind::Number => Value::Number(half(random)),
+        Kind::Code => Value::Code(random.one_of(&["W", "29", "-7\\A", "=1", " 12 "])?.to_string()),
+    })
+}
+
+fn object(garment: &Garment) -> Json {
+    let features = garment.features.iter().map(|(feature, value)| {
+        let value = match value {
+            Value::Measure(number) | Value::Number(number) => json!(number),
+            other => json!(dating::text(other)),
+        };
+        (feature.to_string(), value)
+    });
+    json!({
+        "maker": garment.known.maker.as_ref().map(|id| id.as_str()),
+        "model": garment.known.model.as_ref().map(|id| id.as_str()),
+        "market": garment.market,
+        "features": features.collect::<serde_json::Map<String, Json>>(),
+    })
+}

@@ -6,6 +6,7 @@ mod build;
 mod check;
 mod compare;
 mod explain;
+mod init;
 mod terminal;
 
 use std::ffi::OsString;
@@ -38,6 +39,8 @@ enum Command {
     Compare(compare::Options),
     /// Explains a finding by its code, or why the era of a thing is what it is.
     Explain(explain::Options),
+    /// Begins a knowledge base in a new or empty folder, with an example of each record.
+    Init(init::Options),
 }
 
 /// What a command that could run came to.
@@ -95,6 +98,7 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
         Command::Build(options) => build::run(session, options),
         Command::Compare(options) => compare::run(session, options),
         Command::Explain(options) => explain::run(session, options),
+        Command::Init(options) => init::run(session, options),
     }
 }
 

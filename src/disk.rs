@@ -12,6 +12,7 @@ use crate::fault::{Fault, FaultKind, Unreadable};
 use crate::publish::{OutputFile, PublishError};
 use crate::source::{Attachment, FilePath, Place, SourceFile, Sources, Span};
 
+mod begin;
 mod destination;
 mod filling;
 mod lock;
@@ -63,6 +64,9 @@ pub enum DiskProblem {
     /// Files that bartack did not write, or that were changed since.
     #[error("holds {}, which bartack did not write or which changed since; move it away or choose another folder", .0.join(", "))]
     Foreign(Vec<String>),
+    /// A folder to begin in that holds something.
+    #[error("is not empty: it holds {}; a new knowledge base begins in a folder of its own", .0.join(", "))]
+    NotEmpty(Vec<String>),
     /// Another build writes there.
     #[error("another run of bartack holds this lock and writes the output; wait for it to end")]
     Busy,
@@ -108,6 +112,11 @@ pub fn write(root: &Path, out: &Path, files: &[OutputFile<'_>]) -> Result<(), Di
     }
     destination.swap()?;
     destination.clean_up()
+}
+
+/// Begins a knowledge base in a folder that is new or empty, with files by their paths in it; replaces nothing.
+pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskError> {
+    begin::begin(folder, files)
 }
 
 fn sorted_out(found: Vec<(FilePath, Found)>) -> Reading {

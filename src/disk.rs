@@ -17,6 +17,7 @@ mod destination;
 mod filling;
 mod lock;
 mod manifest;
+mod preview;
 mod walk;
 
 use destination::Destination;
@@ -112,6 +113,23 @@ pub fn write(root: &Path, out: &Path, files: &[OutputFile<'_>]) -> Result<(), Di
     }
     destination.swap()?;
     destination.clean_up()
+}
+
+/// Removes an output folder that `write` made, if it is there and nobody has put anything into it.
+pub fn remove(root: &Path, out: &Path) -> Result<(), DiskError> {
+    let destination = Destination::new(root, out)?;
+    let _lock = lock::take(&destination.lock)?;
+    destination.remove()
+}
+
+/// Names the state of a knowledge base's files, by their names, sizes and times alone.
+pub fn stamp(root: &Path) -> String {
+    preview::stamp(root)
+}
+
+/// Reads a file of an output folder by its path in it; nothing where there is no plain file of that path.
+pub fn built(folder: &Path, path: &str) -> Option<Vec<u8>> {
+    preview::built(folder, path)
 }
 
 /// Begins a knowledge base in a folder that is new or empty, with files by their paths in it; replaces nothing.

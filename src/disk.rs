@@ -17,7 +17,7 @@ mod destination;
 mod filling;
 mod lock;
 mod manifest;
-mod preview;
+pub mod preview;
 mod walk;
 
 use destination::Destination;
@@ -122,8 +122,8 @@ pub fn remove(root: &Path, out: &Path) -> Result<(), DiskError> {
     destination.remove()
 }
 
-/// Names the state of a knowledge base's files, by their names, sizes and times alone.
-pub fn stamp(root: &Path) -> String {
+/// Looks at the state of a knowledge base's files, by their names, sizes and times alone.
+pub fn stamp(root: &Path) -> preview::Stamp {
     preview::stamp(root)
 }
 

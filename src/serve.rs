@@ -18,12 +18,15 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::Duration;
 
+use crate::disk::preview::Stamp;
 use crate::disk::{self, DiskError};
 use crate::serve::answer::Answer;
 use crate::serve::request::{Method, Request};
 
-/// How often the files are looked at.
+/// How long the files are left alone between two looks, whatever their number.
 const TICK: Duration = Duration::from_millis(300);
+/// How much longer for each of them: a few times what a look at it takes.
+const TICK_EACH: Duration = Duration::from_micros(20);
 /// How many looks a change may go on for before it is built all the same.
 const MOST_TICKS: usize = 20;
 /// How long the other side of a connection may be silent.
@@ -126,7 +129,7 @@ impl Server {
         let (news, changed) = (Mutex::default(), Condvar::new());
         let state = Arc::new(State { port: self.port, folder, news, changed, connections: AtomicUsize::new(0) });
         let stamp = disk::stamp(root);
-        build(&state, (root, &stamp, 1), tell);
+        build(&state, (root, &stamp.name, 1), tell);
         for listener in self.listeners {
             let state = Arc::clone(&state);
             let thread = thread::Builder::new().spawn(move || listen(&listener, &state));
@@ -139,15 +142,15 @@ impl Server {
 }
 
 /// Builds again whenever the files have changed and then rested for one look.
-fn watch(state: &State, (root, mut built): (&Path, String), stop: &Receiver<()>, tell: Observer<'_>) {
+fn watch(state: &State, (root, mut built): (&Path, Stamp), stop: &Receiver<()>, tell: Observer<'_>) {
     let (mut seen, mut waited, mut number) = (built.clone(), 0, 1);
-    while stop.recv_timeout(TICK) == Err(RecvTimeoutError::Timeout) {
+    while stop.recv_timeout(TICK + TICK_EACH * seen.count) == Err(RecvTimeoutError::Timeout) {
         let stamp = disk::stamp(root);
         if stamp == built {
             waited = 0;
         } else if stamp == seen || waited == MOST_TICKS {
             number += 1;
-            build(state, (root, &stamp, number), tell);
+            build(state, (root, &stamp.name, number), tell);
             (built, waited) = (stamp.clone(), 0);
         } else {
             waited += 1;

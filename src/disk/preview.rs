@@ -8,9 +8,18 @@ use std::time::UNIX_EPOCH;
 
 use walkdir::{DirEntry, WalkDir};
 
-/// Names the state of `entries/`, `schema/` and `site/`: it changes when a file comes, goes or is saved.
-pub fn stamp(root: &Path) -> String {
-    let mut hasher = blake3::Hasher::new();
+/// The state of a knowledge base's files: another one when a file comes, goes or is saved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    /// The state's name.
+    pub name: String,
+    /// How many names were looked at.
+    pub count: u32,
+}
+
+/// Looks at `entries/`, `schema/` and `site/`.
+pub fn stamp(root: &Path) -> Stamp {
+    let (mut hasher, mut count) = (blake3::Hasher::new(), 0);
     for name in ["entries", "schema", "site"] {
         let visible = |entry: &DirEntry| entry.depth() == 0 || !entry.file_name().as_encoded_bytes().starts_with(b".");
         let files = WalkDir::new(root.join(name)).follow_links(false).sort_by_file_name();
@@ -18,9 +27,10 @@ pub fn stamp(root: &Path) -> String {
         for entry in files.into_iter().filter_entry(visible).filter_map(Result::ok) {
             let path = entry.path().as_os_str().as_encoded_bytes();
             hasher.update(&(path.len() as u64).to_le_bytes()).update(path).update(&state(&entry));
+            count += 1;
         }
     }
-    hasher.finalize().to_hex()[..16].to_string()
+    Stamp { name: hasher.finalize().to_hex()[..16].to_string(), count }
 }
 
 /// Size and time of the last change; a folder's own do not matter, since what is in it is looked at.
@@ -75,7 +85,8 @@ mod tests {
         fs::write(root.path().join("entries/makers/a.md"), "new").unwrap();
         let third = stamp(root.path());
         fs::remove_file(&file).unwrap();
-        assert_eq!(std::collections::BTreeSet::from([first, second, third, stamp(root.path())]).len(), 4);
+        let all = [first, second, third, stamp(root.path())].map(|stamp| stamp.name);
+        assert_eq!(std::collections::BTreeSet::from(all).len(), 4);
     }
 
     #[test]

@@ -7,6 +7,8 @@ mod check;
 mod compare;
 mod date;
 mod explain;
+mod init;
+mod serve;
 mod terminal;
 
 use std::ffi::OsString;
@@ -41,6 +43,10 @@ enum Command {
     Date(Box<date::Options>),
     /// Explains a finding by its code, or why the era of a thing is what it is.
     Explain(explain::Options),
+    /// Begins a knowledge base in a new or empty folder, with an example of each record.
+    Init(init::Options),
+    /// Shows the site on this machine, and builds it again on each save.
+    Serve(serve::Options),
 }
 
 /// What a command that could run came to.
@@ -99,6 +105,8 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
         Command::Compare(options) => compare::run(session, options),
         Command::Date(options) => date::run(session, options),
         Command::Explain(options) => explain::run(session, options),
+        Command::Init(options) => init::run(session, options),
+        Command::Serve(options) => serve::run(session, options),
     }
 }
 

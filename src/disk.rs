@@ -12,10 +12,12 @@ use crate::fault::{Fault, FaultKind, Unreadable};
 use crate::publish::{OutputFile, PublishError};
 use crate::source::{Attachment, FilePath, Place, SourceFile, Sources, Span};
 
+mod begin;
 mod destination;
 mod filling;
 mod lock;
 mod manifest;
+pub mod preview;
 mod walk;
 
 use destination::Destination;
@@ -63,6 +65,9 @@ pub enum DiskProblem {
     /// Files that bartack did not write, or that were changed since.
     #[error("holds {}, which bartack did not write or which changed since; move it away or choose another folder", .0.join(", "))]
     Foreign(Vec<String>),
+    /// A folder to begin in that holds something.
+    #[error("is not empty: it holds {}; a new knowledge base begins in a folder of its own", .0.join(", "))]
+    NotEmpty(Vec<String>),
     /// Another build writes there.
     #[error("another run of bartack holds this lock and writes the output; wait for it to end")]
     Busy,
@@ -118,6 +123,28 @@ pub fn write(root: &Path, out: &Path, files: &[OutputFile<'_>]) -> Result<(), Di
     }
     destination.swap()?;
     destination.clean_up()
+}
+
+/// Removes an output folder that `write` made, if it is there and nobody has put anything into it.
+pub fn remove(root: &Path, out: &Path) -> Result<(), DiskError> {
+    let destination = Destination::new(root, out)?;
+    let _lock = lock::take(&destination.lock)?;
+    destination.remove()
+}
+
+/// Looks at the state of a knowledge base's files, by their names, sizes and times alone.
+pub fn stamp(root: &Path) -> preview::Stamp {
+    preview::stamp(root)
+}
+
+/// Reads a file of an output folder by its path in it; nothing where there is no plain file of that path.
+pub fn built(folder: &Path, path: &str) -> Option<Vec<u8>> {
+    preview::built(folder, path)
+}
+
+/// Begins a knowledge base in a folder that is new or empty, with files by their paths in it; replaces nothing.
+pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskError> {
+    begin::begin(folder, files)
 }
 
 fn sorted_out(found: Vec<(FilePath, Found)>) -> Reading {

@@ -32,4 +32,5 @@ pub mod publish;
 
 // The world outside.
 pub mod disk;
+pub mod serve;
 pub mod cli;

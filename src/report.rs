@@ -1,9 +1,11 @@
-//! Diagnostics as text and as JSON: which of them to show, and the two forms; and answers for garments as JSON.
+//! Diagnostics as text, JSON, SARIF and workflow annotations: which of them to show, and the forms; answers as JSON.
 //!
 //! Decides no exit code and writes to no terminal.
 
 pub mod answer;
+pub mod github;
 pub mod json;
+pub mod sarif;
 pub mod text;
 
 use crate::diagnostic::{Diagnostic, Level, wording};
@@ -35,6 +37,17 @@ pub fn select<'a>(sources: &Sources, diagnostics: &'a [Diagnostic], paths: &[Str
 pub fn is_at_or_below(file: &str, path: &str) -> bool {
     let path = path.trim_end_matches('/');
     path.is_empty() || file.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+}
+
+/// Joins the way to a knowledge base with a path in it.
+///
+/// ```
+/// use bartack::report::path_from;
+/// assert_eq!(path_from("", "entries/about.md"), "entries/about.md");
+/// assert_eq!(path_from("base", "entries/about.md"), "base/entries/about.md");
+/// ```
+pub fn path_from(base: &str, path: &str) -> String {
+    if base.is_empty() { path.to_string() } else { format!("{base}/{path}") }
 }
 
 /// Counts findings by level in one line: `2 errors, 1 warning`; nothing found is `no findings`.

@@ -8,7 +8,7 @@ use clap::{Args, ValueEnum};
 use crate::cli::{Outcome, Session};
 use crate::compile::{self, Compilation};
 use crate::diagnostic::{Level, wording};
-use crate::report::{self, Selection, json, text};
+use crate::report::{self, Selection, github, json, sarif, text};
 use crate::source::Sources;
 
 /// What `check` is told.
@@ -31,6 +31,10 @@ enum Format {
     Text,
     /// One JSON object, `bartack-findings`.
     Json,
+    /// A SARIF 2.1.0 log, for tools that collect findings.
+    Sarif,
+    /// Workflow commands, which GitHub shows beside the lines of a pull request.
+    Github,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -69,13 +73,14 @@ fn report(
 ) -> anyhow::Result<Outcome> {
     let sources = &compilation.knowledge.catalog.sources;
     let selection = report::select(sources, &compilation.diagnostics, paths);
-    let style = session.terminal.style();
+    let (style, base) = (session.terminal.style(), way_to(&session.root)?);
+    let shown = selection.shown.iter();
     match options.format {
         Format::Json => session.terminal.answer([json::render(sources, &selection)])?,
+        Format::Sarif => session.terminal.answer([sarif::render(sources, &selection, &base)])?,
+        Format::Github => session.terminal.answer(shown.map(|one| github::render(sources, one, &base)))?,
         Format::Text => {
-            let drawn =
-                selection.shown.iter().map(|diagnostic| format!("{}\n", text::render(sources, diagnostic, style)));
-            session.terminal.answer(drawn)?;
+            session.terminal.answer(shown.map(|one| format!("{}\n", text::render(sources, one, style))))?;
         }
     }
     session.terminal.summarize(&summary(&selection, paths));
@@ -116,6 +121,11 @@ fn shown(path: &Path) -> String {
 fn relative(root: &Path, path: &Path) -> anyhow::Result<Option<String>> {
     let (root, path) = (plain(&std::path::absolute(root)?), plain(&std::path::absolute(path)?));
     Ok(path.strip_prefix(&root).ok().map(|below| slashes(below.components())))
+}
+
+/// The way from here to the knowledge base, for readers who know only where the program ran; empty where it leads elsewhere.
+fn way_to(root: &Path) -> anyhow::Result<String> {
+    Ok(relative(Path::new("."), root)?.unwrap_or_default())
 }
 
 /// Takes `.` and `..` out of a path.

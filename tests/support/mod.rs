@@ -4,6 +4,7 @@
 
 #![allow(dead_code, clippy::unwrap_used, clippy::panic)]
 
+pub mod reports;
 pub mod site;
 
 use std::fs;

@@ -1,0 +1,44 @@
+//! `bartack serve`: shows the site on this machine, and builds it again on each save, until ctrl-C.
+
+use std::sync::mpsc;
+
+use clap::Args;
+
+use crate::cli::{Outcome, Session};
+use crate::diagnostic::wording;
+use crate::serve::{Event, Server};
+
+/// What `serve` is told.
+#[derive(Debug, Args)]
+pub(super) struct Options {
+    /// The port on 127.0.0.1; 0 takes any that is free.
+    #[arg(long, value_name = "N", default_value_t = 4310)]
+    port: u16,
+}
+
+/// Runs the command.
+pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
+    // A folder that is no knowledge base is said at once; what breaks later is shown in the pages.
+    session.read()?;
+    let server = Server::bind(options.port)?;
+    let (sender, stop) = mpsc::channel();
+    ctrlc::set_handler(move || {
+        // Once nobody listens any more, the program is ending already.
+        let _ = sender.send(());
+    })?;
+    server.run(&session.root, &stop, &|event| tell(session, event))?;
+    Ok(Outcome::Clean)
+}
+
+fn tell(session: &Session, event: Event<'_>) {
+    let terminal = &session.terminal;
+    match event {
+        Event::Serving(port) => terminal.summarize(&format!("serving http://127.0.0.1:{port}/ until ctrl-C")),
+        Event::Built(count) => terminal.summarize(&format!("built {}", wording::count(count, "file"))),
+        Event::Failed(title, text) => {
+            // Whoever reads the findings may have gone; the pages show them all the same.
+            let _ = terminal.answer([format!("{}\n", text.trim_end())]);
+            terminal.summarize(title);
+        }
+    }
+}

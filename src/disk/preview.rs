@@ -1,0 +1,119 @@
+//! What the preview asks of the disk: whether the knowledge base has changed, and one file of what was built.
+//!
+//! Looks at names, sizes and times only; follows no link, neither among the sources nor in the output.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::UNIX_EPOCH;
+
+use walkdir::{DirEntry, WalkDir};
+
+/// The state of a knowledge base's files: another one when a file comes, goes or is saved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    /// The state's name.
+    pub name: String,
+    /// How many names were looked at.
+    pub count: u32,
+}
+
+/// Looks at `entries/`, `schema/` and `site/`.
+pub fn stamp(root: &Path) -> Stamp {
+    let (mut hasher, mut count) = (blake3::Hasher::new(), 0);
+    for name in ["entries", "schema", "site"] {
+        let visible = |entry: &DirEntry| entry.depth() == 0 || !entry.file_name().as_encoded_bytes().starts_with(b".");
+        let files = WalkDir::new(root.join(name)).follow_links(false).sort_by_file_name();
+        // What cannot be looked at is reported by the build; here it only has no state.
+        for entry in files.into_iter().filter_entry(visible).filter_map(Result::ok) {
+            let path = entry.path().as_os_str().as_encoded_bytes();
+            hasher.update(&(path.len() as u64).to_le_bytes()).update(path).update(&state(&entry));
+            count += 1;
+        }
+    }
+    Stamp { name: hasher.finalize().to_hex()[..16].to_string(), count }
+}
+
+/// Size and time of the last change; a folder's own do not matter, since what is in it is looked at.
+fn state(entry: &DirEntry) -> [u8; 24] {
+    let mut state = [0; 24];
+    if let Some(metadata) = entry.metadata().ok().filter(|metadata| !metadata.is_dir()) {
+        state[..8].copy_from_slice(&metadata.len().to_le_bytes());
+        let since = metadata.modified().ok().and_then(|time| time.duration_since(UNIX_EPOCH).ok());
+        state[8..].copy_from_slice(&since.map_or(0, |since| since.as_nanos()).to_le_bytes());
+    }
+    state
+}
+
+/// Reads a file of the output by its path in it; nothing where it is no plain file in plain folders.
+pub fn built(folder: &Path, path: &str) -> Option<Vec<u8>> {
+    let mut place = PathBuf::from(folder);
+    let mut names = path.split('/').peekable();
+    while let Some(name) = names.next() {
+        if name.is_empty() || name == "." || name == ".." || name.contains(['\\', ':', '\0']) {
+            return None;
+        }
+        place.push(name);
+        let kind = fs::symlink_metadata(&place).ok()?.file_type();
+        let is_right = if names.peek().is_some() { kind.is_dir() } else { kind.is_file() };
+        if !is_right {
+            return None;
+        }
+    }
+    fs::read(&place).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use std::fs;
+
+    use super::{built, stamp};
+
+    #[test]
+    fn the_stamp_changes_with_each_save_and_with_nothing_else() {
+        let root = tempfile::tempdir().unwrap();
+        let file = root.path().join("entries/about.md");
+        fs::create_dir_all(root.path().join("entries/makers")).unwrap();
+        fs::write(&file, "one").unwrap();
+        let first = stamp(root.path());
+        fs::write(root.path().join("entries/.about.md.swp"), "an editor's").unwrap();
+        fs::write(root.path().join("notes.txt"), "beside").unwrap();
+        assert_eq!(stamp(root.path()), first);
+        fs::write(&file, "four").unwrap();
+        let second = stamp(root.path());
+        fs::write(root.path().join("entries/makers/a.md"), "new").unwrap();
+        let third = stamp(root.path());
+        fs::remove_file(&file).unwrap();
+        let all = [first, second, third, stamp(root.path())].map(|stamp| stamp.name);
+        assert_eq!(std::collections::BTreeSet::from(all).len(), 4);
+    }
+
+    #[test]
+    fn only_plain_files_of_the_output_are_read() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = place.path().join("out");
+        fs::create_dir_all(folder.join("makers")).unwrap();
+        fs::write(folder.join("makers/a.html"), "page").unwrap();
+        fs::write(place.path().join("secret"), "secret").unwrap();
+        assert_eq!(built(&folder, "makers/a.html").unwrap(), b"page");
+        for path in
+            ["makers", "", "../secret", "makers/../../secret", "makers//a.html", "/makers/a.html", "makers/b.html"]
+        {
+            assert_eq!(built(&folder, path), None, "{path}");
+        }
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_link_in_the_output_leads_nowhere() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = place.path().join("out");
+        fs::create_dir_all(place.path().join("elsewhere")).unwrap();
+        fs::create_dir_all(&folder).unwrap();
+        fs::write(place.path().join("elsewhere/secret"), "secret").unwrap();
+        std::os::unix::fs::symlink(place.path().join("elsewhere"), folder.join("folder")).unwrap();
+        std::os::unix::fs::symlink(place.path().join("elsewhere/secret"), folder.join("file")).unwrap();
+        assert_eq!((built(&folder, "folder/secret"), built(&folder, "file")), (None, None));
+    }
+}

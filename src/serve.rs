@@ -1,0 +1,249 @@
+//! The local preview: builds a knowledge base, shows the site on this machine alone, and builds again on each save.
+//!
+//! The only place that touches the network, and only its loopback. Never writes into the output folder of `build`,
+//! and shows what the last good build made until a better one is there.
+
+mod answer;
+mod building;
+mod dressing;
+mod request;
+
+use std::fmt;
+use std::io::{self, Read, Write};
+use std::net::{Ipv4Addr, Ipv6Addr, Shutdown, TcpListener, TcpStream};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::thread;
+use std::time::Duration;
+
+use crate::disk::preview::Stamp;
+use crate::disk::{self, DiskError};
+use crate::serve::answer::Answer;
+use crate::serve::request::{Method, Request};
+
+/// How long the files are left alone between two looks, whatever their number.
+const TICK: Duration = Duration::from_millis(300);
+/// How much longer for each of them: a few times what a look at it takes.
+const TICK_EACH: Duration = Duration::from_micros(20);
+/// How many looks a change may go on for before it is built all the same.
+const MOST_TICKS: usize = 20;
+/// How long the other side of a connection may be silent.
+const PATIENCE: Duration = Duration::from_secs(10);
+/// How often an open page is told that nothing has changed, so that a closed one is noticed.
+const PULSE: Duration = Duration::from_secs(15);
+/// How many connections are open at once.
+const MOST_CONNECTIONS: usize = 64;
+/// The path of the events.
+const EVENTS: &str = ".bartack/events";
+
+/// Why there is no preview.
+#[derive(Debug, thiserror::Error)]
+pub enum ServeError {
+    /// The port is taken, or not for everybody.
+    #[error("port {0} of 127.0.0.1 cannot be used ({1}); choose another with --port")]
+    Port(u16, io::Error),
+    /// The folder of the preview could not be removed.
+    #[error(transparent)]
+    Disk(#[from] DiskError),
+}
+
+/// What the preview has to say while it runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Event<'a> {
+    /// Pages are answered at this port.
+    Serving(u16),
+    /// A build of so many files is shown now.
+    Built(usize),
+    /// A build failed: how, and what was found.
+    Failed(&'a str, &'a str),
+}
+
+/// Whoever is told.
+pub type Observer<'a> = &'a dyn Fn(Event<'_>);
+
+/// What stood in the way of a build.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Problem {
+    title: String,
+    text: String,
+}
+
+impl Problem {
+    fn of(error: impl fmt::Display) -> Problem {
+        Problem { title: "Not built".to_string(), text: error.to_string() }
+    }
+}
+
+/// What an open page must know: which build there is, and what is wrong with the newest save.
+#[derive(Clone, Debug, Default)]
+struct News {
+    /// Another one after each build and each failure, on every run of the server.
+    tag: String,
+    problem: Option<Problem>,
+}
+
+/// What the threads share.
+struct State {
+    port: u16,
+    folder: PathBuf,
+    news: Mutex<News>,
+    changed: Condvar,
+    connections: AtomicUsize,
+}
+
+impl State {
+    fn news(&self) -> MutexGuard<'_, News> {
+        // News is replaced whole, so that a thread that failed cannot have left half of it.
+        self.news.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// A place on the loopback at which nobody is answered yet.
+pub struct Server {
+    port: u16,
+    listeners: Vec<TcpListener>,
+}
+
+impl Server {
+    /// Takes a port on 127.0.0.1, and the same one on `[::1]` where that can be had; 0 takes any that is free.
+    pub fn bind(port: u16) -> Result<Server, ServeError> {
+        let refused = |error| ServeError::Port(port, error);
+        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(refused)?;
+        let port = listener.local_addr().map_err(refused)?.port();
+        let second = TcpListener::bind((Ipv6Addr::LOCALHOST, port)).ok();
+        Ok(Server { port, listeners: std::iter::once(listener).chain(second).collect() })
+    }
+
+    /// The port that was taken.
+    pub fn port(&self) -> u16 {
+        self.port
+    }
+
+    /// Builds, answers and builds again until it is told to stop, then removes the folder of the preview.
+    ///
+    /// That folder lies in the knowledge base, is named after the port, and is one that nothing else is read from.
+    pub fn run(self, root: &Path, stop: &Receiver<()>, tell: Observer<'_>) -> Result<(), ServeError> {
+        let folder = root.join(format!(".bartack-preview-{}", self.port));
+        let (news, changed) = (Mutex::default(), Condvar::new());
+        let state = Arc::new(State { port: self.port, folder, news, changed, connections: AtomicUsize::new(0) });
+        let stamp = disk::stamp(root);
+        build(&state, (root, &stamp.name, 1), tell);
+        for listener in self.listeners {
+            let state = Arc::clone(&state);
+            let thread = thread::Builder::new().spawn(move || listen(&listener, &state));
+            thread.map_err(|error| ServeError::Port(self.port, error))?;
+        }
+        tell(Event::Serving(self.port));
+        watch(&state, (root, stamp), stop, tell);
+        Ok(disk::remove(root, &state.folder)?)
+    }
+}
+
+/// Builds again whenever the files have changed and then rested for one look.
+fn watch(state: &State, (root, mut built): (&Path, Stamp), stop: &Receiver<()>, tell: Observer<'_>) {
+    let (mut seen, mut waited, mut number) = (built.clone(), 0, 1);
+    while stop.recv_timeout(TICK + TICK_EACH * seen.count) == Err(RecvTimeoutError::Timeout) {
+        let stamp = disk::stamp(root);
+        if stamp == built {
+            waited = 0;
+        } else if stamp == seen || waited == MOST_TICKS {
+            number += 1;
+            build(state, (root, &stamp.name, number), tell);
+            (built, waited) = (stamp.clone(), 0);
+        } else {
+            waited += 1;
+        }
+        seen = stamp;
+    }
+}
+
+/// Builds, and tells the terminal and all open pages what came of it.
+fn build(state: &State, (root, stamp, number): (&Path, &str, usize), tell: Observer<'_>) {
+    let problem = match building::whole(root, &state.folder) {
+        Ok(count) => {
+            tell(Event::Built(count));
+            None
+        }
+        Err(problem) => {
+            if disk::built(&state.folder, "index.html").is_none() {
+                // The first problem says more than the one that leaving out would meet.
+                let _ = building::rest(root, &state.folder);
+            }
+            tell(Event::Failed(&problem.title, &problem.text));
+            Some(problem)
+        }
+    };
+    *state.news() = News { tag: format!("{number}-{stamp}"), problem };
+    state.changed.notify_all();
+}
+
+fn listen(listener: &TcpListener, state: &Arc<State>) {
+    for stream in listener.incoming().filter_map(Result::ok) {
+        let state = Arc::clone(state);
+        // Where the system has no thread left, the connection is dropped and the browser asks again.
+        let _ = thread::Builder::new().spawn(move || {
+            let open = state.connections.fetch_add(1, Ordering::Relaxed);
+            // The other side may go away at any time; there is nobody to tell.
+            let _ = if open < MOST_CONNECTIONS {
+                serve(stream, &state)
+            } else {
+                send(stream, &answer::busy(), Method::Get)
+            };
+            state.connections.fetch_sub(1, Ordering::Relaxed);
+        });
+    }
+}
+
+fn serve(mut stream: TcpStream, state: &State) -> io::Result<()> {
+    stream.set_read_timeout(Some(PATIENCE))?;
+    stream.set_write_timeout(Some(PATIENCE))?;
+    match request::read(&mut stream, state.port) {
+        Ok(Request { method: Method::Get, path }) if path == EVENTS => events(stream, state),
+        Ok(request) => {
+            let news = state.news().clone();
+            send(stream, &answer::file(&state.folder, &news, &request), request.method)
+        }
+        Err(refusal) => match answer::refusal(refusal) {
+            Some(answer) => send(stream, &answer, Method::Get),
+            None => Ok(()),
+        },
+    }
+}
+
+fn send(mut stream: TcpStream, answer: &Answer, method: Method) -> io::Result<()> {
+    stream.write_all(answer.head().as_bytes())?;
+    if method == Method::Get {
+        stream.write_all(&answer.body)?;
+    }
+    stream.shutdown(Shutdown::Write)?;
+    // A connection that is closed with something unread would take the answer with it.
+    let mut unread = [0; 4096];
+    for _ in 0..64 {
+        if stream.read(&mut unread)? == 0 {
+            break;
+        }
+    }
+    Ok(())
+}
+
+/// Tells a page of each build: the newest at once, the others as they come (HTML Standard, 9.2, server-sent events).
+fn events(mut stream: TcpStream, state: &State) -> io::Result<()> {
+    stream.write_all(
+        b"HTTP/1.1 200 OK\r\nContent-Type: text/event-stream\r\nCache-Control: no-store\r\n\
+        Cross-Origin-Resource-Policy: same-origin\r\nX-Content-Type-Options: nosniff\r\nConnection: close\r\n\r\n\
+        retry: 1000\n\n",
+    )?;
+    let mut told = String::new();
+    loop {
+        let news = state.news();
+        let waited = state.changed.wait_timeout_while(news, PULSE, |news| news.tag == told);
+        let (news, _) = waited.unwrap_or_else(PoisonError::into_inner);
+        let line = if news.tag == told { ": as before\n\n".to_string() } else { format!("data: {}\n\n", news.tag) };
+        told.clone_from(&news.tag);
+        // The lock is not held while a page that has gone away is written to.
+        drop(news);
+        stream.write_all(line.as_bytes())?;
+    }
+}

@@ -1,0 +1,314 @@
+//! `bartack serve` over a real socket: what it shows, what it refuses, and how it follows a save.
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use tempfile::TempDir;
+
+/// How long a build may take before a test gives up.
+const PATIENCE: Duration = Duration::from_secs(120);
+
+/// A running preview of a knowledge base just begun.
+struct Preview {
+    base: TempDir,
+    process: Child,
+    port: u16,
+    /// What it says, line by line; kept open so that it can go on saying.
+    words: BufReader<std::process::ChildStderr>,
+}
+
+impl Preview {
+    fn begin() -> Preview {
+        Preview::of(|_| {})
+    }
+
+    /// Begins a knowledge base, changes it, and serves it at a free port.
+    fn of(change: impl Fn(&Path)) -> Preview {
+        let base = tempfile::tempdir().unwrap();
+        let root = base.path().to_str().unwrap();
+        assert!(bartack().args(["init", root]).output().unwrap().status.success());
+        change(base.path());
+        let mut command = bartack();
+        command.args(["--root", root, "serve", "--port", "0"]).stdout(Stdio::null()).stderr(Stdio::piped());
+        let mut process = command.spawn().unwrap();
+        let mut words = BufReader::new(process.stderr.take().unwrap());
+        let port = loop {
+            let mut line = String::new();
+            assert!(words.read_line(&mut line).unwrap() > 0, "it ended before it served");
+            if let Some(rest) = line.strip_prefix("serving http://127.0.0.1:") {
+                break rest.split('/').next().unwrap().parse().unwrap();
+            }
+        };
+        Preview { base, process, port, words }
+    }
+
+    fn path(&self, path: &str) -> std::path::PathBuf {
+        self.base.path().join(path)
+    }
+
+    fn replace(&self, path: &str, from: &str, to: &str) {
+        let text = fs::read_to_string(self.path(path)).unwrap();
+        assert!(text.contains(from), "{path} has no {from}");
+        fs::write(self.path(path), text.replace(from, to)).unwrap();
+    }
+
+    fn connect(&self) -> TcpStream {
+        let stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
+        stream.set_read_timeout(Some(PATIENCE)).unwrap();
+        stream
+    }
+
+    /// Sends bytes as they are, and gives the whole answer.
+    fn raw(&self, request: &[u8]) -> Vec<u8> {
+        let mut stream = self.connect();
+        stream.write_all(request).unwrap();
+        let mut answer = Vec::new();
+        stream.read_to_end(&mut answer).unwrap();
+        answer
+    }
+
+    /// Asks for a target with the right host.
+    fn ask(&self, method: &str, target: &str) -> String {
+        let request = format!("{method} {target} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n\r\n", self.port);
+        String::from_utf8_lossy(&self.raw(request.as_bytes())).into_owned()
+    }
+
+    fn get(&self, target: &str) -> String {
+        self.ask("GET", target)
+    }
+
+    fn events(&self) -> Events {
+        let mut stream = self.connect();
+        write!(stream, "GET /.bartack/events HTTP/1.1\r\nHost: localhost:{}\r\n\r\n", self.port).unwrap();
+        Events(BufReader::new(stream))
+    }
+}
+
+impl Drop for Preview {
+    fn drop(&mut self) {
+        // It may have ended already.
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+    }
+}
+
+struct Events(BufReader<TcpStream>);
+
+impl Events {
+    /// Waits for the next event and gives what it says.
+    fn next(&mut self) -> String {
+        loop {
+            let mut line = String::new();
+            assert!(self.0.read_line(&mut line).unwrap() > 0, "the events ended");
+            if let Some(said) = line.strip_prefix("data: ") {
+                return said.trim_end().to_string();
+            }
+        }
+    }
+}
+
+fn bartack() -> Command {
+    Command::new(env!("CARGO_BIN_EXE_bartack"))
+}
+
+fn status(answer: &str) -> &str {
+    answer.split("\r\n").next().unwrap().strip_prefix("HTTP/1.1 ").unwrap()
+}
+
+const VARIANT: &str = "/makers/orrin-velk/fieldgate-7/first-men.html";
+
+#[test]
+fn pages_and_files_are_served_with_their_kind() {
+    let preview = Preview::begin();
+    let home = preview.get("/");
+    assert_eq!(status(&home), "200 OK");
+    assert!(
+        home.contains("Content-Type: text/html; charset=utf-8\r\n") && home.contains("My knowledge base"),
+        "{home}"
+    );
+    assert!(home.contains("Cache-Control: no-store\r\n") && home.contains("X-Content-Type-Options: nosniff\r\n"));
+    assert_eq!(preview.get("/index.html?again"), home);
+    for (path, kind) in [
+        (VARIANT, "text/html; charset=utf-8"),
+        ("/assets/site.css", "text/css; charset=utf-8"),
+        ("/data/eras.csv", "text/csv; charset=utf-8"),
+        ("/rules/rules.json", "application/json"),
+        ("/.bartack/preview.js", "text/javascript; charset=utf-8"),
+        ("/.bartack/preview.css", "text/css; charset=utf-8"),
+    ] {
+        let answer = preview.get(path);
+        assert_eq!(status(&answer), "200 OK", "{path}");
+        assert!(answer.contains(&format!("Content-Type: {kind}\r\n")), "{path}: {answer}");
+    }
+    let (head, body) = home.split_once("\r\n\r\n").unwrap();
+    assert!(head.contains(&format!("Content-Length: {}", body.len())));
+    assert_eq!(preview.ask("HEAD", "/"), format!("{head}\r\n\r\n"), "the head alone");
+}
+
+#[test]
+fn only_the_served_page_has_the_script_and_a_policy_for_it() {
+    let preview = Preview::begin();
+    let page = preview.get("/");
+    assert!(page.contains("<script src=\"/.bartack/preview.js\" data-build=\"1-"), "{page}");
+    let policy =
+        page.split_once("http-equiv=\"Content-Security-Policy\" content=\"").unwrap().1.split_once('"').unwrap().0;
+    assert!(policy.contains("script-src 'self'") && policy.contains("connect-src 'self'"), "{policy}");
+    assert!(
+        policy.starts_with("default-src 'none'") && !policy.contains("unsafe") && !policy.contains('*'),
+        "{policy}"
+    );
+    let folder = preview.path(&format!(".bartack-preview-{}", preview.port));
+    let built = fs::read_to_string(folder.join("index.html")).unwrap();
+    assert!(!built.contains("preview.js") && !built.contains("connect-src"), "the built file stays as it is");
+    assert!(!preview.path("out").exists(), "the user's output is not touched");
+}
+
+#[test]
+fn foreign_hosts_are_refused() {
+    let preview = Preview::begin();
+    for host in ["example.org", &format!("example.org:{}", preview.port), "127.0.0.1", "127.0.0.1:1"] {
+        let answer = preview.raw(format!("GET / HTTP/1.1\r\nHost: {host}\r\n\r\n").as_bytes());
+        let answer = String::from_utf8_lossy(&answer);
+        assert_eq!(status(&answer), "421 Misdirected Request", "{host}");
+        assert!(!answer.contains("My knowledge base"));
+    }
+    assert_eq!(status(&String::from_utf8_lossy(&preview.raw(b"GET / HTTP/1.1\r\n\r\n"))), "400 Bad Request");
+    let own = format!("GET / HTTP/1.1\r\nHost: localhost:{}\r\n\r\n", preview.port);
+    assert_eq!(status(&String::from_utf8_lossy(&preview.raw(own.as_bytes()))), "200 OK");
+}
+
+#[test]
+fn tricks_with_paths_and_methods_are_refused() {
+    let preview = Preview::begin();
+    let about = "entries/about.md";
+    for target in [
+        format!("/../{about}"),
+        format!("/%2e%2e/{about}"),
+        format!("/%2E%2E%2F{about}"),
+        format!("/makers/..%2f..%2f..%2f{about}"),
+        format!("/..%5c{about}"),
+        format!("/..\\{about}"),
+        "//etc/passwd".to_string(),
+        "/%2fetc/passwd".to_string(),
+        "/index.html%00".to_string(),
+        "/c:/index.html".to_string(),
+        "/%zz".to_string(),
+        "http://127.0.0.1/index.html".to_string(),
+        "index.html".to_string(),
+    ] {
+        let answer = preview.get(&target);
+        assert_eq!(status(&answer), "400 Bad Request", "{target}");
+        assert!(!answer.contains("My knowledge base") && !answer.contains("root:"), "{target}");
+    }
+    for target in ["/.bartack", "/.bartack/manifest", "/%252e%252e/entries/about.md", "/makers", "/makers/", "/no.html"]
+    {
+        assert_eq!(status(&preview.get(target)), "404 Not Found", "{target}");
+    }
+    for method in ["POST", "PUT", "DELETE", "OPTIONS", "TRACE"] {
+        let answer = preview.ask(method, "/");
+        assert_eq!(status(&answer), "405 Method Not Allowed");
+        assert!(answer.contains("Allow: GET, HEAD\r\n"));
+    }
+    let long = preview.get(&format!("/{}", "a".repeat(40_000)));
+    assert_eq!(status(&long), "431 Request Header Fields Too Large");
+    assert_eq!(status(&String::from_utf8_lossy(&preview.raw(b"\xff\xfe\r\n\r\n"))), "400 Bad Request");
+    let missing = preview.get("/%3Cscript%3Ealert(1)%3C/script%3E");
+    assert_eq!(status(&missing), "404 Not Found");
+    assert!(missing.contains("&lt;script&gt;") && !missing.contains("<script>"), "{missing}");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_planted_in_the_build_leads_nowhere() {
+    let preview = Preview::begin();
+    let folder = preview.path(&format!(".bartack-preview-{}", preview.port));
+    std::os::unix::fs::symlink(preview.path("entries/about.md"), folder.join("about.html")).unwrap();
+    std::os::unix::fs::symlink(preview.path("entries"), folder.join("entries")).unwrap();
+    for target in ["/about.html", "/entries/about.md"] {
+        assert_eq!(status(&preview.get(target)), "404 Not Found", "{target}");
+    }
+}
+
+#[test]
+fn a_save_reaches_open_pages_and_an_error_stands_over_the_last_good_build_until_it_is_repaired() {
+    let preview = Preview::begin();
+    let mut events = preview.events();
+    let first = events.next();
+    assert!(preview.get("/").contains(&format!("data-build=\"{first}\"")), "the page knows which build it shows");
+
+    preview.replace("entries/about.md", "My knowledge base", "Coats of the vale");
+    let second = events.next();
+    assert_ne!(second, first);
+    let page = preview.get("/");
+    assert!(page.contains("Coats of the vale") && page.contains(&format!("data-build=\"{second}\"")), "{page}");
+
+    preview.replace("entries/makers/orrin-velk/fieldgate-7/first-men/barn-find.md", "\"specimen\"", "\"<b>garment\"");
+    let third = events.next();
+    let page = preview.get("/");
+    assert!(page.contains("Coats of the vale") && page.contains("role=\"alert\""), "{page}");
+    assert!(page.contains("Not built: 1 error") && page.contains("first-men/barn-find.md:"), "{page}");
+    assert!(page.contains("&lt;b&gt;garment") && !page.contains("<b>garment"), "{page}");
+    assert!(preview.get("/makers/orrin-velk/fieldgate-7/first-men/barn-find.html").starts_with("HTTP/1.1 200"));
+
+    preview.replace("entries/makers/orrin-velk/fieldgate-7/first-men/barn-find.md", "\"<b>garment\"", "\"specimen\"");
+    let fourth = events.next();
+    assert_ne!(fourth, third);
+    assert!(!preview.get("/").contains("role=\"alert\""));
+}
+
+#[test]
+fn a_knowledge_base_that_begins_broken_is_shown_without_the_broken_entry() {
+    let broken = |root: &Path| fs::write(root.join("entries/unplaced/torn.md"), "+++\nbasis = 3\n+++\n").unwrap();
+    let preview = Preview::of(broken);
+    let page = preview.get(VARIANT);
+    assert_eq!(status(&page), "200 OK");
+    assert!(page.contains("Not built: 1 error") && page.contains("entries/unplaced/torn.md:2"), "{page}");
+    assert!(preview.get("/unplaced/coat-without-label.html").starts_with("HTTP/1.1 200"));
+    let mut events = preview.events();
+    events.next();
+    fs::remove_file(preview.path("entries/unplaced/torn.md")).unwrap();
+    events.next();
+    assert!(!preview.get(VARIANT).contains("role=\"alert\""));
+}
+
+#[test]
+fn a_port_in_use_and_a_folder_without_entries_are_said() {
+    let preview = Preview::begin();
+    let port = preview.port.to_string();
+    let root = preview.base.path().to_str().unwrap();
+    let output = bartack().args(["--root", root, "serve", "--port", &port]).output().unwrap();
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    assert!(said.contains(&format!("port {port} of 127.0.0.1 cannot be used")) && said.contains("--port"), "{said}");
+    let empty = tempfile::tempdir().unwrap();
+    let output = bartack().arg("--root").arg(empty.path()).args(["serve", "--port", "0"]).output().unwrap();
+    assert_eq!(output.status.code(), Some(2));
+}
+
+#[cfg(unix)]
+#[test]
+fn control_c_ends_it_cleanly_and_leaves_nothing_behind() {
+    let mut preview = Preview::begin();
+    let mut names = names(preview.base.path());
+    names.retain(|name| !name.starts_with(".bartack-"));
+    let id = preview.process.id().to_string();
+    assert!(Command::new("kill").args(["-INT", &id]).status().unwrap().success());
+    assert_eq!(preview.process.wait().unwrap().code(), Some(0));
+    assert_eq!(self::names(preview.base.path()), names);
+    let mut rest = String::new();
+    preview.words.read_to_string(&mut rest).unwrap();
+    assert_eq!(rest, "", "it ends without a complaint");
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let entries = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned());
+    let mut names: Vec<String> = entries.collect();
+    names.sort();
+    names
+}

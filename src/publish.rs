@@ -14,6 +14,7 @@ mod claims;
 mod comparison;
 mod conflicts;
 mod dots;
+mod figures;
 mod home;
 mod index;
 mod landmarks;

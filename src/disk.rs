@@ -9,6 +9,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::fault::{Fault, FaultKind, Unreadable};
+use crate::page;
 use crate::publish::{OutputFile, PublishError};
 use crate::source::{Attachment, FilePath, Place, SourceFile, Sources, Span};
 
@@ -30,7 +31,7 @@ pub struct Reading {
     pub sources: Sources,
     /// What could not be read, sorted by path.
     pub faults: Vec<Fault>,
-    /// The knowledge base's own templates and assets, by path below `site/`.
+    /// The knowledge base's own templates, assets and drawings, by path below `site/`.
     pub site: BTreeMap<String, Vec<u8>>,
 }
 
@@ -164,7 +165,7 @@ fn sorted_out(found: Vec<(FilePath, Found)>) -> Reading {
             }
         }
     }
-    reading.sources = Sources::new(files).with_attachments(attachments);
+    reading.sources = Sources::new(files).with_attachments(attachments).with_marks(page::marks(&reading.site));
     reading.faults = faults(&reading.sources, refused);
     reading
 }

@@ -27,6 +27,7 @@ pub mod compile;
 pub mod report;
 pub mod sheet;
 pub mod markup;
+pub mod figure;
 pub mod page;
 pub mod publish;
 

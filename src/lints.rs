@@ -24,6 +24,7 @@ mod schema_violation;
 mod self_contradicting_source;
 mod source_cycle;
 mod stale_dispute;
+mod undrawn_state;
 mod unknown_term;
 mod unreadable_file;
 mod unsourced_claim;
@@ -48,6 +49,7 @@ pub const LINTS: &[&Lint] = &[
     &self_contradicting_source::LINT,
     &source_cycle::LINT,
     &stale_dispute::LINT,
+    &undrawn_state::LINT,
     &unknown_term::LINT,
     &unreadable_file::LINT,
     &unsourced_claim::LINT,

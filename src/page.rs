@@ -9,13 +9,19 @@ use include_dir::{Dir, DirEntry, include_dir};
 use serde::Serialize;
 use tera::Tera;
 
+use crate::figure::Drawing;
+use crate::source::DrawnMark;
+
+mod drawings;
+
 static BUILT_IN: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site");
 
-/// Templates and assets of the site: the built-in ones, overridden by a knowledge base's own.
+/// Templates, assets and drawings of the site: the built-in ones, overridden by a knowledge base's own.
 #[derive(Clone)]
 pub struct Site {
     templates: Tera,
     assets: BTreeMap<String, Vec<u8>>,
+    drawings: BTreeMap<String, Drawing>,
 }
 
 /// Why a template could not be used, in words.
@@ -37,7 +43,8 @@ impl Site {
         templates.add_raw_templates(texts).map_err(page_error)?;
         let assets = built_in.iter().chain(own).filter(|(path, _)| path.starts_with("assets/"));
         let assets = assets.map(|(path, content)| (path.clone(), content.clone())).collect();
-        Ok(Site { templates, assets })
+        let drawings = drawings::read(built_in.iter().chain(own))?;
+        Ok(Site { templates, assets, drawings })
     }
 
     /// Fills a template with a page's data.
@@ -50,6 +57,16 @@ impl Site {
     pub fn assets(&self) -> &BTreeMap<String, Vec<u8>> {
         &self.assets
     }
+
+    /// The drawings of a sort of garment with the side each shows: its own, then those of any garment.
+    pub fn drawings(&self, garment: &str) -> Vec<(&str, &Drawing)> {
+        drawings::of(&self.drawings, garment)
+    }
+}
+
+/// The marks of a knowledge base's drawings, those built in included, for each sort of garment that it draws itself.
+pub fn marks(own: &BTreeMap<String, Vec<u8>>) -> Vec<DrawnMark> {
+    drawings::marks(&built_in_files(), own)
 }
 
 fn template_texts(files: &BTreeMap<String, Vec<u8>>, prefix: &str) -> Result<Vec<(String, String)>, PageError> {

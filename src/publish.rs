@@ -17,6 +17,7 @@ mod claims;
 mod comparison;
 mod conflicts;
 mod dots;
+mod figures;
 mod home;
 mod in_hand;
 mod index;

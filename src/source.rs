@@ -170,18 +170,30 @@ pub struct Attachment {
     pub pixels: Option<(u32, u32)>,
 }
 
+/// That the drawings of a sort of garment can show a feature, or one of its states.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct DrawnMark {
+    /// The sort of garment.
+    pub garment: String,
+    /// The feature's id.
+    pub feature: String,
+    /// The state's id; none for a mark that only says where to look.
+    pub state: Option<String>,
+}
+
 /// All text files, sorted by path, and what lies beside them.
 #[derive(Clone, Debug, Default)]
 pub struct Sources {
     files: Vec<SourceFile>,
     attachments: Vec<Attachment>,
+    marks: Vec<DrawnMark>,
 }
 
 impl Sources {
     /// Sorts the files by path.
     pub fn new(mut files: Vec<SourceFile>) -> Sources {
         files.sort_by(|one, other| one.path.cmp(&other.path));
-        Sources { files, attachments: Vec::new() }
+        Sources { files, attachments: Vec::new(), marks: Vec::new() }
     }
 
     /// Adds the files beside the entries, sorted by path.
@@ -189,6 +201,19 @@ impl Sources {
         attachments.sort_by(|one, other| one.path.cmp(&other.path));
         self.attachments = attachments;
         self
+    }
+
+    /// Adds what the drawings that the knowledge base brings along can show.
+    pub fn with_marks(mut self, mut marks: Vec<DrawnMark>) -> Sources {
+        marks.sort();
+        marks.dedup();
+        self.marks = marks;
+        self
+    }
+
+    /// What the drawings that the knowledge base brings along can show, sorted.
+    pub fn marks(&self) -> &[DrawnMark] {
+        &self.marks
     }
 
     /// The files beside the entries, in order of path.

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::compile::{self, Compilation};
 use crate::fault::{Fault, FaultKind, Unreadable};
-use crate::source::{Attachment, FilePath, Place, SourceFile, Sources, Span};
+use crate::source::{Attachment, DrawnMark, FilePath, Place, SourceFile, Sources, Span};
 
 /// What begins the line that names a file.
 const HEAD: &str = "--- ";
@@ -74,7 +74,8 @@ struct Part<'a> {
 /// Compiles a text of several files, each under a line `--- ` with its path.
 ///
 /// A remark in brackets after the path stands for what a text cannot hold:
-/// `(not UTF-8 from byte 20)`, `(symbolic link)`, and the size of a picture, `(1200 x 800)`.
+/// `(not UTF-8 from byte 20)`, `(symbolic link)`, the size of a picture, `(1200 x 800)`, and what a drawing of a
+/// garment has marks of, `(marks hem zip=brass zip=steel)`.
 pub fn compile(text: &str) -> Compilation {
     let example = read(text);
     compile::compile(example.sources, example.unread, &|_| {})
@@ -83,11 +84,13 @@ pub fn compile(text: &str) -> Compilation {
 /// Splits a text of several files, and adds the smallest records that it leaves out.
 pub fn read(text: &str) -> Example {
     let mut texts: BTreeMap<String, String> = BTreeMap::new();
-    let (mut attachments, mut refused) = (Vec::new(), Vec::new());
+    let (mut attachments, mut refused, mut drawn) = (Vec::new(), Vec::new(), Vec::new());
     for part in parts(text) {
         if let Some(why) = refusal(part.remark) {
             refused.push((part.path.to_string(), why));
             texts.insert(part.path.to_string(), String::new());
+        } else if let Some(figure) = part.path.strip_prefix("site/figures/") {
+            drawn.extend(marks(figure, part.remark));
         } else if part.path.ends_with(".md") || part.path.ends_with(".toml") {
             texts.insert(part.path.to_string(), part.text);
         } else {
@@ -97,7 +100,7 @@ pub fn read(text: &str) -> Example {
     }
     fill(&mut texts);
     let files = texts.into_iter().map(|(path, text)| SourceFile::new(FilePath::new(path), text)).collect();
-    let sources = Sources::new(files).with_attachments(attachments);
+    let sources = Sources::new(files).with_attachments(attachments).with_marks(drawn);
     let unread = refused.into_iter().filter_map(|(path, why)| fault(&sources, &path, why)).collect();
     Example { sources, unread }
 }
@@ -121,6 +124,16 @@ fn refusal(remark: &str) -> Option<Unreadable> {
     }
     let offset = remark.strip_prefix("not UTF-8 from byte ")?.parse().ok()?;
     Some(Unreadable::NotUtf8 { offset })
+}
+
+fn marks(figure: &str, remark: &str) -> Vec<DrawnMark> {
+    let garment = figure.rsplit_once('-').map_or(figure, |(garment, _)| garment);
+    let words = remark.strip_prefix("marks ").unwrap_or_default().split_whitespace();
+    let mark = |word: &str| {
+        let (feature, state) = word.split_once('=').map_or((word, None), |(feature, state)| (feature, Some(state)));
+        DrawnMark { garment: garment.into(), feature: feature.into(), state: state.map(str::to_string) }
+    };
+    words.map(mark).collect()
 }
 
 fn pixels(remark: &str) -> Option<(u32, u32)> {

@@ -152,7 +152,7 @@ fn safe_value(name: &str, value: &str) -> Option<String> {
     let is_safe = match name {
         "id" => is_id(value),
         "href" => value.strip_prefix('#').is_some_and(is_id),
-        "class" | "data-feature" | "data-state" | "data-nth" => true,
+        "class" | "data-feature" | "data-state" | "data-nth" | "data-at" => true,
         _ if is_description(name) => true,
         _ if PRESENTATION.contains(&name) || GEOMETRY.contains(&name) => is_plain(value) || is_local_paint(value),
         _ => false,

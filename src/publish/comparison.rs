@@ -8,6 +8,7 @@ use crate::explain;
 use crate::explain::comparison as words;
 use crate::page::PageError;
 use crate::publish::dots::{self, Room, Side};
+use crate::publish::figures::{self, Numbers, Plate};
 use crate::publish::leaf::{Frame, Leaf, Link};
 use crate::publish::pairs;
 use crate::publish::strata::{self, CovariateView};
@@ -38,6 +39,7 @@ struct View {
     short: [String; 2],
     advice: String,
     chart: Option<Chart>,
+    plates: Vec<Plate>,
     groups: Vec<Group>,
     one_only: Vec<OneOnly>,
 }
@@ -53,6 +55,8 @@ struct Group {
 #[derive(Serialize)]
 struct Row {
     anchor: String,
+    /// Its number on the drawings, where the two differ.
+    number: Option<usize>,
     name: String,
     look: String,
     sentence: String,
@@ -89,6 +93,7 @@ fn page(context: &Context<'_>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u
     let evidence = [&seen[0], &seen[1]];
     let of = |whole: Whole| leaf.thing(&Thing::of(whole));
     let (first, second) = (of(Whole::Variant(a.clone())), of(Whole::Variant(b.clone())));
+    let numbers = numbers_on_drawings(comparison);
     let trail = vec![of(Whole::Maker(a.maker())), of(Whole::Model(a.model()))];
     let view = View {
         frame: leaf.frame(format!("{} beside {}", first.name, second.name), trail),
@@ -98,23 +103,39 @@ fn page(context: &Context<'_>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u
         short: [a, b].map(|id| pairs::short_name(&leaf, id)),
         advice: words::advice(comparison, leaf.catalog()),
         chart: strips::chart(&leaf, &[a.clone(), b.clone()]),
-        groups: groups(&leaf, comparison, evidence),
+        plates: figures::pair(&leaf, evidence, &numbers),
+        groups: groups(&leaf, comparison, evidence, &numbers),
         one_only: one_only(&leaf, evidence),
     };
     leaf.render("comparison.html", &view)
 }
 
-fn groups(leaf: &Leaf<'_>, comparison: &Comparison, evidence: [&Evidence<'_>; 2]) -> Vec<Group> {
+/// The features of a group, those that tell best first; the sort keeps the vocabulary's order among equals.
+fn in_group<'a>(comparison: &'a Comparison, name: &str) -> Vec<&'a Compared> {
+    let features = comparison.features.iter();
+    let mut compared: Vec<&Compared> = features.filter(|compared| words::group(&compared.verdict) == name).collect();
+    compared.sort_by(|one, other| other.crude.difference.total_cmp(&one.crude.difference));
+    compared
+}
+
+/// Numbers the features in which the two differ, in the order of their rows.
+fn numbers_on_drawings(comparison: &Comparison) -> Numbers {
+    let loud = words::GROUPS.into_iter().filter(|name| !QUIET.contains(name));
+    let rows = loud.flat_map(|name| in_group(comparison, name));
+    let differing = rows.filter(|compared| compared.crude.difference > 0.0);
+    differing.zip(1..).map(|(compared, number)| (compared.feature.clone(), number)).collect()
+}
+
+fn groups(leaf: &Leaf<'_>, comparison: &Comparison, evidence: [&Evidence<'_>; 2], numbers: &Numbers) -> Vec<Group> {
     let mut room = Room::new();
-    let in_group = |name: &'static str| {
-        let mut compared: Vec<&Compared> =
-            comparison.features.iter().filter(|compared| words::group(&compared.verdict) == name).collect();
-        // Those that tell best come first; the sort keeps the vocabulary's order among equals.
-        compared.sort_by(|one, other| other.crude.difference.total_cmp(&one.crude.difference));
-        let rows = compared.into_iter().filter_map(|compared| row(leaf, compared, evidence, &mut room));
+    let group = |name: &'static str| {
+        let rows = in_group(comparison, name).into_iter().filter_map(|compared| {
+            let number = numbers.get(&compared.feature).copied();
+            Some(Row { number, ..row(leaf, compared, evidence, &mut room)? })
+        });
         Group { name, is_quiet: QUIET.contains(&name), rows: rows.collect() }
     };
-    words::GROUPS.into_iter().map(in_group).filter(|group| !group.rows.is_empty()).collect()
+    words::GROUPS.into_iter().map(group).filter(|group| !group.rows.is_empty()).collect()
 }
 
 fn row(leaf: &Leaf<'_>, compared: &Compared, evidence: [&Evidence<'_>; 2], room: &mut Room) -> Option<Row> {
@@ -122,6 +143,7 @@ fn row(leaf: &Leaf<'_>, compared: &Compared, evidence: [&Evidence<'_>; 2], room:
     let covariates = compared.covariates.iter();
     Some(Row {
         anchor: format!("feature-{}", feature.id),
+        number: None,
         name: feature.name.clone(),
         look: feature.look.clone(),
         // A hyphen before a figure is a minus.

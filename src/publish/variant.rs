@@ -5,12 +5,14 @@ use serde::Serialize;
 use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
+use crate::publish::figures::{self, Plate};
 use crate::publish::leaf::{Frame, Leaf, Link, name};
 use crate::publish::pairs;
 use crate::publish::reasons::{self, EraView};
 use crate::publish::states::{self, StateView};
 use crate::publish::strips::{self, Chart};
 use crate::publish::{Context, OutputFile, Publisher, moved, path, readings};
+use crate::reason::evidence;
 use crate::record::Content;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::resolve::RecordIndex;
@@ -38,6 +40,7 @@ struct View {
     chart: Option<Chart>,
     era: EraView,
     comparisons: Vec<Link>,
+    plates: Vec<Plate>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
@@ -84,6 +87,7 @@ fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
         chart: strips::chart(&leaf, std::slice::from_ref(id)),
         era: reasons::era(&leaf, strips::era(&leaf, id)),
         comparisons: pairs::links(&leaf, &id.model(), Some(id)),
+        plates: figures::of(&leaf, &evidence::of(context.knowledge, id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

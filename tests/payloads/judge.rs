@@ -58,12 +58,13 @@ const SVG_TAGS: [&str; 21] = [
     "use",
 ];
 
-const SVG_ATTRIBUTES: [&str; 24] = [
+const SVG_ATTRIBUTES: [&str; 25] = [
     "aria-label",
     "class",
     "clip-path",
     "cx",
     "d",
+    "data-at",
     "data-feature",
     "data-nth",
     "data-state",

@@ -1,0 +1,153 @@
+//! A garment drawing, and what is known of each feature, to the drawing filled in: an SVG element to stand in a page.
+//!
+//! Marks are the elements with `data-feature`. It opens no file, knows no variant, and does not judge what was seen:
+//! the state seen most is drawn, and the words beside it say on how many garments.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::figure::tree::Element;
+use crate::markup::SvgFault;
+
+mod callout;
+mod pen;
+mod tree;
+mod words;
+
+/// The state of what was looked for and was never there: the drawing shows it by showing nothing.
+const ABSENT: &str = "absent";
+
+/// A drawing that was made inert and read.
+#[derive(Clone, Debug)]
+pub struct Drawing {
+    root: Element,
+    title: String,
+    marks: BTreeSet<Mark>,
+    places: BTreeMap<String, callout::Place>,
+}
+
+/// A part of a drawing that is bound to a feature.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Mark {
+    /// The feature's id, from `data-feature`.
+    pub feature: String,
+    /// The state it stands for, from `data-state`: a mark that names several is several marks.
+    pub state: Option<String>,
+    /// From how many on it is drawn, from `data-nth`.
+    pub nth: Option<u32>,
+}
+
+/// A feature of the garment that is drawn.
+#[derive(Clone, Debug)]
+pub struct Feature<'a> {
+    /// Its id.
+    pub id: &'a str,
+    /// What people call it.
+    pub name: &'a str,
+    /// What is known of it.
+    pub known: Known,
+    /// The number of its callout, if it has one.
+    pub number: Option<usize>,
+}
+
+/// What is known of a feature.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Known {
+    /// States or counts with how often each was seen; of two seen as often the first is drawn. Never empty.
+    Seen(Vec<(String, u64)>),
+    /// A quantity, a number or a code, in words.
+    Read(String),
+    /// Seen only where it was altered.
+    Altered,
+    /// Seen, but never so that it counts.
+    Uncounted,
+    /// Nobody has looked.
+    Unexamined,
+}
+
+/// Where a filled-in drawing is to stand.
+#[derive(Clone, Copy, Debug)]
+pub struct Setting<'a> {
+    /// What each of its ids begins with; no other drawing on the page may have the same.
+    pub scope: &'a str,
+    /// The scope of an earlier copy of the same drawing on the page, whose unchanging parts it shows again.
+    pub shares: Option<&'a str>,
+    /// Whose garment it is: stands after the drawing's own title.
+    pub of: &'a str,
+}
+
+impl Drawing {
+    /// Makes a text inert and reads it.
+    pub fn read(text: &str) -> Result<Drawing, SvgFault> {
+        let root = tree::read(text)?;
+        let (mut marks, mut places) = (BTreeSet::new(), BTreeMap::new());
+        collect(&root, &mut |element, feature| {
+            marks.extend(marks_of(element, feature));
+            if let Some(place) = element.attribute("data-at").and_then(callout::Place::parse) {
+                places.entry(feature.to_string()).or_insert(place);
+            }
+        });
+        Ok(Drawing { title: root.title(), root, marks, places })
+    }
+
+    /// What it shows, in its own words: `Front of the trousers`.
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// Its marks.
+    pub fn marks(&self) -> &BTreeSet<Mark> {
+        &self.marks
+    }
+
+    /// Says whether it has a mark of a feature.
+    pub fn shows(&self, feature: &str) -> bool {
+        self.marks.iter().any(|mark| mark.feature == feature)
+    }
+
+    /// Says whether it has a place for the number of a feature.
+    pub fn has_place(&self, feature: &str) -> bool {
+        self.places.contains_key(feature)
+    }
+
+    /// Draws it as the features are known, with a callout for each that has a number; what others show is left out.
+    pub fn filled(&self, features: &[Feature<'_>], setting: &Setting<'_>) -> String {
+        pen::drawn(self, features, setting)
+    }
+
+    /// Says in words what the drawing shows of the features, and which were not examined.
+    pub fn words(&self, features: &[Feature<'_>]) -> String {
+        words::of(self, features)
+    }
+}
+
+impl Known {
+    /// The state seen most, with how often and of how many.
+    pub fn most(&self) -> Option<(&str, u64, u64)> {
+        let Known::Seen(states) = self else { return None };
+        let total = states.iter().map(|(_, count)| count).sum();
+        let most = states.iter().rev().max_by_key(|(_, count)| *count)?;
+        Some((&most.0, most.1, total))
+    }
+}
+
+/// Hands over each element that is bound to a feature.
+fn collect(element: &Element, take: &mut impl FnMut(&Element, &str)) {
+    if let Some(feature) = element.attribute("data-feature") {
+        take(element, feature);
+    }
+    for child in element.elements() {
+        collect(child, take);
+    }
+}
+
+fn marks_of(element: &Element, feature: &str) -> Vec<Mark> {
+    let nth = element.attribute("data-nth").and_then(|nth| nth.trim().parse().ok());
+    let mark = |state: Option<&str>| Mark { feature: feature.to_string(), state: state.map(str::to_string), nth };
+    match element.attribute("data-state") {
+        Some(states) => states.split_whitespace().map(|state| mark(Some(state))).collect(),
+        None => vec![mark(None)],
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,54 @@
+//! The numbers on a drawing: a circle with a number where a mark says so, and a line to what is meant.
+//!
+//! It does not move numbers out of each other's way: that is for whoever draws.
+
+use crate::markup;
+
+/// Where the number of a feature stands, in the drawing's own units.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Place {
+    /// The middle of the circle.
+    at: (f64, f64),
+    /// What is meant, where it lies off the circle.
+    toward: Option<(f64, f64)>,
+}
+
+impl Place {
+    /// Reads `x y`, or `x y x y` with what is meant behind it.
+    pub fn parse(text: &str) -> Option<Place> {
+        let numbers: Option<Vec<f64>> =
+            text.split_whitespace().map(|word| word.parse().ok().filter(|number: &f64| number.abs() < 1e6)).collect();
+        match numbers?[..] {
+            [x, y] => Some(Place { at: (x, y), toward: None }),
+            [x, y, to_x, to_y] => Some(Place { at: (x, y), toward: Some((to_x, to_y)) }),
+            _ => None,
+        }
+    }
+
+    /// Draws the number of a feature, in a circle of the radius.
+    pub fn drawn(&self, feature: &str, number: usize, radius: f64) -> String {
+        let ((x, y), r) = (self.at, short(radius));
+        let circle = format!("<circle cx=\"{}\" cy=\"{}\" r=\"{r}\"/>", short(x), short(y));
+        let size = short(radius * 1.45);
+        let (text_x, text_y) = (short(x), short(y + radius * 0.5));
+        let text = format!("<text x=\"{text_x}\" y=\"{text_y}\">{number}</text>");
+        let head = format!("<g class=\"callout\" data-callout=\"{}\"", markup::escape(feature));
+        format!("{head} font-size=\"{size}\" text-anchor=\"middle\">{}{circle}{text}</g>", self.line())
+    }
+
+    fn line(&self) -> String {
+        let Some((to_x, to_y)) = self.toward else { return String::new() };
+        format!("<path d=\"M{} {}L{} {}\"/>", short(self.at.0), short(self.at.1), short(to_x), short(to_y))
+    }
+}
+
+/// Gives the radius for a drawing, from its `viewBox`: the same on paper for drawings of any unit.
+pub fn radius(view_box: Option<&str>) -> f64 {
+    let width = view_box.and_then(|text| text.split([' ', ',']).filter(|word| !word.is_empty()).nth(2)?.parse().ok());
+    width.filter(|width: &f64| (1.0..1e6).contains(width)).unwrap_or(200.0) * 0.046
+}
+
+/// Writes a length with at most one digit behind the point.
+fn short(number: f64) -> String {
+    format!("{}", (number * 10.0).round() / 10.0 + 0.0)
+}

@@ -29,6 +29,7 @@ pub const PUBLISHER: Publisher = Publisher {
         "rules/rules.schema.json",
         "rules/vectors.json",
         "rules/makers/*.json",
+        "rules/README.md",
         "rules/date.sql",
         "rules/sql/*",
     ],
@@ -36,12 +37,16 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 /// The files that are there once, with what each is for.
-const DOWNLOADS: [(&str, &str); 4] = [
+const DOWNLOADS: [(&str, &str); 5] = [
     ("rules/rules.json", "landmarks, variants with their eras, and the vocabulary, for programs that date garments"),
     ("rules/rules.schema.json", "the JSON Schema of rules.json"),
     ("rules/rules.js", "rules.json as a script, for pages that are opened from a folder"),
+    ("rules/README.md", "how to read rules.json, with an example by hand"),
     ("rules/vectors.json", "garments with the answers that every reader of rules.json must give"),
 ];
+
+/// How to read the rules, for whoever writes a reader.
+const GUIDE: &str = include_str!("rules/guide.md");
 
 /// Names the files with what each is for.
 pub fn downloads() -> Vec<(String, &'static str)> {
@@ -53,6 +58,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let whole = [
         OutputFile::new("rules/rules.json", move || json(context, None)),
         OutputFile::new("rules/rules.schema.json", || Ok::<_, String>(schema::TEXT.as_bytes().to_vec())),
+        OutputFile::new("rules/README.md", || Ok::<_, String>(GUIDE.as_bytes().to_vec())),
         OutputFile::new("rules/vectors.json", move || vectors::json(context)),
     ];
     let makers = context.knowledge.catalog.makers.keys();

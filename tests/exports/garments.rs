@@ -29,10 +29,28 @@ impl Random {
 
 /// Cases as `vectors.json` has them, with variants and years of the answers only.
 pub fn cases(knowledge: &Knowledge) -> Vec<Json> {
-    let tables = likelihood::all(knowledge);
-    let dating = Dating::new(knowledge, &tables);
+    cases_by(knowledge, &likelihood::all(knowledge))
+}
+
+/// Tables of which no two models are alike in temper, some are not counted, and some have no bounds: the demo has none
+/// such.
+pub fn uneven(knowledge: &Knowledge) -> Tables {
+    let mut tables = likelihood::all(knowledge);
+    for (at, model) in tables.models.values_mut().enumerate() {
+        model.temper = [1.0, 0.4, 0.7, 0.25, 0.85, 0.55][at % 6];
+        model.is_counted = at % 4 != 3;
+        for variant in model.variants.values_mut() {
+            variant.is_bounded = at % 3 != 2;
+        }
+    }
+    tables
+}
+
+/// The same from tables that may have been changed.
+pub fn cases_by(knowledge: &Knowledge, tables: &Tables) -> Vec<Json> {
+    let dating = Dating::new(knowledge, tables);
     let mut random = Random(0x9E37_79B9_7F4A_7C15);
-    let garments = (0..GARMENTS).map(|_| garment(&mut random, knowledge, &tables));
+    let garments = (0..GARMENTS).map(|_| garment(&mut random, knowledge, tables));
     let cases = garments.map(|garment| {
         let answer = dating.answer_without_advice(&garment);
         let variants = answer.variants.iter().map(|(id, share)| json!({ "id": id.as_str(), "probability": share }));
@@ -73,7 +91,7 @@ fn value(random: &mut Random, feature: &Feature, tables: &Tables) -> Option<Valu
         _ => {}
     }
     let columns = tables.pool.feature(&feature.id).map_or(&[][..], |pooled| &pooled.columns);
-    let half = |random: &mut Random| 26.0 + random.below(20) as f64 / 2.0;
+    let half = |random: &mut Random| 26.0 + random.below(40) as f64 / 2.0;
     Some(match &feature.kind {
         Kind::State { .. } => match random.one_of(columns)?.as_str() {
             "absent" => Value::Absent,
@@ -82,8 +100,11 @@ fn value(random: &mut Random, feature: &Feature, tables: &Tables) -> Option<Valu
         },
         Kind::Count => Value::Count(1 + random.below(7) as u32),
         Kind::Measure(measure) => {
-            let (least, greatest) = measure.range;
-            Value::Measure((least + (greatest - least) * random.below(1000) as f64 / 1000.0).round())
+            let densities = tables.models.values().filter_map(|model| model.measures.get(&feature.id)).flatten();
+            let centres: Vec<f64> = densities.map(|density| density.general.0).collect();
+            // From below what may have shrunk to above the centre.
+            let centre = random.one_of(&centres).copied().unwrap_or((measure.range.0 + measure.range.1) / 2.0);
+            Value::Measure((centre * (0.8 + random.below(35) as f64 / 100.0) * 8.0).round() / 8.0)
         }
         Kind::Number => Value::Number(half(random)),
         Kind::Code => Value::Code(random.one_of(&["W", "29", "-7\\A", "=1", " 12 "])?.to_string()),

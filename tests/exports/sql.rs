@@ -4,6 +4,7 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
+use bartack::compile::example;
 use bartack::reason::Knowledge;
 use serde_json::Value as Json;
 
@@ -42,7 +43,7 @@ fn databases_answer_what_the_engine_answers() {
         assert!(!is_required, "python3 is not installed");
         return;
     };
-    for knowledge in [demo(), knowledge()] {
+    for knowledge in [demo(), excluding()] {
         let made_up = garments::cases(&knowledge);
         let output = compare(&python, &knowledge, |path, content| match path {
             "rules/vectors.json" => with(&content, &made_up),
@@ -53,6 +54,68 @@ fn databases_answer_what_the_engine_answers() {
         assert!(output.status.success(), "{said}{}", String::from_utf8_lossy(&output.stderr));
         assert!(!is_required || said.contains("DuckDB: "), "duckdb is not installed: {said}");
     }
+}
+
+/// A landmark that excludes one of the tiny knowledge base within a single year; and one before all years that are
+/// considered, whose condition a spreadsheet could run.
+const EARLY: &str = "--- entries/landmarks/early.md
++++
+title = \"Folded hem\"
+when = { feature = \"hem\", state = \"folded\" }
+not-after = \"1949-03\"
+force = \"hard\"
+sources = [\"spring-list\"]
++++
+--- entries/landmarks/ancient.md
++++
+title = \"Lot of long ago\"
+when = { feature = \"lot\", state = \"-7\\\\A\" }
+not-after = \"1790\"
+force = \"hard\"
+sources = [\"spring-list\"]
++++
+";
+
+fn excluding() -> Knowledge {
+    let compilation = example::compile(&format!("{}{EARLY}", world::TEXT));
+    assert!(compilation.knowledge.faults.is_empty(), "{:#?}", compilation.knowledge.faults);
+    compilation.knowledge
+}
+
+#[test]
+fn tempers_counts_and_bounds_are_those_of_the_models_in_question() {
+    let Some(python) = python() else { return };
+    let knowledge = demo();
+    let tables = garments::uneven(&knowledge);
+    let cases = garments::cases_by(&knowledge, &tables);
+    let models = tables
+        .models
+        .iter()
+        .map(|(id, model)| format!("{id},{},{},{}\n", model.garment, u8::from(model.is_counted), model.temper));
+    let models = format!("model,garment_type,counted,temper\n{}", models.collect::<String>());
+    let unbounded: Vec<String> = tables
+        .models
+        .values()
+        .flat_map(|model| &model.variants)
+        .filter(|(_, variant)| !variant.is_bounded)
+        .map(|(id, _)| format!("{id},"))
+        .collect();
+    let is_unbounded = |line: &str| unbounded.iter().any(|id| line.starts_with(id.as_str()));
+    let output = compare(&python, &knowledge, |path, content| match path {
+        "rules/sql/models.csv" => models.clone().into_bytes(),
+        "rules/sql/variants.csv" => {
+            let text = String::from_utf8(content).unwrap();
+            let lines = text.lines().map(|line| match line.strip_suffix(",1").filter(|_| is_unbounded(line)) {
+                Some(rest) => format!("{rest},0\n"),
+                None => format!("{line}\n"),
+            });
+            lines.collect::<String>().into_bytes()
+        }
+        "rules/vectors.json" => with(br#"{"cases":[]}"#, &cases),
+        _ => content,
+    });
+    let said = String::from_utf8_lossy(&output.stdout);
+    assert!(output.status.success(), "{said}{}", String::from_utf8_lossy(&output.stderr));
 }
 
 /// Vectors with more cases.

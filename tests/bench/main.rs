@@ -28,9 +28,9 @@ fn knowledge(root: &Path) -> Knowledge {
 }
 
 #[test]
-#[ignore = "a measurement: tests/bench/run"]
 fn all_pairs_are_compared_in_five_seconds() {
-    let root = std::env::var("BENCH_ROOT").expect("tests/bench/run names the folder");
+    // A measurement is made only where `tests/bench/run` asks for it, by naming the folder.
+    let Ok(root) = std::env::var("BENCH_ROOT") else { return };
     let knowledge = knowledge(Path::new(&root));
     assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults.first());
     let start = Instant::now();

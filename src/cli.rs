@@ -17,7 +17,8 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::cli::terminal::Terminal;
+use crate::cli::terminal::{Progress, Terminal};
+use crate::compile::{self, Compilation};
 use crate::disk;
 
 /// Compiles a folder of observations about vintage garments into eras, comparisons, a site and exports.
@@ -68,6 +69,13 @@ impl Session {
     /// Reads the knowledge base.
     fn read(&self) -> anyhow::Result<disk::Reading> {
         Ok(disk::read(&self.root)?)
+    }
+
+    /// Reads and compiles the knowledge base, telling of each stage.
+    fn compile(&self, progress: &Progress) -> anyhow::Result<Compilation> {
+        progress.tell("reading the files");
+        let reading = self.read()?;
+        Ok(compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage)))
     }
 }
 

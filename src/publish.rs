@@ -91,12 +91,21 @@ pub struct Context<'a> {
     index: Index<'a>,
     /// What garments are dated by, made when first asked for.
     tables: OnceLock<Tables>,
+    /// `rules.json`, made when first asked for: three files hold it.
+    rules: OnceLock<Result<Vec<u8>, String>>,
 }
 
 impl<'a> Context<'a> {
     /// Joins what publishers work from; `version` is the content id of the knowledge base.
     pub fn new(knowledge: &'a Knowledge, site: &'a Site, version: &'a str) -> Context<'a> {
-        Context { knowledge, site, version, index: Index::new(knowledge), tables: OnceLock::new() }
+        Context {
+            knowledge,
+            site,
+            version,
+            index: Index::new(knowledge),
+            tables: OnceLock::new(),
+            rules: OnceLock::new(),
+        }
     }
 
     /// What garments are dated by.

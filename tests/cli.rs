@@ -238,7 +238,13 @@ fn garment_in_hand_is_dated_with_reasons_and_caution() {
     let base = folder(&shop());
     let output = bartack(base.path(), &["date", "--model", "hollin/no-4", "hem=fold", "mark=late"]);
     assert_eq!(code(&output), 0, "{}", err(&output));
-    for said in ["Not made before 1971-01-01: late.", "(hollin/no-4/a)", "hem: fold", "not an authentication"] {
+    for said in [
+        "Not made before 1971-01-01\n  late: It\n",
+        "Not made before 1971-01-01: late.",
+        "(hollin/no-4/a)",
+        "hem: fold",
+        "not an authentication",
+    ] {
         assert!(out(&output).contains(said), "{said}: {}", out(&output));
     }
     let unknown = bartack(base.path(), &["date", "hem=fold"]);

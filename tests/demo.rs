@@ -147,3 +147,12 @@ fn every_answer_has_the_caution_beside_it() {
         assert!(html.contains("not an authentication"), "{path}");
     }
 }
+
+#[test]
+fn features_that_follow_one_thing_are_named_together() {
+    let page = &OUTPUT["compare/thessop-yarrick/belfry/second-bell-unisex.yarricks-own-men.html"];
+    let page = String::from_utf8_lossy(page);
+    let advice = "do not rely on the statement of fibre content, the belt loops, the back adjuster and the inside leg seam: \
+                  they may only follow the decade it was made in.";
+    assert!(page.contains(advice), "said once, not four times");
+}

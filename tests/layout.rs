@@ -7,15 +7,12 @@
 use std::fmt::Write;
 use std::fs;
 use std::path::Path;
-use std::process::Command;
 
 use regex::bytes::Regex;
-use support::site;
+use support::{browser, site};
 use tempfile::TempDir;
 
 mod support;
-
-const BROWSERS: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
 
 /// Says of each frame whose page is too wide, or holds a part that has to be scrolled sideways, how wide it is.
 const MEASURE: &str = r#"<pre></pre><script>onload = () => {
@@ -31,35 +28,11 @@ const MEASURE: &str = r#"<pre></pre><script>onload = () => {
   told.textContent += `MEASURED ${frames.length}.`;
 }</script>"#;
 
-fn browser() -> Option<&'static str> {
-    let answers = |name: &&str| Command::new(name).arg("--version").output().is_ok_and(|told| told.status.success());
-    let found = BROWSERS.into_iter().find(answers);
-    if found.is_none() {
-        eprintln!("skipped: no Chromium, so nothing is laid out");
-    }
-    found
-}
-
-/// Opens a page and gives what is printed to the terminal. The files are our own, so the sandbox, which a root user
-/// cannot have, is left out.
-fn open(browser: &str, page: &Path, arguments: &[String]) -> String {
-    let profile = TempDir::new().unwrap();
-    let output = Command::new(browser)
-        .args(["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"])
-        .arg(format!("--user-data-dir={}", profile.path().display()))
-        .args(arguments)
-        .arg(format!("file://{}", page.display()))
-        .output()
-        .unwrap();
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    String::from_utf8_lossy(&output.stdout).into_owned()
-}
-
 /// How many sheets a page takes.
 fn sheets(browser: &str, page: &Path) -> usize {
     let folder = TempDir::new().unwrap();
     let paper = folder.path().join("paper.pdf");
-    open(browser, page, &[format!("--print-to-pdf={}", paper.display())]);
+    browser::open(browser, &page.display().to_string(), &[format!("--print-to-pdf={}", paper.display())]);
     // ISO 32000-1, 7.7.3: leaves of the page tree have the type Page, its knots the type Pages.
     Regex::new(r"/Type\s*/Page[^s]").unwrap().find_iter(&fs::read(&paper).unwrap()).count()
 }
@@ -81,7 +54,7 @@ fn demo(style: &str) -> (TempDir, Vec<String>) {
 
 #[test]
 fn each_comparison_of_the_demo_prints_on_one_page() {
-    let Some(browser) = browser() else { return };
+    let Some(browser) = browser::find() else { return };
     let (folder, pages) = demo("@page { size: A4; }\n");
     let pages: Vec<&String> = pages.iter().filter(|path| path.starts_with("compare/")).collect();
     let counted = pages.iter().map(|path| (path, sheets(browser, &folder.path().join(path))));
@@ -91,7 +64,7 @@ fn each_comparison_of_the_demo_prints_on_one_page() {
 
 #[test]
 fn a_page_of_two_sheets_is_counted_as_two() {
-    let Some(browser) = browser() else { return };
+    let Some(browser) = browser::find() else { return };
     let folder = TempDir::new().unwrap();
     let page = folder.path().join("two.html");
     fs::write(&page, "<p>one<p style='break-before: page'>two").unwrap();
@@ -100,7 +73,7 @@ fn a_page_of_two_sheets_is_counted_as_two() {
 
 #[test]
 fn no_model_and_no_comparison_is_wider_than_a_phone() {
-    let Some(browser) = browser() else { return };
+    let Some(browser) = browser::find() else { return };
     let (folder, pages) = demo("");
     fs::write(folder.path().join("wide.html"), "<p style='width: 400px'>wide").unwrap();
     let is_model = |path: &&str| path.starts_with("makers/") && path.matches('/').count() == 2;
@@ -112,7 +85,11 @@ fn no_model_and_no_comparison_is_wider_than_a_phone() {
     }
     let wrapper = folder.path().join("phone.html");
     fs::write(&wrapper, frames + MEASURE).unwrap();
-    let told = open(browser, &wrapper, &["--allow-file-access-from-files".into(), "--dump-dom".into()]);
+    let told = browser::open(
+        browser,
+        &wrapper.display().to_string(),
+        &["--allow-file-access-from-files".into(), "--dump-dom".into()],
+    );
     assert!(count > 20 && told.contains(&format!("MEASURED {count}.")), "{told}");
     let wide: Vec<&str> = told.lines().filter_map(|line| line.split_once("TOO WIDE ")).map(|found| found.1).collect();
     assert_eq!(wide, ["wide.html: 408"], "the page made wide, and no other");

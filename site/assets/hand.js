@@ -354,6 +354,5 @@
   }
 
   window.addEventListener("hashchange", () => { state = read(location.hash); show(null); });
-  document.documentElement.classList.add("has-script");
   show(null);
 })();

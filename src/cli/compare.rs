@@ -67,9 +67,7 @@ impl<'a> Pair<'a> {
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     let progress = session.terminal.progress();
-    progress.tell("reading the files");
-    let reading = session.read()?;
-    let compilation = compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage));
+    let compilation = session.compile(&progress)?;
     let knowledge = &compilation.knowledge;
     let (a, b) = (variant(&knowledge.catalog, &options.a)?, variant(&knowledge.catalog, &options.b)?);
     if a == b {

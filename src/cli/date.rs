@@ -65,9 +65,7 @@ enum Format {
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     let progress = session.terminal.progress();
-    progress.tell("reading the files");
-    let reading = session.read()?;
-    let compilation = compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage));
+    let compilation = session.compile(&progress)?;
     let knowledge = &compilation.knowledge;
     progress.tell("making the tables");
     match &options.batch {

@@ -4,7 +4,6 @@ use anyhow::bail;
 use clap::Args;
 
 use crate::cli::{Outcome, Session};
-use crate::compile;
 use crate::diagnostic::{Lint, wording};
 use crate::explain;
 use crate::lints;
@@ -25,8 +24,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         return Ok(Outcome::Clean);
     }
     let progress = session.terminal.progress();
-    let Ok(reading) = session.read() else { return unknown(&options.subject, Vec::new()) };
-    let compilation = compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage));
+    let Ok(compilation) = session.compile(&progress) else { return unknown(&options.subject, Vec::new()) };
     drop(progress);
     match era(&compilation.knowledge, thing_named(&options.subject)) {
         Some(lines) => {

@@ -63,7 +63,7 @@ pub fn advice(comparison: &Comparison, catalog: &Catalog) -> String {
         ([], leaning) => format!("No feature surely tells these two apart yet; look at {}, which may", join(leaning)),
         (look, _) => format!("Look at {}", join(look)),
     }];
-    parts.extend(comparison.features.iter().filter_map(|compared| warning(catalog, compared)));
+    parts.extend(warnings(comparison, catalog));
     format!("{}.", parts.join("; "))
 }
 
@@ -71,14 +71,32 @@ fn is_judged(compared: &Compared) -> bool {
     !matches!(compared.verdict, Verdict::TooFew | Verdict::ByDefinition)
 }
 
-fn warning(catalog: &Catalog, compared: &Compared) -> Option<String> {
-    let feature = the(catalog, &compared.feature);
-    match &compared.verdict {
+/// What not to rely on, the features that follow one thing together, in the order of the first of each.
+fn warnings(comparison: &Comparison, catalog: &Catalog) -> Vec<String> {
+    let mut causes: Vec<(&Verdict, Vec<String>)> = Vec::new();
+    for compared in &comparison.features {
+        if !matches!(compared.verdict, Verdict::Explained(_) | Verdict::CannotSeparate(_)) {
+            continue;
+        }
+        let feature = the(catalog, &compared.feature);
+        match causes.iter_mut().find(|(verdict, _)| **verdict == compared.verdict) {
+            Some((_, features)) => features.push(feature),
+            None => causes.push((&compared.verdict, vec![feature])),
+        }
+    }
+    causes.iter().filter_map(|(verdict, features)| warning(catalog, verdict, features)).collect()
+}
+
+fn warning(catalog: &Catalog, verdict: &Verdict, features: &[String]) -> Option<String> {
+    let (named, is_one) = (join(features), features.len() == 1);
+    match verdict {
         Verdict::Explained(covariate) => {
-            Some(format!("ignore {feature}: it follows {}", covariate_words(catalog, covariate)))
+            let follow = if is_one { "it follows" } else { "they follow" };
+            Some(format!("ignore {named}: {follow} {}", covariate_words(catalog, covariate)))
         }
         Verdict::CannotSeparate(covariate) => {
-            Some(format!("do not rely on {feature}: it may only follow {}", covariate_words(catalog, covariate)))
+            let follow = if is_one { "it may only follow" } else { "they may only follow" };
+            Some(format!("do not rely on {named}: {follow} {}", covariate_words(catalog, covariate)))
         }
         _ => None,
     }

@@ -1,13 +1,17 @@
 //! The answer for a garment in words: the paragraph a seller may paste, and the sentences it is made of.
 
 use crate::explain::CAUTION;
-use crate::reason::Knowledge;
 use crate::reason::dating::{Answer, Garment, Hard, Spread};
-use crate::record::Content;
+use crate::reason::{self, Knowledge};
 use crate::record::id::{LandmarkId, VariantId};
+use crate::record::landmark::Landmark;
+use crate::record::{Content, Record};
 
 /// Stands over the variants where the maker of the garment is not known.
 pub const NEAREST: &str = "nearest among the recorded ones; it may be none of them";
+
+/// What is said where no hard landmark speaks.
+pub const UNBOUND: &str = "No landmark bounds its date.";
 
 /// What silence means where few garments are recorded.
 pub const SILENCE: &str = "Where few garments are recorded, that nothing looks unusual means little.";
@@ -41,7 +45,7 @@ pub fn bounds(knowledge: &Knowledge, hard: &Hard) -> Vec<String> {
         sentences.push(format!("Not made after {day}: {}.", titles(knowledge, &hard.not_after_by)));
     }
     if sentences.is_empty() {
-        sentences.push("No landmark bounds its date.".to_string());
+        sentences.push(UNBOUND.to_string());
     }
     sentences
 }
@@ -53,10 +57,24 @@ fn titles(knowledge: &Knowledge, landmarks: &[LandmarkId]) -> String {
 
 /// What a landmark is called.
 pub fn title<'a>(knowledge: &'a Knowledge, id: &'a LandmarkId) -> &'a str {
-    let landmark = knowledge.catalog.landmarks.get(id);
-    landmark
-        .and_then(|index| crate::reason::landmark::of(&knowledge.catalog, *index))
-        .map_or(id.as_str(), |landmark| landmark.title.value.as_str())
+    landmark(knowledge, id).map_or(id.as_str(), |(_, landmark)| landmark.title.value.as_str())
+}
+
+/// The sources of a landmark, each with the place in it.
+pub fn cited(knowledge: &Knowledge, id: &LandmarkId) -> Vec<String> {
+    let Some((record, landmark)) = landmark(knowledge, id) else { return Vec::new() };
+    let catalog = &knowledge.catalog;
+    let sources = landmark.sources.iter().map(|source| {
+        let cited = catalog.source_named(record.file, &source.value.id).map(|index| catalog.cited(index));
+        let citation = cited.map_or(source.value.id.as_str(), |cited| cited.citation.as_str());
+        format!("{citation} {}", source.value.locator).trim_end().to_string()
+    });
+    sources.collect()
+}
+
+fn landmark<'a>(knowledge: &'a Knowledge, id: &LandmarkId) -> Option<(&'a Record, &'a Landmark)> {
+    let index = *knowledge.catalog.landmarks.get(id)?;
+    Some((knowledge.catalog.record(index), reason::landmark::of(&knowledge.catalog, index)?))
 }
 
 /// The first variant, and the next where it is worth a percent.

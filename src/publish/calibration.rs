@@ -56,7 +56,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 
 fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "calibration.html");
-    let models = calibration::all(context.knowledge);
+    let models = calibration::all(context.knowledge, context.tables());
     let told: Vec<Judged> = telling(&models).flat_map(|model| model.judged.clone()).collect();
     let years: Vec<Judged> = models.iter().flat_map(|model| model.judged.clone()).collect();
     let view = View {
@@ -102,7 +102,7 @@ fn claims(told: &[Judged]) -> Vec<Claimed> {
         let within = |judged: &&Judged| ((judged.claimed * 10.0).floor() as u32).min(9) == tenth;
         let own: Vec<Judged> = told.iter().filter(within).copied().collect();
         let (right, garments) = calibration::count(own.iter().map(|judged| judged.is_right));
-        let range = format!("{} to {} %", tenth * 10, tenth * 10 + 10);
+        let range = format!("{} to {}\u{a0}%", tenth * 10, tenth * 10 + 10);
         (garments > 0).then(|| Claimed { range, garments, claimed: mean(&own), right: share(right, garments) })
     };
     (0..10).filter_map(tenth).collect()
@@ -110,9 +110,9 @@ fn claims(told: &[Judged]) -> Vec<Claimed> {
 
 fn mean(judged: &[Judged]) -> String {
     let sum: f64 = judged.iter().map(|judged| judged.claimed).sum();
-    if judged.is_empty() { String::new() } else { format!("{:.0} %", 100.0 * sum / judged.len() as f64) }
+    if judged.is_empty() { String::new() } else { format!("{:.0}\u{a0}%", 100.0 * sum / judged.len() as f64) }
 }
 
 fn share(count: usize, of: usize) -> String {
-    if of == 0 { String::new() } else { format!("{:.0} %", 100.0 * count as f64 / of as f64) }
+    if of == 0 { String::new() } else { format!("{:.0}\u{a0}%", 100.0 * count as f64 / of as f64) }
 }

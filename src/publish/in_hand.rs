@@ -55,7 +55,7 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
 
 /// The rules as a classic script, with nothing in it that could end a script element.
 fn script(context: &Context<'_>) -> Result<String, String> {
-    let json = String::from_utf8(rules::json(context, None)?).map_err(|error| error.to_string())?;
+    let json = std::str::from_utf8(rules::whole(context)?).map_err(|error| error.to_string())?;
     let json = json.trim_end().replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029");
     Ok(format!("window.bartackRules = {json};\n"))
 }

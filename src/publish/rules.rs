@@ -55,8 +55,8 @@ pub fn downloads() -> Vec<(String, &'static str)> {
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    let whole = [
-        OutputFile::new("rules/rules.json", move || json(context, None)),
+    let once = [
+        OutputFile::new("rules/rules.json", move || whole(context).map(<[u8]>::to_vec)),
         OutputFile::new("rules/rules.schema.json", || Ok::<_, String>(schema::TEXT.as_bytes().to_vec())),
         OutputFile::new("rules/README.md", || Ok::<_, String>(GUIDE.as_bytes().to_vec())),
         OutputFile::new("rules/vectors.json", move || vectors::json(context)),
@@ -64,11 +64,17 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let makers = context.knowledge.catalog.makers.keys();
     let makers =
         makers.map(|maker| OutputFile::new(format!("rules/makers/{maker}.json"), move || json(context, Some(maker))));
-    whole.into_iter().chain(makers).chain(sql::files(context)).collect()
+    once.into_iter().chain(makers).chain(sql::files(context)).collect()
+}
+
+/// The rules of all makers, made once however many files hold them.
+pub fn whole<'c>(context: &'c Context<'_>) -> Result<&'c [u8], String> {
+    let made = context.rules.get_or_init(|| json(context, None));
+    made.as_deref().map_err(Clone::clone)
 }
 
 /// The rules of all makers, or of one, as compact JSON: with a line for each number they would be ten times as long.
-pub fn json(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Vec<u8>, String> {
+fn json(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Vec<u8>, String> {
     let rules = serde_json::to_value(rules(context, maker)).map_err(|error| error.to_string())?;
     schema::check(&rules)?;
     // A `Value` keeps its keys sorted, so the same rules are always the same bytes.

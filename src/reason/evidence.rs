@@ -333,10 +333,12 @@ fn decade(catalog: &Catalog, dates: &Dates, feature: &FeatureId) -> Option<i32> 
         Dates::Known(span) => *span,
         Dates::Guessed(guesses) => guess(catalog, guesses, feature)?,
     };
+    Some(middle_day(span)?.year().div_euclid(10) * 10)
+}
+
+/// The middle day of a span, rounded down; nothing where it is open or twelve years long or more.
+pub fn middle_day(span: DaySpan) -> Option<Day> {
     let (first, last) = (span.first()?, span.last()?);
-    if last >= first.plus_years(12) {
-        return None;
-    }
     let middle = Day::from_number((first.number() + last.number()).div_euclid(2));
-    Some(middle.year().div_euclid(10) * 10)
+    (last < first.plus_years(12)).then_some(middle)
 }

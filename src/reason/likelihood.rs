@@ -70,8 +70,8 @@ pub struct ModelTables {
     pub is_counted: bool,
     /// The features with a counted reading.
     pub examined: BTreeSet<FeatureId>,
-    /// The power that the product of likelihoods is raised to.
-    pub temper: f64,
+    /// How its likelihoods are drawn and raised.
+    pub choice: Choice,
     /// Tables of the variants that have none of their own.
     pub cells: BTreeMap<FeatureId, Arc<Table>>,
     /// Densities of measures.
@@ -127,7 +127,7 @@ fn model(shared: &Shared<'_>, id: &ModelId) -> ModelTables {
         garment: garment.unwrap_or_default(),
         is_counted: bearers().any(|bearer| bearer.garment.is_some()),
         examined: gathered.features.iter().map(|examined| examined.feature.id.clone()).collect(),
-        temper: choice.temper,
+        choice,
         cells: writer.general(),
         measures: writer.measures(),
         variants: (0..gathered.members.len()).map(|member| writer.variant(member)).collect(),

@@ -71,7 +71,7 @@ fn cell(variant: &str, column: usize, year: i32) -> i16 {
     assert!(compilation.knowledge.faults.is_empty(), "{:?}", compilation.knowledge.faults);
     let tables = likelihood::all(&compilation.knowledge);
     let model = &tables.models[&ModelId::new("hollin/no-4")];
-    assert_eq!(model.temper, 0.55, "fewer than four garments choose nothing");
+    assert_eq!(model.choice.temper, 0.55, "fewer than four garments choose nothing");
     let table = model.table(&model.variants[&VariantId::new(variant)], &FeatureId::new("hem")).unwrap();
     table.columns[column][(year - years::FIRST) as usize]
 }

@@ -37,7 +37,7 @@ pub fn cases(knowledge: &Knowledge) -> Vec<Json> {
 pub fn uneven(knowledge: &Knowledge) -> Tables {
     let mut tables = likelihood::all(knowledge);
     for (at, model) in tables.models.values_mut().enumerate() {
-        model.temper = [1.0, 0.4, 0.7, 0.25, 0.85, 0.55][at % 6];
+        model.choice.temper = [1.0, 0.4, 0.7, 0.25, 0.85, 0.55][at % 6];
         model.is_counted = at % 4 != 3;
         for variant in model.variants.values_mut() {
             variant.is_bounded = at % 3 != 2;

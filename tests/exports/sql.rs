@@ -91,7 +91,7 @@ fn tempers_counts_and_bounds_are_those_of_the_models_in_question() {
     let models = tables
         .models
         .iter()
-        .map(|(id, model)| format!("{id},{},{},{}\n", model.garment, u8::from(model.is_counted), model.temper));
+        .map(|(id, model)| format!("{id},{},{},{}\n", model.garment, u8::from(model.is_counted), model.choice.temper));
     let models = format!("model,garment_type,counted,temper\n{}", models.collect::<String>());
     let unbounded: Vec<String> = tables
         .models

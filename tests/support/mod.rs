@@ -2,9 +2,10 @@
 //!
 //! The one place in the tests that touches the library's types.
 
-#![allow(dead_code, clippy::unwrap_used, clippy::panic)]
+#![allow(dead_code, clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
 pub mod reports;
+pub mod browser;
 pub mod site;
 
 use std::fs;

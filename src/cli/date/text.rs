@@ -2,7 +2,6 @@
 
 use std::fmt::Write;
 
-use crate::explain;
 use crate::explain::dating as words;
 use crate::reason::dating::{Answer, Spread, Weighed};
 use crate::reason::likelihood::years;
@@ -17,10 +16,28 @@ const VARIANTS: usize = 6;
 /// A mark that would rule out less than this is not worth looking for.
 const WORTHWHILE: f64 = 0.005;
 
+/// The bounds, each landmark with what it is read in.
+fn bounds(answered: &Answered<'_>) -> String {
+    let mut text = String::new();
+    let hard = &answered.answer.hard;
+    for (says, day, by) in [
+        ("Not made before", hard.not_before, &hard.not_before_by),
+        ("Not made after", hard.not_after, &hard.not_after_by),
+    ] {
+        let Some(day) = day else { continue };
+        let _ = writeln!(text, "{says} {day}");
+        for landmark in by {
+            let title = words::title(answered.knowledge, landmark);
+            let _ = writeln!(text, "  {title}: {}", words::cited(answered.knowledge, landmark).join("; "));
+        }
+    }
+    if text.is_empty() { words::UNBOUND.to_string() + "\n" } else { text }
+}
+
 /// Everything the answer says: bounds first, then variants, years, reasons, advice and the caution.
 pub(super) fn whole(answered: &Answered<'_>) -> String {
     let answer = answered.answer;
-    let mut text = words::bounds(answered.knowledge, &answer.hard).join("\n") + "\n";
+    let mut text = bounds(answered);
     if answer.is_contradiction {
         text.push_str("\nWhat it shows cannot all be so.\n");
         text.push_str(&doubts(answered));
@@ -32,9 +49,6 @@ pub(super) fn whole(answered: &Answered<'_>) -> String {
     text.push_str(&advice(answered));
     let paragraph = words::paragraph(answered.knowledge, answered.version, (answered.garment, answer));
     let _ = write!(text, "\nTo quote\n  {paragraph}\n");
-    if !paragraph.contains(explain::CAUTION) {
-        let _ = write!(text, "\n{}\n", explain::CAUTION);
-    }
     text
 }
 

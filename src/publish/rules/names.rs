@@ -42,7 +42,7 @@ pub fn models<'a>(catalog: &'a Catalog, models: &BTreeMap<&'a ModelId, &'a Model
                 name: &model.name,
                 garment: &model.garment.value,
                 counted: tables.is_counted,
-                temper: tables.temper,
+                temper: tables.choice.temper,
                 examined: tables.examined.iter().map(|feature| feature.as_str()).collect(),
                 cells: cells::export(&tables.cells),
                 measures: cells::measures(&tables.measures),

@@ -4,11 +4,11 @@ use std::cmp::Reverse;
 
 use crate::reason::dating::bound::Bounded;
 use crate::reason::dating::posterior::Posterior;
-use crate::reason::dating::prepared::{Dated, applies};
+use crate::reason::dating::prepared::applies;
 use crate::reason::dating::{Case, LookNext, WouldBound};
 use crate::reason::likelihood::years::{self, Years};
 use crate::reason::likelihood::{CELLS_PER_BIT, Table};
-use crate::record::id::{FeatureId, LandmarkId};
+use crate::record::id::FeatureId;
 use crate::record::landmark::Condition;
 use crate::vocabulary::{Feature, Replaceable};
 
@@ -105,7 +105,7 @@ pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior
         let rules_out: f64 = ruled_out.sum();
         for (feature, state) in states(&dated.landmark.when.value) {
             if is_unseen(case, &feature) {
-                marks.push(WouldBound { feature, state, landmark: id(dated), rules_out });
+                marks.push(WouldBound { feature, state, landmark: dated.id.clone(), rules_out });
             }
         }
     }
@@ -119,10 +119,6 @@ pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior
     });
     marks.truncate(MARKS);
     marks
-}
-
-fn id(dated: &Dated<'_>) -> LandmarkId {
-    dated.id.clone()
 }
 
 fn is_unseen(case: &Case<'_, '_>, feature: &FeatureId) -> bool {

@@ -7,9 +7,9 @@ use std::collections::BTreeMap;
 use crate::reason::dating::bound::Bounded;
 use crate::reason::dating::prepared::Prepared;
 use crate::reason::landmark::Values;
+use crate::reason::likelihood::CELLS_PER_BIT;
 use crate::reason::likelihood::measure::MeasureTable;
 use crate::reason::likelihood::years::{self, Years};
-use crate::reason::likelihood::{CELLS_PER_BIT, ModelTables};
 use crate::record::id::{FeatureId, ModelId};
 use crate::record::observation::Value;
 use crate::vocabulary::{Feature, Kind};
@@ -60,7 +60,7 @@ impl Posterior {
     pub fn of(prepared: &Prepared<'_>, members: &[usize], (features, bounded): (&Values, &Bounded)) -> Posterior {
         let readings = readings(prepared, members, features);
         let models = || members.iter().map(|member| prepared.members[*member].model);
-        let temper = models().map(|model| model.temper).reduce(f64::min).unwrap_or(NO_TEMPER);
+        let temper = models().map(|model| model.choice.temper).reduce(f64::min).unwrap_or(NO_TEMPER);
         let before = before(prepared, members, bounded);
         let mut posterior =
             Posterior { temper, readings, joint: Vec::new(), variants: Vec::new(), order: Vec::new(), before };
@@ -98,7 +98,7 @@ impl Posterior {
         for (at, member) in members.iter().enumerate() {
             let (own, likelihoods) = &products[at];
             let member = &prepared.members[*member];
-            let variants = models[&std::ptr::from_ref(member.model)];
+            let variants = models[member.model_id];
             let scale = (self.temper * f64::from(own - greatest) / CELLS_PER_BIT).exp2();
             let prior = scale / (models.len() as f64 * variants * member.total);
             self.joint.push(std::array::from_fn(|year| prior * self.before[at][year] * likelihoods[year]));
@@ -117,10 +117,10 @@ impl Posterior {
 }
 
 /// How many variants of each model are in question.
-fn model_sizes(prepared: &Prepared<'_>, members: &[usize]) -> BTreeMap<*const ModelTables, f64> {
+fn model_sizes<'a>(prepared: &Prepared<'a>, members: &[usize]) -> BTreeMap<&'a ModelId, f64> {
     let mut sizes = BTreeMap::new();
     for member in members {
-        *sizes.entry(std::ptr::from_ref(prepared.members[*member].model)).or_insert(0.0) += 1.0;
+        *sizes.entry(prepared.members[*member].model_id).or_insert(0.0) += 1.0;
     }
     sizes
 }
@@ -179,7 +179,7 @@ fn logs(prepared: &Prepared<'_>, member: usize, reading: &Reading) -> Vec<f64> {
             member.cells[*feature].columns[*column].iter().map(|cell| f64::from(*cell) / CELLS_PER_BIT).collect()
         }
         Reading::Measure(feature, number, tables) => {
-            let table = tables.get(&member.id.model()).and_then(|at| member.model.measures.get(feature)?.get(*at));
+            let table = tables.get(member.model_id).and_then(|at| member.model.measures.get(feature)?.get(*at));
             let density = |table: &MeasureTable, year: usize| table.density(member.id, year, *number).log2();
             table.map_or(vec![0.0; years::COUNT], |table| (0..years::COUNT).map(|year| density(table, year)).collect())
         }
@@ -219,7 +219,7 @@ fn measure(
                 other.is_some_and(|other| stratum(other, features).as_ref() == Some(wanted))
             })
         };
-        tables.insert(member.id.model(), own.iter().position(meets)?);
+        tables.insert(member.model_id.clone(), own.iter().position(meets)?);
     }
     Some(Reading::Measure(feature.id.clone(), number, tables))
 }

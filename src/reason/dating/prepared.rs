@@ -8,7 +8,7 @@ use crate::reason::dating::Known;
 use crate::reason::landmark::{self, Values};
 use crate::reason::likelihood::{ModelTables, Table, Tables, VariantTables};
 use crate::record::Content;
-use crate::record::id::{FeatureId, LandmarkId, LineId, VariantId};
+use crate::record::id::{FeatureId, LandmarkId, LineId, ModelId, VariantId};
 use crate::record::landmark::{Force, Landmark};
 use crate::record::observation::Wearer;
 use crate::vocabulary::{Feature, Replaceable};
@@ -31,6 +31,8 @@ pub struct Prepared<'a> {
 pub struct Member<'a> {
     /// The variant.
     pub id: &'a VariantId,
+    /// Its model.
+    pub model_id: &'a ModelId,
     /// Its model's tables.
     pub model: &'a ModelTables,
     /// Its own.
@@ -63,9 +65,9 @@ impl<'a> Prepared<'a> {
         let catalog = &knowledge.catalog;
         let features: Vec<&Feature> =
             tables.pool.iter().filter_map(|(id, _)| catalog.vocabulary.feature(id.as_str())).collect();
-        let members = tables.models.values().flat_map(|model| {
+        let members = tables.models.iter().flat_map(|model| {
             let features = &features;
-            model.variants.iter().map(move |(id, tables)| member(knowledge, features, (model, id, tables)))
+            model.1.variants.iter().map(move |(id, tables)| member(knowledge, features, (model, id, tables)))
         });
         let mut members: Vec<Member<'a>> = members.collect();
         members.sort_by_key(|member| member.id);
@@ -107,7 +109,7 @@ pub fn applies(feature: &Feature, garment: &str) -> bool {
 
 fn fits(member: &Member<'_>, known: &Known) -> bool {
     known.maker.as_ref().is_none_or(|maker| member.id.maker() == *maker)
-        && known.model.as_ref().is_none_or(|model| member.id.model() == *model)
+        && known.model.as_ref().is_none_or(|model| member.model_id == model)
         && known.line.as_ref().is_none_or(|line| member.line == Some(line))
         && known.wearer.is_none_or(|wearer| member.wearer == Some(wearer))
         && known.variant.as_ref().is_none_or(|variant| member.id == variant)
@@ -116,7 +118,7 @@ fn fits(member: &Member<'_>, known: &Known) -> bool {
 fn member<'a>(
     knowledge: &'a Knowledge,
     features: &[&Feature],
-    (model, id, tables): (&'a ModelTables, &'a VariantId, &'a VariantTables),
+    ((model_id, model), id, tables): ((&'a ModelId, &'a ModelTables), &'a VariantId, &'a VariantTables),
 ) -> Member<'a> {
     let entry = knowledge.catalog.variants.get(id);
     let wearer = entry.and_then(|entry| match &knowledge.catalog.record(entry.record).content {
@@ -125,6 +127,7 @@ fn member<'a>(
     });
     Member {
         id,
+        model_id,
         model,
         tables,
         total: tables.weights.iter().sum(),

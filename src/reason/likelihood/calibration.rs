@@ -2,15 +2,12 @@
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
-use crate::reason::Knowledge;
 use crate::reason::likelihood::gather::Shared;
 use crate::reason::likelihood::held_out::{HeldOut, Specimen};
-use crate::reason::likelihood::pool::Pool;
-use crate::reason::likelihood::{temper, years};
+use crate::reason::likelihood::temper::{self, Choice};
+use crate::reason::likelihood::{ModelTables, Tables, years};
+use crate::reason::{Knowledge, evidence};
 use crate::record::id::ModelId;
-
-/// A date of this many years or more says too little to be judged by.
-const LONG: i32 = 12;
 
 /// What the others of a model say of its garments.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,24 +31,22 @@ pub struct Judged {
     pub year_within: Option<(bool, bool)>,
 }
 
-/// Judges the garments of every model that has some.
-pub fn all(knowledge: &Knowledge) -> Vec<Calibration> {
-    let pool = Pool::of(knowledge);
-    let shared = Shared::new(knowledge, &pool);
-    let models: Vec<&ModelId> = knowledge.catalog.models.keys().collect();
-    let all: Vec<Calibration> = models.into_par_iter().map(|id| of(&shared, id)).collect();
+/// Judges the garments of every model that has tables and some garments.
+pub fn all(knowledge: &Knowledge, tables: &Tables) -> Vec<Calibration> {
+    let shared = Shared::new(knowledge, &tables.pool);
+    let models: Vec<(&ModelId, &ModelTables)> = tables.models.iter().collect();
+    let all: Vec<Calibration> = models.into_par_iter().map(|(id, model)| of(&shared, (id, model.choice))).collect();
     all.into_iter().filter(|calibration| !calibration.judged.is_empty()).collect()
 }
 
-fn of(shared: &Shared<'_>, id: &ModelId) -> Calibration {
+fn of(shared: &Shared<'_>, (id, choice): (&ModelId, Choice)) -> Calibration {
     let gathered = shared.gather(id);
     let held_out = HeldOut::new(&shared.knowledge.catalog, &gathered);
-    let choice = temper::choose(&held_out);
     let judged = held_out.specimens.iter().map(|specimen| judge(&held_out, specimen, choice));
     Calibration { model: id.clone(), variants: gathered.members.len(), judged: judged.collect() }
 }
 
-fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, choice: temper::Choice) -> Judged {
+fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, choice: Choice) -> Judged {
     let likelihoods = held_out.likelihoods(specimen, choice.toward_pooled);
     let logs: Vec<Vec<f64>> = likelihoods.iter().map(|runs| runs.iter().map(|run| run.log2()).collect()).collect();
     let variants = temper::variants(&held_out.prior(), &logs, choice.temper);
@@ -67,14 +62,11 @@ fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, choice: temper::Choice
     }
 }
 
-/// The year of the middle day of a specimen's own date, where that is shorter than twelve years.
+/// The year of the middle day of a specimen's own date, where that is short enough to judge by.
 fn middle_year(held_out: &HeldOut<'_, '_>, specimen: &Specimen) -> Option<i32> {
     let bearer = &held_out.gathered.members[specimen.member].evidence.bearers[specimen.bearer];
-    bearer.garment?;
-    let span = bearer.own_date()?;
-    let (first, last) = (span.first()?, span.last()?);
-    let middle = crate::date::Day::from_number((first.number() + last.number()).div_euclid(2));
-    (last < first.plus_years(LONG)).then(|| middle.year()).filter(|year| years::all().contains(year))
+    let year = evidence::middle_day(bearer.own_date()?)?.year();
+    years::all().contains(&year).then_some(year)
 }
 
 /// How many of some garments there are, and how many of them are as they should be.

@@ -137,7 +137,8 @@ impl<'a> Shared<'a> {
         let features = self.features(&evidence);
         let is_dated = weights.iter().any(|(is_bounded, _)| *is_bounded);
         let members = evidence.into_iter().zip(weights).map(|(evidence, (is_bounded, weights))| {
-            let near = Near { shared: self, evidence: &evidence, weights: &weights, is_dated };
+            let known = evidence.bearers.iter().map(|bearer| self.known(bearer, &weights)).collect();
+            let near = Near { shared: self, evidence: &evidence, weights: &weights, is_dated, known };
             let items = features.iter().map(|examined| near.items(examined)).collect();
             let claimed = Claimed::of(self, &evidence.variant);
             Member { id: evidence.variant.clone(), is_bounded, items, claimed, weights, evidence }
@@ -157,6 +158,16 @@ impl<'a> Shared<'a> {
         own.iter()
             .map(|(is_bounded, weights)| (*is_bounded, if *is_bounded { *weights } else { mean.unwrap_or(*weights) }))
             .collect()
+    }
+
+    /// How near a bearer lies to each year by its date or, a garment, by what the kept voices leave it.
+    fn known(&self, bearer: &Bearer<'_>, weights: &Years) -> Arc<Years> {
+        let span = match bearer.garment {
+            Some(garment) => self.knowledge.made.get(&garment).copied(),
+            None if bearer.records.iter().any(|record| self.doubted.contains(record)) => None,
+            None => bearer.own_date(),
+        };
+        Arc::new(near(span.unwrap_or(DaySpan::OPEN), weights))
     }
 
     /// The bounds of a thing's era.
@@ -194,6 +205,8 @@ struct Near<'a, 'b> {
     evidence: &'b Evidence<'a>,
     weights: &'b Years,
     is_dated: bool,
+    /// By number of the bearer, how near it lies where no estimate dates it.
+    known: Vec<Arc<Years>>,
 }
 
 impl Near<'_, '_> {
@@ -223,27 +236,23 @@ impl Near<'_, '_> {
 
     /// The mean over the bearers of an item.
     fn item(&self, examined: &Examined<'_>, item: &Item) -> Arc<Years> {
-        let own: Vec<Years> = item
-            .bearers
-            .iter()
-            .map(|number| self.bearer(&self.evidence.bearers[*number], &examined.feature.id))
-            .collect();
-        Arc::new(mean(&own.iter().collect::<Vec<&Years>>()).unwrap_or([0.0; years::COUNT]))
+        let own: Vec<Arc<Years>> =
+            item.bearers.iter().map(|number| self.bearer(*number, &examined.feature.id)).collect();
+        match &own[..] {
+            [one] => one.clone(),
+            all => Arc::new(
+                mean(&all.iter().map(|years| &**years).collect::<Vec<&Years>>()).unwrap_or([0.0; years::COUNT]),
+            ),
+        }
     }
 
-    fn bearer(&self, bearer: &Bearer<'_>, feature: &FeatureId) -> Years {
+    fn bearer(&self, number: usize, feature: &FeatureId) -> Arc<Years> {
         if !self.is_dated {
-            return [1.0; years::COUNT];
+            return Arc::new([1.0; years::COUNT]);
         }
-        let knowledge = self.shared.knowledge;
-        let Some(garment) = bearer.garment else {
-            let is_doubted = bearer.records.iter().any(|record| self.shared.doubted.contains(record));
-            let span = bearer.own_date().filter(|_| !is_doubted);
-            return near(span.unwrap_or(DaySpan::OPEN), self.weights);
-        };
-        match bearer.guess(&knowledge.catalog, feature) {
-            Some(span) => near(span, self.weights).map(|near| near * GUESSED),
-            None => near(knowledge.made.get(&garment).copied().unwrap_or(DaySpan::OPEN), self.weights),
+        match self.evidence.bearers[number].guess(&self.shared.knowledge.catalog, feature) {
+            Some(span) => Arc::new(near(span, self.weights).map(|near| near * GUESSED)),
+            None => self.known[number].clone(),
         }
     }
 }

@@ -2,11 +2,13 @@
 //!
 //! Eras, dates and production weights stay as they are, so an era that rests on the garment itself is not taken back.
 
+use std::borrow::Cow;
+
 use crate::reason::evidence::{Item, Seen};
-use crate::reason::likelihood::gather::{CountedValue, Gathered, Stratum};
+use crate::reason::likelihood::gather::{self, Counted, CountedValue, Gathered, Stratum};
+use crate::reason::likelihood::measure;
 use crate::reason::likelihood::share::{self, Near};
 use crate::reason::likelihood::years::{self, Years};
-use crate::reason::likelihood::{gather, measure};
 use crate::record::observation::Value;
 use crate::resolve::Catalog;
 
@@ -113,9 +115,10 @@ impl<'g, 'a> HeldOut<'g, 'a> {
         let centre = share::centre(&pooled, toward_pooled);
         for (member, likelihoods) in likelihoods.iter_mut().enumerate() {
             let claimed = self.gathered.members[member].claimed.feature(&examined.feature.id);
+            let removed = self.removed((member, feature), specimen);
             for (run, likelihood) in likelihoods.iter_mut().enumerate() {
-                let columns = self.near((member, feature), run, specimen);
-                let near = Near { total: columns.0, columns: &columns.1 };
+                let (total, columns) = self.near((member, feature), run, &removed);
+                let near = Near { total, columns: &columns };
                 let of = |column: usize| share::probability(examined.feature, &near, (column, &centre));
                 *likelihood *= match claimed {
                     None => of(column),
@@ -129,23 +132,21 @@ impl<'g, 'a> HeldOut<'g, 'a> {
         }
     }
 
-    /// The sums near a run, without what is left out.
-    fn near(
-        &self,
-        (member, feature): (usize, usize),
-        run: usize,
-        specimen: &Specimen,
-    ) -> (f64, std::borrow::Cow<'_, [f64]>) {
+    /// The counts of a feature of a variant that leaving a specimen out takes away.
+    fn removed(&self, (member, feature): (usize, usize), specimen: &Specimen) -> Vec<&Counted> {
+        let items = self.gathered.members[member].items[feature].iter();
+        items.filter(|counted| share::is_left_out(&specimen.left_out, member, counted)).collect()
+    }
+
+    /// The sums near a run, without the counts that are taken away.
+    fn near(&self, (member, feature): (usize, usize), run: usize, removed: &[&Counted]) -> (f64, Cow<'_, [f64]>) {
         let sums = &self.sums[member][feature];
-        let (mut total, mut columns) = (sums.totals[run], std::borrow::Cow::Borrowed(&sums.columns[run][..]));
-        if specimen.left_out.iter().any(|(variant, _)| *variant == member) {
-            let items = self.gathered.members[member].items[feature].iter();
-            for counted in items.filter(|counted| share::is_left_out(&specimen.left_out, member, counted)) {
-                let near = counted.near[self.starts[run]];
-                total -= near;
-                if let Some(column) = share::column(counted) {
-                    columns.to_mut()[column] -= near;
-                }
+        let (mut total, mut columns) = (sums.totals[run], Cow::Borrowed(&sums.columns[run][..]));
+        for counted in removed {
+            let near = counted.near[self.starts[run]];
+            total -= near;
+            if let Some(column) = share::column(counted) {
+                columns.to_mut()[column] -= near;
             }
         }
         (total, columns)

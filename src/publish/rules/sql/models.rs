@@ -49,7 +49,7 @@ fn all_years<'a>(_: &'a Context<'a>) -> Rows<'a> {
 fn models<'a>(context: &'a Context<'a>) -> Rows<'a> {
     let models = context.tables().models.iter();
     Box::new(models.map(|(id, model)| {
-        vec![id.to_string(), model.garment.clone(), one_or_zero(model.is_counted), model.temper.to_string()]
+        vec![id.to_string(), model.garment.clone(), one_or_zero(model.is_counted), model.choice.temper.to_string()]
     }))
 }
 

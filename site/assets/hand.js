@@ -1,6 +1,6 @@
 // The page of a garment in hand: turns taps into a garment, the garment into an answer, and both into the page.
 //
-// Reads window.bartackRules (rules.js) and window.bartackDating (dating.js). What was tapped lives in the address, after
+// Reads window.bartackRules (rules.js) and window.bartackDating (dating*.js). What was tapped lives in the address, after
 // the `#`, so that an answer can be shared, printed and opened again.
 (function () {
   "use strict";

@@ -1,6 +1,6 @@
 //! The page of a garment in hand, and the same as one file that works alone: `in-hand.html` and `garment.html`.
 //!
-//! What the pages conclude is worked out in the browser, by the script in `site/assets/dating.js`, from the rules.
+//! What the pages conclude is worked out in the browser, by the scripts `site/assets/dating*.js`, from the rules.
 
 use serde::Serialize;
 
@@ -17,15 +17,24 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// The style sheets and scripts that the single file holds, in their order; the rules come before the scripts.
+/// The style sheets and scripts of both pages, in their order; the rules come before the scripts.
 const STYLES: [&str; 2] = ["assets/site.css", "assets/hand.css"];
-const SCRIPTS: [&str; 2] = ["assets/dating.js", "assets/hand.js"];
+const SCRIPTS: [&str; 6] = [
+    "assets/dating-years.js",
+    "assets/dating-landmarks.js",
+    "assets/dating-tables.js",
+    "assets/dating-words.js",
+    "assets/dating.js",
+    "assets/hand.js",
+];
 
 #[derive(Serialize)]
 struct View {
     frame: Frame,
     /// Where the site's pages stand, for links out of the page.
     site: String,
+    /// The scripts of the page, in their order.
+    scripts: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -50,7 +59,9 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 
 fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "in-hand.html");
-    leaf.render("in-hand.html", &View { frame: leaf.frame("Garment in hand", Vec::new()), site: String::new() })
+    let scripts = std::iter::once("rules/rules.js").chain(SCRIPTS).map(|path| leaf.href(path)).collect();
+    let view = View { frame: leaf.frame("Garment in hand", Vec::new()), site: String::new(), scripts };
+    leaf.render("in-hand.html", &view)
 }
 
 /// The rules as a classic script, with nothing in it that could end a script element.

@@ -6,7 +6,10 @@
 
 const fs = require("fs");
 const path = require("path");
-const dating = require(path.join(__dirname, "..", "..", "site", "assets", "dating.js"));
+for (const part of ["dating-years", "dating-landmarks", "dating-tables", "dating-words", "dating"]) {
+  require(path.join(__dirname, "..", "..", "site", "assets", `${part}.js`));
+}
+const dating = globalThis.bartackDating;
 
 const TOLERANCE = 1e-9;
 

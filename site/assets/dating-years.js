@@ -1,0 +1,76 @@
+// Turns the era of a variant into the production weight of each year. Days are numbers; no clock and no time zone.
+(function (root) {
+  "use strict";
+
+  const dating = (root.bartackDating = root.bartackDating || {});
+  const FLOOR = 0.05;
+  const HALVING = 5;
+
+  // Days of the proleptic Gregorian calendar, counted from 1970-01-01.
+
+  function dayNumber(year, month, day) {
+    const shifted = month > 2 ? year : year - 1;
+    const era = Math.floor(shifted / 400);
+    const yearOfEra = shifted - era * 400;
+    const dayOfYear = Math.floor((153 * (month > 2 ? month - 3 : month + 9) + 2) / 5) + day - 1;
+    const dayOfEra = yearOfEra * 365 + Math.floor(yearOfEra / 4) - Math.floor(yearOfEra / 100) + dayOfYear;
+    return era * 146097 + dayOfEra - 719468;
+  }
+
+  function parseDay(text) {
+    if (typeof text !== "string") return null;
+    const [year, month, day] = text.split("-").map(Number);
+    return { text, year, number: dayNumber(year, month, day) };
+  }
+
+  // Production weights.
+
+  function halved(years) {
+    return Math.pow(2, -Math.max(years, 0) / HALVING);
+  }
+
+  function begun(earliest, latest, day) {
+    if (earliest && latest) {
+      if (earliest.number === latest.number) return day >= latest.number ? 1 : 0;
+      return clamp((day - earliest.number) / (latest.number - earliest.number));
+    }
+    const only = earliest || latest;
+    return only ? halved((only.number - day) / 365.25) : 1;
+  }
+
+  function notEnded(earliest, latest, day) {
+    if (earliest && latest) {
+      if (earliest.number === latest.number) return day <= latest.number ? 1 : 0;
+      return clamp((latest.number - day) / (latest.number - earliest.number));
+    }
+    if (earliest) return halved((day - earliest.number) / 365.25);
+    if (latest) return day <= latest.number ? 1 : 0;
+    return 1;
+  }
+
+  function clamp(share) {
+    return Math.min(Math.max(share, 0), 1);
+  }
+
+  function production(era, years) {
+    const [first, begin, end, last] = [era.begin.earliest, era.begin.latest, era.end.earliest, era.end.latest].map(parseDay);
+    const shape = years.map((year) => {
+      const day = dayNumber(year, 7, 1);
+      return begun(first, begin, day) * notEnded(end, last, day);
+    });
+    const greatest = Math.max(...shape);
+    return years.map((year, at) => {
+      const before = first ? first.year - year : 0;
+      const after = last ? year - last.year : 0;
+      const distance = Math.max(before, after, 0);
+      const scaled = greatest > 0 ? shape[at] / greatest : distance === 0 ? 1 : 0;
+      return Math.max(scaled, FLOOR * halved(distance));
+    });
+  }
+
+  function isBounded(era) {
+    return [era.begin.earliest, era.begin.latest, era.end.earliest, era.end.latest].some((day) => day !== null && day !== undefined);
+  }
+
+  Object.assign(dating, { parseDay, production, isBounded });
+})(globalThis);

@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::figure::tree::Element;
-use crate::markup::SvgFault;
+use crate::markup::{self, SvgFault};
 
 mod callout;
 mod pen;
@@ -19,6 +19,7 @@ const ABSENT: &str = "absent";
 /// A drawing that was made inert and read.
 #[derive(Clone, Debug)]
 pub struct Drawing {
+    inert: String,
     root: Element,
     title: String,
     marks: BTreeSet<Mark>,
@@ -78,7 +79,8 @@ pub struct Setting<'a> {
 impl Drawing {
     /// Makes a text inert and reads it.
     pub fn read(text: &str) -> Result<Drawing, SvgFault> {
-        let root = tree::read(text)?;
+        let inert = markup::svg(text)?;
+        let root = tree::read(&inert)?;
         let (mut marks, mut places) = (BTreeSet::new(), BTreeMap::new());
         collect(&root, &mut |element, feature| {
             marks.extend(marks_of(element, feature));
@@ -86,12 +88,17 @@ impl Drawing {
                 places.entry(feature.to_string()).or_insert(place);
             }
         });
-        Ok(Drawing { title: root.title(), root, marks, places })
+        Ok(Drawing { title: root.title(), inert, root, marks, places })
     }
 
     /// What it shows, in its own words: `Front of the trousers`.
     pub fn title(&self) -> &str {
         &self.title
+    }
+
+    /// Its whole text with all marks, made inert: for a page that fills it in itself.
+    pub fn inert(&self) -> &str {
+        &self.inert
     }
 
     /// Its marks.

@@ -13,6 +13,7 @@ mod attribute;
 mod body;
 mod copies;
 mod drawing;
+mod outline;
 mod plain;
 mod source;
 
@@ -52,18 +53,27 @@ pub enum SvgFault {
     TooManyCopies,
 }
 
+/// What a body stands under, and so where its headings begin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Above {
+    /// The heading of the page.
+    Page,
+    /// The heading of a section.
+    Section,
+}
+
 /// Turns a stranger's Markdown into HTML in which nothing runs and nothing loads.
 ///
 /// Every id begins with `scope`, so that two bodies can stand on one page; `scope` has no spaces.
 ///
 /// ```
-/// use bartack::markup::html;
-/// assert_eq!(html("*see* <b>[x](javascript:y)</b>", "a"), "<p><em>see</em> &lt;b&gt;x&lt;/b&gt;</p>\n");
+/// use bartack::markup::{Above, html};
+/// assert_eq!(html("*see* <b>[x](javascript:y)</b>", "a", Above::Page), "<p><em>see</em> &lt;b&gt;x&lt;/b&gt;</p>\n");
 /// ```
-pub fn html(markdown: &str, scope: &str) -> String {
+pub fn html(markdown: &str, scope: &str, above: Above) -> String {
     let source = source::bounded(markdown);
     let mut html = String::with_capacity(source.len() * 3 / 2);
-    pulldown_cmark::html::push_html(&mut html, body::safe_events(&source, scope).into_iter());
+    pulldown_cmark::html::push_html(&mut html, body::safe_events(&source, scope, above).into_iter());
     html
 }
 

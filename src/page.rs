@@ -62,6 +62,11 @@ impl Site {
     pub fn drawings(&self, garment: &str) -> Vec<(&str, &Drawing)> {
         drawings::of(&self.drawings, garment)
     }
+
+    /// The texts of all drawings, made inert, by the sort of garment; `any` holds those of all garments.
+    pub fn drawing_texts(&self) -> BTreeMap<&str, Vec<&str>> {
+        drawings::texts(&self.drawings)
+    }
 }
 
 /// The marks of a knowledge base's drawings, those built in included, for each sort of garment that it draws itself.

@@ -7,7 +7,7 @@
 
 use std::time::{Duration, Instant};
 
-use bartack::markup::{SvgFault, html, plain, summary, svg};
+use bartack::markup::{Above, SvgFault, html, plain, summary, svg};
 use proptest::prelude::{Strategy, any, proptest};
 
 use judge::{assert_inert, html_judge, svg_judge};
@@ -42,7 +42,7 @@ fn known_attacks_in_markdown_are_inert() {
             format!("a|b\n-|-\n{payload}|c"),
         ];
         for markdown in wrapped {
-            assert_inert(&judge, &html(&markdown, "s"), &markdown);
+            assert_inert(&judge, &html(&markdown, "s", Above::Section), &markdown);
         }
     }
 }
@@ -50,7 +50,7 @@ fn known_attacks_in_markdown_are_inert() {
 #[test]
 fn known_attacks_lose_their_links() {
     for payload in MARKDOWN.iter().filter(|payload| payload.starts_with("[x]") || payload.starts_with("![")) {
-        let output = html(payload, "s");
+        let output = html(payload, "s", Above::Section);
         let is_link = output.contains("<a ");
         assert_eq!(is_link, payload.contains("http://a "), "{payload}: {output}");
         assert!(!output.contains("<img"), "{output}");
@@ -109,7 +109,7 @@ fn deep_and_repeated_texts_take_linear_time() {
     ];
     for text in texts {
         let begun = Instant::now();
-        html(&text, "s");
+        html(&text, "s", Above::Section);
         // Linear work takes under 0.3 s here; the quadratic work that this guards against took minutes.
         assert!(begun.elapsed() < Duration::from_secs(5), "{:?} {:?}", &text[..20], begun.elapsed());
         plain(&text);
@@ -129,7 +129,7 @@ fn staircase(length: usize) -> String {
 
 #[test]
 fn deep_nesting_ends_as_text() {
-    let output = html(&("> ".repeat(100) + "end"), "s");
+    let output = html(&("> ".repeat(100) + "end"), "s", Above::Section);
     assert_eq!(output.matches("<blockquote>").count(), 64);
     assert!(output.contains("end"));
     assert_inert(&html_judge(), &output, "100 quotes");
@@ -143,8 +143,12 @@ fn a_body_reads_as_it_was_meant() {
             "<h3 id=\"s-section-one\">One</h3>\n<h4 id=\"s-section-one-2\">One</h4>\n<h3 id=\"s-section-one-3\">One</h3>\n",
         ),
         (
+            "## Two\n\n#### Four\n\n## Two",
+            "<h3 id=\"s-section-two\">Two</h3>\n<h4 id=\"s-section-four\">Four</h4>\n<h3 id=\"s-section-two-2\">Two</h3>\n",
+        ),
+        (
             "[go](#late) [top](#page)\n\n### Late",
-            "<p><a href=\"#s-section-late\">go</a> <a href=\"#page\">top</a></p>\n<h5 id=\"s-section-late\">Late</h5>\n",
+            "<p><a href=\"#s-section-late\">go</a> <a href=\"#page\">top</a></p>\n<h3 id=\"s-section-late\">Late</h3>\n",
         ),
         (
             "[x](https://example.org 't')",
@@ -168,7 +172,7 @@ fn a_body_reads_as_it_was_meant() {
         ("<div>\n*a*\n</div>", "<p>&lt;div&gt;\n*a*\n&lt;/div&gt;</p>\n"),
     ];
     for (markdown, expected) in rows {
-        assert_eq!(html(markdown, "s"), expected, "{markdown}");
+        assert_eq!(html(markdown, "s", Above::Section), expected, "{markdown}");
     }
 }
 
@@ -270,7 +274,7 @@ fn drawings() -> impl Strategy<Value = String> {
 proptest! {
     #[test]
     fn any_markdown_is_inert(markdown in pieces()) {
-        assert_inert(&html_judge(), &html(&markdown, "s"), &markdown);
+        assert_inert(&html_judge(), &html(&markdown, "s", Above::Section), &markdown);
         assert!(summary(&markdown, 20).chars().count() <= 20);
     }
 

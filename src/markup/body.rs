@@ -9,18 +9,19 @@ use std::mem;
 use pulldown_cmark::{Alignment, CodeBlockKind, CowStr, Event, HeadingLevel, LinkType, Parser, Tag, TagEnd};
 
 use super::address::Address;
-use super::{dialect, escape, source};
+use super::{Above, dialect, escape, outline, source};
 
 /// Elements that may be open at once; what is nested deeper is shown as text.
 const DEPTH: usize = 64;
 
 /// Gives the events of a bounded source that may reach a page, with ids that begin with `scope`.
-pub fn safe_events<'a>(source: &'a str, scope: &'a str) -> Vec<Event<'a>> {
+pub fn safe_events<'a>(source: &'a str, scope: &'a str, above: Above) -> Vec<Event<'a>> {
     let mut body = Body { scope, ..Body::default() };
     for event in Parser::new_ext(source, dialect()) {
         body.take(event);
     }
     body.place_fragments();
+    outline::settle(&mut body.events, above);
     body.events
 }
 
@@ -172,12 +173,6 @@ impl<'a> Body<'a> {
     }
 
     fn open_heading(&mut self, level: HeadingLevel) -> Option<Event<'a>> {
-        let level = match level {
-            HeadingLevel::H1 => HeadingLevel::H3,
-            HeadingLevel::H2 => HeadingLevel::H4,
-            HeadingLevel::H3 => HeadingLevel::H5,
-            _ => HeadingLevel::H6,
-        };
         self.heading = Some(Heading { start: self.events.len(), level, words: String::new() });
         self.keep(Tag::Heading { level, id: None, classes: Vec::new(), attrs: Vec::new() })
     }

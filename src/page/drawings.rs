@@ -25,18 +25,28 @@ pub fn read<'a>(
 
 /// The drawings of a garment with the side each shows.
 pub fn of<'a>(drawings: &'a BTreeMap<String, Drawing>, garment: &str) -> Vec<(&'a str, &'a Drawing)> {
-    let sides = |wanted: &str| {
-        let sides = drawings.iter().filter_map(|(name, drawing)| {
-            let (garment, side) = name.rsplit_once('-')?;
-            (garment == wanted).then_some((side, drawing))
-        });
-        let mut sides: Vec<(&str, &Drawing)> = sides.collect();
-        sides.sort_by_key(|(side, _)| SIDES.iter().position(|first| first == side).unwrap_or(SIDES.len()));
-        sides
-    };
-    let own = sides(garment);
+    let own = sides(drawings, garment);
     // Nobody drew such a garment: its labels alone would say little.
-    if own.is_empty() { own } else { own.into_iter().chain(sides(ANY)).collect() }
+    if own.is_empty() { own } else { own.into_iter().chain(sides(drawings, ANY)).collect() }
+}
+
+/// The drawings that are named for one sort of garment, in the order in which it is looked at.
+fn sides<'a>(drawings: &'a BTreeMap<String, Drawing>, wanted: &str) -> Vec<(&'a str, &'a Drawing)> {
+    let sides = drawings.iter().filter_map(|(name, drawing)| {
+        let (garment, side) = name.rsplit_once('-')?;
+        (garment == wanted).then_some((side, drawing))
+    });
+    let mut sides: Vec<(&str, &Drawing)> = sides.collect();
+    sides.sort_by_key(|(side, _)| SIDES.iter().position(|first| first == side).unwrap_or(SIDES.len()));
+    sides
+}
+
+/// The texts of all drawings, made inert, by the sort of garment they show.
+pub fn texts(drawings: &BTreeMap<String, Drawing>) -> BTreeMap<&str, Vec<&str>> {
+    let garments: BTreeSet<&str> =
+        drawings.keys().filter_map(|name| name.rsplit_once('-')).map(|(garment, _)| garment).collect();
+    let texts = |garment| sides(drawings, garment).into_iter().map(|(_, drawing)| drawing.inert()).collect();
+    garments.into_iter().map(|garment| (garment, texts(garment))).collect()
 }
 
 /// The marks of the garments that a knowledge base draws itself; a drawing that cannot be read has none.

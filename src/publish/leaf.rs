@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::markup;
+use crate::markup::{self, Above};
 use crate::page::{self, PageError};
 use crate::publish::{Context, path};
 use crate::record::claim::SourceReference;
@@ -108,7 +108,11 @@ impl<'a> Leaf<'a> {
     /// Turns the Markdown of a record into HTML.
     pub fn prose(&self, record: &Record) -> String {
         let text = self.catalog().sources.file(record.file).slice(record.body);
-        markup::html(text, &format!("{}-", page::anchor(record.path.address())))
+        let above = match record.content {
+            Content::About(_) | Content::Observation(_) => Above::Page,
+            _ => Above::Section,
+        };
+        markup::html(text, &format!("{}-", page::anchor(record.path.address())), above)
     }
 
     /// Turns a sentence with names in backticks into HTML in which each is a link under a name that reads well.

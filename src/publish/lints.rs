@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::compile::example;
 use crate::diagnostic::{Check, Level, Lint};
 use crate::lints::LINTS;
-use crate::markup;
+use crate::markup::{self, Above};
 use crate::page::PageError;
 use crate::publish::leaf::{Frame, Leaf, Link};
 use crate::publish::{Context, OutputFile, Publisher};
@@ -94,7 +94,7 @@ fn page(context: &Context<'_>, lint: &Lint) -> Result<Vec<u8>, PageError> {
         code: lint.code,
         level: lint.level.word(),
         title: lint.title,
-        explanation: markup::html(lint.explanation, "lint-"),
+        explanation: markup::html(lint.explanation, "lint-", Above::Page),
         wrong: files(lint.wrong),
         findings: findings(lint),
         right: files(lint.right),

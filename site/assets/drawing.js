@@ -1,0 +1,122 @@
+// The drawing beside a question: where to look on a garment, and how the state that was tapped looks.
+//
+// Reads window.bartackDrawings (drawings.js): for each sort of garment the texts of its drawings, made inert by the build.
+// The marks are told in the README under "Drawings".
+(function () {
+  "use strict";
+
+  const texts = window.bartackDrawings || {};
+  const parser = new DOMParser();
+  const read = new Map();
+  // How much of the drawing is shown around the marks, in the drawing's own units (the built-in ones are 200 wide).
+  const MARGIN = 16;
+  const LEAST = 96;
+
+  function drawings(sort) {
+    if (!read.has(sort)) read.set(sort, (texts[sort] || []).map((text) => parser.parseFromString(text, "image/svg+xml").documentElement));
+    return read.get(sort);
+  }
+
+  function marks(drawing, feature) {
+    return [...drawing.querySelectorAll("[data-feature]")].filter((mark) => mark.dataset.feature === feature);
+  }
+
+  // The drawing with most marks of a feature: of its sort of garment, of any garment, else of another sort that has it.
+  function best(feature, sort) {
+    const groups = sort ? [[sort, "any"]] : [["any", ...Object.keys(texts)]];
+    const found = groups.flat().flatMap(drawings).map((drawing) => [drawing, marks(drawing, feature).length]);
+    return found.reduce((most, one) => (one[1] > most[1] ? one : most), [null, 0])[0];
+  }
+
+  function isShown(mark, value, all) {
+    const { state, nth } = mark.dataset;
+    if (state === undefined && nth === undefined) return value === undefined || !isTold(value, all);
+    if (value === undefined) return false;
+    if (state !== undefined && !state.split(/\s+/).includes(value)) return false;
+    return nth === undefined || Number(value) >= Number(nth);
+  }
+
+  function isTold(value, all) {
+    return value === "absent" || all.some((mark) => mark.dataset.nth !== undefined || (mark.dataset.state || "").split(/\s+/).includes(value));
+  }
+
+  // The corners of a mark in the units of its drawing, whatever moves or turns it.
+  function corners(copy, mark) {
+    const box = mark.getBBox();
+    if (box.width + box.height === 0) return [];
+    const matrix = copy.getScreenCTM().inverse().multiply(mark.getScreenCTM());
+    const at = (x, y) => new DOMPoint(x, y).matrixTransform(matrix);
+    return [at(box.x, box.y), at(box.x + box.width, box.y), at(box.x, box.y + box.height), at(box.x + box.width, box.y + box.height)];
+  }
+
+  // The part of the drawing that holds the marks of a feature; a drawing must be on the page to be measured.
+  function around(copy, feature) {
+    const [left, top, wide, high] = copy.getAttribute("viewBox").split(/[\s,]+/).map(Number);
+    const points = marks(copy, feature).flatMap((mark) => corners(copy, mark));
+    if (points.length === 0) return [left, top, wide, high];
+    const side = (ends, low, long) => {
+      const [from, to] = [Math.min(...ends), Math.max(...ends)];
+      const length = Math.min(Math.max(to - from + 2 * MARGIN, LEAST), long);
+      return [Math.min(Math.max((from + to - length) / 2, low), low + long - length), length];
+    };
+    const [x, width] = side(points.map((point) => point.x), left, wide);
+    const [y, height] = side(points.map((point) => point.y), top, high);
+    return [x, y, width, height].map((one) => Math.round(one * 10) / 10);
+  }
+
+  // Copies of one drawing on a page keep their ids apart.
+  let copies = 0;
+
+  function scope(copy) {
+    copies += 1;
+    const own = (id) => `drawn-${copies}-${id}`;
+    for (const part of copy.querySelectorAll("*")) {
+      for (const { name, value } of [...part.attributes]) {
+        if (name === "id") part.setAttribute(name, own(value));
+        else if (name === "href" && value.startsWith("#")) part.setAttribute(name, "#" + own(value.slice(1)));
+        else if (value.includes("url(#")) part.setAttribute(name, value.replace(/url\(#([^)]*)\)/g, (_, id) => `url(#${own(id)})`));
+      }
+    }
+  }
+
+  const views = new Map();
+
+  function view(drawing, feature) {
+    const key = feature + " " + drawing.querySelector("title").textContent;
+    if (!views.has(key)) {
+      const copy = drawing.cloneNode(true);
+      copy.setAttribute("class", "measured");
+      document.body.append(copy);
+      views.set(key, around(copy, feature).join(" "));
+      copy.remove();
+    }
+    return views.get(key);
+  }
+
+  // The drawing of one feature on a garment of a sort, with what was seen of it and of the others: a Map of values.
+  // Null where nobody drew the feature.
+  function figure(feature, sort, seen) {
+    const drawing = best(feature.id, sort);
+    if (!drawing) return null;
+    const copy = drawing.cloneNode(true);
+    for (const mark of copy.querySelectorAll("[data-feature]")) {
+      const id = mark.dataset.feature;
+      const value = seen.get(id);
+      if (!isShown(mark, value, marks(drawing, id))) mark.remove();
+      else if (id === feature.id) mark.classList.add("meant");
+      else if (value === undefined) mark.classList.add("unexamined");
+    }
+    const title = copy.querySelector("title");
+    const words = title.textContent;
+    title.remove();
+    scope(copy);
+    copy.setAttribute("viewBox", view(drawing, feature.id));
+    copy.setAttribute("class", "figure");
+    copy.setAttribute("role", "img");
+    const value = seen.get(feature.id);
+    copy.setAttribute("aria-label", `${words}: ${value === undefined ? "where to look for" : "drawn with"} ${feature.name}${value === undefined ? "" : ", " + value.replace(/-/g, " ")}`);
+    return copy;
+  }
+
+  window.bartackDrawing = { figure };
+})();

@@ -1,0 +1,100 @@
+// What an entry would do to what is concluded so far, as far as the rules and the records on the page allow: sentences
+// with links to what they rest on. `bartack diff` says it in full once the entry is there.
+(function () {
+  "use strict";
+
+  const dates = window.bartackRecordingDates;
+  const dating = window.bartackDating;
+  const { words } = window.bartackElements;
+  // Below this share of the model's probability a variant is said to fit badly.
+  const UNLIKELY = 0.1;
+
+  // A sentence: text, and the records it rests on as { name, href }.
+  function said(text, because) {
+    return { text, because: because || [] };
+  }
+
+  function beyond([from, to], edges, what) {
+    const sentences = [];
+    if (to && edges.begin && to < edges.begin.day) sentences.push(said(`It would be earlier than ${what}, begun on ${edges.begin.day} at the earliest by`, edges.begin.because));
+    if (from && edges.end && from > edges.end.day) sentences.push(said(`It would be later than ${what}, ended by ${edges.end.day} by`, edges.end.because));
+    return sentences;
+  }
+
+  function ofLandmarks(span, { hard, contradiction }, titles) {
+    if (contradiction) return [said("Its features exclude each other: not before " + hard.not_before + ", not after " + hard.not_after + ".")];
+    const because = (ids) => ids.map((id) => ({ name: titles.get(id), href: `landmarks.html#${id}` }));
+    const sentences = [];
+    if (span && hard.not_before && span[1] && span[1] < hard.not_before) sentences.push(said(`Its date contradicts what it bears: not before ${hard.not_before} by`, because(hard.not_before_by)));
+    if (span && hard.not_after && span[0] && span[0] > hard.not_after) sentences.push(said(`Its date contradicts what it bears: not after ${hard.not_after} by`, because(hard.not_after_by)));
+    return sentences;
+  }
+
+  // What it would move of the days on which the variant was surely made.
+  function moves(span, era) {
+    const sentences = [];
+    if (span[1] && (!era.begin.latest || span[1] < era.begin.latest)) sentences.push(said(`The variant would have begun by ${span[1]}${era.begin.latest ? ", not " + era.begin.latest : ""}.`));
+    if (span[0] && (!era.end.earliest || span[0] > era.end.earliest)) sentences.push(said(`The variant would not have ended before ${span[0]}${era.end.earliest ? ", not " + era.end.earliest : ""}.`));
+    return sentences;
+  }
+
+  function ofState(feature, value, span, states) {
+    const recorded = states[feature.id];
+    const shown = `${feature.name.toLowerCase()} “${words(value)}”`;
+    if (!recorded) return [said(`It would be the first record of ${feature.name.toLowerCase()} on this variant.`)];
+    const total = Object.values(recorded).reduce((sum, one) => sum + one.count, 0);
+    const sight = recorded[value];
+    if (!sight) return [said(`It would be the first with ${shown} among ${total + 1} of this variant.`)];
+    const sentences = span ? beyond(span, sight, `any ${shown} on this variant`) : [];
+    if (sentences.length > 0 || !span) return sentences;
+    if (span[1] && sight.earliest && span[1] < sight.earliest) sentences.push(said(`It would be the earliest garment of this variant with ${shown}.`));
+    if (span[0] && sight.latest && span[0] > sight.latest) sentences.push(said(`It would be the latest garment of this variant with ${shown}.`));
+    return sentences;
+  }
+
+  function ofFit(answers, { rules, prepared }) {
+    const features = Object.fromEntries(counted(answers));
+    const own = dating.answer(prepared, { variant: answers.variant, features });
+    const among = dating.answer(prepared, { model: answers.model, features });
+    const sentences = [];
+    if (own.unlike && own.unlike.fires) sentences.push(said("Its features do not go together in what is recorded of this variant: look again for replaced parts, or for another variant."));
+    const [top] = among.variants || [];
+    const share = (among.variants || []).find((one) => one.id === answers.variant);
+    if (top && share && top.id !== answers.variant && share.probability < UNLIKELY) {
+      sentences.push(said(`By its features ${dating.nameOf(rules, top.id)} is likelier: ${dating.percent(top.probability)} % against ${dating.percent(share.probability)} %.`));
+    }
+    return sentences;
+  }
+
+  function counted(answers) {
+    return [...answers.features].filter(([id, value]) => {
+      const about = answers.about[id] || {};
+      return value !== "lost" && !about.altered && !about.unsure;
+    });
+  }
+
+  // All that would change, what contradicts first.
+  function effects(answers, { rules, prepared, recording }) {
+    const span = dates.isGiven(answers.made) ? dates.span(answers.made, recording.circa_years) : null;
+    const isDated = span && ["mark", "paper", "key"].includes(answers.madeBy);
+    const titles = new Map(rules.landmarks.map((one) => [one.id, one.title]));
+    const found = dating.answer(prepared, { market: answers.market, features: Object.fromEntries(counted(answers)) });
+    if (found.cannot_tell) return [];
+    const sentences = ofLandmarks(span, found, titles);
+    const known = recording.variants[answers.variant];
+    const variant = rules.variants.find((one) => one.id === answers.variant);
+    if (!known || !variant) return sentences;
+    const contradicts = isDated ? beyond(span, known.era, "the variant itself") : [];
+    sentences.push(...contradicts);
+    if (isDated && contradicts.length === 0) sentences.push(...moves(span, variant.era));
+    for (const [id, value] of counted(answers)) {
+      const feature = prepared.features.get(id);
+      const isTold = feature.kind === "state" || feature.kind === "count" || value === "absent";
+      if (isTold && answers.placedBy !== "judged") sentences.push(...ofState(feature, value, isDated ? span : null, known.states));
+    }
+    sentences.push(...ofFit(answers, { rules, prepared }));
+    return sentences;
+  }
+
+  window.bartackRecordingEffects = { effects };
+})();

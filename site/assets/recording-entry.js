@@ -1,0 +1,148 @@
+// Answers about a garment to an entry file: TOML front matter between `+++` lines, then words.
+//
+// What it writes passes `bartack check` unchanged, whatever was answered. It does not look at what others recorded but
+// for the names that are taken.
+(function () {
+  "use strict";
+
+  const dates = window.bartackRecordingDates;
+
+  // Texts of people: no control characters, no halves of characters.
+  function clean(text) {
+    return (text || "").replace(/\r\n?/g, "\n").replace(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u2028\u2029\ufeff]/g, "").replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, "");
+  }
+
+  function oneLine(text) {
+    return clean(text).replace(/\s+/g, " ").trim();
+  }
+
+  // A TOML basic string: what JSON escapes, TOML reads.
+  function quoted(text) {
+    return JSON.stringify(text);
+  }
+
+  function list(items) {
+    return "[" + items.map(quoted).join(", ") + "]";
+  }
+
+  // Letters, digits and single hyphens, as names of files and finds are written.
+  function slug(text) {
+    return (text || "").normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 40).replace(/-+$/, "");
+  }
+
+  function pictureName(text) {
+    const ending = /\.png$/i.test(text.trim()) ? ".png" : ".jpg";
+    const stem = slug(text.trim().replace(/\.[A-Za-z0-9]+$/, ""));
+    return stem ? stem + ending : "";
+  }
+
+  function reading(feature, value, about) {
+    const more = [];
+    if (about.altered) more.push("altered = true");
+    if (about.unsure) more.push("unsure = true");
+    if (oneLine(about.note)) more.push("note = " + quoted(oneLine(about.note)));
+    const isWord = feature.kind === "state" || value === "absent" || value === "lost";
+    if (value === "other" && !(feature.states || []).includes("other")) {
+      return table(["other = " + quoted(oneLine(about.other) || "no word for it in the vocabulary"), ...more]);
+    }
+    const written = isWord || feature.kind === "code" ? quoted(oneLine(value)) : String(Number(value));
+    if (more.length === 0) return written;
+    return table([`${isWord ? "state" : "value"} = ${written}`, ...more]);
+  }
+
+  function table(parts) {
+    return `{ ${parts.join(", ")} }`;
+  }
+
+  // The lines that say when it was made and how that is known.
+  function made({ made: date, madeBy, madeSource, madeFrom, madeWords, madeNote, features }) {
+    const lines = [];
+    if (dates.isGiven(date)) {
+      // Without a source of the key there is no reading through it, only a judgement.
+      const by = madeBy === "key" && !madeSource ? "estimate" : madeBy || "estimate";
+      lines.push("made = " + quoted(dates.edtf(date)), "made-by = " + quoted(by));
+      if (by === "key") lines.push("made-source = " + quoted(madeSource));
+      const from = (madeFrom || []).filter((one) => features.has(one) || ["line", "model", "variant", "wear"].includes(one));
+      if (by === "estimate" && from.length > 0) lines.push("made-from = " + list(from));
+    }
+    if (oneLine(madeWords)) lines.push("made-as-written = " + quoted(oneLine(madeWords)));
+    if (oneLine(madeNote)) lines.push("made-note = " + quoted(oneLine(madeNote)));
+    return lines;
+  }
+
+  function placed({ variant, maker, model, line, wearer, placedBy, placedFrom, features }) {
+    if (!variant) {
+      const lines = [];
+      if (maker || model) lines.push("maker = " + quoted(maker || model.split("/")[0]));
+      if (model) lines.push("model = " + quoted(model));
+      if (line && line.startsWith((maker || (model || "").split("/")[0]) + "/")) lines.push("line = " + quoted(line));
+      if (wearer) lines.push("wearer = " + quoted(wearer));
+      return lines;
+    }
+    if (!placedBy) return [];
+    const from = (placedFrom || []).filter((one) => features.has(one));
+    return ["placed-by = " + quoted(placedBy), ...(placedBy === "judged" ? ["placed-from = " + list(from.length > 0 ? from : ["unsaid"])] : [])];
+  }
+
+  function cited({ source, place, ownCitation, ownKind }) {
+    const own = oneLine(ownCitation);
+    const references = [];
+    if (source) references.push([source, oneLine(place)].filter(Boolean).join(" "));
+    if (own) references.push("own");
+    const lines = references.length > 0 ? ["sources = " + list(references)] : [];
+    const table = own ? ["", "[[source]]", 'id = "own"', "citation = " + quoted(own), "kind = " + quoted(ownKind || "recollection")] : [];
+    return { lines, table };
+  }
+
+  function photographs({ photos, features }, licence) {
+    const names = new Set();
+    const lines = (photos || []).flatMap(({ file, shows, credit, licence: own }) => {
+      const name = pictureName(file || "");
+      if (!name || names.has(name)) return [];
+      names.add(name);
+      const seen = (shows || []).filter((one) => features.has(one));
+      const parts = ["file = " + quoted(name)];
+      if (seen.length > 0) parts.push("shows = " + list(seen));
+      if (oneLine(credit)) parts.push("credit = " + quoted(oneLine(credit)));
+      parts.push("licence = " + quoted(oneLine(own) || licence));
+      return ["  " + table(parts) + ","];
+    });
+    return lines.length > 0 ? ["photos = [", ...lines, "]"] : [];
+  }
+
+  function name(answers, taken) {
+    const when = dates.isGiven(answers.made) ? dates.edtf(answers.made).replace(/[^0-9x]+/gi, "-") : "undated";
+    const base = [slug(when), slug(answers.observer).slice(0, 20)].filter(Boolean).join("-");
+    let free = base;
+    for (let number = 2; taken.includes(free); number += 1) free = `${base}-${number}`;
+    return free;
+  }
+
+  // The path and text of the entry. `features` is a Map of values in the order of the vocabulary's file.
+  function entry(answers, { prepared, recording }) {
+    const folder = answers.variant ? "makers/" + answers.variant : "unplaced";
+    const path = `entries/${folder}/${name(answers, recording.names[folder] || [])}.md`;
+    const { lines, table: own } = cited(answers);
+    const optional = (key, value) => (value ? [`${key} = ${quoted(value)}`] : []);
+    const head = [
+      'basis = "specimen"',
+      ...(dates.isDay(answers.observed || "") ? ["observed = " + answers.observed] : []),
+      ...optional("observer", oneLine(answers.observer)),
+      ...placed(answers),
+      ...optional("find", slug(answers.find)),
+      ...optional("factory", slug(answers.factory)),
+      ...optional("market", /^[A-Z]{2}$/.test(answers.market || "") ? answers.market : ""),
+      ...made(answers),
+      ...lines,
+      ...photographs(answers, recording.licence),
+    ];
+    const seen = [...prepared.features.values()].filter((feature) => answers.features.has(feature.id));
+    const readings = seen.map((feature) => `${feature.id} = ${reading(feature, answers.features.get(feature.id), answers.about[feature.id] || {})}`);
+    const table = readings.length > 0 ? ["", "[features]", ...readings] : [];
+    const body = clean(answers.body).trim();
+    const text = ["+++", "# goes to: " + path, ...head, ...table, ...own, "+++", ...(body ? [body] : []), ""].join("\n");
+    return { path, text };
+  }
+
+  window.bartackRecordingEntry = { entry, slug, pictureName };
+})();

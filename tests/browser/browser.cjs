@@ -1,0 +1,56 @@
+// The browser of these tests: Chromium on pages of our own, with whatever goes wrong on a page kept for the test to see.
+"use strict";
+
+const { spawnSync } = require("node:child_process");
+const { chromium } = require("playwright-core");
+
+const NAMES = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
+
+function find() {
+  return NAMES.find((name) => spawnSync(name, ["--version"]).status === 0);
+}
+
+// Opens the browser, gives it to a test, and closes it whatever happens.
+async function open(test) {
+  const name = find();
+  if (!name) throw new Error("no Chromium");
+  const path = spawnSync("which", [name]).stdout.toString().trim();
+  // The pages are our own, so the sandbox, which a root user cannot have, is left out.
+  const browser = await chromium.launch({ executablePath: path, args: ["--no-sandbox", "--disable-gpu"] });
+  try {
+    await test(browser);
+  } finally {
+    await browser.close();
+  }
+}
+
+// A page that notes errors, dialogs and requests to any other place than its own.
+async function page(context, own) {
+  const made = await context.newPage();
+  const troubles = [];
+  made.on("console", (message) => { if (["error", "warning"].includes(message.type())) troubles.push(`console: ${message.text()}`); });
+  made.on("pageerror", (error) => troubles.push(`script: ${error.message}`));
+  made.on("dialog", (dialog) => { troubles.push(`dialog: ${dialog.message()}`); dialog.dismiss(); });
+  made.on("request", (request) => { if (!/^(data|blob):/.test(request.url()) && !request.url().startsWith(own)) troubles.push(`request: ${request.url()}`); });
+  return { made, troubles };
+}
+
+// Runs the tests of a file one after the other and ends with 1 where one failed.
+async function run(tests) {
+  let failed = 0;
+  await open(async (browser) => {
+    for (const [name, test] of Object.entries(tests)) {
+      const start = Date.now();
+      try {
+        await test(browser);
+        console.log(`ok   ${name} (${((Date.now() - start) / 1000).toFixed(1)} s)`);
+      } catch (error) {
+        failed += 1;
+        console.log(`FAIL ${name}\n${error.stack}`);
+      }
+    }
+  });
+  process.exitCode = failed > 0 ? 1 : 0;
+}
+
+module.exports = { page, run };

@@ -1,0 +1,77 @@
+// Every kind of page, from its file and from the preview server: nothing fails, nothing is asked of another place, and
+// axe-core finds no fault, in light and dark, at the width of a phone and of a desk.
+//
+// node pages.cjs SITE [ADDRESS]: the built folder, and the address of the preview server where one runs.
+"use strict";
+
+const fs = require("node:fs");
+const path = require("node:path");
+const assert = require("node:assert");
+const { page, run } = require("./browser.cjs");
+
+const [site, address] = process.argv.slice(2);
+const AXE = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+const SIZES = [{ width: 360, height: 740 }, { width: 1280, height: 900 }];
+
+function below(folder) {
+  return fs.readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
+    const at = path.join(folder, entry.name);
+    return entry.isDirectory() ? below(at) : [at];
+  });
+}
+
+// The largest page of each kind: pages of one kind lie equally deep in the same top folder.
+function kinds() {
+  const pages = below(site).filter((file) => file.endsWith(".html")).map((file) => path.relative(site, file));
+  const largest = new Map();
+  for (const file of pages) {
+    const parts = file.split(path.sep);
+    const kind = parts.length === 1 ? file : `${parts[0]}/${parts.length}`;
+    const size = fs.statSync(path.join(site, file)).size;
+    if (!largest.has(kind) || largest.get(kind).size < size) largest.set(kind, { file, size });
+  }
+  return [...largest.values()].map((one) => one.file.split(path.sep).join("/")).sort();
+}
+
+const HASHES = { "in-hand.html": "#hem=chain-stitch&belt-loops=7", "record.html": "#hem=chain-stitch", "garment.html": "#view=record&hem=chain-stitch" };
+
+async function faults(made) {
+  // The policy of a page allows no script but its own, so the checker comes in through the debugger.
+  await made.evaluate(AXE + "; void 0");
+  const found = await made.evaluate(() => window.axe.run(document, { resultTypes: ["violations"], preload: false }));
+  return found.violations.map((one) => `${one.id}: ${one.help}: ${one.nodes.slice(0, 3).map((node) => node.target.join(" ")).join(" | ")}`);
+}
+
+async function walk(browser, base, own) {
+  const troubles = [];
+  for (const colorScheme of ["light", "dark"]) {
+    for (const viewport of SIZES) {
+      const context = await browser.newContext({ colorScheme, viewport, reducedMotion: "reduce" });
+      for (const file of kinds()) {
+        const { made, troubles: own_troubles } = await page(context, own);
+        await made.goto(base + file + (HASHES[file] || ""));
+        const wide = await made.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+        if (wide > 1) own_troubles.push(`wider than the window by ${wide} px`);
+        own_troubles.push(...(await faults(made)));
+        troubles.push(...own_troubles.map((trouble) => `${file} ${colorScheme} ${viewport.width}: ${trouble}`));
+        await made.close();
+      }
+      await context.close();
+    }
+  }
+  return troubles;
+}
+
+const tests = {
+  "every kind of page opens from its file without fault": async (browser) => {
+    assert.ok(kinds().length > 12, kinds().join(" "));
+    const troubles = await walk(browser, `file://${site}/`, `file://${site}/`);
+    assert.strictEqual(troubles.join("\n"), "");
+  },
+};
+if (address) {
+  tests["every kind of page opens from the preview without fault"] = async (browser) => {
+    assert.strictEqual((await walk(browser, address, address)).join("\n"), "");
+  };
+}
+run(tests);

@@ -12,20 +12,34 @@
   const MARGIN = 16;
   const LEAST = 96;
 
+  // The drawings of a sort, each with its marks by feature.
   function drawings(sort) {
-    if (!read.has(sort)) read.set(sort, (texts[sort] || []).map((text) => parser.parseFromString(text, "image/svg+xml").documentElement));
+    if (!read.has(sort)) read.set(sort, (texts[sort] || []).map((text) => marked(parser.parseFromString(text, "image/svg+xml").documentElement)));
     return read.get(sort);
   }
 
-  function marks(drawing, feature) {
-    return [...drawing.querySelectorAll("[data-feature]")].filter((mark) => mark.dataset.feature === feature);
+  function marked(root) {
+    const marks = new Map();
+    for (const mark of root.querySelectorAll("[data-feature]")) {
+      const id = mark.dataset.feature;
+      if (!marks.has(id)) marks.set(id, []);
+      marks.get(id).push(mark);
+    }
+    return { root, marks, name: root.querySelector("title").textContent };
   }
+
+  const chosen = new Map();
 
   // The drawing with most marks of a feature: of its sort of garment, of any garment, else of another sort that has it.
   function best(feature, sort) {
-    const groups = sort ? [[sort, "any"]] : [["any", ...Object.keys(texts)]];
-    const found = groups.flat().flatMap(drawings).map((drawing) => [drawing, marks(drawing, feature).length]);
-    return found.reduce((most, one) => (one[1] > most[1] ? one : most), [null, 0])[0];
+    const key = `${feature} ${sort || ""}`;
+    if (!chosen.has(key)) {
+      const sorts = sort ? [sort, "any"] : ["any", ...Object.keys(texts)];
+      const count = (drawing) => (drawing.marks.get(feature) || []).length;
+      const most = sorts.flatMap(drawings).reduce((most, one) => (!most || count(one) > count(most) ? one : most), null);
+      chosen.set(key, most && count(most) > 0 ? most : null);
+    }
+    return chosen.get(key);
   }
 
   function isShown(mark, value, all) {
@@ -52,7 +66,7 @@
   // The part of the drawing that holds the marks of a feature; a drawing must be on the page to be measured.
   function around(copy, feature) {
     const [left, top, wide, high] = copy.getAttribute("viewBox").split(/[\s,]+/).map(Number);
-    const points = marks(copy, feature).flatMap((mark) => corners(copy, mark));
+    const points = [...copy.querySelectorAll("[data-feature]")].filter((mark) => mark.dataset.feature === feature).flatMap((mark) => corners(copy, mark));
     if (points.length === 0) return [left, top, wide, high];
     const side = (ends, low, long) => {
       const [from, to] = [Math.min(...ends), Math.max(...ends)];
@@ -82,9 +96,9 @@
   const views = new Map();
 
   function view(drawing, feature) {
-    const key = feature + " " + drawing.querySelector("title").textContent;
+    const key = `${feature} ${drawing.name}`;
     if (!views.has(key)) {
-      const copy = drawing.cloneNode(true);
+      const copy = drawing.root.cloneNode(true);
       copy.setAttribute("class", "measured");
       document.body.append(copy);
       views.set(key, around(copy, feature).join(" "));
@@ -93,28 +107,35 @@
     return views.get(key);
   }
 
+  // The last drawing of each feature, to stand there again while nothing in it has changed.
+  const last = new Map();
+
   // The drawing of one feature on a garment of a sort, with what was seen of it and of the others: a Map of values.
   // Null where nobody drew the feature.
   function figure(feature, sort, seen) {
     const drawing = best(feature.id, sort);
     if (!drawing) return null;
-    const copy = drawing.cloneNode(true);
+    const shows = [drawing.name, ...[...drawing.marks.keys()].map((id) => `${id}=${seen.get(id)}`)].join(" ");
+    if (!last.has(feature.id) || last.get(feature.id).shows !== shows) last.set(feature.id, { shows, copy: filled(drawing, feature, seen) });
+    return last.get(feature.id).copy;
+  }
+
+  function filled(drawing, feature, seen) {
+    const copy = drawing.root.cloneNode(true);
     for (const mark of copy.querySelectorAll("[data-feature]")) {
       const id = mark.dataset.feature;
       const value = seen.get(id);
-      if (!isShown(mark, value, marks(drawing, id))) mark.remove();
+      if (!isShown(mark, value, drawing.marks.get(id))) mark.remove();
       else if (id === feature.id) mark.classList.add("meant");
       else if (value === undefined) mark.classList.add("unexamined");
     }
-    const title = copy.querySelector("title");
-    const words = title.textContent;
-    title.remove();
+    copy.querySelector("title").remove();
     scope(copy);
     copy.setAttribute("viewBox", view(drawing, feature.id));
     copy.setAttribute("class", "figure");
     copy.setAttribute("role", "img");
     const value = seen.get(feature.id);
-    copy.setAttribute("aria-label", `${words}: ${value === undefined ? "where to look for" : "drawn with"} ${feature.name}${value === undefined ? "" : ", " + value.replace(/-/g, " ")}`);
+    copy.setAttribute("aria-label", value === undefined ? `${drawing.name}: where to look for ${feature.name}` : `${drawing.name}: drawn with ${feature.name}, ${value.replace(/-/g, " ")}`);
     return copy;
   }
 

@@ -12,7 +12,7 @@
   function element(name, attributes, ...children) {
     const made = document.createElement(name);
     for (const [key, value] of Object.entries(attributes || {})) if (isThere(value)) made.setAttribute(key, value === true ? "" : value);
-    made.append(...children.flat().filter(isThere));
+    made.append(...children.flat(Infinity).filter(isThere));
     return made;
   }
 

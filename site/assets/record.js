@@ -6,9 +6,9 @@
   "use strict";
 
   const { element, button, copier, words } = window.bartackElements;
-  const { asking, canShow, choice, read, replace } = window.bartackAsking;
+  const { asking, canShow, choice, read, remember, replace } = window.bartackAsking;
   const dates = window.bartackRecordingDates;
-  const { entry, pictureName } = window.bartackRecordingEntry;
+  const { entry, fitting, pictureName } = window.bartackRecordingEntry;
   const place = document.getElementById("record");
   if (!place) return;
   const rules = window.bartackRules;
@@ -16,6 +16,7 @@
   const prepared = window.bartackDating.prepare(rules);
   const site = place.dataset.site;
   const DRAFT = "bartack draft: " + rules.title;
+  const EARLIER = "bartack earlier draft: " + rules.title;
   // Longer than this, mail programs and hosts cut an address off.
   const LONGEST_ADDRESS = 7000;
   const SOURCE_KINDS = ["recollection", "interview", "photograph", "catalogue", "advertisement", "price-list", "label", "book", "article", "web-page", "patent"];
@@ -23,12 +24,21 @@
   let answers = begin();
   const asked = asking({ rules, prepared, state: () => answers, change, more: special });
 
-  // What is in the address goes before the draft: somebody came from the page of a garment in hand.
+  function nothing(view) {
+    return { view, features: new Map(), about: {}, made: {}, photos: [], observed: today() };
+  }
+
+  // What is in the address goes before the draft: somebody came from the page of a garment in hand. The draft is not lost.
   function begin() {
-    const empty = { view: read(location.hash, prepared).view, features: new Map(), about: {}, made: {}, photos: [], observed: today() };
     const given = read(location.hash, prepared);
     const isGiven = given.features.size > 0 || given.variant || given.model || given.maker;
-    return usable(isGiven ? { ...empty, ...given } : { ...empty, ...draft() });
+    if (!isGiven) return usable({ ...nothing(given.view), ...kept(DRAFT), view: given.view });
+    const before = kept(DRAFT);
+    if (before.features && before.features.size > 0) keep(EARLIER, before);
+    const taken = usable({ ...nothing(given.view), ...given });
+    keep(DRAFT, taken);
+    remember(nothing(given.view));
+    return taken;
   }
 
   function today() {
@@ -36,22 +46,33 @@
     return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
   }
 
-  function draft() {
+  function kept(name) {
     try {
-      const kept = JSON.parse(localStorage.getItem(DRAFT) || "{}");
-      return { ...kept, features: new Map((kept.features || []).filter(([id]) => prepared.features.has(id))) };
+      const draft = JSON.parse(localStorage.getItem(name) || "{}");
+      return { ...draft, features: new Map((draft.features || []).filter(([id]) => prepared.features.has(id))) };
     } catch (error) {
       // No draft is kept where the browser keeps nothing, or keeps something else under this name.
       return {};
     }
   }
 
-  function keep() {
+  function keep(name, draft) {
     try {
-      localStorage.setItem(DRAFT, JSON.stringify({ ...answers, features: [...answers.features] }));
+      localStorage.setItem(name, JSON.stringify({ ...draft, features: [...draft.features] }));
     } catch (error) {
       // The page works without; the draft goes when it is closed.
     }
+  }
+
+  // The draft that was here when another garment came in by its address.
+  function earlier() {
+    const before = kept(EARLIER);
+    if (!before.features || before.features.size === 0) return null;
+    return element("p", { class: "notice" }, "You had begun another garment. ", button("Go back to it", () => {
+      keep(EARLIER, answers);
+      answers = usable({ ...nothing(answers.view), ...before, view: answers.view });
+      change("know-maker");
+    }));
   }
 
   // Leaves out what these rules do not know: an address or a draft may be older than they are.
@@ -65,7 +86,7 @@
   }
 
   function change(focus) {
-    keep();
+    keep(DRAFT, answers);
     show(focus);
   }
 
@@ -170,14 +191,15 @@
   }
 
   function consequences() {
-    const rows = window.bartackRecordingEffects.effects(answers, { rules, prepared, recording }).map(({ text: says, because }) =>
+    const counted = { ...answers, features: fitting(answers, { prepared, rules }) };
+    const rows = window.bartackRecordingEffects.effects(counted, { rules, prepared, recording }).map(({ text: says, because }) =>
       element("li", {}, says, because.flatMap((one, number) => [number > 0 ? ", " : " ", link(one)])));
     const none = element("p", {}, answers.features.size === 0 && !answers.made.form ? "Nothing is answered yet." : "It would add to what is counted, and contradict nothing that this page knows.");
     return element("section", { "aria-labelledby": "part-does" }, element("h3", { id: "part-does" }, "What it would do"), rows.length > 0 ? element("ul", {}, rows) : none);
   }
 
   function written() {
-    const { path, text: file } = entry(answers, { prepared, recording });
+    const { path, text: file, left } = entry(answers, { prepared, recording, rules });
     const area = element("textarea", { id: "entry", readonly: true, rows: "16", spellcheck: "false", "aria-label": "The entry" }, file);
     const name = path.split("/").pop();
     const download = element("a", { class: "act", download: name, href: URL.createObjectURL(new Blob([file], { type: "text/markdown" })) }, "Download it");
@@ -186,6 +208,7 @@
     const far = (says, href) => (href.length <= LONGEST_ADDRESS ? element("a", { class: "act", href, rel: "noreferrer" }, says) : null);
     const ways = [copier("Copy it", area), download, far("Send it by mail", mail), host ? far("Add it at the Git host", host) : null];
     return element("section", { "aria-labelledby": "part-entry" }, element("h3", { id: "part-entry" }, "The entry"), element("p", { class: "detail" }, "It belongs at ", element("code", {}, path), "; a keeper can also ", element("code", {}, "bartack import"), " it."),
+      left.length > 0 ? element("p", { class: "notice" }, "Left out, since this sort of garment has none: " + left.map((id) => prepared.features.get(id).name).join(", ") + ".") : null,
       area, element("p", { class: "ways" }, ways.flat().filter(Boolean).flatMap((one) => [one, " "])), host && host.length > LONGEST_ADDRESS ? element("p", { class: "detail" }, "It is too long for an address: copy it, and paste it at the Git host.") : null);
   }
 
@@ -199,12 +222,12 @@
   }
 
   function show(focus) {
-    if (window.bartackDating.answer(prepared, { features: {} }).cannot_tell) {
+    if (window.bartackDating.answer(prepared, { variant: "none", features: {} }).cannot_tell) {
       place.replaceChildren(element("p", { class: "notice" }, "These rules need more than this page understands."));
       return;
     }
-    const clear = button("Clear the draft", () => { answers = { view: answers.view, features: new Map(), about: {}, made: {}, photos: [], observed: today() }; asked.close(); history.replaceState(null, "", location.pathname + location.search + (answers.view ? "#view=" + answers.view : "")); change("know-maker"); });
-    const questions = element("div", { class: "asked-of" }, whose(), element("h2", {}, "What do you see?"), element("p", { class: "detail" }, "Look, measure and count; cut nothing, burn nothing, wet nothing. A part that looks replaced is recorded as such. What was cut out is lost, not absent."), asked.zones(),
+    const clear = button("Clear the draft", () => { answers = nothing(answers.view); asked.close(); change("know-maker"); });
+    const questions = element("div", { class: "asked-of" }, earlier(), whose(), element("h2", {}, "What do you see?"), element("p", { class: "detail" }, "Look, measure and count; cut nothing, burn nothing, wet nothing. A part that looks replaced is recorded as such. What was cut out is lost, not absent."), asked.zones(),
       when(), who(), pictures(), element("h2", {}, "In your words"), text({ key: "body", says: "What you saw, how you looked, and what you are not sure of", kind: "area" }), element("p", {}, clear));
     const answer = element("div", { class: "answered", id: "answer", tabindex: "-1" }, element("h2", {}, "What follows"), consequences(), written(), element("p", { class: "caution" }, window.bartackDating.CAUTION));
     replace(place, [questions, answer], focus);

@@ -68,7 +68,7 @@
     const [from, to] = form.span(...fields(made));
     if (!made.about || !form.widens) return [from, to];
     const by = made.form === "decade" ? 5 : circa;
-    const moved = (day, years) => String(Math.max(1, Number(day.slice(0, 4)) + years)).padStart(4, "0") + day.slice(4);
+    const moved = (day, years) => String(Math.min(9999, Math.max(1, Number(day.slice(0, 4)) + years))).padStart(4, "0") + day.slice(4);
     return [moved(from, -by), moved(to, by)];
   }
 

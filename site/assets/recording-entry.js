@@ -6,6 +6,7 @@
   "use strict";
 
   const dates = window.bartackRecordingDates;
+  const { applies } = window.bartackDating;
 
   // Texts of people: no control characters, no halves of characters.
   function clean(text) {
@@ -118,8 +119,16 @@
     return free;
   }
 
-  // The path and text of the entry. `features` is a Map of values in the order of the vocabulary's file.
-  function entry(answers, { prepared, recording }) {
+  // The features that a garment of its model's sort has: somebody may have answered before choosing the model.
+  function fitting({ model, features }, { prepared, rules }) {
+    const known = rules.models.find((one) => one.id === model);
+    return new Map([...features].filter(([id]) => !known || applies(prepared.features.get(id), known.garment)));
+  }
+
+  // The path and text of the entry, and the features that were left out of it.
+  function entry(answered, { prepared, recording, rules }) {
+    const answers = { ...answered, features: fitting(answered, { prepared, rules }) };
+    const left = [...answered.features.keys()].filter((id) => !answers.features.has(id));
     const folder = answers.variant ? "makers/" + answers.variant : "unplaced";
     const path = `entries/${folder}/${name(answers, recording.names[folder] || [])}.md`;
     const { lines, table: own } = cited(answers);
@@ -141,8 +150,8 @@
     const table = readings.length > 0 ? ["", "[features]", ...readings] : [];
     const body = clean(answers.body).trim();
     const text = ["+++", "# goes to: " + path, ...head, ...table, ...own, "+++", ...(body ? [body] : []), ""].join("\n");
-    return { path, text };
+    return { path, text, left };
   }
 
-  window.bartackRecordingEntry = { entry, slug, pictureName };
+  window.bartackRecordingEntry = { entry, fitting, pictureName };
 })();

@@ -1,0 +1,98 @@
+// Garment in hand and a comparison by keyboard alone: everything can be reached, seen and used without a pointer, and
+// what was answered can be shared by its address.
+//
+// node hand.cjs SITE
+"use strict";
+
+const assert = require("node:assert");
+const { page, run } = require("./browser.cjs");
+
+const [site] = process.argv.slice(2);
+const base = `file://${site}/`;
+const MOST_STEPS = 400;
+
+async function opened(browser, path) {
+  const context = await browser.newContext({ viewport: { width: 360, height: 740 } });
+  const { made, troubles } = await page(context, base);
+  await made.goto(base + path);
+  return { made, troubles };
+}
+
+// Presses a key until the focus is where a test wants it; the focus must be visible at each step.
+async function press(made, key, isThere) {
+  for (let step = 0; step < MOST_STEPS; step += 1) {
+    await made.keyboard.press(key);
+    const seen = await made.evaluate(() => {
+      const { activeElement: at } = document;
+      const shown = at.matches("input[type=radio], input[type=checkbox]") ? at.nextElementSibling : at;
+      const style = getComputedStyle(shown);
+      return { id: at.id, text: at.textContent.trim(), name: at.tagName, isMarked: style.outlineStyle !== "none" || at === document.body };
+    });
+    assert.ok(seen.isMarked, `the focus cannot be seen on ${JSON.stringify(seen)}`);
+    if (isThere(seen)) return seen;
+  }
+  throw new Error(`not reached in ${MOST_STEPS} steps of ${key}`);
+}
+
+const tests = {
+  "a garment is dated by keyboard alone": async (browser) => {
+    const { made, troubles } = await opened(browser, "in-hand.html");
+    await press(made, "Tab", (at) => at.id === "know-maker");
+    await made.keyboard.press("ArrowDown");
+    assert.strictEqual(await made.evaluate(() => document.activeElement.id), "know-maker", "the focus stays where it was");
+    await press(made, "Tab", (at) => at.name === "SUMMARY" && at.text.startsWith("hem"));
+    await made.keyboard.press("Enter");
+    await press(made, "Tab", (at) => at.id.startsWith("see-hem-"));
+    await made.keyboard.press("ArrowDown");
+    const hash = await made.evaluate(() => location.hash);
+    assert.match(hash, /maker=[a-z-]+&hem=[a-z-]+/);
+    const told = await made.textContent("#told");
+    assert.ok(told.includes("%"), told);
+    const figure = await made.getAttribute("#look-hem svg.figure", "aria-label");
+    assert.match(figure, /drawn with Hem stitch/);
+    // The answer's first link to a feature leads back to its question.
+    await press(made, "Tab", (at) => at.name === "BUTTON" && at.text.length > 0 && at.text !== "Begin again");
+    await made.keyboard.press("Enter");
+    assert.match(await made.evaluate(() => document.activeElement.id), /^see-/);
+    // The same address gives the same answer.
+    const again = await opened(browser, "in-hand.html" + hash);
+    assert.strictEqual(await again.made.textContent("#told"), told);
+    assert.deepStrictEqual([...troubles, ...again.troubles], []);
+  },
+  "a wrong count is said and not taken": async (browser) => {
+    const { made } = await opened(browser, "in-hand.html#belt-loops=7");
+    await made.fill("#see-belt-loops-value", "0");
+    await made.keyboard.press("Tab");
+    assert.match(await made.textContent("#see-belt-loops-value-problem"), /whole number/);
+    assert.match(await made.evaluate(() => location.hash), /belt-loops=7/);
+  },
+  "targets are large enough for a thumb": async (browser) => {
+    const { made } = await opened(browser, "in-hand.html#hem=chain-stitch");
+    const small = await made.evaluate(() => [...document.querySelectorAll("#hand .tap, #hand select, #hand summary, #hand input[type=text], #hand .act:not(a)")]
+      .filter((one) => one.checkVisibility()).map((one) => [one.textContent.slice(0, 20), one.getBoundingClientRect().height]).filter(([, height]) => height < 44));
+    assert.deepStrictEqual(small, []);
+  },
+  "a comparison is read by keyboard alone": async (browser) => {
+    const path = await comparison(browser);
+    const { made, troubles } = await opened(browser, path);
+    await press(made, "Tab", (at) => at.name === "A" && at.text === "Skip to the text");
+    await made.keyboard.press("Enter");
+    assert.strictEqual(await made.evaluate(() => document.activeElement.id), "main");
+    await press(made, "Tab", (at) => at.name === "SUMMARY");
+    const before = await made.evaluate(() => document.activeElement.parentElement.open);
+    await made.keyboard.press("Enter");
+    assert.notStrictEqual(await made.evaluate(() => document.activeElement.parentElement.open), before);
+    assert.deepStrictEqual(troubles, []);
+  },
+};
+
+// The first comparison that a model's page leads to.
+async function comparison(browser) {
+  const { made } = await opened(browser, "index.html");
+  const models = await made.$$eval("a[href^='makers/']", (links) => links.map((link) => link.getAttribute("href")).filter((href) => href.split("/").length === 3));
+  await made.goto(base + models[0]);
+  const link = await made.$eval("a[href*='compare/']", (found) => found.href);
+  return link.replace(base, "");
+}
+
+run(tests);

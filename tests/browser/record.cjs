@@ -1,0 +1,117 @@
+// Random answers on the page of a garment to record, given through its own fields; the entries are written into a copy
+// of the knowledge base, where `bartack check` must find no error in them.
+//
+// node record.cjs SITE COPY BARTACK [COUNT]: the built folder, a copy of the knowledge base, the program, how many entries.
+"use strict";
+
+const assert = require("node:assert");
+const fs = require("node:fs");
+const path = require("node:path");
+const { spawnSync } = require("node:child_process");
+const { page, run } = require("./browser.cjs");
+
+const [site, copy, bartack, count = "20"] = process.argv.slice(2);
+const base = `file://${site}/`;
+const STEPS = 60;
+// The first of the words below are dates, some of them none.
+const DATES = 8;
+
+// Numbers that are the same on every run (mulberry32, by Tommy Ettinger, public domain; written from memory).
+function random(seed) {
+  let state = seed;
+  return (below) => {
+    state = (state + 0x6d2b79f5) | 0;
+    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
+    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
+    return ((mixed ^ (mixed >>> 14)) >>> 0) % below;
+  };
+}
+
+const WORDS = ["", "1978", "1970", "1978-03", "1978-02-29", "1976-02-29", "9999", "0000", "8.25", "34", "8,5", "1e9", "-3", "7", "  ", "a \"quoted\" \\ word", "+++\n# not the end\n+++", "'''x'''", "\"\"\"", "=1+1", "two\r\nlines\ttab",
+  "bell \u0007 nul \u0000 del \u007f", "half \ud800 pair", "long zip 🧵 ünïcode", "<script>alert(1)</script>", "a/b\\c:d.PNG", ".hidden.jpg", "hem.jpg", "rowan k", "[features]", "\u2028\ufeff"];
+
+// Runs in the page: changes one field after the other, as a person would, from a seed.
+function touch({ seed, steps, words, dates }) {
+  const pick = random(seed);
+  const set = (id, value) => {
+    const field = document.getElementById(id);
+    if (!field) return;
+    if (field.tagName === "SELECT") field.selectedIndex = value; else field.value = value;
+    field.dispatchEvent(new Event("change"));
+  };
+  // Most have a date and a photograph; what follows may change both.
+  set("made-form", 1 + pick(7));
+  set("made-first", words[1 + pick(dates - 1)]);
+  set("made-last", words[1 + pick(dates - 1)]);
+  set("tell-madeBy", pick(5));
+  document.getElementById("more-photos").click();
+  set("photo-0-file", words[words.length - 1 - pick(12)]);
+  for (let step = 0; step < steps; step += 1) {
+    // Features have most of the fields; dates, sources and photographs are to have their turn.
+    const among = pick(2) === 0 ? "#record .zone" : "#record .asked-of > :not(.zone)";
+    const fields = document.querySelectorAll(`:is(${among}) :is(input, select, textarea)`);
+    const field = fields[pick(fields.length)];
+    if (field.tagName === "SELECT") field.selectedIndex = pick(field.options.length);
+    else if (field.type === "radio" || field.type === "checkbox") field.checked = field.type === "radio" || !field.checked;
+    else field.value = words[pick(/^made-|observed/.test(field.id) ? dates : words.length)];
+    field.dispatchEvent(new Event("change"));
+    if (pick(20) === 0) document.getElementById("more-photos").click();
+  }
+}
+
+async function answered(browser, seed) {
+  const pick = random(seed);
+  const context = await browser.newContext();
+  const { made, troubles } = await page(context, base);
+  await made.goto(base + "record.html");
+  // Most garments are of some variant.
+  const variants = await made.evaluate(() => window.bartackRules.variants.map((one) => one.id));
+  if (pick(4) > 0) {
+    await made.goto(`${base}record.html#variant=${variants[pick(variants.length)]}`);
+    await made.reload();
+  }
+  await made.evaluate(`(() => { ${random} (${touch})(${JSON.stringify({ seed, steps: STEPS, words: WORDS, dates: DATES })}); })()`);
+  const text = await made.$eval("#entry", (area) => area.value);
+  const name = await made.$eval("a[download]", (link) => link.download);
+  const [download] = await Promise.all([made.waitForEvent("download"), made.click("a[download]")]);
+  assert.strictEqual(fs.readFileSync(await download.path(), "utf8"), text, "what is downloaded is what is shown");
+  await made.reload();
+  const kept = await made.$eval("#entry", (area) => area.value);
+  await context.close();
+  assert.deepStrictEqual(troubles, []);
+  return { text, kept, name };
+}
+
+function put(text) {
+  const goes = text.match(/^# goes to: (entries\/[a-z0-9/-]+\.md)$/m)[1];
+  let at = path.join(copy, goes);
+  // Each entry was written without knowing of the others, so a name may be taken by one of them.
+  for (let number = 2; fs.existsSync(at); number += 1) at = path.join(copy, goes.replace(/\.md$/, `-again-${number}.md`));
+  fs.writeFileSync(at, text);
+  for (const [, name] of text.matchAll(/\{ file = "([^"]+)"/g)) fs.copyFileSync(path.join(__dirname, "../disk/three-by-two.png"), path.join(path.dirname(at), name));
+  return path.relative(copy, at);
+}
+
+const tests = {
+  [`${count} random garments give entries that check takes`]: async (browser) => {
+    const paths = [];
+    let features = 0;
+    for (let seed = 1; seed <= Number(count); seed += 1) {
+      const { text, kept, name } = await answered(browser, seed);
+      assert.strictEqual(kept, text, "the draft is kept in the browser");
+      assert.ok(text.includes(`/${name}\n`), name);
+      features += (text.match(/^\[features\]\n([^[]*)/m) || ["", ""])[1].split("\n").filter((line) => line.includes(" = ")).length;
+      paths.push(put(text));
+    }
+    assert.ok(features > Number(count), `${features} readings in ${count} entries are too few to say anything`);
+    const told = spawnSync(bartack, ["--root", copy, "check", "--format", "json"], { maxBuffer: 1 << 28 });
+    const findings = JSON.parse(told.stdout.toString()).findings;
+    const wrong = findings.filter((one) => one.level === "error");
+    assert.deepStrictEqual(wrong, [], told.stderr.toString());
+    const compiled = spawnSync(bartack, ["--root", copy, "build", "--out", path.join(copy, "out")]);
+    assert.strictEqual(compiled.status, 0, compiled.stderr.toString());
+    const rows = fs.readFileSync(path.join(copy, "out/data/observations.csv"), "utf8");
+    for (const one of paths) assert.ok(rows.includes(one.replace(/\.md$/, "").replace(/^entries\//, "")), `${one} is no row of observations.csv`);
+  },
+};
+run(tests);

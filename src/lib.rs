@@ -33,5 +33,6 @@ pub mod publish;
 
 // The world outside.
 pub mod disk;
+pub mod repository;
 pub mod serve;
 pub mod cli;

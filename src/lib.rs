@@ -18,6 +18,7 @@ pub mod parse;
 pub mod validate;
 pub mod resolve;
 pub mod reason;
+pub mod difference;
 
 // Knowledge to findings, pages and files.
 pub mod explain;

@@ -35,7 +35,9 @@ fn garment(said: &str, features: &str) -> String {
 }
 
 fn claim(id: &str, year: &str, source: &str) -> String {
-    format!("\n[[claims]]\nid = \"{id}\"\nevent = \"discontinued\"\nwhen = \"{year}\"\nsources = [\"{source}\"]\n+++\nThree")
+    format!(
+        "\n[[claims]]\nid = \"{id}\"\nevent = \"discontinued\"\nwhen = \"{year}\"\nsources = [\"{source}\"]\n+++\nThree"
+    )
 }
 
 /// The changes, each with its name and what it leaves uncommitted.
@@ -137,8 +139,9 @@ fn a_change_told_backwards_names_the_same_conclusions() {
     let bounds = |value: &Value, from: &str, to: &str| -> Vec<String> {
         let eras = value["eras"].as_array().unwrap().iter();
         let bounds = eras.flat_map(|era| era["bounds"].as_array().unwrap().iter().map(move |bound| (era, bound)));
-        let mut named: Vec<String> =
-            bounds.map(|(era, bound)| format!("{} {} {} {}", era["thing"], bound["bound"], bound[from], bound[to])).collect();
+        let mut named: Vec<String> = bounds
+            .map(|(era, bound)| format!("{} {} {} {}", era["thing"], bound["bound"], bound[from], bound[to]))
+            .collect();
         named.sort();
         named
     };
@@ -168,7 +171,8 @@ fn only_findings_that_a_revision_did_not_have_are_reported() {
     let elsewhere = history.run(&["check", "--since", "HEAD", "--deny", "warning", "entries/sources"]);
     assert_eq!((out(&elsewhere).as_str(), elsewhere.status.code()), ("", Some(0)));
     assert!(err(&elsewhere).starts_with("no findings since `HEAD` here, 1 elsewhere; "), "{}", err(&elsewhere));
-    let json: Value = serde_json::from_str(&out(&history.run(&["check", "--since", "HEAD", "--format", "json"]))).unwrap();
+    let json: Value =
+        serde_json::from_str(&out(&history.run(&["check", "--since", "HEAD", "--format", "json"]))).unwrap();
     assert_eq!((json["findings"].as_array().unwrap().len(), &json["elsewhere"]), (1, &0.into()));
     assert!(json["before"].as_u64() > Some(0));
     let sarif: Value =

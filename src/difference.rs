@@ -17,6 +17,8 @@ mod eras;
 pub mod moved;
 mod questions;
 mod state;
+#[cfg(test)]
+mod tests;
 mod verdicts;
 mod wholes;
 

@@ -40,8 +40,10 @@ fn claim(id: &str, year: &str, source: &str) -> String {
     )
 }
 
-/// The changes, each with its name and what it leaves uncommitted.
-fn steps() -> [(&'static str, fn(&History)); 8] {
+/// A change: its name, and what it does without committing it.
+type Step = (&'static str, fn(&History));
+
+fn steps() -> [Step; 8] {
     [
         ("a-bound-moves", |history| {
             history.write(&format!("{SHIRT}/stage-73.md"), garment("made = \"1973-05\"\nmade-by = \"paper\"", ""));

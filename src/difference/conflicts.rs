@@ -145,19 +145,8 @@ fn settled_by(change: &Change<'_>, names: &[VoiceName]) -> Vec<FilePath> {
 
 /// The disputes of the change that name one of the claims, in either state.
 fn naming(change: &Change<'_>, names: &[VoiceName]) -> Vec<FilePath> {
-    let mut found = Vec::new();
-    for state in change.states() {
-        let catalog = &state.knowledge.catalog;
-        for index in &catalog.disputes {
-            let crate::record::Content::Dispute(dispute) = &catalog.record(*index).content else { continue };
-            let claims = dispute.claims.iter().map(|claim| &claim.claim.value);
-            let mut named = claims.chain(dispute.set_aside.iter().map(|name| &name.value));
-            if change.files.touch(&state.path(*index)) && named.any(|name| names.contains(&state.name(name))) {
-                found.push(state.path(*index));
-            }
-        }
-    }
-    found
+    let found = change.states().into_iter().flat_map(|state| names.iter().flat_map(|name| state.naming(name)));
+    found.filter(|path| change.files.touch(path)).collect()
 }
 
 /// First the voices that now stand alone; of those first the ones of other people, then by weight and name.

@@ -16,8 +16,8 @@ type Both<'a> = [Option<&'a Era>; 2];
 pub(super) fn changes(change: &Change<'_>) -> Vec<EraChange> {
     let mut eras: BTreeMap<Thing, Both<'_>> = BTreeMap::new();
     for (place, state) in change.states().into_iter().enumerate() {
-        for (thing, era) in &state.knowledge.eras {
-            eras.entry(state.moves.thing(thing)).or_default()[place] = Some(era);
+        for (thing, era) in &state.eras {
+            eras.entry(thing.clone()).or_default()[place] = Some(*era);
         }
     }
     let (mut changed, mut following): (Vec<EraChange>, BTreeMap<Whole, usize>) = (Vec::new(), BTreeMap::new());

@@ -94,17 +94,12 @@ fn cause(change: &Change<'_>, models: &Models<'_>, question: &Open) -> Cause {
             grounds.speak.insert(path.clone());
         }
         Open::NeverSure(variant) | Open::Bound(variant, ..) => {
+            let wanted = |side: &Side| !matches!(question, Open::Bound(_, asked, _) if asked != side);
             for state in change.states() {
-                let thing = Thing::of(Whole::Variant(variant.clone()));
-                let eras = state.knowledge.eras.iter().filter(|(other, _)| state.moves.thing(other) == thing);
-                let sides = Side::ALL.iter().filter(|(side, _)| match question {
-                    Open::Bound(_, wanted, _) => side == wanted,
-                    _ => true,
-                });
-                let sides: Vec<_> = sides.map(|(side, _)| *side).collect();
-                for bound in eras.flat_map(|(_, era)| sides.iter().filter_map(|side| era.bound(*side))) {
-                    eras::stand(state, bound, &mut grounds);
-                }
+                let era = state.eras.get(&Thing::of(Whole::Variant(variant.clone())));
+                let bounds = Side::ALL.iter().map(|(side, _)| *side).filter(wanted);
+                let bounds = bounds.filter_map(|side| era?.bound(side));
+                bounds.for_each(|bound| eras::stand(state, bound, &mut grounds));
             }
         }
         Open::Thin(variant, feature, other) | Open::Edge(variant, feature, other) => {

@@ -4,10 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::difference::moved::Moves;
 use crate::difference::{Cause, Files, When, wholes};
-use crate::reason::{Knowledge, Voice, VoiceIndex};
+use crate::reason::{Era, Knowledge, Voice, VoiceIndex};
 use crate::record::Content;
-use crate::record::id::{VoiceName, Whole};
-use crate::resolve::RecordIndex;
+use crate::record::id::{Thing, VoiceName, Whole};
+use crate::resolve::{Catalog, RecordIndex};
 use crate::source::{FilePath, Sources};
 
 /// The files that everything else is read by: what cannot be blamed on an entry is theirs, if they changed.
@@ -20,6 +20,12 @@ pub(super) struct State<'a> {
     pub(super) moves: Moves,
     /// Makers, lines, models and variants under the names of now, with their records.
     pub(super) wholes: BTreeMap<Whole, RecordIndex>,
+    /// Eras by things under the names of now.
+    pub(super) eras: BTreeMap<Thing, &'a Era>,
+    /// The listed conflicts of each voice, by number.
+    conflicts: BTreeMap<VoiceIndex, Vec<usize>>,
+    /// The disputes that name a claim, by the claim's name of now.
+    disputes: BTreeMap<VoiceName, Vec<RecordIndex>>,
 }
 
 /// Both states, and what lies between them.
@@ -48,7 +54,13 @@ impl<'a> State<'a> {
     fn new(knowledge: &'a Knowledge, moves: Moves) -> State<'a> {
         let wholes = wholes::all(&knowledge.catalog);
         let wholes = wholes.into_iter().map(|(whole, record)| (moves.whole(&whole), record)).collect();
-        State { knowledge, moves, wholes }
+        let eras = knowledge.eras.iter().map(|(thing, era)| (moves.thing(thing), era)).collect();
+        let mut conflicts: BTreeMap<VoiceIndex, Vec<usize>> = BTreeMap::new();
+        for (number, conflict) in knowledge.conflicts.iter().enumerate() {
+            conflict.members.iter().for_each(|member| conflicts.entry(*member).or_default().push(number));
+        }
+        let disputes = disputes(&knowledge.catalog, &moves);
+        State { knowledge, moves, wholes, eras, conflicts, disputes }
     }
 
     pub(super) fn path(&self, record: RecordIndex) -> FilePath {
@@ -66,30 +78,33 @@ impl<'a> State<'a> {
         let catalog = &self.knowledge.catalog;
         let sources = voice.roots.iter().filter_map(|root| catalog.cited(*root).record);
         grounds.behind.extend(voice.landmarks.iter().copied().chain(sources).map(|record| self.path(record)));
-        let conflicts = self.knowledge.conflicts.iter().filter(|conflict| conflict.members.contains(&index));
-        for member in conflicts.flat_map(|conflict| &conflict.members) {
+        let conflicts = self.conflicts.get(&index).into_iter().flatten();
+        for member in conflicts.flat_map(|number| &self.knowledge.conflicts[*number].members) {
             grounds.around.extend(self.speakers(self.knowledge.voice(*member)));
         }
-        grounds.around.extend(self.disputes(voice));
+        grounds.around.extend(voice.claims.iter().flat_map(|claim| self.naming(&self.name(&claim.name))));
+    }
+
+    /// The disputes that name a claim, by its name of now.
+    pub(super) fn naming<'b>(&'b self, claim: &VoiceName) -> impl Iterator<Item = FilePath> + use<'a, 'b> {
+        self.disputes.get(claim).into_iter().flatten().map(|index| self.path(*index))
     }
 
     fn speakers<'b>(&'b self, voice: &'b Voice) -> impl Iterator<Item = FilePath> + 'b {
         voice.claims.iter().filter_map(|claim| claim.record).map(|record| self.path(record))
     }
+}
 
-    /// The disputes that name a claim of a voice.
-    fn disputes<'b>(&'b self, voice: &'b Voice) -> impl Iterator<Item = FilePath> + 'b {
-        let catalog = &self.knowledge.catalog;
-        let names = |index: &&RecordIndex| match &catalog.record(**index).content {
-            Content::Dispute(dispute) => {
-                let claims = dispute.claims.iter().map(|claim| &claim.claim.value);
-                let mut named = claims.chain(dispute.set_aside.iter().map(|name| &name.value));
-                named.any(|name| voice.claims.iter().any(|claim| claim.name == *name))
-            }
-            _ => false,
-        };
-        catalog.disputes.iter().filter(names).map(|index| self.path(*index))
+fn disputes(catalog: &Catalog, moves: &Moves) -> BTreeMap<VoiceName, Vec<RecordIndex>> {
+    let mut named: BTreeMap<VoiceName, Vec<RecordIndex>> = BTreeMap::new();
+    for index in &catalog.disputes {
+        let Content::Dispute(dispute) = &catalog.record(*index).content else { continue };
+        let claims = dispute.claims.iter().map(|claim| &claim.claim.value);
+        for name in claims.chain(dispute.set_aside.iter().map(|name| &name.value)) {
+            named.entry(moves.voice(name)).or_default().push(*index);
+        }
     }
+    named
 }
 
 impl<'a> Change<'a> {

@@ -24,16 +24,10 @@ pub(super) type Models<'a> = BTreeMap<ModelId, [Option<Compared<'a>>; 2]>;
 
 /// Finds the models whose evidence the change may have reached, by the names they have now.
 pub(super) fn models(change: &Change<'_>, voices: &[VoiceChange]) -> BTreeSet<ModelId> {
-    let mut models = BTreeSet::new();
-    let all = is_everything(change);
+    let mut models: BTreeSet<ModelId> = change.files.all().into_iter().filter_map(folder).collect();
     for state in change.states() {
-        let catalog = &state.knowledge.catalog;
-        for model in catalog.models.keys() {
-            let folder = format!("entries/makers/{}/", state.moves.model(model));
-            let is_touched = || change.files.all().iter().any(|path| path.as_str().starts_with(&folder));
-            if all || is_touched() {
-                models.insert(state.moves.model(model));
-            }
+        if is_everything(change) {
+            models.extend(state.knowledge.catalog.models.keys().map(|model| state.moves.model(model)));
         }
         models.extend(citing(change, state));
     }
@@ -45,6 +39,14 @@ pub(super) fn models(change: &Change<'_>, voices: &[VoiceChange]) -> BTreeSet<Mo
     });
     models.extend(placed);
     models
+}
+
+/// The model that a record lies below.
+fn folder(path: &FilePath) -> Option<ModelId> {
+    let mut folders = path.as_str().strip_prefix("entries/makers/")?.split('/');
+    let (maker, model) = (folders.next()?, folders.next()?);
+    folders.next()?;
+    Some(ModelId::new(format!("{maker}/{model}")))
 }
 
 /// Says whether the vocabulary, or a setting that evidence depends on, changed.
@@ -116,7 +118,7 @@ pub(super) fn changes(change: &Change<'_>, models: &Models<'_>) -> Vec<PairChang
         }
         pairs.extend(verdicts.into_iter().filter_map(|(pair, features)| of_pair(change, both, pair, features)));
     }
-    pairs.sort_by_cached_key(|pair| (pair.verdicts.first().map(|first| rank(first)), (pair.a.clone(), pair.b.clone())));
+    pairs.sort_by_cached_key(|pair| (pair.verdicts.first().map(rank), (pair.a.clone(), pair.b.clone())));
     pairs
 }
 

@@ -6,6 +6,7 @@ mod build;
 mod check;
 mod compare;
 mod date;
+mod diff;
 mod explain;
 mod init;
 mod serve;
@@ -20,6 +21,8 @@ use clap::{Parser, Subcommand};
 use crate::cli::terminal::{Progress, Terminal};
 use crate::compile::{self, Compilation};
 use crate::disk;
+use crate::repository::{self, Snapshot};
+use crate::source::Sources;
 
 /// Compiles a folder of observations about vintage garments into eras, comparisons, a site and exports.
 #[derive(Debug, Parser)]
@@ -42,6 +45,8 @@ enum Command {
     Compare(compare::Options),
     /// Says when a garment can have been made, what it is most like, and where to look next.
     Date(Box<date::Options>),
+    /// Says which conclusions changed since a Git revision, and which entries did it.
+    Diff(diff::Options),
     /// Explains a finding by its code, or why the era of a thing is what it is.
     Explain(explain::Options),
     /// Begins a knowledge base in a new or empty folder, with an example of each record.
@@ -76,6 +81,16 @@ impl Session {
         progress.tell("reading the files");
         let reading = self.read()?;
         Ok(compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage)))
+    }
+
+    /// Reads and compiles the knowledge base at a Git revision; gives the id of its commit with it.
+    ///
+    /// Drawings are no records and are not read again: those of today, which `now` knows, are taken for both.
+    fn compile_at(&self, progress: &Progress, revision: &str, now: &Sources) -> anyhow::Result<(String, Compilation)> {
+        progress.tell("reading the revision");
+        let Snapshot { commit, reading } = repository::read(&self.root, revision, now.attachments())?;
+        let sources = reading.sources.with_marks(now.marks().to_vec());
+        Ok((commit, compile::compile(sources, reading.faults, &|stage| progress.stage(stage))))
     }
 }
 
@@ -112,6 +127,7 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
         Command::Build(options) => build::run(session, options),
         Command::Compare(options) => compare::run(session, options),
         Command::Date(options) => date::run(session, options),
+        Command::Diff(options) => diff::run(session, options),
         Command::Explain(options) => explain::run(session, options),
         Command::Init(options) => init::run(session, options),
         Command::Serve(options) => serve::run(session, options),

@@ -8,21 +8,20 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use crate::fault::{Fault, FaultKind, Unreadable};
-use crate::page;
+use crate::fault::Fault;
 use crate::publish::{OutputFile, PublishError};
-use crate::source::{Attachment, FilePath, Place, SourceFile, Sources, Span};
+use crate::source::Sources;
 
 mod begin;
 mod destination;
 mod filling;
+pub mod found;
 mod lock;
 mod manifest;
 pub mod preview;
 mod walk;
 
 use destination::Destination;
-use walk::Found;
 
 /// What a knowledge base's folder holds.
 #[derive(Debug, Default)]
@@ -92,7 +91,7 @@ pub fn read(root: &Path) -> Result<Reading, DiskError> {
     for folder in ["entries", "schema", "site"] {
         found.extend(walk::folder(root, folder)?);
     }
-    let reading = sorted_out(found);
+    let reading = found::sorted_out(found);
     if !reading.sources.iter().any(|(_, file)| file.path().as_str().starts_with("entries/")) {
         return Err(DiskError { path: root.to_path_buf(), problem: DiskProblem::NoRecords });
     }
@@ -146,37 +145,6 @@ pub fn built(folder: &Path, path: &str) -> Option<Vec<u8>> {
 /// Begins a knowledge base in a folder that is new or empty, with files by their paths in it; replaces nothing.
 pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskError> {
     begin::begin(folder, files)
-}
-
-fn sorted_out(found: Vec<(FilePath, Found)>) -> Reading {
-    let mut reading = Reading::default();
-    let (mut files, mut attachments, mut refused) = (Vec::new(), Vec::new(), Vec::new());
-    for (path, what) in found {
-        match what {
-            Found::Text(text) => files.push(SourceFile::new(path, text)),
-            Found::Beside { bytes, pixels } => attachments.push(Attachment { path, bytes, pixels }),
-            Found::Site(content) => {
-                let name = path.as_str().trim_start_matches("site/").to_string();
-                reading.site.insert(name, content);
-            }
-            Found::Refused(why) => {
-                files.push(SourceFile::new(path.clone(), String::new()));
-                refused.push((path, why));
-            }
-        }
-    }
-    reading.sources = Sources::new(files).with_attachments(attachments).with_marks(page::marks(&reading.site));
-    reading.faults = faults(&reading.sources, refused);
-    reading
-}
-
-fn faults(sources: &Sources, mut refused: Vec<(FilePath, Unreadable)>) -> Vec<Fault> {
-    refused.sort_by(|one, other| one.0.cmp(&other.0));
-    let placed = refused.into_iter().filter_map(|(path, why)| {
-        let file = sources.find(path.as_str())?;
-        Some(Fault::new(Place { file, span: Span::default() }, FaultKind::Unreadable(why)))
-    });
-    placed.collect()
 }
 
 fn failure(path: &Path, error: io::Error) -> DiskError {

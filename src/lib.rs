@@ -18,6 +18,7 @@ pub mod parse;
 pub mod validate;
 pub mod resolve;
 pub mod reason;
+pub mod difference;
 
 // Knowledge to findings, pages and files.
 pub mod explain;
@@ -33,5 +34,6 @@ pub mod publish;
 
 // The world outside.
 pub mod disk;
+pub mod repository;
 pub mod serve;
 pub mod cli;

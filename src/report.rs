@@ -1,11 +1,14 @@
-//! Diagnostics as text, JSON, SARIF and workflow annotations: which of them to show, and the forms; answers as JSON.
+//! Diagnostics as text, JSON, SARIF and workflow annotations: which of them to show, and the forms; answers and
+//! differences in theirs.
 //!
 //! Decides no exit code and writes to no terminal.
 
 pub mod answer;
+pub mod difference;
 pub mod github;
 pub mod json;
 pub mod sarif;
+pub mod since;
 pub mod text;
 
 use crate::diagnostic::{Diagnostic, Level, wording};
@@ -17,10 +20,16 @@ pub struct Selection<'a> {
     pub shown: Vec<&'a Diagnostic>,
     /// How many there are elsewhere.
     pub elsewhere: usize,
+    /// How many an earlier state had too, where only new ones were asked for.
+    pub before: Option<usize>,
 }
 
 /// Keeps the diagnostics that touch one of the paths: files or folders of the knowledge base; without paths, all.
-pub fn select<'a>(sources: &Sources, diagnostics: &'a [Diagnostic], paths: &[String]) -> Selection<'a> {
+pub fn select<'a>(
+    sources: &Sources,
+    diagnostics: impl IntoIterator<Item = &'a Diagnostic>,
+    paths: &[String],
+) -> Selection<'a> {
     let touches = |diagnostic: &&Diagnostic| {
         paths.is_empty()
             || diagnostic.places().any(|label| {
@@ -28,9 +37,8 @@ pub fn select<'a>(sources: &Sources, diagnostics: &'a [Diagnostic], paths: &[Str
                 paths.iter().any(|path| is_at_or_below(file, path))
             })
     };
-    let shown: Vec<&Diagnostic> = diagnostics.iter().filter(touches).collect();
-    let elsewhere = diagnostics.len() - shown.len();
-    Selection { shown, elsewhere }
+    let (shown, elsewhere): (Vec<&Diagnostic>, Vec<&Diagnostic>) = diagnostics.into_iter().partition(touches);
+    Selection { shown, elsewhere: elsewhere.len(), before: None }
 }
 
 /// Says whether a file is the one of the path, or lies in its folder; the empty path is the whole knowledge base.

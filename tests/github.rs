@@ -80,6 +80,17 @@ fn no_command_is_put_together_from_what_a_stranger_wrote() {
 }
 
 #[test]
+fn what_a_change_does_is_written_to_the_summary_and_never_to_the_log() {
+    let workflow = yaml("workflows/entries.yml");
+    let steps = steps(&workflow);
+    let told = steps.iter().filter_map(|step| step["run"].as_str()).find(|run| run.contains("bartack diff")).unwrap();
+    assert_eq!(told.trim(), "target/release/bartack diff HEAD^ --format markdown >> \"$GITHUB_STEP_SUMMARY\"");
+    // The commit before the merged change must be there to be compared with.
+    let checkout = steps.iter().find(|step| step["uses"].as_str().is_some_and(|uses| uses.contains("/checkout@")));
+    assert_eq!(checkout.unwrap()["with"]["fetch-depth"].as_i64(), Some(2));
+}
+
+#[test]
 fn only_commands_that_exist_are_named() {
     let help = std::process::Command::new(env!("CARGO_BIN_EXE_bartack")).arg("--help").output().unwrap();
     let help = String::from_utf8(help.stdout).unwrap();
@@ -100,7 +111,7 @@ fn only_commands_that_exist_are_named() {
             }
         }
     }
-    assert!(named.contains("check") && named.contains("build") && named.contains("serve"), "{named:?}");
+    assert!(["check", "build", "serve", "diff"].iter().all(|name| named.contains(*name)), "{named:?}");
 }
 
 #[test]

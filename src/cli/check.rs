@@ -8,7 +8,7 @@ use clap::{Args, ValueEnum};
 use crate::cli::{Outcome, Session};
 use crate::compile::{self, Compilation};
 use crate::diagnostic::{Level, wording};
-use crate::report::{self, Selection, github, json, sarif, text};
+use crate::report::{self, Selection, github, json, sarif, since, text};
 use crate::source::Sources;
 
 /// What `check` is told.
@@ -17,6 +17,9 @@ pub(super) struct Options {
     /// Files or folders: only findings that touch one of them are reported. Without any, all are.
     #[arg(value_name = "PATH")]
     paths: Vec<PathBuf>,
+    /// Reports only findings that a Git revision, such as `main`, did not have; the exit code is theirs alone.
+    #[arg(long, value_name = "REV", allow_hyphen_values = true)]
+    since: Option<String>,
     /// The form of the findings.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
@@ -61,39 +64,58 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let reading = session.read()?;
     let paths = within(&session.root, &reading.sources, &options.paths)?;
     let compilation = compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage));
+    let sources = &compilation.knowledge.catalog.sources;
+    let earlier = match &options.since {
+        Some(revision) => Some(session.compile_at(&progress, revision, sources)?.1),
+        None => None,
+    };
+    let selection = selected(&compilation, earlier.as_ref(), &paths);
     drop(progress);
-    report(session, options, &compilation, &paths)
+    report(session, options, sources, &selection)
+}
+
+fn selected<'a>(now: &'a Compilation, earlier: Option<&Compilation>, paths: &[String]) -> Selection<'a> {
+    let sources = &now.knowledge.catalog.sources;
+    let Some(earlier) = earlier else { return report::select(sources, &now.diagnostics, paths) };
+    let (new, old) = since::new(now, earlier);
+    Selection { before: Some(old), ..report::select(sources, new, paths) }
 }
 
 fn report(
     session: &Session,
     options: &Options,
-    compilation: &Compilation,
-    paths: &[String],
+    sources: &Sources,
+    selection: &Selection<'_>,
 ) -> anyhow::Result<Outcome> {
-    let sources = &compilation.knowledge.catalog.sources;
-    let selection = report::select(sources, &compilation.diagnostics, paths);
     let (style, base) = (session.terminal.style(), way_to(&session.root)?);
     let shown = selection.shown.iter();
     match options.format {
-        Format::Json => session.terminal.answer([json::render(sources, &selection)])?,
-        Format::Sarif => session.terminal.answer([sarif::render(sources, &selection, &base)])?,
+        Format::Json => session.terminal.answer([json::render(sources, selection)])?,
+        Format::Sarif => session.terminal.answer([sarif::render(sources, selection, &base)])?,
         Format::Github => session.terminal.answer(shown.map(|one| github::render(sources, one, &base)))?,
         Format::Text => {
             session.terminal.answer(shown.map(|one| format!("{}\n", text::render(sources, one, style))))?;
         }
     }
-    session.terminal.summarize(&summary(&selection, paths));
+    session.terminal.summarize(&summary(selection, options));
     let is_denied = selection.shown.iter().any(|diagnostic| diagnostic.level() >= options.deny.level());
     Ok(if is_denied { Outcome::Denied } else { Outcome::Clean })
 }
 
-fn summary(selection: &Selection<'_>, paths: &[String]) -> String {
-    let found = report::summary(&selection.shown);
-    match (paths.is_empty(), selection.elsewhere) {
-        (true, _) => found,
-        (false, 0) => format!("{found} here, none elsewhere"),
-        (false, elsewhere) => format!("{found} here, {elsewhere} elsewhere"),
+fn summary(selection: &Selection<'_>, options: &Options) -> String {
+    let mut line = report::summary(&selection.shown);
+    if let Some(revision) = &options.since {
+        line = format!("{line} since {}", wording::quote(revision));
+    }
+    match (options.paths.is_empty(), selection.elsewhere) {
+        (true, _) => {}
+        (false, 0) => line.push_str(" here, none elsewhere"),
+        (false, elsewhere) => line.push_str(&format!(" here, {elsewhere} elsewhere")),
+    }
+    match selection.before {
+        None => line,
+        Some(0) => format!("{line}; none that it had too"),
+        Some(before) => format!("{line}; {before} that it had too"),
     }
 }
 

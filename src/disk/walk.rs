@@ -11,32 +11,10 @@ use image::ImageReader;
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 use walkdir::{DirEntry, WalkDir};
 
+use crate::disk::found::{self, Found, PICTURE_LIMIT, Part, TEXT_LIMIT};
 use crate::disk::{DiskError, failure};
 use crate::fault::Unreadable;
 use crate::source::FilePath;
-
-/// The greatest size of a text, in bytes.
-const TEXT_LIMIT: u64 = 1 << 20;
-/// The greatest size of a photograph or an asset, in bytes.
-const PICTURE_LIMIT: u64 = 32 << 20;
-
-/// What stands under a name.
-#[derive(Debug)]
-pub enum Found {
-    /// A record, a schema or the vocabulary.
-    Text(String),
-    /// Another file beside the entries.
-    Beside {
-        /// Its size.
-        bytes: u64,
-        /// Width and height, where it is a picture that is small enough to be used.
-        pixels: Option<(u32, u32)>,
-    },
-    /// A template or asset.
-    Site(Vec<u8>),
-    /// Something that is not read.
-    Refused(Unreadable),
-}
 
 /// Reads everything under one folder of the knowledge base; a folder that is not there is empty.
 pub fn folder(root: &Path, name: &str) -> Result<Vec<(FilePath, Found)>, DiskError> {
@@ -47,7 +25,7 @@ pub fn folder(root: &Path, name: &str) -> Result<Vec<(FilePath, Found)>, DiskErr
         return Ok(vec![(FilePath::new(name), Found::Refused(why))]);
     }
     let mut entries = Vec::new();
-    let visible = |entry: &DirEntry| entry.depth() == 0 || !entry.file_name().as_encoded_bytes().starts_with(b".");
+    let visible = |entry: &DirEntry| entry.depth() == 0 || !found::is_hidden(entry.file_name().as_encoded_bytes());
     for entry in WalkDir::new(&top).follow_links(false).into_iter().filter_entry(visible) {
         match entry {
             Ok(entry) if entry.file_type().is_dir() => (),
@@ -57,10 +35,10 @@ pub fn folder(root: &Path, name: &str) -> Result<Vec<(FilePath, Found)>, DiskErr
             Err(error) => return Err(failure(&top, error.into())),
         }
     }
-    Ok(entries.into_par_iter().filter_map(|entry| found(root, entry)).collect())
+    Ok(entries.into_par_iter().filter_map(|entry| one(root, entry)).collect())
 }
 
-fn found(root: &Path, entry: Result<DirEntry, walkdir::Error>) -> Option<(FilePath, Found)> {
+fn one(root: &Path, entry: Result<DirEntry, walkdir::Error>) -> Option<(FilePath, Found)> {
     match entry {
         Ok(entry) => {
             let (path, is_name) = relative(root, entry.path());
@@ -79,9 +57,9 @@ fn found(root: &Path, entry: Result<DirEntry, walkdir::Error>) -> Option<(FilePa
 fn relative(root: &Path, path: &Path) -> (FilePath, bool) {
     let below = path.strip_prefix(root).unwrap_or(path);
     let segments: Vec<_> = below.components().map(|part| part.as_os_str().to_string_lossy()).collect();
-    let is_name = below.to_str().is_some()
-        && segments.iter().all(|segment| !segment.contains(|letter: char| letter == '\\' || letter.is_control()));
-    (FilePath::new(segments.join("/")), is_name)
+    let path = segments.join("/");
+    let is_name = below.to_str().is_some() && found::is_name(&path);
+    (FilePath::new(path), is_name)
 }
 
 fn read(path: &FilePath, entry: &DirEntry) -> Option<Found> {
@@ -91,24 +69,12 @@ fn read(path: &FilePath, entry: &DirEntry) -> Option<Found> {
     if !entry.file_type().is_file() {
         return Some(Found::Refused(Unreadable::NotAFile));
     }
-    let name = path.as_str();
-    let found = if name.starts_with("schema/") {
-        let is_wanted = name.ends_with(".toml") || name.ends_with(".schema.json");
-        is_wanted.then(|| text(entry.path()))?
-    } else if name.starts_with("site/") {
-        content(entry.path(), PICTURE_LIMIT).map(Found::Site)
-    } else if name.ends_with(".md") {
-        text(entry.path())
-    } else {
-        beside(entry.path())
+    let found = match found::part(path.as_str())? {
+        Part::Text => content(entry.path(), TEXT_LIMIT).and_then(found::text),
+        Part::Site => content(entry.path(), PICTURE_LIMIT).map(Found::Site),
+        Part::Beside => beside(entry.path()),
     };
     Some(found.unwrap_or_else(Found::Refused))
-}
-
-fn text(path: &Path) -> Result<Found, Unreadable> {
-    let bytes = content(path, TEXT_LIMIT)?;
-    let text = String::from_utf8(bytes);
-    text.map(Found::Text).map_err(|error| Unreadable::NotUtf8 { offset: error.utf8_error().valid_up_to() })
 }
 
 /// Reads at most the limit, however much a file grows in the meantime.

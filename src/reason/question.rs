@@ -58,7 +58,7 @@ pub enum Why {
 }
 
 /// What is wanting in a bound.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Gap {
     /// Nothing bounds it.
     Open,
@@ -133,7 +133,8 @@ fn looks(
     looks
 }
 
-fn gaps(era: &Era) -> Vec<(Side, Gap)> {
+/// Names the sides of an era that little or nothing bounds.
+pub fn gaps(era: &Era) -> Vec<(Side, Gap)> {
     let gap = |side: Side| match era.bound(side) {
         None => Some(Gap::Open),
         Some(bound) if bound.estimate.is_some() => Some(Gap::Estimated),

@@ -16,6 +16,8 @@ struct Findings<'a> {
     findings: Vec<Finding<'a>>,
     /// How many findings do not touch what was asked about.
     elsewhere: usize,
+    /// How many an earlier state had too; nothing where none was named.
+    before: Option<usize>,
 }
 
 #[derive(Serialize)]
@@ -42,7 +44,8 @@ struct Mark<'a> {
 /// Writes the findings as one JSON object, with a newline at its end.
 pub fn render(sources: &Sources, selection: &Selection<'_>) -> String {
     let findings = selection.shown.iter().map(|diagnostic| finding(sources, diagnostic)).collect();
-    let report = Findings { format: "bartack-findings", version: 1, findings, elsewhere: selection.elsewhere };
+    let Selection { elsewhere, before, .. } = *selection;
+    let report = Findings { format: "bartack-findings", version: 1, findings, elsewhere, before };
     let mut text = serde_json::to_string_pretty(&report).expect("texts and numbers have a JSON form");
     text.push('\n');
     text

@@ -6,6 +6,7 @@
 
 pub mod reports;
 pub mod browser;
+pub mod history;
 pub mod site;
 
 use std::fs;

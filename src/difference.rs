@@ -1,0 +1,284 @@
+//! Two states of a knowledge base to the conclusions that changed between them, each with the entries that did it.
+//!
+//! Typed, without words, and silent about whatever stayed. A record that was renamed through `formerly` is the same one.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::date::Day;
+use crate::difference::state::Change;
+use crate::reason::comparison::Verdict;
+use crate::reason::question::Gap;
+use crate::reason::{Conflict, Knowledge, Side, Standing, VoiceIndex};
+use crate::record::id::{FeatureId, Thing, VariantId, Whole};
+use crate::source::FilePath;
+
+mod conflicts;
+mod eras;
+pub mod moved;
+mod questions;
+mod state;
+#[cfg(test)]
+mod tests;
+mod verdicts;
+mod wholes;
+
+/// What changed between two states; every list begins with what matters most.
+#[derive(Clone, Debug, Default)]
+pub struct Difference {
+    /// The files that changed.
+    pub files: Files,
+    /// How many conclusions moved that rest on what other people recorded.
+    pub others: Others,
+    /// Conflicts that opened, then those that closed.
+    pub conflicts: Vec<ConflictChange>,
+    /// Eras that moved, by thing.
+    pub eras: Vec<EraChange>,
+    /// Voices that now stand alone or no longer do.
+    pub voices: Vec<VoiceChange>,
+    /// Verdicts that flipped, by pair of variants.
+    pub verdicts: Vec<PairChange>,
+    /// Makers, lines, models and variants that are new or gone.
+    pub wholes: Vec<WholeChange>,
+    /// Open questions that were answered or are new.
+    pub questions: Vec<QuestionChange>,
+}
+
+/// The files that changed, by the paths that they have now, or had last.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Files {
+    /// Those that are new.
+    pub added: BTreeSet<FilePath>,
+    /// Those whose text changed.
+    pub changed: BTreeSet<FilePath>,
+    /// Those that are gone.
+    pub removed: BTreeSet<FilePath>,
+    /// Those that were renamed, with their earlier paths.
+    pub moved: BTreeMap<FilePath, FilePath>,
+}
+
+/// How many conclusions moved that rest on entries of other people: untouched, and not by an observer of the change.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Others {
+    /// Bounds of eras.
+    pub bounds: usize,
+    /// Conflicts opened or closed.
+    pub conflicts: usize,
+    /// Voices that now stand alone, or no longer do.
+    pub voices: usize,
+    /// Verdicts that there were before.
+    pub verdicts: usize,
+}
+
+/// Which of the two states something is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum When {
+    /// The state after the change.
+    Now,
+    /// The state before it.
+    Earlier,
+}
+
+/// Why a conclusion changed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cause {
+    /// The files of the change behind it: those it rests on, or else those that weigh against what it rests on.
+    pub because: Vec<FilePath>,
+    /// Whether it rests, or rested, on entries of other people.
+    pub is_others: bool,
+}
+
+/// A conflict that opened or closed.
+#[derive(Clone, Debug)]
+pub struct ConflictChange {
+    /// Now for one that opened, earlier for one that closed.
+    pub when: When,
+    /// The conflict, in that state's own numbers.
+    pub conflict: Conflict,
+    /// Whether a settled dispute of the change took one of its sides out.
+    pub is_settled: bool,
+    /// Why.
+    pub cause: Cause,
+}
+
+/// A thing with the bounds of its era that moved.
+#[derive(Clone, Debug)]
+pub struct EraChange {
+    /// The thing, as it is called now.
+    pub thing: Thing,
+    /// The bounds, in the order of their sides; of a state only those that do not repeat its whole's.
+    pub bounds: Vec<BoundChange>,
+    /// How many of its states moved along with it and not by themselves.
+    pub following: usize,
+}
+
+/// A bound that moved.
+#[derive(Clone, Debug)]
+pub struct BoundChange {
+    /// Which.
+    pub side: Side,
+    /// Where it was, if anything bounded it.
+    pub from: Option<Reached>,
+    /// Where it is now.
+    pub to: Option<Reached>,
+    /// Why.
+    pub cause: Cause,
+}
+
+/// A day that an era reaches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Reached {
+    /// The day.
+    pub day: Day,
+    /// Whether only an estimate gives it.
+    pub is_estimated: bool,
+}
+
+/// A voice whose standing changed.
+#[derive(Clone, Debug)]
+pub struct VoiceChange {
+    /// The state that the voice's number is of: now, unless it is gone.
+    pub when: When,
+    /// The voice.
+    pub voice: VoiceIndex,
+    /// What became of it earlier; nothing for a new voice.
+    pub from: Option<Standing>,
+    /// What becomes of it now; nothing for one that is gone.
+    pub to: Option<Standing>,
+    /// Whether a settled dispute took it out.
+    pub is_settled: bool,
+    /// Why.
+    pub cause: Cause,
+}
+
+/// Two variants with the features whose verdicts changed.
+#[derive(Clone, Debug)]
+pub struct PairChange {
+    /// The first, by id, as it is called now.
+    pub a: VariantId,
+    /// The other.
+    pub b: VariantId,
+    /// Whether the two are compared in both states, or in which alone.
+    pub only: Option<When>,
+    /// The verdicts, first those that matter most.
+    pub verdicts: Vec<VerdictChange>,
+}
+
+/// A verdict that flipped, came or went; too few garments for one is none.
+#[derive(Clone, Debug)]
+pub struct VerdictChange {
+    /// The feature.
+    pub feature: FeatureId,
+    /// What it was.
+    pub from: Option<Verdict>,
+    /// What it is.
+    pub to: Option<Verdict>,
+    /// Why.
+    pub cause: Cause,
+}
+
+/// Something that is known now and was not, or the other way about.
+#[derive(Clone, Debug)]
+pub struct WholeChange {
+    /// Now for what is new, earlier for what is gone.
+    pub when: When,
+    /// What it is.
+    pub whole: Whole,
+    /// Why.
+    pub cause: Cause,
+}
+
+/// A question that was answered, or is new.
+#[derive(Clone, Debug)]
+pub struct QuestionChange {
+    /// Now for a question that is new, earlier for one that was answered.
+    pub when: When,
+    /// The question.
+    pub question: Open,
+    /// Why.
+    pub cause: Cause,
+}
+
+/// What is open.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Open {
+    /// What people disagree about, in a dispute of this path.
+    Dispute(FilePath),
+    /// Where this garment belongs.
+    Unplaced(FilePath),
+    /// When a variant was surely made.
+    NeverSure(VariantId),
+    /// What bounds a side of a variant's era.
+    Bound(VariantId, Side, Gap),
+    /// Whether a feature tells two variants apart, for which too few garments of the first are recorded.
+    Thin(VariantId, FeatureId, VariantId),
+    /// Whether a verdict holds that one more garment of the first could change.
+    Edge(VariantId, FeatureId, VariantId),
+}
+
+/// Finds what changed from an earlier state to now.
+pub fn of(earlier: &Knowledge, now: &Knowledge) -> Difference {
+    let change = Change::new(earlier, now);
+    let (conflicts, voices) = conflicts::changes(&change);
+    let models = verdicts::models(&change, &voices);
+    let compared = verdicts::compared(&change, &models);
+    let mut difference = Difference {
+        conflicts,
+        voices,
+        eras: eras::changes(&change),
+        verdicts: verdicts::changes(&change, &compared),
+        wholes: wholes::changes(&change),
+        questions: questions::changes(&change, &compared),
+        others: Others::default(),
+        files: change.files,
+    };
+    difference.others = others(&difference);
+    difference
+}
+
+fn others(difference: &Difference) -> Others {
+    let is_others = |cause: &Cause| cause.is_others;
+    let bounds = difference.eras.iter().flat_map(|era| &era.bounds);
+    let verdicts = difference.verdicts.iter().flat_map(|pair| &pair.verdicts);
+    Others {
+        bounds: bounds.filter(|bound| is_others(&bound.cause)).count(),
+        conflicts: difference.conflicts.iter().filter(|conflict| is_others(&conflict.cause)).count(),
+        voices: difference.voices.iter().filter(|voice| is_others(&voice.cause)).count(),
+        verdicts: verdicts.filter(|verdict| verdict.from.is_some() && is_others(&verdict.cause)).count(),
+    }
+}
+
+impl Difference {
+    /// Says whether no conclusion changed, whatever files did.
+    pub fn is_empty(&self) -> bool {
+        let Difference { files: _, others: _, conflicts, eras, voices, verdicts, wholes, questions } = self;
+        conflicts.is_empty()
+            && eras.is_empty()
+            && voices.is_empty()
+            && verdicts.is_empty()
+            && wholes.is_empty()
+            && questions.is_empty()
+    }
+}
+
+impl Others {
+    /// All of them together.
+    pub fn total(self) -> usize {
+        self.bounds + self.conflicts + self.voices + self.verdicts
+    }
+}
+
+impl Files {
+    /// Says whether a file, by the path it has now or had last, is part of the change.
+    pub fn touch(&self, path: &FilePath) -> bool {
+        self.added.contains(path)
+            || self.changed.contains(path)
+            || self.removed.contains(path)
+            || self.moved.contains_key(path)
+    }
+
+    /// Every file of the change, in order of path.
+    pub fn all(&self) -> BTreeSet<&FilePath> {
+        let whole = self.added.iter().chain(&self.changed).chain(&self.removed);
+        whole.chain(self.moved.keys()).collect()
+    }
+}

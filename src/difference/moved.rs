@@ -1,0 +1,135 @@
+//! Names of an earlier state to what the same things are called now, after records were renamed through `formerly`.
+//!
+//! A folder whose own record was renamed takes along what lies below it.
+
+use std::collections::BTreeMap;
+
+use crate::record::id::{LineId, MakerId, ModelId, Thing, VariantId, VoiceName, Whole};
+use crate::resolve::Catalog;
+use crate::source::FilePath;
+
+/// The records that are called otherwise now.
+#[derive(Clone, Debug, Default)]
+pub struct Moves {
+    /// Earlier addresses, to those of now.
+    records: BTreeMap<String, String>,
+    /// Folders with a slash at their ends, the longest first.
+    folders: Vec<(String, String)>,
+}
+
+impl Moves {
+    /// Finds what was renamed between two states: gone from its earlier address, and not yet at the one it has now.
+    pub fn between(earlier: &Catalog, now: &Catalog) -> Moves {
+        let has = |catalog: &Catalog, address: &str| catalog.sources.find(&format!("entries/{address}.md")).is_some();
+        let is_news = |(old, new): &(&String, &String)| has(earlier, old) && !has(now, old) && !has(earlier, new);
+        let records: BTreeMap<String, String> =
+            now.moved.iter().filter(is_news).map(|(old, new)| (old.clone(), new.clone())).collect();
+        let folder = |(old, new): (&String, &String)| {
+            let ((old, old_name), (new, new_name)) = (old.rsplit_once('/')?, new.rsplit_once('/')?);
+            let is_whole = old_name == new_name && ["variant", "model", "maker"].contains(&old_name);
+            (is_whole && old != new).then(|| (format!("{old}/"), format!("{new}/")))
+        };
+        let mut folders: Vec<(String, String)> = records.iter().filter_map(folder).collect();
+        folders.sort_by(|one, other| other.0.len().cmp(&one.0.len()).then_with(|| one.cmp(other)));
+        Moves { records, folders }
+    }
+
+    /// The path that a file has now.
+    pub fn path(&self, path: &FilePath) -> FilePath {
+        let is_record = path.as_str().starts_with("entries/") && path.as_str().ends_with(".md");
+        match self.address(path.address()) {
+            Some(now) if is_record => FilePath::new(format!("entries/{now}.md")),
+            _ => path.clone(),
+        }
+    }
+
+    /// The name that a claim, date or placing has now.
+    pub fn voice(&self, name: &VoiceName) -> VoiceName {
+        match name.as_str().split_once('#') {
+            Some((path, part)) => VoiceName::new(format!("{}#{part}", self.path(&FilePath::new(path)))),
+            None => name.clone(),
+        }
+    }
+
+    /// What a thing is called now.
+    pub fn thing(&self, thing: &Thing) -> Thing {
+        Thing { whole: self.whole(&thing.whole), state: thing.state.clone() }
+    }
+
+    /// What a maker, line, model or variant is called now.
+    pub fn whole(&self, whole: &Whole) -> Whole {
+        match whole {
+            Whole::Maker(id) => Whole::Maker(MakerId::new(self.folder(id.as_str(), "maker"))),
+            Whole::Line(id) => {
+                Whole::Line(LineId::of(&MakerId::new(self.folder(id.maker().as_str(), "maker")), id.line()))
+            }
+            Whole::Model(id) => Whole::Model(self.model(id)),
+            Whole::Variant(id) => Whole::Variant(self.variant(id)),
+        }
+    }
+
+    /// What a model is called now.
+    pub fn model(&self, id: &ModelId) -> ModelId {
+        ModelId::new(self.folder(id.as_str(), "model"))
+    }
+
+    /// What a variant is called now.
+    pub fn variant(&self, id: &VariantId) -> VariantId {
+        VariantId::new(self.folder(id.as_str(), "variant"))
+    }
+
+    fn folder(&self, id: &str, record: &str) -> String {
+        let now = self.address(&format!("makers/{id}/{record}"));
+        let now = now.as_deref().and_then(|now| now.strip_prefix("makers/")?.strip_suffix(&format!("/{record}")));
+        now.unwrap_or(id).to_string()
+    }
+
+    fn address(&self, address: &str) -> Option<String> {
+        if let Some(now) = self.records.get(address) {
+            return Some(now.clone());
+        }
+        let below = |(old, new): &(String, String)| Some(format!("{new}{}", address.strip_prefix(old.as_str())?));
+        self.folders.iter().find_map(below)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Moves;
+    use crate::compile::example;
+    use crate::record::id::{Thing, VariantId, VoiceName, Whole};
+    use crate::source::FilePath;
+
+    fn variant(folder: &str, formerly: &str) -> String {
+        format!(
+            "--- entries/makers/m/x/{folder}/variant.md\n+++\nname = \"V\"\nline = \"best\"\nwearer = \"men\"\n{formerly}+++\n\
+             --- entries/makers/m/x/{folder}/find.md\n+++\nbasis = \"specimen\"\n+++\n"
+        )
+    }
+
+    fn moves(earlier: &str, now: &str) -> Moves {
+        let (earlier, now) = (example::compile(earlier).knowledge, example::compile(now).knowledge);
+        Moves::between(&earlier.catalog, &now.catalog)
+    }
+
+    #[test]
+    fn a_renamed_variant_takes_its_observations_along() {
+        let moves = moves(&variant("a", ""), &variant("b", "formerly = [\"makers/m/x/a/variant\"]\n"));
+        assert_eq!(moves.variant(&VariantId::new("m/x/a")).as_str(), "m/x/b");
+        let made = VoiceName::new("entries/makers/m/x/a/find.md#made");
+        assert_eq!(moves.voice(&made).as_str(), "entries/makers/m/x/b/find.md#made");
+        assert_eq!(
+            moves.path(&FilePath::new("entries/makers/m/x/ab/find.md")).as_str(),
+            "entries/makers/m/x/ab/find.md"
+        );
+        let thing = Thing::of(Whole::Variant(VariantId::new("m/x/c")));
+        assert_eq!(moves.thing(&thing), thing);
+    }
+
+    #[test]
+    fn a_rename_of_long_ago_moves_nothing() {
+        let now = variant("b", "formerly = [\"makers/m/x/a/variant\"]\n");
+        let again = now.clone() + &variant("a", "");
+        assert_eq!(moves(&now, &again).variant(&VariantId::new("m/x/a")).as_str(), "m/x/a");
+    }
+}

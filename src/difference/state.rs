@@ -1,0 +1,185 @@
+//! The two states side by side under the names of now, the files that differ, and whose they are.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::difference::moved::Moves;
+use crate::difference::{Cause, Files, When, wholes};
+use crate::reason::{Era, Knowledge, Voice, VoiceIndex};
+use crate::record::Content;
+use crate::record::id::{Thing, VoiceName, Whole};
+use crate::resolve::{Catalog, RecordIndex};
+use crate::source::{FilePath, Sources};
+
+/// The files that everything else is read by: what cannot be blamed on an entry is theirs, if they changed.
+const SETTINGS: [&str; 2] = ["entries/about.md", "schema/vocabulary.toml"];
+
+/// One of the two states.
+pub(super) struct State<'a> {
+    pub(super) knowledge: &'a Knowledge,
+    /// To the names of now; nothing moves in the state of now.
+    pub(super) moves: Moves,
+    /// Makers, lines, models and variants under the names of now, with their records.
+    pub(super) wholes: BTreeMap<Whole, RecordIndex>,
+    /// Eras by things under the names of now.
+    pub(super) eras: BTreeMap<Thing, &'a Era>,
+    /// The listed conflicts of each voice, by number.
+    conflicts: BTreeMap<VoiceIndex, Vec<usize>>,
+    /// The disputes that name a claim, by the claim's name of now.
+    disputes: BTreeMap<VoiceName, Vec<RecordIndex>>,
+}
+
+/// Both states, and what lies between them.
+pub(super) struct Change<'a> {
+    pub(super) earlier: State<'a>,
+    pub(super) now: State<'a>,
+    pub(super) files: Files,
+    /// Who recorded what, by path.
+    observers: BTreeMap<FilePath, String>,
+    /// Who recorded the entries of the change.
+    authors: BTreeSet<String>,
+}
+
+/// What a conclusion stands on, before and after.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Grounds {
+    /// The entries that speak.
+    pub(super) speak: BTreeSet<FilePath>,
+    /// Sources and landmarks behind them.
+    pub(super) behind: BTreeSet<FilePath>,
+    /// What stands against them, or takes one of them out.
+    pub(super) around: BTreeSet<FilePath>,
+}
+
+impl<'a> State<'a> {
+    fn new(knowledge: &'a Knowledge, moves: Moves) -> State<'a> {
+        let wholes = wholes::all(&knowledge.catalog);
+        let wholes = wholes.into_iter().map(|(whole, record)| (moves.whole(&whole), record)).collect();
+        let eras = knowledge.eras.iter().map(|(thing, era)| (moves.thing(thing), era)).collect();
+        let mut conflicts: BTreeMap<VoiceIndex, Vec<usize>> = BTreeMap::new();
+        for (number, conflict) in knowledge.conflicts.iter().enumerate() {
+            conflict.members.iter().for_each(|member| conflicts.entry(*member).or_default().push(number));
+        }
+        let disputes = disputes(&knowledge.catalog, &moves);
+        State { knowledge, moves, wholes, eras, conflicts, disputes }
+    }
+
+    pub(super) fn path(&self, record: RecordIndex) -> FilePath {
+        self.moves.path(&self.knowledge.catalog.record(record).path)
+    }
+
+    pub(super) fn name(&self, name: &VoiceName) -> VoiceName {
+        self.moves.voice(name)
+    }
+
+    /// Adds what a voice stands on.
+    pub(super) fn add(&self, grounds: &mut Grounds, index: VoiceIndex) {
+        let voice = self.knowledge.voice(index);
+        grounds.speak.extend(self.speakers(voice));
+        let catalog = &self.knowledge.catalog;
+        let sources = voice.roots.iter().filter_map(|root| catalog.cited(*root).record);
+        grounds.behind.extend(voice.landmarks.iter().copied().chain(sources).map(|record| self.path(record)));
+        let conflicts = self.conflicts.get(&index).into_iter().flatten();
+        for member in conflicts.flat_map(|number| &self.knowledge.conflicts[*number].members) {
+            grounds.around.extend(self.speakers(self.knowledge.voice(*member)));
+        }
+        grounds.around.extend(voice.claims.iter().flat_map(|claim| self.naming(&self.name(&claim.name))));
+    }
+
+    /// The disputes that name a claim, by its name of now.
+    pub(super) fn naming<'b>(&'b self, claim: &VoiceName) -> impl Iterator<Item = FilePath> + use<'a, 'b> {
+        self.disputes.get(claim).into_iter().flatten().map(|index| self.path(*index))
+    }
+
+    fn speakers<'b>(&'b self, voice: &'b Voice) -> impl Iterator<Item = FilePath> + 'b {
+        voice.claims.iter().filter_map(|claim| claim.record).map(|record| self.path(record))
+    }
+}
+
+fn disputes(catalog: &Catalog, moves: &Moves) -> BTreeMap<VoiceName, Vec<RecordIndex>> {
+    let mut named: BTreeMap<VoiceName, Vec<RecordIndex>> = BTreeMap::new();
+    for index in &catalog.disputes {
+        let Content::Dispute(dispute) = &catalog.record(*index).content else { continue };
+        let claims = dispute.claims.iter().map(|claim| &claim.claim.value);
+        for name in claims.chain(dispute.set_aside.iter().map(|name| &name.value)) {
+            named.entry(moves.voice(name)).or_default().push(*index);
+        }
+    }
+    named
+}
+
+impl<'a> Change<'a> {
+    pub(super) fn new(earlier: &'a Knowledge, now: &'a Knowledge) -> Change<'a> {
+        let moves = Moves::between(&earlier.catalog, &now.catalog);
+        let files = files(&earlier.catalog.sources, &now.catalog.sources, &moves);
+        let (earlier, now) = (State::new(earlier, moves), State::new(now, Moves::default()));
+        let mut observers = BTreeMap::new();
+        for state in [&earlier, &now] {
+            for record in &state.knowledge.catalog.records {
+                let observer = record.content.observation().and_then(|observation| observation.observer.as_ref());
+                observers.extend(observer.map(|observer| (state.moves.path(&record.path), observer.value.clone())));
+            }
+        }
+        let authors = files.all().into_iter().filter_map(|path| observers.get(path).cloned()).collect();
+        Change { earlier, now, files, observers, authors }
+    }
+
+    pub(super) fn states(&self) -> [&State<'a>; 2] {
+        [&self.earlier, &self.now]
+    }
+
+    /// Says whether something is known in both states, by the name it has now.
+    pub(super) fn is_in_both(&self, whole: &Whole) -> bool {
+        self.states().into_iter().all(|state| state.wholes.contains_key(whole))
+    }
+
+    pub(super) fn state(&self, when: When) -> &State<'a> {
+        match when {
+            When::Now => &self.now,
+            When::Earlier => &self.earlier,
+        }
+    }
+
+    /// Says why a conclusion on these grounds changed, and whether it is other people's too.
+    pub(super) fn cause(&self, grounds: &Grounds) -> Cause {
+        let touched = |paths: &mut dyn Iterator<Item = &FilePath>| -> Vec<FilePath> {
+            let paths: BTreeSet<&FilePath> = paths.filter(|path| self.files.touch(path)).collect();
+            paths.into_iter().cloned().collect()
+        };
+        let mut because = touched(&mut grounds.speak.iter().chain(&grounds.behind));
+        if because.is_empty() {
+            because = touched(&mut grounds.around.iter());
+        }
+        if because.is_empty() {
+            because = touched(&mut SETTINGS.map(FilePath::new).iter());
+        }
+        Cause { because, is_others: grounds.speak.iter().any(|path| self.is_others(path)) }
+    }
+
+    /// Says whether an entry is untouched, and of somebody who recorded nothing of the change.
+    fn is_others(&self, path: &FilePath) -> bool {
+        !self.files.touch(path) && self.observers.get(path).is_none_or(|observer| !self.authors.contains(observer))
+    }
+}
+
+/// The files that differ; line ends alone are no difference, as Git may change them.
+fn files(earlier: &Sources, now: &Sources, moves: &Moves) -> Files {
+    let mut files = Files::default();
+    let mut left: BTreeMap<FilePath, &str> = now.iter().map(|(_, file)| (file.path().clone(), file.text())).collect();
+    for (_, file) in earlier.iter() {
+        let path = moves.path(file.path());
+        match left.remove(&path) {
+            None => {
+                files.removed.insert(path);
+            }
+            Some(_) if path != *file.path() => {
+                files.moved.insert(path, file.path().clone());
+            }
+            Some(text) if !text.lines().eq(file.text().lines()) => {
+                files.changed.insert(path);
+            }
+            Some(_) => {}
+        }
+    }
+    files.added.extend(left.into_keys());
+    files
+}

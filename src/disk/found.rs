@@ -1,0 +1,132 @@
+//! What stands under a name in a knowledge base, by which limits it is read, and all of it to sources with faults.
+//!
+//! Shared by the folder on disk and by the files of a Git revision; opens nothing itself.
+
+use std::io::Cursor;
+
+use image::ImageReader;
+
+use crate::disk::Reading;
+use crate::fault::{Fault, FaultKind, Unreadable};
+use crate::page;
+use crate::source::{Attachment, FilePath, Place, SourceFile, Sources, Span};
+
+/// The greatest size of a text, in bytes.
+pub const TEXT_LIMIT: u64 = 1 << 20;
+/// The greatest size of a photograph or an asset, in bytes.
+pub const PICTURE_LIMIT: u64 = 32 << 20;
+
+/// What stands under a name.
+#[derive(Debug)]
+pub enum Found {
+    /// A record, a schema or the vocabulary.
+    Text(String),
+    /// Another file beside the entries.
+    Beside {
+        /// Its size.
+        bytes: u64,
+        /// Width and height, where it is a picture that is small enough to be used.
+        pixels: Option<(u32, u32)>,
+    },
+    /// A template or asset.
+    Site(Vec<u8>),
+    /// Something that is not read.
+    Refused(Unreadable),
+}
+
+/// What a file is read as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// A record, a schema or the vocabulary.
+    Text,
+    /// A template or asset.
+    Site,
+    /// A file beside the entries.
+    Beside,
+}
+
+/// Says what a file is read as, by its path; nothing where it is no part of a knowledge base.
+pub fn part(path: &str) -> Option<Part> {
+    if path.starts_with("schema/") {
+        (path.ends_with(".toml") || path.ends_with(".schema.json")).then_some(Part::Text)
+    } else if path.starts_with("site/") {
+        Some(Part::Site)
+    } else {
+        Some(if path.ends_with(".md") { Part::Text } else { Part::Beside })
+    }
+}
+
+/// Says whether a name is the business of editors and of Git, and passed over.
+pub fn is_hidden(name: &[u8]) -> bool {
+    name.starts_with(b".")
+}
+
+/// Says whether a path with forward slashes can be a name on every system.
+pub fn is_name(path: &str) -> bool {
+    let is_plain = |name: &str| !matches!(name, "" | "." | "..");
+    path.split('/').all(is_plain) && !path.contains(|letter: char| letter == '\\' || letter.is_control())
+}
+
+/// Takes bytes within the limit as a text, where they are UTF-8.
+pub fn text(bytes: Vec<u8>) -> Result<Found, Unreadable> {
+    let text = String::from_utf8(bytes);
+    text.map(Found::Text).map_err(|error| Unreadable::NotUtf8 { offset: error.utf8_error().valid_up_to() })
+}
+
+/// Reads width and height from the header of a picture in memory; nothing is decoded.
+pub fn pixels(bytes: &[u8]) -> Option<(u32, u32)> {
+    ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok()?.into_dimensions().ok()
+}
+
+/// Sorts out what was found; a file that is refused becomes an empty text and a fault.
+pub fn sorted_out(found: Vec<(FilePath, Found)>) -> Reading {
+    let mut reading = Reading::default();
+    let (mut files, mut attachments, mut refused) = (Vec::new(), Vec::new(), Vec::new());
+    for (path, what) in found {
+        match what {
+            Found::Text(text) => files.push(SourceFile::new(path, text)),
+            Found::Beside { bytes, pixels } => attachments.push(Attachment { path, bytes, pixels }),
+            Found::Site(content) => {
+                let name = path.as_str().trim_start_matches("site/").to_string();
+                reading.site.insert(name, content);
+            }
+            Found::Refused(why) => {
+                files.push(SourceFile::new(path.clone(), String::new()));
+                refused.push((path, why));
+            }
+        }
+    }
+    reading.sources = Sources::new(files).with_attachments(attachments).with_marks(page::marks(&reading.site));
+    reading.faults = faults(&reading.sources, refused);
+    reading
+}
+
+fn faults(sources: &Sources, mut refused: Vec<(FilePath, Unreadable)>) -> Vec<Fault> {
+    refused.sort_by(|one, other| one.0.cmp(&other.0));
+    let placed = refused.into_iter().filter_map(|(path, why)| {
+        let file = sources.find(path.as_str())?;
+        Some(Fault::new(Place { file, span: Span::default() }, FaultKind::Unreadable(why)))
+    });
+    placed.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Part, is_name, part};
+
+    #[test]
+    fn paths_say_what_a_file_is_read_as() {
+        let parts =
+            ["entries/a.md", "entries/a.jpg", "schema/vocabulary.toml", "schema/README", "site/a.css"].map(part);
+        assert_eq!(parts, [Some(Part::Text), Some(Part::Beside), Some(Part::Text), None, Some(Part::Site)]);
+    }
+
+    #[test]
+    fn names_that_lead_elsewhere_are_none() {
+        for bad in ["entries/../a.md", "entries//a.md", "entries/a\\b.md", "entries/a\n.md", "/a.md", "entries/./a.md"]
+        {
+            assert!(!is_name(bad), "{bad:?}");
+        }
+        assert!(is_name("entries/ä b.md"));
+    }
+}

@@ -155,7 +155,7 @@ fn dialect() -> Options {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::{first_sentence, html, plain, policy_with_hashes, summary};
+    use super::{Above, first_sentence, html, plain, policy_with_hashes, summary};
 
     #[test]
     fn policy_names_the_hash_of_each_inline_text() {
@@ -212,7 +212,7 @@ mod tests {
 
     #[test]
     fn nothing_gives_nothing() {
-        assert_eq!(html("", "a"), "");
+        assert_eq!(html("", "a", Above::Page), "");
         assert_eq!(summary("", 5), "");
     }
 }

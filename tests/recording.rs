@@ -37,7 +37,7 @@ fn every_date_of_the_page_is_one_that_entries_take_and_means_the_same_days() {
         }
         written.insert(text.to_string());
     }
-    assert!(written.len() > 1000, "{}", written.len());
+    assert!(written.len() > 400, "{}", written.len());
     for form in ["1978", "1978~", "197X", "197X~", "1976-02", "1976-02-29", "../1978", "1978/..", "1976/1978"] {
         assert!(written.contains(form), "{form}");
     }

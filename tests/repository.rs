@@ -223,6 +223,13 @@ fn nothing_that_settings_or_the_environment_name_is_run() {
 }
 
 #[test]
+fn a_repository_planted_among_the_entries_is_not_obeyed() {
+    let history = small();
+    history.git(&["init", "--quiet", "--bare", "base"]);
+    assert!(matches!(problem(&history.base(), "HEAD"), Problem::Refused(words) if words.contains("bare repository")));
+}
+
+#[test]
 fn what_replaces_an_object_is_not_read_in_its_place() {
     let history = small();
     let (first, second) = (history.git(&["rev-parse", "HEAD~1"]), history.git(&["rev-parse", "HEAD"]));

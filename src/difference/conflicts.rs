@@ -117,7 +117,7 @@ fn conflicts(change: &Change<'_>, pairing: &Pairing) -> Vec<ConflictChange> {
 fn conflict_change(change: &Change<'_>, when: When, conflict: &Conflict) -> ConflictChange {
     let state = change.state(when);
     let mut grounds = Grounds::default();
-    conflict.members.iter().for_each(|member| state.add(&mut grounds, *member));
+    conflict.members.iter().for_each(|member| change.add(&mut grounds, (when, *member)));
     let names: Vec<VoiceName> =
         conflict.members.iter().flat_map(|member| names(state, state.knowledge.voice(*member))).collect();
     let settling = settled_by(change, &names);
@@ -178,7 +178,7 @@ fn voice_change(
 ) -> VoiceChange {
     let state = change.state(when);
     let mut grounds = Grounds::default();
-    state.add(&mut grounds, voice);
+    change.add(&mut grounds, (when, voice));
     let names = names(state, state.knowledge.voice(voice));
     grounds.around.extend(naming(change, &names));
     let is_settled = to.is_none() && !settled_by(change, &names).is_empty();

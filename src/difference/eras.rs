@@ -3,8 +3,8 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::difference::state::{Change, Grounds, State};
-use crate::difference::{BoundChange, EraChange, Reached};
+use crate::difference::state::{Change, Grounds};
+use crate::difference::{BoundChange, EraChange, Reached, When};
 use crate::reason::{Bound, Era, Side};
 use crate::record::id::{Thing, Whole};
 
@@ -86,16 +86,17 @@ fn bounds(change: &Change<'_>, [earlier, now]: Both<'_>) -> Vec<BoundChange> {
             return None;
         }
         let mut grounds = Grounds::default();
-        from.into_iter().for_each(|bound| stand(&change.earlier, bound, &mut grounds));
-        to.into_iter().for_each(|bound| stand(&change.now, bound, &mut grounds));
+        from.into_iter().for_each(|bound| stand(change, (When::Earlier, bound), &mut grounds));
+        to.into_iter().for_each(|bound| stand(change, (When::Now, bound), &mut grounds));
         Some(BoundChange { side: *side, from: from.map(reached), to: to.map(reached), cause: change.cause(&grounds) })
     });
     moved.collect()
 }
 
-/// Adds the chain of a bound.
-pub(super) fn stand(state: &State<'_>, bound: &Bound, grounds: &mut Grounds) {
-    bound.because.iter().for_each(|voice| state.add(grounds, *voice));
+/// Adds the chain of a bound of a state.
+pub(super) fn stand(change: &Change<'_>, (when, bound): (When, &Bound), grounds: &mut Grounds) {
+    bound.because.iter().for_each(|voice| change.add(grounds, (when, *voice)));
+    let state = change.state(when);
     let estimate = bound.estimate.and_then(|at| state.knowledge.estimates.get(at));
     grounds.speak.extend(estimate.map(|estimate| state.path(estimate.record)));
 }

@@ -95,11 +95,11 @@ fn cause(change: &Change<'_>, models: &Models<'_>, question: &Open) -> Cause {
         }
         Open::NeverSure(variant) | Open::Bound(variant, ..) => {
             let wanted = |side: &Side| !matches!(question, Open::Bound(_, asked, _) if asked != side);
-            for state in change.states() {
-                let era = state.eras.get(&Thing::of(Whole::Variant(variant.clone())));
+            for when in [When::Earlier, When::Now] {
+                let era = change.state(when).eras.get(&Thing::of(Whole::Variant(variant.clone())));
                 let bounds = Side::ALL.iter().map(|(side, _)| *side).filter(wanted);
                 let bounds = bounds.filter_map(|side| era?.bound(side));
-                bounds.for_each(|bound| eras::stand(state, bound, &mut grounds));
+                bounds.for_each(|bound| eras::stand(change, (when, bound), &mut grounds));
             }
         }
         Open::Thin(variant, feature, other) | Open::Edge(variant, feature, other) => {

@@ -22,6 +22,8 @@ pub(super) struct State<'a> {
     pub(super) wholes: BTreeMap<Whole, RecordIndex>,
     /// Eras by things under the names of now.
     pub(super) eras: BTreeMap<Thing, &'a Era>,
+    /// The voice of each claim, by the claim's name of now.
+    claims: BTreeMap<VoiceName, VoiceIndex>,
     /// The listed conflicts of each voice, by number.
     conflicts: BTreeMap<VoiceIndex, Vec<usize>>,
     /// The disputes that name a claim, by the claim's name of now.
@@ -60,7 +62,10 @@ impl<'a> State<'a> {
             conflict.members.iter().for_each(|member| conflicts.entry(*member).or_default().push(number));
         }
         let disputes = disputes(&knowledge.catalog, &moves);
-        State { knowledge, moves, wholes, eras, conflicts, disputes }
+        let numbered = (0..).map(VoiceIndex).zip(&knowledge.voices);
+        let claims = numbered.flat_map(|(index, voice)| voice.claims.iter().map(move |claim| (&claim.name, index)));
+        let claims = claims.map(|(name, index)| (moves.voice(name), index)).collect();
+        State { knowledge, moves, wholes, eras, claims, conflicts, disputes }
     }
 
     pub(super) fn path(&self, record: RecordIndex) -> FilePath {
@@ -71,18 +76,23 @@ impl<'a> State<'a> {
         self.moves.voice(name)
     }
 
-    /// Adds what a voice stands on.
-    pub(super) fn add(&self, grounds: &mut Grounds, index: VoiceIndex) {
+    /// Adds what a voice rests on.
+    fn add(&self, grounds: &mut Grounds, index: VoiceIndex) {
         let voice = self.knowledge.voice(index);
         grounds.speak.extend(self.speakers(voice));
         let catalog = &self.knowledge.catalog;
         let sources = voice.roots.iter().filter_map(|root| catalog.cited(*root).record);
         grounds.behind.extend(voice.landmarks.iter().copied().chain(sources).map(|record| self.path(record)));
-        let conflicts = self.conflicts.get(&index).into_iter().flatten();
+    }
+
+    /// Adds what stands against the voice of a claim in this state, or takes the claim out.
+    fn add_around(&self, grounds: &mut Grounds, claim: &VoiceName) {
+        let index = self.claims.get(claim);
+        let conflicts = index.and_then(|index| self.conflicts.get(index)).into_iter().flatten();
         for member in conflicts.flat_map(|number| &self.knowledge.conflicts[*number].members) {
             grounds.around.extend(self.speakers(self.knowledge.voice(*member)));
         }
-        grounds.around.extend(voice.claims.iter().flat_map(|claim| self.naming(&self.name(&claim.name))));
+        grounds.around.extend(self.naming(claim));
     }
 
     /// The disputes that name a claim, by its name of now.
@@ -136,6 +146,16 @@ impl<'a> Change<'a> {
         match when {
             When::Now => &self.now,
             When::Earlier => &self.earlier,
+        }
+    }
+
+    /// Adds what a voice of a state stands on, and what stands against it in either.
+    pub(super) fn add(&self, grounds: &mut Grounds, (when, index): (When, VoiceIndex)) {
+        let state = self.state(when);
+        state.add(grounds, index);
+        for claim in &state.knowledge.voice(index).claims {
+            let name = state.name(&claim.name);
+            self.states().into_iter().for_each(|state| state.add_around(grounds, &name));
         }
     }
 

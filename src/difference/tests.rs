@@ -78,6 +78,17 @@ fn claims_that_are_counted_anew_are_still_the_same_voices() {
 }
 
 #[test]
+fn what_now_stands_against_an_untouched_claim_is_blamed_for_what_it_gave() {
+    let began = "[[claims]]\nevent = \"introduced\"\nwhen = \"1971\"\nsources = [\"one\"]\n";
+    let base = variant(VARIANT, &(began.to_string() + &SOURCES.replace("book", "catalogue")));
+    let difference = changed(&base, &(base.clone() + &garment("g", "rowan", "1953", "")));
+    let bounds = difference.eras.iter().flat_map(|era| &era.bounds);
+    let lost: Vec<_> = bounds.filter(|bound| bound.side == Side::BeginEarliest && bound.to.is_none()).collect();
+    assert!(!lost.is_empty(), "{:?}", difference.eras);
+    lost.iter().for_each(|bound| assert_eq!(bound.cause.because, [FilePath::new(format!("{VARIANT}/g.md"))]));
+}
+
+#[test]
 fn settings_are_blamed_where_no_entry_did_it() {
     let about = |weight: u32| {
         let head = "title = \"T\"\nlicence = \"CC0-1.0\"\nlanguage = \"en\"\n";

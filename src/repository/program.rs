@@ -71,8 +71,9 @@ impl<'a> Git<'a> {
     pub(super) fn start(&self, arguments: &[&str], input: Stdio) -> Result<Child, Problem> {
         let mut command = Command::new("git");
         command.arg("--no-pager").arg("-C").arg(self.root);
-        // A file system monitor is a program that the repository's own settings name.
-        command.args(["-c", "core.fsmonitor=false"]).args(arguments);
+        // A file system monitor is a program that the repository's own settings name; and a folder of entries could hold
+        // the files of a repository, with settings of a stranger.
+        command.args(["-c", "core.fsmonitor=false", "-c", "safe.bareRepository=explicit"]).args(arguments);
         UNSET.iter().for_each(|name| {
             command.env_remove(name);
         });

@@ -10,6 +10,7 @@ use crate::page::Site;
 use crate::reason::Knowledge;
 use crate::reason::likelihood::{self, Tables};
 
+mod a_z;
 mod assets;
 mod calibration;
 mod chart;
@@ -23,10 +24,12 @@ mod in_hand;
 mod index;
 mod landmarks;
 mod leaf;
+mod letters;
 mod lints;
 mod maker;
 mod model;
 mod moved;
+mod names;
 mod observation;
 mod open;
 mod package;
@@ -37,6 +40,7 @@ mod questions;
 mod readings;
 mod reasons;
 mod rules;
+mod search;
 mod seen;
 mod sources;
 mod states;
@@ -49,6 +53,7 @@ use crate::publish::index::Index;
 
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
+    &a_z::PUBLISHER,
     &assets::PUBLISHER,
     &calibration::PUBLISHER,
     &comparison::PUBLISHER,
@@ -63,6 +68,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &package::PUBLISHER,
     &questions::PUBLISHER,
     &rules::PUBLISHER,
+    &search::PUBLISHER,
     &sources::PUBLISHER,
     &variant::PUBLISHER,
 ];

@@ -1,4 +1,4 @@
-//! The whole site: search, names from A to Z, what stands on every page.
+//! The whole site: search, names from A to Z, first page, feed, downloads, offline use, what stands on every page.
 #![allow(missing_docs, clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
 use std::fs;
@@ -9,10 +9,18 @@ use bartack::compile::example;
 use support::site::{self, Output};
 use tempfile::TempDir;
 
+#[path = "site/downloads.rs"]
+mod downloads;
+#[path = "site/feed.rs"]
+mod feed;
 #[path = "site/names.rs"]
 mod names;
+#[path = "site/offline.rs"]
+mod offline;
 #[path = "site/search.rs"]
 mod search;
+#[path = "site/sources.rs"]
+mod sources;
 mod support;
 
 static DEMO: LazyLock<Output> = LazyLock::new(|| site::output(&support::repository("")));

@@ -6,7 +6,7 @@
   "use strict";
 
   const SHOWN = 12;
-  const EXACT = 4, BEGINS = 3, HOLDS = 2, MISSPELT = 1;
+  const VARIANT = 3, EXACT = 4, BEGINS = 3, HOLDS = 2, MISSPELT = 1;
 
   function fold(text) {
     return text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase().replace(/['’]/g, "");
@@ -115,7 +115,8 @@
     return hits;
   }
 
-  // What belongs to something is found by its words too, if at least one word is its own.
+  // What belongs to something is found by its words too: variants and what they belong to always, so that a model's
+  // name lists its variants after it; all else, such as garments, only if at least one word is its own.
   function scores(index, words) {
     const up = index.data.up, total = new Float64Array(up.length), own = new Uint8Array(up.length);
     words.forEach((word) => {
@@ -127,7 +128,7 @@
       }
       index.work += up.length;
     });
-    return total.map((score, at) => (own[at] ? score : -1));
+    return total.map((score, at) => (own[at] || index.data.sort[at] <= VARIANT ? score : -1));
   }
 
   // Higher scores first, then the order of sorts, then the narrower years, then the order of the index.

@@ -103,10 +103,10 @@ fn counts(context: &Context<'_>) -> Vec<Count> {
     let conflicts: BTreeSet<&str> = knowledge.conflicts.iter().map(|conflict| conflict.id.as_str()).collect();
     let count = |what, count, table, how| Count { what, count, table, how };
     vec![
-        count("observations", observations.count(), "data/observations.csv", "rows"),
-        count("garments", catalog.garments.len(), "data/observations.csv", "different names in garment"),
-        count("variants", catalog.variants.len(), "data/eras.csv", "things with maker, model and variant"),
-        count("conflicts", conflicts.len(), "data/conflicts.csv", "different names in conflict"),
-        count("sources", catalog.cited.len(), "data/sources.csv", "rows"),
+        count("observations", observations.count(), "data/observations.csv", "rows of"),
+        count("garments", catalog.garments.len(), "data/observations.csv", "different values of garment in"),
+        count("variants", catalog.variants.len(), "data/eras.csv", "things with maker, model and variant in"),
+        count("conflicts", conflicts.len(), "data/conflicts.csv", "different values of conflict in"),
+        count("sources", catalog.cited.len(), "data/sources.csv", "rows of"),
     ]
 }

@@ -32,6 +32,8 @@ for (let at = 0; at < data.sort.length; at++) {
 assert.strictEqual(names("brack")[0], "Brackwold Tharn");
 assert.strictEqual(sorts("brackwold tharn")[0], "maker");
 assert(find(demo, "belfry").found.every((found) => /belfry/i.test(found.name + found.within)));
+assert.strictEqual(sorts("belfry")[0], "model");
+assert(sorts("belfry").includes("variant"), "a model's variants follow it");
 assert(find(demo, "belfry 1974").found.some((found) => found.sort === "variant" && /Belfry/.test(found.within)));
 
 // Misspellings: a letter changed, left out, added or swapped; two in long words; none in short words or numbers.

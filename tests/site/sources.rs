@@ -40,14 +40,21 @@ fn sources_that_repeat_each_other_are_listed_once_and_nothing_runs_on() {
 }
 
 #[test]
-fn earlier_names_of_sources_and_landmarks_stay_as_anchors() {
+fn earlier_names_of_sources_landmarks_and_disputes_stay_as_anchors() {
     let landmark = "--- entries/landmarks/new-mark.md\n+++\ntitle = \"Mark\"\nformerly = [\"landmarks/old-mark\"]\nwhen = { feature = \"hem\", state = \"raw\" }\nnot-before = \"1960\"\nforce = \"hard\"\nsources = [\"new\"]\n+++\n";
-    let text =
-        [source("new", "formerly = [\"sources/old\", \"sources/taken\"]"), source("taken", ""), landmark.to_string()];
+    let dispute = "--- entries/disputes/new-quarrel.md\n+++\nstatus = \"open\"\nformerly = [\"disputes/old-quarrel\"]\nclaims = [{ claim = \"entries/sources/new.md#key\", says = \"introduced 1960\" }]\n+++\n";
+    let text = [
+        dispute.to_string(),
+        source("new", "formerly = [\"sources/old\", \"sources/taken\"]"),
+        source("taken", ""),
+        landmark.to_string(),
+    ];
     let output = built(&text.concat());
     let html = page(&output, "sources.html");
     assert!(html.contains("<li id=\"new\"><a id=\"old\"></a>"), "{html}");
     assert_eq!(html.matches("id=\"taken\"").count(), 1, "what stands there today keeps its anchor");
+    let html = page(&output, "conflicts.html");
+    assert!(html.contains("<article id=\"dispute-new-quarrel\"><a id=\"dispute-old-quarrel\"></a>"), "{html}");
     let html = page(&output, "landmarks.html");
     assert!(html.contains("<li id=\"new-mark\"><a id=\"old-mark\"></a>"), "{html}");
 }

@@ -59,6 +59,7 @@ mod whereabouts;
 pub mod written;
 
 use crate::publish::index::Index;
+use crate::publish::names::Named;
 use crate::publish::written::{Turn, Written};
 
 /// Every publisher.
@@ -116,6 +117,8 @@ pub struct Context<'a> {
     rules: OnceLock<Result<Vec<u8>, String>>,
     /// What is open of each variant, ranked when first asked for: two pages name it.
     questions: OnceLock<Vec<Question>>,
+    /// Everything with a name, listed when first asked for: the search and each page of the A–Z read it.
+    names: OnceLock<Vec<Named>>,
 }
 
 impl<'a> Context<'a> {
@@ -129,6 +132,7 @@ impl<'a> Context<'a> {
             tables: OnceLock::new(),
             rules: OnceLock::new(),
             questions: OnceLock::new(),
+            names: OnceLock::new(),
         }
     }
 
@@ -141,6 +145,11 @@ impl<'a> Context<'a> {
     /// What is open of each variant, first what an observation would settle most of.
     fn questions(&self) -> &[Question] {
         self.questions.get_or_init(|| open::ranked(self))
+    }
+
+    /// Everything in the site that has a name.
+    fn names(&self) -> &[Named] {
+        self.names.get_or_init(|| names::all(self))
     }
 
     /// What garments are dated by.

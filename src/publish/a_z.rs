@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::page::{PageError, anchor};
 use crate::publish::leaf::{Frame, Leaf, Link, spaced};
 use crate::publish::letters::{self, PAGE};
-use crate::publish::names::{self, Named, Sort};
+use crate::publish::names::{Named, Sort};
 use crate::publish::{Context, OutputFile, Publisher};
 use crate::record::id::{FeatureId, ModelId, Thing, Whole};
 use crate::record::observation::{Placement, Value};
@@ -69,11 +69,11 @@ struct FeatureView {
 type Sightings = BTreeMap<FeatureId, (BTreeSet<ModelId>, BTreeMap<String, usize>)>;
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    let named = names::all(context);
+    let named = context.names();
     let whole = OutputFile::new(PAGE, move || page(context, None));
     let mut letters: BTreeSet<String> = BTreeSet::new();
-    if letters::are_divided(&named) {
-        letters.extend(listed(&named).into_iter().map(|place| letters::letter(&named[place].name)));
+    if letters::are_divided(named) {
+        letters.extend(listed(named).into_iter().map(|place| letters::letter(&named[place].name)));
     }
     let pages =
         letters.into_iter().map(|letter| OutputFile::new(letters::page(&letter), move || page(context, Some(&letter))));
@@ -94,19 +94,20 @@ fn listed(named: &[Named]) -> Vec<usize> {
 /// The page of one letter, or of all: their entries on it, or the way to the pages of each.
 fn page(context: &Context<'_>, only: Option<&str>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, only.map_or_else(|| PAGE.to_string(), letters::page));
-    let named = names::all(context);
+    let named = context.names();
     let mut by_letter: BTreeMap<String, Vec<usize>> = BTreeMap::new();
-    for place in listed(&named) {
+    for place in listed(named) {
         by_letter.entry(letters::letter(&named[place].name)).or_default().push(place);
     }
-    let divided = letters::are_divided(&named);
-    let sightings = if divided && only.is_none() { Sightings::new() } else { sightings(&leaf) };
+    let divided = letters::are_divided(named);
+    let is_shown = |letter: &str| if divided { only == Some(letter) } else { true };
+    let shown = by_letter.iter().filter(|(letter, _)| is_shown(letter)).flat_map(|(_, places)| places);
+    let sightings = sightings(&leaf, &shown.filter_map(|place| feature_id(&named[*place])).collect());
     let group = |(letter, places): (&String, &Vec<usize>)| Group {
         letter: letter.clone(),
         anchor: format!("letter-{}", anchor(letter)),
-        entries: places.iter().map(|place| entry(&leaf, &named, *place, &sightings)).collect(),
+        entries: places.iter().map(|place| entry(&leaf, named, *place, &sightings)).collect(),
     };
-    let is_shown = |letter: &str| if divided { only == Some(letter) } else { true };
     let view = View {
         frame: frame(&leaf, only),
         letters: by_letter.iter().map(|(letter, places)| jump(&leaf, letter, (divided, only), places.len())).collect(),
@@ -129,7 +130,7 @@ fn jump(leaf: &Leaf<'_>, letter: &str, (divided, only): (bool, Option<&str>), co
 
 fn entry(leaf: &Leaf<'_>, named: &[Named], place: usize, sightings: &Sightings) -> Entry {
     let one = &named[place];
-    let id = one.path.split_once("#feature-").map(|(_, id)| id).filter(|_| one.sort == Sort::Feature);
+    let id = feature_id(one);
     Entry {
         id: id.map(|id| format!("feature-{id}")),
         name: leaf.link(one.name.clone(), &one.path),
@@ -137,6 +138,10 @@ fn entry(leaf: &Leaf<'_>, named: &[Named], place: usize, sightings: &Sightings) 
         within: one.parent.map(|parent| leaf.link(named[parent].name.clone(), &named[parent].path)),
         feature: id.and_then(|id| feature(leaf, id, sightings)),
     }
+}
+
+fn feature_id(one: &Named) -> Option<&str> {
+    one.path.split_once("#feature-").map(|(_, id)| id).filter(|_| one.sort == Sort::Feature)
 }
 
 fn feature(leaf: &Leaf<'_>, id: &str, sightings: &Sightings) -> Option<FeatureView> {
@@ -160,10 +165,14 @@ fn feature(leaf: &Leaf<'_>, id: &str, sightings: &Sightings) -> Option<FeatureVi
     })
 }
 
-fn sightings(leaf: &Leaf<'_>) -> Sightings {
+/// Where the wanted features were seen.
+fn sightings(leaf: &Leaf<'_>, wanted: &BTreeSet<&str>) -> Sightings {
     let mut sightings = Sightings::new();
+    if wanted.is_empty() {
+        return sightings;
+    }
     for observation in leaf.catalog().records.iter().filter_map(|record| record.content.observation()) {
-        for (feature, reading) in &observation.features {
+        for (feature, reading) in observation.features.iter().filter(|(feature, _)| wanted.contains(feature.as_str())) {
             let (models, counts) = sightings.entry(feature.clone()).or_default();
             if let Placement::Variant(variant) = &observation.placement {
                 models.insert(variant.model());

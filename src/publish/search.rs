@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::publish::leaf::spaced;
-use crate::publish::names::{self, Named, Sort};
+use crate::publish::names::{Named, Sort};
 use crate::publish::{Context, OutputFile, Publisher};
 
 /// Writes the index.
@@ -42,7 +42,7 @@ struct Data {
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    vec![OutputFile::new("search.js", move || script(&names::all(context)))]
+    vec![OutputFile::new("search.js", move || script(context.names()))]
 }
 
 /// The index as a script, with nothing in it that could end a script element.

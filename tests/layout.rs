@@ -72,12 +72,14 @@ fn a_page_of_two_sheets_is_counted_as_two() {
 }
 
 #[test]
-fn no_model_and_no_comparison_is_wider_than_a_phone() {
+fn no_model_no_comparison_and_no_page_of_the_whole_site_is_wider_than_a_phone() {
     let Some(browser) = browser::find() else { return };
     let (folder, pages) = demo("");
     fs::write(folder.path().join("wide.html"), "<p style='width: 400px'>wide").unwrap();
     let is_model = |path: &&str| path.starts_with("makers/") && path.matches('/').count() == 2;
-    let pages = pages.iter().map(String::as_str).filter(|path| path.starts_with("compare/") || is_model(path));
+    let whole = ["index.html", "landmarks.html", "sources.html", "index-a-z.html", "downloads.html", "contribute.html"];
+    let is_checked = |path: &&str| path.starts_with("compare/") || is_model(path) || whole.contains(path);
+    let pages = pages.iter().map(String::as_str).filter(is_checked);
     let (mut frames, mut count) = (String::from("<!doctype html>"), 0);
     for page in pages.chain(["wide.html"]) {
         write!(frames, "<iframe width=360 height=700 src='{page}' style='border: 0'></iframe>").unwrap();

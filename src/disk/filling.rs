@@ -1,6 +1,6 @@
 //! Planned files into a fresh folder, made on all threads and gone from memory once written.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -9,6 +9,7 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 use crate::disk::manifest;
 use crate::disk::{DiskError, DiskProblem, failure};
 use crate::publish::OutputFile;
+use crate::publish::written::{Stamp, Turn, Written};
 
 /// Makes the folder and writes every file and the list of them; the folder is not there yet.
 pub fn fill(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
@@ -17,8 +18,13 @@ pub fn fill(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
     let mark = folder.join(manifest::UNFINISHED);
     write(&mark, b"")?;
     make_folders(folder, files)?;
-    let written: Result<BTreeMap<_, _>, _> = files.par_iter().map(|file| write_one(folder, file)).collect();
-    write(&folder.join(manifest::NAME), manifest::text(&written?).as_bytes())?;
+    let mut written = Written::new();
+    for turn in Turn::ALL {
+        let own = files.par_iter().filter(|file| file.turn() == turn);
+        let more: Result<Written, DiskError> = own.map(|file| write_one(folder, file, &written)).collect();
+        written.extend(more?);
+    }
+    write(&folder.join(manifest::NAME), manifest::text(&written).as_bytes())?;
     fs::remove_file(&mark).map_err(|error| failure(&mark, error))
 }
 
@@ -35,11 +41,11 @@ fn make_folders(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError
     Ok(())
 }
 
-fn write_one(folder: &Path, file: &OutputFile<'_>) -> Result<(String, blake3::Hash), DiskError> {
+fn write_one(folder: &Path, file: &OutputFile<'_>, written: &Written) -> Result<(String, Stamp), DiskError> {
     let path = folder.join(file.path());
-    let content = file.content().map_err(|error| DiskError { path: path.clone(), problem: error.into() })?;
+    let content = file.content(written).map_err(|error| DiskError { path: path.clone(), problem: error.into() })?;
     write(&path, &content)?;
-    Ok((file.path().to_string(), blake3::hash(&content)))
+    Ok((file.path().to_string(), Stamp::of(&content)))
 }
 
 fn write(path: &Path, content: &[u8]) -> Result<(), DiskError> {

@@ -6,6 +6,7 @@ use std::path::Path;
 use bartack::compile::{self, Compilation};
 use bartack::disk::{self, Reading};
 use bartack::page::Site;
+use bartack::publish::written::{Stamp, Turn, Written};
 use bartack::publish::{self, Context};
 use bartack::source::Sources;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
@@ -38,5 +39,12 @@ fn published(compilation: &Compilation, site: &Site) -> Output {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let context = Context::new(&compilation.knowledge, site, &version);
     let files = publish::files(&context).unwrap();
-    files.par_iter().map(|file| (file.path().to_string(), file.content().unwrap())).collect()
+    let (mut output, mut written) = (Output::new(), Written::new());
+    for turn in Turn::ALL {
+        let own = files.par_iter().filter(|file| file.turn() == turn);
+        let more: Output = own.map(|file| (file.path().to_string(), file.content(&written).unwrap())).collect();
+        written.extend(more.iter().map(|(path, content)| (path.clone(), Stamp::of(content))));
+        output.extend(more);
+    }
+    output
 }

@@ -23,6 +23,7 @@ mod descent;
 mod dots;
 mod downloads;
 mod feed;
+mod field_sheet;
 mod figures;
 mod glance;
 mod home;
@@ -53,6 +54,7 @@ mod sources;
 mod states;
 mod strata;
 mod strips;
+mod turning;
 mod uncounted;
 mod variant;
 mod whereabouts;
@@ -72,6 +74,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &contribute::PUBLISHER,
     &downloads::PUBLISHER,
     &feed::PUBLISHER,
+    &field_sheet::PUBLISHER,
     &home::PUBLISHER,
     &in_hand::PUBLISHER,
     &landmarks::PUBLISHER,

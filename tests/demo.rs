@@ -85,7 +85,9 @@ fn every_link_leads_to_a_page_and_an_anchor_that_are_there() {
                 None => resolved(path, file),
             };
             let is_there = target.as_ref().is_some_and(|target| OUTPUT.contains_key(target));
+            // What has an equals sign is an answer kept in the address, for a script.
             let has_anchor = anchor.is_empty()
+                || anchor.contains('=')
                 || target.and_then(|target| anchors.get(target.as_str()).map(|ids| ids.contains(anchor))) == Some(true);
             if !is_there || !has_anchor {
                 dead.insert(format!("{path}: {link}"));
@@ -132,7 +134,9 @@ fn every_page_has_a_policy_a_language_a_title_and_one_heading_of_the_first_level
         assert!(policy.unwrap().attributes["content"].starts_with("default-src 'none'"), "{path}");
         // The titles of drawings have ids.
         let titles = named("title").into_iter().filter(|tag| !tag.attributes.contains_key("id")).count();
-        assert_eq!((titles, named("h1").len(), named("main").len()), (1, 1, 1), "{path}");
+        // The file that works alone holds two pages, of which its script shows one.
+        let headings = if path == "garment.html" { 2 } else { 1 };
+        assert_eq!((titles, named("h1").len(), named("main").len()), (1, headings, 1), "{path}");
     }
 }
 

@@ -63,6 +63,16 @@ fn each_comparison_of_the_demo_prints_on_one_page() {
 }
 
 #[test]
+fn each_field_sheet_of_the_demo_prints_on_one_page() {
+    let Some(browser) = browser::find() else { return };
+    let (folder, pages) = demo("");
+    let pages: Vec<&String> = pages.iter().filter(|path| path.starts_with("sheets/")).collect();
+    let counted = pages.iter().map(|path| (path, sheets(browser, &folder.path().join(path))));
+    let long: Vec<_> = counted.filter(|(_, sheets)| *sheets != 1).collect();
+    assert!(pages.len() > 5 && long.is_empty(), "of {}: {long:?}", pages.len());
+}
+
+#[test]
 fn a_page_of_two_sheets_is_counted_as_two() {
     let Some(browser) = browser::find() else { return };
     let folder = TempDir::new().unwrap();

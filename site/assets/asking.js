@@ -88,7 +88,7 @@
 
   // Asks on behalf of a page. `state()` gives what is known and seen now, `change(focus)` is called after each change with
   // the id of what has the focus, `more(feature)` gives what else a page asks about a feature that was examined.
-  function asking({ rules, prepared, state, change, more = () => null }) {
+  function asking({ rules, prepared, state, change, parts, more = () => null }) {
     const open = new Set();
 
     function known(...keys) {
@@ -130,7 +130,9 @@
         if (!zones.has(zone)) zones.set(zone, []);
         zones.get(zone).push(feature);
       }
-      return [...zones].map(([zone, features]) => zoneOf(zone, features));
+      // As it is turned over in the hands; parts with other names follow in the vocabulary's order.
+      const place = (zone) => (parts.includes(zone) ? parts.indexOf(zone) : parts.length);
+      return [...zones].sort(([one], [other]) => place(one) - place(other)).map(([zone, features]) => zoneOf(zone, features));
     }
 
     function zoneOf(zone, features) {

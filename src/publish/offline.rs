@@ -29,6 +29,15 @@ struct Manifest<'a> {
     start_url: &'static str,
     scope: &'static str,
     display: &'static str,
+    icons: [Icon; 1],
+}
+
+#[derive(Serialize)]
+struct Icon {
+    src: &'static str,
+    sizes: &'static str,
+    #[serde(rename = "type")]
+    kind: &'static str,
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
@@ -48,6 +57,7 @@ fn manifest(context: &Context<'_>) -> Result<Vec<u8>, serde_json::Error> {
         start_url: "index.html",
         scope: "./",
         display: "minimal-ui",
+        icons: [Icon { src: "assets/icon.svg", sizes: "any", kind: "image/svg+xml" }],
     };
     let mut json = serde_json::to_vec_pretty(&manifest)?;
     json.push(b'\n');
@@ -58,7 +68,7 @@ fn manifest(context: &Context<'_>) -> Result<Vec<u8>, serde_json::Error> {
 pub fn kept(written: &Written) -> BTreeMap<&str, Stamp> {
     let is_page = |path: &str| path.ends_with(".html") && path != "404.html";
     let is_loaded = |path: &str| path.starts_with("assets/") || path.starts_with("photographs/");
-    let others = ["search.js", "rules/rules.js", "site.webmanifest"];
+    let others = ["search.js", "rules/rules.js", "drawings.js", "recording.js", "site.webmanifest"];
     let kept = written.iter().map(|(path, stamp)| (path.as_str(), *stamp));
     kept.filter(|(path, _)| is_page(path) || is_loaded(path) || others.contains(path)).collect()
 }

@@ -143,6 +143,8 @@
       // Drawings are many: those of a part are drawn when it is opened.
       const draw = () => details.querySelectorAll(".feature:not(.drawn-beside)").forEach(besides);
       details.addEventListener("toggle", () => {
+        // What was replaced meanwhile must not take a drawing from what stands there now.
+        if (!details.isConnected) return undefined;
         if (!details.open) return open.delete(zone);
         draw();
         return open.add(zone);

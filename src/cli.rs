@@ -87,10 +87,16 @@ impl Session {
     ///
     /// Drawings are no records and are not read again: those of today, which `now` knows, are taken for both.
     fn compile_at(&self, progress: &Progress, revision: &str, now: &Sources) -> anyhow::Result<(String, Compilation)> {
+        let (commit, reading) = self.read_at(progress, revision, now)?;
+        Ok((commit, compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage))))
+    }
+
+    /// Reads the knowledge base at a Git revision.
+    fn read_at(&self, progress: &Progress, revision: &str, now: &Sources) -> anyhow::Result<(String, disk::Reading)> {
         progress.tell("reading the revision");
         let Snapshot { commit, reading } = repository::read(&self.root, revision, now.attachments())?;
         let sources = reading.sources.with_marks(now.marks().to_vec());
-        Ok((commit, compile::compile(sources, reading.faults, &|stage| progress.stage(stage))))
+        Ok((commit, disk::Reading { sources, ..reading }))
     }
 }
 

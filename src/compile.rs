@@ -10,6 +10,7 @@ use crate::diagnostic::{Diagnostic, Level};
 use crate::fault::Fault;
 use crate::lints;
 use crate::reason::{Knowledge, conclude};
+use crate::record::id::ModelId;
 use crate::resolve;
 use crate::source::{FileId, FilePath, Sources};
 use crate::validate::{self, Validated};
@@ -77,9 +78,25 @@ pub fn content_id(sources: &Sources) -> String {
     hasher.finalize().to_hex()[..16].to_string()
 }
 
+/// The models whose garments are held against one another, which takes time.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Review {
+    /// None.
+    Nothing,
+    /// Those that have a file at or below one of the paths.
+    Touched(Vec<String>),
+    /// All.
+    Everything,
+}
+
 /// Compiles sources, with what the disk could not read of them.
 pub fn compile(sources: Sources, unread: Vec<Fault>, observer: Observer<'_>) -> Compilation {
-    without(sources, unread, &BTreeSet::new(), observer)
+    without(sources, unread, (&BTreeSet::new(), &Review::Nothing), observer)
+}
+
+/// Compiles sources, and reviews the garments of some models.
+pub fn reviewing(sources: Sources, unread: Vec<Fault>, review: &Review, observer: Observer<'_>) -> Compilation {
+    without(sources, unread, (&BTreeSet::new(), review), observer)
 }
 
 /// Compiles sources, taking the entries with errors out of all conclusions; gives these with it.
@@ -92,7 +109,7 @@ pub fn leaving_out_broken(
 ) -> (Compilation, BTreeSet<FilePath>) {
     let mut left_out = BTreeSet::new();
     loop {
-        let compilation = without(sources.clone(), unread.clone(), &left_out, observer);
+        let compilation = without(sources.clone(), unread.clone(), (&left_out, &Review::Nothing), observer);
         let broken = compilation.broken();
         // What was left out may break others in turn; each round leaves out at least one more.
         if broken.is_subset(&left_out) {
@@ -102,7 +119,12 @@ pub fn leaving_out_broken(
     }
 }
 
-fn without(sources: Sources, unread: Vec<Fault>, left_out: &BTreeSet<FilePath>, observer: Observer<'_>) -> Compilation {
+fn without(
+    sources: Sources,
+    unread: Vec<Fault>,
+    (left_out, review): (&BTreeSet<FilePath>, &Review),
+    observer: Observer<'_>,
+) -> Compilation {
     observer(Stage::Validate);
     let mut validated = validate::all(&sources);
     leave_out(&mut validated, left_out);
@@ -117,8 +139,27 @@ fn without(sources: Sources, unread: Vec<Fault>, left_out: &BTreeSet<FilePath>, 
     observer(Stage::Reason);
     let knowledge = conclude::knowledge(catalog, faults);
     observer(Stage::Lint);
-    let diagnostics = lints::run(&knowledge);
+    let diagnostics = lints::run(&knowledge, &review.models(&knowledge));
     Compilation { knowledge, diagnostics }
+}
+
+impl Review {
+    fn models(&self, knowledge: &Knowledge) -> BTreeSet<ModelId> {
+        let all = knowledge.catalog.models.keys();
+        let is_touched = |model: &ModelId, path: &str| {
+            let folder = format!("entries/makers/{model}/");
+            path.is_empty()
+                || path.starts_with(&folder)
+                || folder.starts_with(&format!("{}/", path.trim_end_matches('/')))
+        };
+        match self {
+            Review::Nothing => BTreeSet::new(),
+            Review::Everything => all.cloned().collect(),
+            Review::Touched(paths) => {
+                all.filter(|model| paths.iter().any(|path| is_touched(model, path))).cloned().collect()
+            }
+        }
+    }
 }
 
 fn leave_out(validated: &mut Validated, left_out: &BTreeSet<FilePath>) {

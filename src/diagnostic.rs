@@ -5,9 +5,11 @@
 
 pub mod wording;
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 use crate::reason::Knowledge;
+use crate::record::id::ModelId;
 use crate::source::{FileId, Place};
 
 /// How bad a finding is.
@@ -56,6 +58,8 @@ pub enum Check {
     Knowledge(fn(&Knowledge) -> Vec<Diagnostic>),
     /// From what all other lints raised, allowed or not.
     Raised(fn(&Knowledge, &Raised<'_>) -> Vec<Diagnostic>),
+    /// From what the garments of some models say of one another, which takes time: only of models somebody reviews.
+    Reviewed(fn(&Knowledge, &BTreeSet<ModelId>) -> Vec<Diagnostic>),
     /// No longer: the explanation says what replaced it.
     Retired,
 }
@@ -66,6 +70,8 @@ pub struct Raised<'a> {
     pub diagnostics: &'a [Diagnostic],
     /// The codes of all lints.
     pub codes: &'a [&'static str],
+    /// The codes of those that speak only of models somebody reviews.
+    pub reviewing: &'a [&'static str],
 }
 
 impl fmt::Debug for Lint {

@@ -2,9 +2,12 @@
 //!
 //! Each lint keeps its words and its check in a file of its own. No lint knows another.
 
+use std::collections::BTreeSet;
+
 use crate::diagnostic::{Check, Diagnostic, Lint, Raised};
 use crate::reason::Knowledge;
 use crate::record::Record;
+use crate::record::id::ModelId;
 use crate::source::FileId;
 
 mod broken_run;
@@ -18,6 +21,7 @@ mod filed_twice;
 mod malformed_record;
 mod misplaced_record;
 mod no_bands;
+mod observer_at_odds;
 mod photo_problems;
 mod readings_differ;
 mod schema_violation;
@@ -26,6 +30,7 @@ mod source_cycle;
 mod stale_dispute;
 mod undrawn_state;
 mod unknown_term;
+mod unlike_its_variant;
 mod unreadable_file;
 mod unsourced_claim;
 mod unused_allowance;
@@ -43,6 +48,7 @@ pub const LINTS: &[&Lint] = &[
     &malformed_record::LINT,
     &misplaced_record::LINT,
     &no_bands::LINT,
+    &observer_at_odds::LINT,
     &photo_problems::LINT,
     &readings_differ::LINT,
     &schema_violation::LINT,
@@ -51,6 +57,7 @@ pub const LINTS: &[&Lint] = &[
     &stale_dispute::LINT,
     &undrawn_state::LINT,
     &unknown_term::LINT,
+    &unlike_its_variant::LINT,
     &unreadable_file::LINT,
     &unsourced_claim::LINT,
     &unused_allowance::LINT,
@@ -61,11 +68,13 @@ pub fn find(code: &str) -> Option<&'static Lint> {
     LINTS.iter().find(|lint| lint.code == code).copied()
 }
 
-/// Runs every lint; leaves out what entries allow, and sorts by path, line and code.
-pub fn run(knowledge: &Knowledge) -> Vec<Diagnostic> {
-    let mut raised: Vec<Diagnostic> = LINTS.iter().flat_map(|lint| from_knowledge(lint, knowledge)).collect();
+/// Runs every lint, those that review on the models named; leaves out what entries allow, and sorts by path, line and code.
+pub fn run(knowledge: &Knowledge, reviewed: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
+    let mut raised: Vec<Diagnostic> = LINTS.iter().flat_map(|lint| from_knowledge(lint, knowledge, reviewed)).collect();
     let codes: Vec<&'static str> = LINTS.iter().map(|lint| lint.code).collect();
-    let so_far = Raised { diagnostics: &raised, codes: &codes };
+    let is_reviewing = |lint: &&&Lint| matches!(lint.check, Check::Reviewed(_));
+    let reviewing: Vec<&'static str> = LINTS.iter().filter(is_reviewing).map(|lint| lint.code).collect();
+    let so_far = Raised { diagnostics: &raised, codes: &codes, reviewing: &reviewing };
     let about_them: Vec<Diagnostic> = LINTS.iter().flat_map(|lint| from_raised(lint, knowledge, &so_far)).collect();
     raised.extend(about_them);
     raised.retain(|diagnostic| !is_allowed(knowledge, diagnostic));
@@ -73,9 +82,10 @@ pub fn run(knowledge: &Knowledge) -> Vec<Diagnostic> {
     raised
 }
 
-fn from_knowledge(lint: &Lint, knowledge: &Knowledge) -> Vec<Diagnostic> {
+fn from_knowledge(lint: &Lint, knowledge: &Knowledge, reviewed: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
     match lint.check {
         Check::Knowledge(check) => check(knowledge),
+        Check::Reviewed(check) => check(knowledge, reviewed),
         Check::Raised(_) | Check::Retired => Vec::new(),
     }
 }
@@ -83,7 +93,7 @@ fn from_knowledge(lint: &Lint, knowledge: &Knowledge) -> Vec<Diagnostic> {
 fn from_raised(lint: &Lint, knowledge: &Knowledge, raised: &Raised<'_>) -> Vec<Diagnostic> {
     match lint.check {
         Check::Raised(check) => check(knowledge, raised),
-        Check::Knowledge(_) | Check::Retired => Vec::new(),
+        Check::Knowledge(_) | Check::Reviewed(_) | Check::Retired => Vec::new(),
     }
 }
 

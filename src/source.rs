@@ -4,6 +4,7 @@
 
 pub mod tree;
 
+use std::collections::BTreeSet;
 use std::fmt;
 use std::sync::{Arc, OnceLock};
 
@@ -234,6 +235,16 @@ impl Sources {
     /// Finds a file by its path.
     pub fn find(&self, path: &str) -> Option<FileId> {
         self.files.binary_search_by(|file| file.path.as_str().cmp(path)).ok().map(|number| FileId(number as u32))
+    }
+
+    /// The paths of files that are not the same in others: changed, new or gone.
+    pub fn changed_from(&self, others: &Sources) -> BTreeSet<String> {
+        let is_same = |file: &SourceFile, others: &Sources| {
+            others.find(file.path.as_str()).is_some_and(|other| others.file(other).text() == file.text())
+        };
+        let own = self.files.iter().filter(|file| !is_same(file, others));
+        let gone = others.files.iter().filter(|file| self.find(file.path.as_str()).is_none());
+        own.chain(gone).map(|file| file.path.as_str().to_string()).collect()
     }
 
     /// Counts the files.

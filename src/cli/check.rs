@@ -6,8 +6,9 @@ use anyhow::bail;
 use clap::{Args, ValueEnum};
 
 use crate::cli::{Outcome, Session};
-use crate::compile::{self, Compilation};
+use crate::compile::{self, Compilation, Review};
 use crate::diagnostic::{Level, wording};
+use crate::disk::Reading;
 use crate::report::{self, Selection, github, json, sarif, since, text};
 use crate::source::Sources;
 
@@ -63,12 +64,17 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     progress.tell("reading the files");
     let reading = session.read()?;
     let paths = within(&session.root, &reading.sources, &options.paths)?;
-    let compilation = compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage));
-    let sources = &compilation.knowledge.catalog.sources;
-    let earlier = match &options.since {
-        Some(revision) => Some(session.compile_at(&progress, revision, sources)?.1),
+    let before = match &options.since {
+        Some(revision) => Some(session.read_at(&progress, revision, &reading.sources)?.1),
         None => None,
     };
+    let changed: Vec<String> = before.iter().flat_map(|before| reading.sources.changed_from(&before.sources)).collect();
+    let review = Review::Touched(paths.iter().cloned().chain(changed).collect());
+    let compiled =
+        |reading: Reading| compile::reviewing(reading.sources, reading.faults, &review, &|stage| progress.stage(stage));
+    let compilation = compiled(reading);
+    let earlier = before.map(compiled);
+    let sources = &compilation.knowledge.catalog.sources;
     let selection = selected(&compilation, earlier.as_ref(), &paths);
     drop(progress);
     report(session, options, sources, &selection)

@@ -40,8 +40,11 @@ fn check(knowledge: &Knowledge, raised: &Raised<'_>) -> Vec<Diagnostic> {
     let used = used(raised.diagnostics);
     let records = &knowledge.catalog.records;
     let allowances = records.iter().flat_map(|record| record.allow.iter().map(move |allow| (record, allow)));
-    // An allowance of this lint itself can only be judged after it has spoken.
-    let judged = allowances.filter(|(_, allow)| allow.lint.value != LINT.code);
+    // An allowance of this lint itself can only be judged after it has spoken; those that review seldom speak.
+    let judged = allowances.filter(|(_, allow)| {
+        let code = allow.lint.value.as_str();
+        code != LINT.code && !raised.reviewing.contains(&code)
+    });
     let unused = judged.filter(|(record, allow)| !used.contains(&(allow.lint.value.as_str(), record.file)));
     unused.map(|(record, allow)| word(record, allow, raised.codes)).collect()
 }

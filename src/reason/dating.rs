@@ -17,6 +17,7 @@ use crate::reason::dating::posterior::{Posterior, Reading};
 use crate::reason::dating::prepared::Prepared;
 use crate::reason::landmark::Values;
 use crate::reason::likelihood::Tables;
+use crate::reason::likelihood::unlikely::UNLIKE;
 use crate::reason::likelihood::years::{self, Years};
 use crate::record::id::{FeatureId, LandmarkId, LineId, MakerId, ModelId, VariantId};
 use crate::record::observation::{Value, Wearer};
@@ -84,9 +85,6 @@ pub struct Answer {
     /// The smallest sets of features that may be wrong, with what follows without each.
     pub doubt: Vec<Doubt>,
 }
-
-/// Above this many standard deviations a garment is unlike anything recorded: one in a hundred by chance.
-pub const UNLIKE: f64 = 2.33;
 
 impl Answer {
     /// Says whether it is unlike anything recorded.

@@ -11,6 +11,7 @@ pub mod measure;
 pub mod pool;
 mod share;
 pub mod temper;
+pub mod unlikely;
 pub mod years;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -2,6 +2,8 @@
 //!
 //! Eras, dates and production weights stay as they are, so an era that rests on the garment itself is not taken back.
 
+mod strange;
+
 use std::borrow::Cow;
 
 use crate::reason::evidence::{Item, Seen};

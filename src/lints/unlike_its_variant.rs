@@ -1,0 +1,147 @@
+//! Garments that surprise under the variant they are filed under, when the others judge.
+
+use std::collections::BTreeSet;
+
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::explain;
+use crate::reason::Knowledge;
+use crate::reason::likelihood::unlikely::{self, Unlikely};
+use crate::record::id::{FeatureId, ModelId};
+use crate::record::observation::Reading;
+use crate::source::Place;
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "unlike-its-variant",
+    level: Level::Note,
+    title: "a garment is unlike the others of its variant",
+    explanation: "\
+A garment is judged by the others of its variant, with itself and what was found with it left out of the counts: its features together surprise more than those of one in a hundred would. It may be filed under the wrong variant, have parts that were replaced, be misread, or be rare; the three strangest features are marked, and if another variant of the model fits it better, that one is named.
+
+Look again at what is marked. A part that was replaced is `altered = true`; a wrong placing is mended by moving the file. Where everything was looked at again and stands, allow it: rare garments are worth recording. It is said only of models that somebody reviews, with `check PATH` or `check --since`, since judging every garment by all others takes time. With few garments recorded its silence means little.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/a.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/b.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/c.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/d.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/e.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/f.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"raw\", zip = \"steel\", belt-loops = 9 }
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/a.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/b.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/c.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/d.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/e.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+--- entries/makers/hollin/no-4/no-4-best/f.md
++++
+basis = \"specimen\"
+placed-by = \"paper\"
+features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
++++
+",
+    check: Check::Reviewed(check),
+};
+
+/// How many of the strangest features are marked.
+const MARKED: usize = 3;
+
+fn check(knowledge: &Knowledge, models: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
+    unlikely::of(knowledge, models).iter().filter_map(|found| word(knowledge, found)).collect()
+}
+
+fn word(knowledge: &Knowledge, found: &Unlikely) -> Option<Diagnostic> {
+    let marked: Vec<(&FeatureId, Place, &Reading)> =
+        found.strangest.iter().take(MARKED).filter_map(|feature| reading(knowledge, found, feature)).collect();
+    let shown: Vec<String> = marked.iter().map(|(feature, _, reading)| shown(knowledge, feature, reading)).collect();
+    let (_, first, _) = marked.first()?;
+    let message = format!(
+        "unlike the others of its variant, by {:.1} standard deviations: {}",
+        found.deviations,
+        explain::comparison::join(&shown)
+    );
+    let help = match &found.better {
+        Some(better) => format!(
+            "look whether parts were replaced, or whether it is of {}, which fits better",
+            wording::quote(better.as_str())
+        ),
+        None => "look whether parts were replaced or misread; no other variant of the model fits it better".to_string(),
+    };
+    let others = marked.iter().zip(&shown).skip(1);
+    let drawn = LINT.at(*first, message).help(help);
+    Some(others.fold(drawn, |diagnostic, ((_, place, _), shown)| diagnostic.label(*place, format!("{shown}, too"))))
+}
+
+/// Where a garment's reading of a feature stands: in the first of its entries that has one.
+fn reading<'k>(
+    knowledge: &'k Knowledge,
+    found: &Unlikely,
+    feature: &'k FeatureId,
+) -> Option<(&'k FeatureId, Place, &'k Reading)> {
+    let observations = &knowledge.catalog.garment(found.garment).observations;
+    observations.iter().find_map(|index| {
+        let record = knowledge.catalog.record(*index);
+        let reading = record.content.observation()?.features.get(feature)?;
+        Some((feature, Place { file: record.file, span: reading.span }, reading))
+    })
+}
+
+fn shown(knowledge: &Knowledge, feature: &FeatureId, reading: &Reading) -> String {
+    let name = knowledge.catalog.vocabulary.feature(feature.as_str()).map_or(feature.as_str(), |found| &found.name);
+    format!("{} {}", name.to_lowercase(), explain::value(&reading.value))
+}

@@ -33,11 +33,13 @@ mod package;
 mod pairs;
 mod path;
 mod pattern;
+pub mod photographs;
 mod questions;
 mod readings;
 mod reasons;
 mod rules;
 mod seen;
+mod shown;
 mod sources;
 mod states;
 mod strata;
@@ -46,6 +48,7 @@ mod uncounted;
 mod variant;
 
 use crate::publish::index::Index;
+use crate::publish::photographs::Photographs;
 
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
@@ -87,6 +90,8 @@ pub struct Context<'a> {
     pub site: &'a Site,
     /// The content id of the knowledge base.
     pub version: &'a str,
+    /// The photographs that are to be shown.
+    pub photographs: Photographs,
     /// Ways from one record or conclusion to others.
     index: Index<'a>,
     /// What garments are dated by, made when first asked for.
@@ -102,6 +107,7 @@ impl<'a> Context<'a> {
             knowledge,
             site,
             version,
+            photographs: Photographs::planned(knowledge),
             index: Index::new(knowledge),
             tables: OnceLock::new(),
             rules: OnceLock::new(),

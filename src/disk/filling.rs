@@ -7,18 +7,22 @@ use std::path::Path;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::disk::manifest;
-use crate::disk::{DiskError, DiskProblem, failure};
+use crate::disk::{DiskError, DiskProblem, failure, photographs};
 use crate::publish::OutputFile;
+use crate::publish::photographs::Photograph;
 
-/// Makes the folder and writes every file and the list of them; the folder is not there yet.
-pub fn fill(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+/// Makes the folder and writes every picture, every file and the list of them; the folder is not there yet.
+pub fn fill(root: &Path, folder: &Path, photographs: &[Photograph], files: &[OutputFile<'_>]) -> Result<(), DiskError> {
     fs::create_dir(folder).map_err(|error| failure(folder, error))?;
     // Should the run be killed, the mark says that the folder is bartack's own.
     let mark = folder.join(manifest::UNFINISHED);
     write(&mark, b"")?;
     make_folders(folder, files)?;
-    let written: Result<BTreeMap<_, _>, _> = files.par_iter().map(|file| write_one(folder, file)).collect();
-    write(&folder.join(manifest::NAME), manifest::text(&written?).as_bytes())?;
+    // Pages leave out what could not be made, so they are made afterwards.
+    let mut written = photographs::fill(root, folder, photographs)?;
+    let made: Result<BTreeMap<_, _>, _> = files.par_iter().map(|file| write_one(folder, file)).collect();
+    written.extend(made?);
+    write(&folder.join(manifest::NAME), manifest::text(&written).as_bytes())?;
     fs::remove_file(&mark).map_err(|error| failure(&mark, error))
 }
 
@@ -40,6 +44,19 @@ fn write_one(folder: &Path, file: &OutputFile<'_>) -> Result<(String, blake3::Ha
     let content = file.content().map_err(|error| DiskError { path: path.clone(), problem: error.into() })?;
     write(&path, &content)?;
     Ok((file.path().to_string(), blake3::hash(&content)))
+}
+
+/// Writes a file that was not planned by its path alone, with the folders it lies in.
+pub fn write_below(folder: &Path, path: String, content: &[u8]) -> Result<(String, blake3::Hash), DiskError> {
+    if !is_plain(&path) {
+        return Err(DiskError { path: folder.to_path_buf(), problem: DiskProblem::BadPath(path) });
+    }
+    let place = folder.join(&path);
+    if let Some(parent) = place.parent() {
+        fs::create_dir_all(parent).map_err(|error| failure(parent, error))?;
+    }
+    write(&place, content)?;
+    Ok((path, blake3::hash(content)))
 }
 
 fn write(path: &Path, content: &[u8]) -> Result<(), DiskError> {

@@ -2,6 +2,11 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "photographs/drawn.rs"]
+mod drawn;
+#[path = "photographs/published.rs"]
+mod published;
+mod support;
 #[path = "photographs/wrapped.rs"]
 mod wrapped;
 

@@ -49,6 +49,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
     let lying: BTreeMap<&str, &Attachment> =
         catalog.sources.attachments().iter().map(|attachment| (attachment.path.as_str(), attachment)).collect();
     let mut problems: Vec<(Place, PhotographFault)> = named.collect();
+    let told: BTreeSet<Place> = problems.iter().map(|(place, _)| *place).collect();
     let mut used = BTreeSet::new();
     for record in &catalog.records {
         let photographs = record.content.observation().into_iter().flat_map(|observation| &observation.photographs);
@@ -56,7 +57,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
             let path = format!("{}/{}", record.path.folder(), photograph.file.value);
             let problem = problem(&photograph.file.value, lying.get(path.as_str()).copied());
             let place = Place { file: record.file, span: photograph.file.span };
-            problems.extend(problem.map(|problem| (place, problem)));
+            problems.extend(problem.filter(|_| !told.contains(&place)).map(|problem| (place, problem)));
             used.insert(path);
         }
     }
@@ -111,7 +112,7 @@ pub fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
         ),
         PhotographFault::BadName { file } => (
             format!("{} is not the name of a file beside this entry", quote(file)),
-            "write the name alone, in small letters, digits and `-`, ending in `.jpg` or `.png`",
+            "write the name alone, such as `barn-find-front.jpg`",
         ),
         PhotographFault::TooLarge { file, limit } => {
             (format!("the photograph {} is too large, {limit}", quote(file)), "save a smaller copy")

@@ -24,6 +24,7 @@ pub mod preview;
 mod walk;
 
 use destination::Destination;
+use photographs::Folders;
 
 /// What a knowledge base's folder holds.
 #[derive(Debug, Default)]
@@ -119,7 +120,8 @@ pub fn write(root: &Path, out: &Path, photographs: &[Photograph], files: &[Outpu
     let _lock = lock::take(&destination.lock)?;
     destination.clean_up()?;
     destination.refuse_foreign()?;
-    if let Err(error) = filling::fill(root, &destination.fresh, photographs, files) {
+    let folders = Folders { root, old: &destination.out, fresh: &destination.fresh };
+    if let Err(error) = filling::fill(&folders, photographs, files) {
         // Should removing what was begun fail too, the first error says more, and the next run tries again.
         let _ = destination.clean_up();
         return Err(error);

@@ -70,11 +70,9 @@ fn write(
     let files = publish::files(&context)?;
     let photographs = context.photographs.all();
     disk::write(&session.root, out, photographs, &files)?;
-    let unmade: Vec<_> = photographs.iter().filter_map(Photograph::fault).collect();
-    let made = photographs.iter().filter(|photograph| photograph.fault().is_none());
-    let pictures: usize = made.map(|photograph| photograph.pictures().len()).sum();
-    let unmade = lints::of_photographs(&compilation.knowledge, unmade.into_iter());
-    Ok(Written { count: files.len() + pictures, unmade })
+    let faults = photographs.iter().filter_map(Photograph::fault);
+    let unmade = lints::of_photographs(&compilation.knowledge, faults);
+    Ok(Written { count: files.len() + context.photographs.made(), unmade })
 }
 
 /// Reports the errors that stand in the way.

@@ -7,19 +7,21 @@ use std::path::Path;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::disk::manifest;
+use crate::disk::photographs::Folders;
 use crate::disk::{DiskError, DiskProblem, failure, photographs};
 use crate::publish::OutputFile;
 use crate::publish::photographs::Photograph;
 
 /// Makes the folder and writes every picture, every file and the list of them; the folder is not there yet.
-pub fn fill(root: &Path, folder: &Path, photographs: &[Photograph], files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+pub fn fill(folders: &Folders<'_>, photographs: &[Photograph], files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+    let folder = folders.fresh;
     fs::create_dir(folder).map_err(|error| failure(folder, error))?;
     // Should the run be killed, the mark says that the folder is bartack's own.
     let mark = folder.join(manifest::UNFINISHED);
     write(&mark, b"")?;
     make_folders(folder, files)?;
     // Pages leave out what could not be made, so they are made afterwards.
-    let mut written = photographs::fill(root, folder, photographs)?;
+    let mut written = photographs::fill(folders, photographs)?;
     let made: Result<BTreeMap<_, _>, _> = files.par_iter().map(|file| write_one(folder, file)).collect();
     written.extend(made?);
     write(&folder.join(manifest::NAME), manifest::text(&written).as_bytes())?;

@@ -1,14 +1,16 @@
 //! Photographs from the knowledge base into a fresh folder, as the pictures that are planned of them.
 //!
 //! A photograph that cannot be read or made is left out and knows it; only a full or broken disk stops the rest.
+//! Pictures that the output already has, made of the same bytes in the same way, are taken over from there.
 
 use std::collections::BTreeMap;
+use std::fs;
 use std::path::Path;
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::disk::filling::write_below;
-use crate::disk::{DiskError, found, preview, walk};
+use crate::disk::{DiskError, found, manifest, preview, walk};
 use crate::fault::Unreadable;
 use crate::photograph::making::Unmade;
 use crate::publish::photographs::Photograph;
@@ -16,29 +18,82 @@ use crate::publish::photographs::Photograph;
 /// Photographs of more pixels are made one after another, so that a few of them cannot fill the memory.
 const MANY_PIXELS: u64 = 25_000_000;
 
+/// All that pictures depend on beside their photograph: the code that makes them, and the versions of that of others.
+const RECIPE: [&str; 4] = [
+    include_str!("../photograph.rs"),
+    include_str!("../photograph/making.rs"),
+    include_str!("../photograph/smaller.rs"),
+    include_str!("../../Cargo.lock"),
+];
+
+/// Hashes by path in the output.
+type Hashes = BTreeMap<String, blake3::Hash>;
+
+/// Where photographs come from, and where their pictures are and go.
+pub struct Folders<'a> {
+    /// The knowledge base.
+    pub root: &'a Path,
+    /// The output that is to be replaced, if there is one.
+    pub old: &'a Path,
+    /// The folder that is filled.
+    pub fresh: &'a Path,
+}
+
 /// Makes the pictures of each photograph on all threads, one photograph a thread, and gives what was written.
-pub fn fill(
-    root: &Path,
-    folder: &Path,
-    photographs: &[Photograph],
-) -> Result<BTreeMap<String, blake3::Hash>, DiskError> {
+///
+/// With it comes, under the common beginning of the names of its pictures, what each photograph's were made from.
+pub fn fill(folders: &Folders<'_>, photographs: &[Photograph]) -> Result<Hashes, DiskError> {
+    if photographs.is_empty() {
+        return Ok(Hashes::new());
+    }
+    let listed = manifest::listed(folders.old);
     let (large, usual): (Vec<_>, Vec<_>) = photographs.iter().partition(|photograph| photograph.pixels() > MANY_PIXELS);
-    let written: Result<Vec<_>, _> = usual.into_par_iter().map(|photograph| one(root, folder, photograph)).collect();
-    let mut all: BTreeMap<_, _> = written?.into_iter().flatten().collect();
+    let written: Result<Vec<_>, _> =
+        usual.into_par_iter().map(|photograph| one(folders, &listed, photograph)).collect();
+    let mut all: Hashes = written?.into_iter().flatten().collect();
     for photograph in large {
-        all.extend(one(root, folder, photograph)?);
+        all.extend(one(folders, &listed, photograph)?);
     }
     Ok(all)
 }
 
-fn one(root: &Path, folder: &Path, photograph: &Photograph) -> Result<Vec<(String, blake3::Hash)>, DiskError> {
-    match read(root, photograph.source()) {
-        Ok(bytes) => photograph.make(&bytes).into_iter().map(|(path, made)| write_below(folder, path, &made)).collect(),
+fn one(
+    folders: &Folders<'_>,
+    listed: &BTreeMap<String, String>,
+    photograph: &Photograph,
+) -> Result<Vec<(String, blake3::Hash)>, DiskError> {
+    let bytes = match read(folders.root, photograph.source()) {
+        Ok(bytes) => bytes,
         Err(why) => {
             photograph.lose(why);
-            Ok(Vec::new())
+            return Ok(Vec::new());
         }
+    };
+    let from = made_from(&bytes);
+    let is_known = listed.get(photograph.stem()).is_some_and(|hash| *hash == from.to_hex().as_str());
+    let kept = if is_known { kept(folders.old, listed, photograph) } else { None };
+    let pictures = kept.unwrap_or_else(|| photograph.make(&bytes));
+    let begun = (!pictures.is_empty()).then(|| (photograph.stem().to_string(), from));
+    let written = pictures.into_iter().map(|(path, picture)| write_below(folders.fresh, path, &picture));
+    begun.map(Ok).into_iter().chain(written).collect()
+}
+
+/// Names a photograph's bytes together with all that decides what is made of them.
+fn made_from(bytes: &[u8]) -> blake3::Hash {
+    let mut hasher = blake3::Hasher::new();
+    for part in RECIPE.map(str::as_bytes).into_iter().chain([bytes]) {
+        hasher.update(&(part.len() as u64).to_le_bytes()).update(part);
     }
+    hasher.finalize()
+}
+
+/// Reads the pictures that the old output has of a photograph; nothing where one is missing or not as it was written.
+fn kept(old: &Path, listed: &BTreeMap<String, String>, photograph: &Photograph) -> Option<Vec<(String, Vec<u8>)>> {
+    let read = |path: String| {
+        let picture = fs::read(preview::plain(old, &path)?).ok()?;
+        (listed.get(&path)? == blake3::hash(&picture).to_hex().as_str()).then_some((path, picture))
+    };
+    photograph.pictures().into_iter().map(|(path, _)| read(path)).collect()
 }
 
 /// Reads a photograph that was a plain file in plain folders when it was looked at, and must still be one.

@@ -32,6 +32,11 @@ impl Photograph {
         &self.source
     }
 
+    /// What the paths of its pictures begin with; a path of no file.
+    pub fn stem(&self) -> &str {
+        &self.stem
+    }
+
     /// Counts its pixels.
     pub fn pixels(&self) -> u64 {
         self.facts.pixels()
@@ -87,6 +92,12 @@ impl Photographs {
     /// All of them.
     pub fn all(&self) -> &[Photograph] {
         &self.0
+    }
+
+    /// Counts the pictures that were made.
+    pub fn made(&self) -> usize {
+        let whole = self.0.iter().filter(|photograph| photograph.fault.get().is_none());
+        whole.map(|photograph| photograph.pictures().len()).sum()
     }
 
     /// The one that an entry names at a place of its list, if it can be published.

@@ -41,7 +41,9 @@ fn sheets(browser: &str, page: &Path) -> usize {
 fn demo(style: &str) -> (TempDir, Vec<String>) {
     let folder = TempDir::new().unwrap();
     let output = site::output(&support::repository(""));
-    let wanted = output.iter().filter(|(path, _)| path.ends_with(".html") || path.starts_with("assets/"));
+    let wanted = output
+        .iter()
+        .filter(|(path, _)| [".html", ".jpg"].iter().any(|end| path.ends_with(end)) || path.starts_with("assets/"));
     for (path, content) in wanted {
         let path = folder.path().join(path);
         fs::create_dir_all(path.parent().unwrap()).unwrap();

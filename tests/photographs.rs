@@ -4,6 +4,8 @@
 
 #[path = "photographs/drawn.rs"]
 mod drawn;
+#[path = "support/numbers.rs"]
+mod numbers;
 #[path = "photographs/published.rs"]
 mod published;
 mod support;
@@ -15,6 +17,7 @@ use std::io::Cursor;
 use bartack::photograph::making::{self, Unmade};
 use bartack::photograph::{self, Facts, Flaw, Kind};
 use image::{DynamicImage, GenericImageView, ImageFormat, Rgb, RgbImage, Rgba, RgbaImage};
+use numbers::Numbers;
 
 fn look(bytes: &[u8]) -> Result<Facts, Flaw> {
     photograph::look(&mut Cursor::new(bytes)).unwrap()
@@ -189,4 +192,31 @@ fn only_what_may_be_seen_through_becomes_a_png() {
     assert!(made.iter().all(|picture| picture.starts_with(b"\x89PNG")));
     assert_eq!((small.get_pixel(10, 4).0[3], small.get_pixel(470, 4).0), (0, [200, 10, 10, 255]));
     assert_eq!(look(&wrapped::plain(&quartered(9, 9), ImageFormat::Png)).unwrap().ending(), "jpg");
+}
+
+#[test]
+fn damage_gives_pictures_or_a_named_fault_and_never_a_crash() {
+    let image = quartered(40, 30);
+    let mut numbers = Numbers(7);
+    let (mut whole, mut broken) = (0, 0);
+    for round in 0..600 {
+        let mut bytes = if round % 2 == 0 { wrapped::jpeg(&image, 3) } else { wrapped::png(&image, 3) };
+        for _ in 0..=numbers.below(6) {
+            let at = numbers.below(bytes.len() as u64) as usize;
+            bytes[at] = numbers.below(256) as u8;
+        }
+        let Some(facts) = look(&bytes).ok().filter(|facts| facts.pixels() < 1_000_000) else { continue };
+        match making::pictures(&bytes, &facts) {
+            Ok(made) => {
+                whole += 1;
+                let sizes = facts.sizes().into_iter().map(|size| (size.width, size.height));
+                assert!(made.iter().map(|picture| decoded(picture).dimensions()).eq(sizes), "{round}");
+            }
+            Err(why) => {
+                broken += 1;
+                assert!(why != Unmade::Undecodable("the decoder gave up".into()), "{round}: a decoder panicked");
+            }
+        }
+    }
+    assert!(whole > 100 && broken > 50, "{whole} {broken}");
 }

@@ -20,10 +20,10 @@ mod source;
 /// The policy of a page whose scripts, styles and pictures are files beside it.
 ///
 /// Tried in Chromium 156 from `file://`: `'self'` matches scripts, style sheets and pictures in the page's folder, below
-/// it and above it, and stops inline scripts, `style` attributes and elements, `javascript:` links, frames, workers and
+/// it and above it, and stops inline scripts, `style` attributes and elements, `javascript:` links, frames, foreign workers and
 /// `data:`. `file:` itself is left out, since it would also match other machines' shares.
-pub const CONTENT_SECURITY_POLICY: &str =
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'";
+pub const CONTENT_SECURITY_POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; worker-src 'self'; manifest-src 'self'; \
+     base-uri 'none'; form-action 'none'";
 
 /// What keeps a text from being shown as a drawing; offsets are bytes of the text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

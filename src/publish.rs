@@ -9,25 +9,36 @@ use std::sync::OnceLock;
 use crate::page::Site;
 use crate::reason::Knowledge;
 use crate::reason::likelihood::{self, Tables};
+use crate::reason::question::Question;
 
+mod a_z;
 mod assets;
 mod calibration;
 mod chart;
 mod claims;
 mod comparison;
 mod conflicts;
+mod contribute;
+mod descent;
 mod dots;
+mod downloads;
+mod feed;
+mod field_sheet;
 mod figures;
+mod glance;
 mod home;
 mod in_hand;
 mod index;
 mod landmarks;
 mod leaf;
+mod letters;
 mod lints;
 mod maker;
 mod model;
 mod moved;
+mod names;
 mod observation;
+mod offline;
 mod open;
 mod package;
 mod pairs;
@@ -38,24 +49,35 @@ mod questions;
 mod readings;
 mod reasons;
 mod rules;
+mod search;
 mod seen;
 mod shown;
 mod sources;
 mod states;
 mod strata;
 mod strips;
+mod turning;
 mod uncounted;
 mod variant;
+mod whereabouts;
+pub mod written;
 
 use crate::publish::index::Index;
+use crate::publish::names::Named;
 use crate::publish::photographs::Photographs;
+use crate::publish::written::{Turn, Written};
 
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
+    &a_z::PUBLISHER,
     &assets::PUBLISHER,
     &calibration::PUBLISHER,
     &comparison::PUBLISHER,
     &conflicts::PUBLISHER,
+    &contribute::PUBLISHER,
+    &downloads::PUBLISHER,
+    &feed::PUBLISHER,
+    &field_sheet::PUBLISHER,
     &home::PUBLISHER,
     &in_hand::PUBLISHER,
     &landmarks::PUBLISHER,
@@ -63,11 +85,14 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &maker::PUBLISHER,
     &model::PUBLISHER,
     &observation::PUBLISHER,
+    &offline::PUBLISHER,
     &package::PUBLISHER,
     &questions::PUBLISHER,
     &rules::PUBLISHER,
+    &search::PUBLISHER,
     &sources::PUBLISHER,
     &variant::PUBLISHER,
+    &whereabouts::PUBLISHER,
 ];
 
 /// One page kind or export.
@@ -98,6 +123,10 @@ pub struct Context<'a> {
     tables: OnceLock<Tables>,
     /// `rules.json`, made when first asked for: three files hold it.
     rules: OnceLock<Result<Vec<u8>, String>>,
+    /// What is open of each variant, ranked when first asked for: two pages name it.
+    questions: OnceLock<Vec<Question>>,
+    /// Everything with a name, listed when first asked for: the search and each page of the A–Z read it.
+    names: OnceLock<Vec<Named>>,
 }
 
 impl<'a> Context<'a> {
@@ -111,7 +140,25 @@ impl<'a> Context<'a> {
             index: Index::new(knowledge),
             tables: OnceLock::new(),
             rules: OnceLock::new(),
+            questions: OnceLock::new(),
+            names: OnceLock::new(),
         }
+    }
+
+    /// Where the site will stand, with a slash at its end, if that is an address on the web.
+    fn address(&self) -> Option<String> {
+        let address = self.knowledge.catalog.about.address.as_deref().filter(|address| leaf::is_web(address))?;
+        Some(format!("{}/", address.trim_end_matches('/')))
+    }
+
+    /// What is open of each variant, first what an observation would settle most of.
+    fn questions(&self) -> &[Question] {
+        self.questions.get_or_init(|| open::ranked(self))
+    }
+
+    /// Everything in the site that has a name.
+    fn names(&self) -> &[Named] {
+        self.names.get_or_init(|| names::all(self))
     }
 
     /// What garments are dated by.
@@ -121,11 +168,12 @@ impl<'a> Context<'a> {
 }
 
 /// Makes a file's bytes, or says in words why it cannot.
-type Make<'a> = Box<dyn Fn() -> Result<Vec<u8>, String> + Send + Sync + 'a>;
+type Make<'a> = Box<dyn Fn(&Written) -> Result<Vec<u8>, String> + Send + Sync + 'a>;
 
 /// A file of the output: its path is known, its content is made when asked for.
 pub struct OutputFile<'a> {
     path: String,
+    turn: Turn,
     make: Make<'a>,
 }
 
@@ -145,8 +193,22 @@ impl<'a> OutputFile<'a> {
         path: impl Into<String>,
         make: impl Fn() -> Result<Vec<u8>, E> + Send + Sync + 'a,
     ) -> OutputFile<'a> {
-        let make = move || make().map_err(|error| error.to_string());
-        OutputFile { path: path.into(), make: Box::new(make) }
+        OutputFile::after(path, Turn::First, move |_| make())
+    }
+
+    /// Plans a file that tells of those of earlier turns.
+    pub fn after<E: ToString>(
+        path: impl Into<String>,
+        turn: Turn,
+        make: impl Fn(&Written) -> Result<Vec<u8>, E> + Send + Sync + 'a,
+    ) -> OutputFile<'a> {
+        let make = move |written: &Written| make(written).map_err(|error| error.to_string());
+        OutputFile { path: path.into(), turn, make: Box::new(make) }
+    }
+
+    /// When it is made.
+    pub fn turn(&self) -> Turn {
+        self.turn
     }
 
     /// The path in the output, with forward slashes.
@@ -154,9 +216,9 @@ impl<'a> OutputFile<'a> {
         &self.path
     }
 
-    /// Makes the content.
-    pub fn content(&self) -> Result<Vec<u8>, PublishError> {
-        (self.make)().map_err(|problem| PublishError { path: self.path.clone(), problem })
+    /// Makes the content; `written` is all of earlier turns.
+    pub fn content(&self, written: &Written) -> Result<Vec<u8>, PublishError> {
+        (self.make)(written).map_err(|problem| PublishError { path: self.path.clone(), problem })
     }
 }
 

@@ -18,6 +18,8 @@ fn input() -> PathBuf {
 /// The single file and the script are assets and `rules.json` once more; the vectors are held by the browser's reader.
 fn of_its_own(output: Output) -> Output {
     let again = ["garment.html", "rules/rules.js", "rules/vectors.json", "rules/README.md", "rules/date.sql"];
+    // These tell of assets as well: their hashes and weights.
+    let again = [&again[..], &["worker.js", "downloads.html"]].concat();
     let is_general = |path: &str| path.starts_with("lints") || path.starts_with("assets/") || again.contains(&path);
     output.into_iter().filter(|(path, _)| !is_general(path)).collect()
 }

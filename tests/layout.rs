@@ -65,6 +65,16 @@ fn each_comparison_of_the_demo_prints_on_one_page() {
 }
 
 #[test]
+fn each_field_sheet_of_the_demo_prints_on_one_page() {
+    let Some(browser) = browser::find() else { return };
+    let (folder, pages) = demo("");
+    let pages: Vec<&String> = pages.iter().filter(|path| path.starts_with("sheets/")).collect();
+    let counted = pages.iter().map(|path| (path, sheets(browser, &folder.path().join(path))));
+    let long: Vec<_> = counted.filter(|(_, sheets)| *sheets != 1).collect();
+    assert!(pages.len() > 5 && long.is_empty(), "of {}: {long:?}", pages.len());
+}
+
+#[test]
 fn a_page_of_two_sheets_is_counted_as_two() {
     let Some(browser) = browser::find() else { return };
     let folder = TempDir::new().unwrap();
@@ -74,12 +84,14 @@ fn a_page_of_two_sheets_is_counted_as_two() {
 }
 
 #[test]
-fn no_model_and_no_comparison_is_wider_than_a_phone() {
+fn no_model_no_comparison_and_no_page_of_the_whole_site_is_wider_than_a_phone() {
     let Some(browser) = browser::find() else { return };
     let (folder, pages) = demo("");
     fs::write(folder.path().join("wide.html"), "<p style='width: 400px'>wide").unwrap();
     let is_model = |path: &&str| path.starts_with("makers/") && path.matches('/').count() == 2;
-    let pages = pages.iter().map(String::as_str).filter(|path| path.starts_with("compare/") || is_model(path));
+    let whole = ["index.html", "landmarks.html", "sources.html", "index-a-z.html", "downloads.html", "contribute.html"];
+    let is_checked = |path: &&str| path.starts_with("compare/") || is_model(path) || whole.contains(path);
+    let pages = pages.iter().map(String::as_str).filter(is_checked);
     let (mut frames, mut count) = (String::from("<!doctype html>"), 0);
     for page in pages.chain(["wide.html"]) {
         write!(frames, "<iframe width=360 height=700 src='{page}' style='border: 0'></iframe>").unwrap();

@@ -88,7 +88,7 @@
 
   // Asks on behalf of a page. `state()` gives what is known and seen now, `change(focus)` is called after each change with
   // the id of what has the focus, `more(feature)` gives what else a page asks about a feature that was examined.
-  function asking({ rules, prepared, state, change, more = () => null }) {
+  function asking({ rules, prepared, state, change, parts, more = () => null }) {
     const open = new Set();
 
     function known(...keys) {
@@ -130,7 +130,9 @@
         if (!zones.has(zone)) zones.set(zone, []);
         zones.get(zone).push(feature);
       }
-      return [...zones].map(([zone, features]) => zoneOf(zone, features));
+      // As it is turned over in the hands; parts with other names follow in the vocabulary's order.
+      const place = (zone) => (parts.includes(zone) ? parts.indexOf(zone) : parts.length);
+      return [...zones].sort(([one], [other]) => place(one) - place(other)).map(([zone, features]) => zoneOf(zone, features));
     }
 
     function zoneOf(zone, features) {
@@ -141,6 +143,8 @@
       // Drawings are many: those of a part are drawn when it is opened.
       const draw = () => details.querySelectorAll(".feature:not(.drawn-beside)").forEach(besides);
       details.addEventListener("toggle", () => {
+        // What was replaced meanwhile must not take a drawing from what stands there now.
+        if (!details.isConnected) return undefined;
         if (!details.open) return open.delete(zone);
         draw();
         return open.add(zone);

@@ -16,7 +16,7 @@
   const told = document.getElementById("told");
 
   let state = read(location.hash, prepared);
-  const asked = asking({ rules, prepared, state: () => state, change });
+  const asked = asking({ rules, prepared, state: () => state, change, parts: window.bartackRecording.parts });
   const answered = window.bartackAnswering({ rules, prepared, site });
 
   function show(focus) {

@@ -22,7 +22,7 @@
   const SOURCE_KINDS = ["recollection", "interview", "photograph", "catalogue", "advertisement", "price-list", "label", "book", "article", "web-page", "patent"];
 
   let answers = begin();
-  const asked = asking({ rules, prepared, state: () => answers, change, more: special });
+  const asked = asking({ rules, prepared, state: () => answers, change, parts: recording.parts, more: special });
 
   function nothing(view) {
     return { view, features: new Map(), about: {}, made: {}, photos: [], observed: today() };

@@ -1,6 +1,6 @@
 //! Planned files into a fresh folder, made on all threads and gone from memory once written.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -11,6 +11,7 @@ use crate::disk::photographs::Folders;
 use crate::disk::{DiskError, DiskProblem, failure, photographs};
 use crate::publish::OutputFile;
 use crate::publish::photographs::Photograph;
+use crate::publish::written::{Stamp, Turn, Written};
 
 /// Makes the folder and writes every picture, every file and the list of them; the folder is not there yet.
 pub fn fill(folders: &Folders<'_>, photographs: &[Photograph], files: &[OutputFile<'_>]) -> Result<(), DiskError> {
@@ -21,9 +22,13 @@ pub fn fill(folders: &Folders<'_>, photographs: &[Photograph], files: &[OutputFi
     write(&mark, b"")?;
     make_folders(folder, files)?;
     // Pages leave out what could not be made, so they are made afterwards.
-    let mut written = photographs::fill(folders, photographs)?;
-    let made: Result<BTreeMap<_, _>, _> = files.par_iter().map(|file| write_one(folder, file)).collect();
-    written.extend(made?);
+    let (mut written, origins) = photographs::fill(folders, photographs)?;
+    for turn in Turn::ALL {
+        let own = files.par_iter().filter(|file| file.turn() == turn);
+        let more: Result<Written, DiskError> = own.map(|file| write_one(folder, file, &written)).collect();
+        written.extend(more?);
+    }
+    written.extend(origins);
     write(&folder.join(manifest::NAME), manifest::text(&written).as_bytes())?;
     fs::remove_file(&mark).map_err(|error| failure(&mark, error))
 }
@@ -41,15 +46,15 @@ fn make_folders(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError
     Ok(())
 }
 
-fn write_one(folder: &Path, file: &OutputFile<'_>) -> Result<(String, blake3::Hash), DiskError> {
+fn write_one(folder: &Path, file: &OutputFile<'_>, written: &Written) -> Result<(String, Stamp), DiskError> {
     let path = folder.join(file.path());
-    let content = file.content().map_err(|error| DiskError { path: path.clone(), problem: error.into() })?;
+    let content = file.content(written).map_err(|error| DiskError { path: path.clone(), problem: error.into() })?;
     write(&path, &content)?;
-    Ok((file.path().to_string(), blake3::hash(&content)))
+    Ok((file.path().to_string(), Stamp::of(&content)))
 }
 
 /// Writes a file that was not planned by its path alone, with the folders it lies in.
-pub fn write_below(folder: &Path, path: String, content: &[u8]) -> Result<(String, blake3::Hash), DiskError> {
+pub fn write_below(folder: &Path, path: String, content: &[u8]) -> Result<(String, Stamp), DiskError> {
     if !is_plain(&path) {
         return Err(DiskError { path: folder.to_path_buf(), problem: DiskProblem::BadPath(path) });
     }
@@ -58,7 +63,7 @@ pub fn write_below(folder: &Path, path: String, content: &[u8]) -> Result<(Strin
         fs::create_dir_all(parent).map_err(|error| failure(parent, error))?;
     }
     write(&place, content)?;
-    Ok((path, blake3::hash(content)))
+    Ok((path, Stamp::of(content)))
 }
 
 fn write(path: &Path, content: &[u8]) -> Result<(), DiskError> {

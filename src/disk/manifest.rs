@@ -10,6 +10,7 @@ use std::path::Path;
 use walkdir::WalkDir;
 
 use crate::disk::{DiskError, failure};
+use crate::publish::written::Written;
 
 /// The name of the list in the folder.
 pub const NAME: &str = ".bartack";
@@ -27,8 +28,8 @@ pub enum Check {
 }
 
 /// Turns paths and hashes into the list's text.
-pub fn text(files: &BTreeMap<String, blake3::Hash>) -> String {
-    files.iter().map(|(path, hash)| format!("{}  {path}\n", hash.to_hex())).collect()
+pub fn text(files: &Written) -> String {
+    files.iter().map(|(path, stamp)| format!("{}  {path}\n", stamp.hash.to_hex())).collect()
 }
 
 /// Names up to five things in a folder that are not as its list has them.

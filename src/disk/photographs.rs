@@ -14,6 +14,7 @@ use crate::disk::{DiskError, found, manifest, preview, walk};
 use crate::fault::Unreadable;
 use crate::photograph::making::Unmade;
 use crate::publish::photographs::Photograph;
+use crate::publish::written::{Stamp, Written};
 
 /// Photographs of more pixels are made one after another, so that a few of them cannot fill the memory.
 const MANY_PIXELS: u64 = 25_000_000;
@@ -26,9 +27,6 @@ const RECIPE: [&str; 4] = [
     include_str!("../../Cargo.lock"),
 ];
 
-/// Hashes by path in the output.
-type Hashes = BTreeMap<String, blake3::Hash>;
-
 /// Where photographs come from, and where their pictures are and go.
 pub struct Folders<'a> {
     /// The knowledge base.
@@ -39,43 +37,43 @@ pub struct Folders<'a> {
     pub fresh: &'a Path,
 }
 
-/// Makes the pictures of each photograph on all threads, one photograph a thread, and gives what was written.
+/// The pictures of one photograph as written, and under the common beginning of their names what they were made from.
+type Filled = (Vec<(String, Stamp)>, Option<(String, Stamp)>);
+
+/// Makes the pictures of each photograph on all threads, one photograph a thread.
 ///
-/// With it comes, under the common beginning of the names of its pictures, what each photograph's were made from.
-pub fn fill(folders: &Folders<'_>, photographs: &[Photograph]) -> Result<Hashes, DiskError> {
+/// Gives what was written, and what it was made from, which is no file but belongs into the list of them.
+pub fn fill(folders: &Folders<'_>, photographs: &[Photograph]) -> Result<(Written, Written), DiskError> {
     if photographs.is_empty() {
-        return Ok(Hashes::new());
+        return Ok((Written::new(), Written::new()));
     }
     let listed = manifest::listed(folders.old);
     let (large, usual): (Vec<_>, Vec<_>) = photographs.iter().partition(|photograph| photograph.pixels() > MANY_PIXELS);
-    let written: Result<Vec<_>, _> =
+    let small: Result<Vec<Filled>, DiskError> =
         usual.into_par_iter().map(|photograph| one(folders, &listed, photograph)).collect();
-    let mut all: Hashes = written?.into_iter().flatten().collect();
+    let mut filled = small?;
     for photograph in large {
-        all.extend(one(folders, &listed, photograph)?);
+        filled.push(one(folders, &listed, photograph)?);
     }
-    Ok(all)
+    let (pictures, origins): (Vec<_>, Vec<_>) = filled.into_iter().unzip();
+    Ok((pictures.into_iter().flatten().collect(), origins.into_iter().flatten().collect()))
 }
 
-fn one(
-    folders: &Folders<'_>,
-    listed: &BTreeMap<String, String>,
-    photograph: &Photograph,
-) -> Result<Vec<(String, blake3::Hash)>, DiskError> {
+fn one(folders: &Folders<'_>, listed: &BTreeMap<String, String>, photograph: &Photograph) -> Result<Filled, DiskError> {
     let bytes = match read(folders.root, photograph.source()) {
         Ok(bytes) => bytes,
         Err(why) => {
             photograph.lose(why);
-            return Ok(Vec::new());
+            return Ok((Vec::new(), None));
         }
     };
-    let from = made_from(&bytes);
-    let is_known = listed.get(photograph.stem()).is_some_and(|hash| *hash == from.to_hex().as_str());
+    let origin = Stamp { bytes: bytes.len() as u64, hash: made_from(&bytes) };
+    let is_known = listed.get(photograph.stem()).is_some_and(|hash| *hash == origin.hash.to_hex().as_str());
     let kept = if is_known { kept(folders.old, listed, photograph) } else { None };
     let pictures = kept.unwrap_or_else(|| photograph.make(&bytes));
-    let begun = (!pictures.is_empty()).then(|| (photograph.stem().to_string(), from));
+    let origin = (!pictures.is_empty()).then(|| (photograph.stem().to_string(), origin));
     let written = pictures.into_iter().map(|(path, picture)| write_below(folders.fresh, path, &picture));
-    begun.map(Ok).into_iter().chain(written).collect()
+    Ok((written.collect::<Result<_, DiskError>>()?, origin))
 }
 
 /// Names a photograph's bytes together with all that decides what is made of them.

@@ -119,6 +119,24 @@ impl Scale {
         svg + "</svg>"
     }
 
+    /// Draws a bound that holds whoever made a garment: a tick on each day, and a line over the years that are left.
+    pub fn bound(self, (first, last): (Option<Day>, Option<Day>), words: &str, class: &str) -> String {
+        let mut svg = format!(
+            "<svg class=\"strip bound {class}\" role=\"img\" aria-label=\"{}\" width=\"100%\" height=\"18\">",
+            markup::escape(words)
+        );
+        for (place, _, _) in self.decades() {
+            let _ = write!(svg, "<line class=\"grid\" x1=\"{place:.2}%\" x2=\"{place:.2}%\" y1=\"0\" y2=\"100%\"/>");
+        }
+        let (left, right) = (first.map_or(0.0, |day| self.percent(day)), last.map_or(100.0, |day| self.percent(day)));
+        let _ = write!(svg, "<line class=\"left\" x1=\"{left:.2}%\" x2=\"{right:.2}%\" y1=\"9\" y2=\"9\"/>");
+        for day in [first, last].into_iter().flatten() {
+            let place = self.percent(day);
+            let _ = write!(svg, "<line class=\"day\" x1=\"{place:.2}%\" x2=\"{place:.2}%\" y1=\"3\" y2=\"15\"/>");
+        }
+        svg + "</svg>"
+    }
+
     fn bars(self, era: &Era) -> String {
         let days: Vec<Day> = Side::ALL.iter().filter_map(|(side, _)| era.day(*side)).collect();
         let (Some(first), Some(last)) = (days.iter().min(), days.iter().max()) else { return String::new() };

@@ -6,7 +6,7 @@ use crate::explain;
 use crate::page::{self, PageError};
 use crate::publish::leaf::{Frame, Leaf, Link, name};
 use crate::publish::reasons::{self, VoiceView};
-use crate::publish::{Context, OutputFile, Publisher};
+use crate::publish::{Context, OutputFile, Publisher, moved};
 use crate::reason::{Conflict, Standing};
 use crate::record::{Content, Dispute, DisputeStatus, Record};
 use crate::resolve::RecordIndex;
@@ -46,6 +46,8 @@ struct ConflictView {
 #[derive(Serialize)]
 struct DisputeView {
     anchor: String,
+    /// What it was once called in addresses.
+    aliases: Vec<String>,
     name: String,
     status: &'static str,
     claims: Vec<DisputedView>,
@@ -66,12 +68,14 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "conflicts.html");
     let knowledge = context.knowledge;
+    let mut disputes: Vec<_> = leaf.catalog().disputes.iter().filter_map(|index| dispute(&leaf, *index)).collect();
+    moved::settle(&mut disputes, |dispute| (&dispute.anchor, &mut dispute.aliases));
     let view = View {
         frame: leaf.frame("Conflicts", Vec::new()),
         caution: explain::CAUTION,
         knots: knots(&leaf),
         unsearched: knowledge.unsearched.iter().map(|voice| leaf.claim(voice.as_str())).collect(),
-        disputes: leaf.catalog().disputes.iter().filter_map(|index| dispute(&leaf, *index)).collect(),
+        disputes,
         strains: knowledge.strains.iter().map(|strain| conflict(&leaf, strain, "strain")).collect(),
     };
     leaf.render("conflicts.html", &view)
@@ -113,6 +117,7 @@ fn dispute(leaf: &Leaf<'_>, index: RecordIndex) -> Option<DisputeView> {
     let Content::Dispute(dispute) = &record.content else { return None };
     Some(DisputeView {
         anchor: format!("dispute-{}", page::anchor(record.path.stem())),
+        aliases: moved::aliases(leaf.context, record).iter().map(|old| format!("dispute-{old}")).collect(),
         name: name(record),
         status: match dispute.status {
             DisputeStatus::Open => "open",

@@ -1,23 +1,29 @@
-//! The first page: what the knowledge base is, the makers with their models and eras, and what is open.
+//! The first page: the models of all makers at a glance, what was seen last, what is open, and what it is about.
+
+use std::cmp::Reverse;
 
 use serde::Serialize;
 
 use crate::explain;
 use crate::page::PageError;
-use crate::publish::chart::Scale;
 use crate::publish::leaf::{Frame, Leaf, Link};
-use crate::publish::strips::{self, Chart};
-use crate::publish::{Context, OutputFile, Publisher, open};
+use crate::publish::{Context, OutputFile, Publisher, glance, open};
 use crate::record::Content;
-use crate::record::id::{MakerId, ModelId, Thing, Whole};
+use crate::record::id::{Thing, Whole};
+use crate::record::observation::Placement;
+use crate::resolve::RecordIndex;
 
 /// Writes the first page.
 pub const PUBLISHER: Publisher = Publisher {
     name: "home",
-    description: "the first page: makers, models and their eras, and what is open",
+    description: "the first page: all models at a glance, what was seen last, and what is open",
     owns: &["index.html"],
     publish,
 };
+
+/// So many observations are named as the latest, and so many variants as those to look at first.
+const LATEST: usize = 6;
+const ASKED: usize = 3;
 
 #[derive(Serialize)]
 struct View {
@@ -25,23 +31,25 @@ struct View {
     caution: &'static str,
     summary: String,
     body: String,
-    makers: Vec<MakerView>,
+    ruler: Option<String>,
+    makers: Vec<glance::MakerView>,
+    latest: Vec<Latest>,
     open: open::Questions,
+    asked: Vec<Asked>,
     counts: Counts,
 }
 
 #[derive(Serialize)]
-struct MakerView {
-    maker: Link,
-    models: Vec<ModelView>,
+struct Latest {
+    day: String,
+    observation: Link,
+    variant: Option<Link>,
 }
 
 #[derive(Serialize)]
-struct ModelView {
-    model: Link,
-    garment: String,
-    chart: Option<Chart>,
-    variants: Vec<Link>,
+struct Asked {
+    question: Link,
+    request: String,
 }
 
 #[derive(Serialize)]
@@ -62,37 +70,49 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "index.html");
     let catalog = leaf.catalog();
     let about = catalog.records.iter().find(|record| matches!(record.content, Content::About(_)));
-    let scale = strips::scale(&leaf, catalog.variants.keys());
+    let scale = glance::scale(&leaf, &[]);
     let view = View {
         frame: leaf.frame("", Vec::new()),
         caution: explain::CAUTION,
         summary: catalog.about.summary.clone(),
         body: about.map_or_else(String::new, |record| leaf.prose(record)),
-        makers: catalog.makers.keys().map(|id| maker(&leaf, id, scale)).collect(),
+        ruler: scale.map(|scale| scale.ruler()),
+        makers: glance::makers(&leaf, scale),
+        latest: latest(&leaf),
         open: open::questions(&leaf),
+        asked: asked(&leaf),
         counts: counts(&leaf),
     };
     leaf.render("home.html", &view)
 }
 
-fn maker(leaf: &Leaf<'_>, id: &MakerId, scale: Option<Scale>) -> MakerView {
-    let models = leaf.catalog().makers.get(id).map_or(&[][..], |entry| entry.models.as_slice());
-    MakerView {
-        maker: leaf.thing(&Thing::of(Whole::Maker(id.clone()))),
-        models: models.iter().filter_map(|model| model_view(leaf, model, scale)).collect(),
-    }
+/// The observations of the latest days, first the last.
+fn latest(leaf: &Leaf<'_>) -> Vec<Latest> {
+    let numbered = (0_u32..).map(RecordIndex).zip(&leaf.catalog().records);
+    let mut dated: Vec<_> = numbered
+        .filter_map(|(index, record)| Some((record.content.observation()?.observed?, &record.path, index)))
+        .collect();
+    dated.sort_by_key(|(day, path, _)| (Reverse(*day), *path));
+    let view = |(day, _, index): (crate::date::Day, _, RecordIndex)| {
+        let placement = leaf.catalog().record(index).content.observation().map(|found| &found.placement);
+        let variant = match placement {
+            Some(Placement::Variant(variant)) => Some(leaf.thing(&Thing::of(Whole::Variant(variant.clone())))),
+            _ => None,
+        };
+        Latest { day: day.to_string(), observation: leaf.record(index), variant }
+    };
+    dated.into_iter().take(LATEST).map(view).collect()
 }
 
-fn model_view(leaf: &Leaf<'_>, id: &ModelId, scale: Option<Scale>) -> Option<ModelView> {
-    let entry = leaf.catalog().models.get(id)?;
-    let Content::Model(model) = &leaf.catalog().record(entry.record).content else { return None };
-    let variants = entry.variants.iter();
-    Some(ModelView {
-        model: leaf.thing(&Thing::of(Whole::Model(id.clone()))),
-        garment: model.garment.value.clone(),
-        chart: scale.map(|scale| strips::on_scale(leaf, &entry.variants, scale)),
-        variants: variants.map(|variant| leaf.thing(&Thing::of(Whole::Variant(variant.clone())))).collect(),
-    })
+/// The variants of which one more observation would settle most.
+fn asked(leaf: &Leaf<'_>) -> Vec<Asked> {
+    let questions = leaf.context.questions().iter();
+    let asked = questions.filter_map(|question| {
+        let variant = leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
+        let question_link = leaf.link(variant.name, &format!("questions.html#{}", open::anchor(question)));
+        Some(Asked { question: question_link, request: open::request(leaf, question)? })
+    });
+    asked.take(ASKED).collect()
 }
 
 fn counts(leaf: &Leaf<'_>) -> Counts {

@@ -1,13 +1,14 @@
-//! The page of landmarks: public facts that bound the date of anything bearing a feature.
+//! The page of landmarks: public facts that bound the date of anything bearing a feature, on one scale with the models.
 
 use serde::Serialize;
 
-use crate::date::Day;
+use crate::date::{Day, DaySpan};
 use crate::explain;
 use crate::page::{self, PageError};
+use crate::publish::chart::{Mark, Scale, Shape};
 use crate::publish::leaf::{Cited, Frame, Leaf, name, spaced};
 use crate::publish::seen::rounded;
-use crate::publish::{Context, OutputFile, Publisher};
+use crate::publish::{Context, OutputFile, Publisher, glance, moved};
 use crate::reason::landmark;
 use crate::record::landmark::{Condition, Force, Landmark};
 use crate::resolve::RecordIndex;
@@ -25,12 +26,18 @@ struct View {
     frame: Frame,
     caution: &'static str,
     landmarks: Vec<LandmarkView>,
+    ruler: Option<String>,
+    makers: Vec<glance::MakerView>,
 }
 
 #[derive(Serialize)]
 struct LandmarkView {
     anchor: String,
+    /// What it was once called in addresses.
+    aliases: Vec<String>,
     title: String,
+    /// Its days on the scale of the page.
+    strip: Option<String>,
     when: String,
     not_before: Option<String>,
     not_after: Option<String>,
@@ -51,13 +58,32 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "landmarks.html");
     let indexes = leaf.catalog().landmarks.values();
-    let mut landmarks: Vec<_> = indexes.filter_map(|index| view(&leaf, *index)).collect();
+    let scale = glance::scale(&leaf, &marks(&leaf));
+    let mut landmarks: Vec<_> = indexes.filter_map(|index| view(&leaf, *index, scale)).collect();
+    moved::settle(&mut landmarks, |landmark| (&landmark.anchor, &mut landmark.aliases));
     landmarks.sort_by(|one, other| one.order.cmp(&other.order));
     let frame = leaf.frame("Landmarks", Vec::new());
-    leaf.render("landmarks.html", &View { frame, caution: explain::CAUTION, landmarks })
+    leaf.render(
+        "landmarks.html",
+        &View {
+            frame,
+            caution: explain::CAUTION,
+            landmarks,
+            ruler: scale.map(|scale| scale.ruler()),
+            makers: glance::makers(&leaf, scale),
+        },
+    )
 }
 
-fn view(leaf: &Leaf<'_>, index: RecordIndex) -> Option<LandmarkView> {
+/// The days of all landmarks, for a scale that holds them.
+fn marks(leaf: &Leaf<'_>) -> Vec<Mark> {
+    let found = leaf.catalog().landmarks.values().filter_map(|index| landmark::of(leaf.catalog(), *index));
+    let circa = leaf.catalog().circa();
+    let days = found.flat_map(|found| [landmark::not_before(found, circa), landmark::not_after(found, circa)]);
+    days.filter_map(|day| Mark::new(Shape::Document, DaySpan::new(day, day)?)).collect()
+}
+
+fn view(leaf: &Leaf<'_>, index: RecordIndex, scale: Option<Scale>) -> Option<LandmarkView> {
     let record = leaf.catalog().record(index);
     let found: &Landmark = landmark::of(leaf.catalog(), index)?;
     let circa = leaf.catalog().circa();
@@ -65,6 +91,8 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex) -> Option<LandmarkView> {
     let (Force::Hard { odds } | Force::Soft { odds }) = found.force;
     Some(LandmarkView {
         anchor: page::anchor(record.path.stem()),
+        aliases: moved::aliases(leaf.context, record),
+        strip: scale.map(|scale| strip(found, (not_before, not_after), scale)),
         title: name(record),
         when: condition(leaf, &found.when.value),
         not_before: not_before.map(|day| day.to_string()),
@@ -77,6 +105,12 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex) -> Option<LandmarkView> {
         body: leaf.prose(record),
         order: (not_before.or(not_after), record.path.to_string()),
     })
+}
+
+fn strip(found: &Landmark, days: (Option<Day>, Option<Day>), scale: Scale) -> String {
+    let said = |words: &str, day: Option<Day>| day.map(|day| format!("{words} {day}"));
+    let words: Vec<String> = [said("not before", days.0), said("not after", days.1)].into_iter().flatten().collect();
+    scale.bound(days, &words.join(", "), if matches!(found.force, Force::Hard { .. }) { "hard" } else { "soft" })
 }
 
 /// Says which garments a landmark speaks of.

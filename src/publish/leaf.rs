@@ -38,7 +38,25 @@ pub struct Frame {
     licence: String,
     version: String,
     policy: &'static str,
+    /// The page's one address, where it is known.
+    canonical: Option<String>,
     trail: Vec<Link>,
+}
+
+impl Frame {
+    /// Makes links that hold wherever the page is shown, for one that is shown under other addresses than its own.
+    pub fn shown_anywhere(self, context: &Context<'_>) -> Frame {
+        let top = context.address().and_then(|address| {
+            let (_, rest) = address.split_once("://")?;
+            rest.find('/').map(|slash| rest[slash..].to_string())
+        });
+        Frame { root: top.unwrap_or_else(|| "/".to_string()), canonical: None, ..self }
+    }
+
+    /// Names another page as the one that counts.
+    pub fn instead(self, context: &Context<'_>, path: &str) -> Frame {
+        Frame { canonical: canonical(context, path), ..self }
+    }
 }
 
 /// A source with the place in it.
@@ -171,6 +189,7 @@ impl<'a> Leaf<'a> {
             licence: about.licence.clone(),
             version: self.context.version.to_string(),
             policy: markup::CONTENT_SECURITY_POLICY,
+            canonical: canonical(self.context, &self.path),
             trail,
         }
     }
@@ -179,6 +198,16 @@ impl<'a> Leaf<'a> {
     pub fn render<T: Serialize>(&self, template: &str, data: &T) -> Result<Vec<u8>, PageError> {
         self.context.site.render(template, data)
     }
+}
+
+fn canonical(context: &Context<'_>, path: &str) -> Option<String> {
+    let page = if path == "index.html" { "" } else { path };
+    context.address().map(|address| address + page)
+}
+
+/// Says whether an address is one that a reader can be sent to: links lead to the web or nowhere.
+pub fn is_web(address: &str) -> bool {
+    address.starts_with("https://") || address.starts_with("http://")
 }
 
 /// What a record is called.

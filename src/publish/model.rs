@@ -12,7 +12,7 @@ use crate::publish::seen::{self, Tally};
 use crate::publish::states::{self, StateView};
 use crate::publish::strips::{self, Chart};
 use crate::publish::uncounted::Uncounted;
-use crate::publish::{Context, OutputFile, Publisher, moved, path};
+use crate::publish::{Context, OutputFile, Publisher, field_sheet, moved, path, turning};
 use crate::reason::comparison::{Comparison, Verdict};
 use crate::reason::evidence::Evidence;
 use crate::record::Content;
@@ -39,6 +39,7 @@ struct View {
     variants: Vec<Column>,
     zones: Vec<Zone>,
     comparisons: Vec<Link>,
+    field_sheet: Link,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
@@ -80,28 +81,6 @@ struct Cell {
     uncounted: Vec<String>,
 }
 
-/// The parts of a garment as one turns it over: the outside from top to bottom, front before back, then the inside.
-/// Parts with other names follow in the vocabulary's order.
-const TURNING: [&str; 17] = [
-    "collar",
-    "front",
-    "bib",
-    "straps",
-    "sleeve",
-    "cuff",
-    "waistband",
-    "fly",
-    "pockets",
-    "back",
-    "tail",
-    "leg",
-    "hem",
-    "seams",
-    "lining",
-    "inside",
-    "label",
-];
-
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let models = context.knowledge.catalog.models.keys();
     let pages = models.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)));
@@ -127,6 +106,7 @@ fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
         variants: entry.variants.iter().filter_map(|variant| column(&leaf, variant)).collect(),
         zones: zones(&leaf, id, &entry.variants),
         comparisons: pairs::links(&leaf, id, None),
+        field_sheet: leaf.link("field sheet", &field_sheet::path(id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),
@@ -159,13 +139,13 @@ fn zones(leaf: &Leaf<'_>, id: &ModelId, variants: &[VariantId]) -> Vec<Zone> {
         if row.cells.iter().all(|cell| cell.own.examined == 0 && cell.uncounted.is_empty()) {
             continue;
         }
-        let name = feature.zone.as_deref().map_or_else(|| "elsewhere".to_string(), spaced);
+        let name = feature.zone.as_deref().map_or_else(|| turning::ELSEWHERE.to_string(), spaced);
         match zones.iter_mut().find(|zone| zone.name == name) {
             Some(zone) => zone.rows.push(row),
             None => zones.push(Zone { name, tells: false, rows: vec![row] }),
         }
     }
-    zones.sort_by_key(|zone| TURNING.iter().position(|part| *part == zone.name).unwrap_or(TURNING.len()));
+    zones.sort_by_key(|zone| turning::place(&zone.name));
     zones.iter_mut().for_each(|zone| zone.tells = zone.rows.iter().any(|row| row.tells + row.leans > 0));
     zones
 }

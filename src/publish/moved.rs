@@ -1,8 +1,10 @@
 //! Earlier addresses to pages that lead on to where a record is now.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
-use crate::page::PageError;
+use crate::page::{self, PageError};
 use crate::publish::leaf::{Frame, Leaf, Link};
 use crate::publish::{Context, OutputFile, path};
 use crate::record::{Content, Record};
@@ -39,6 +41,21 @@ pub fn pages<'a>(context: &'a Context<'a>, kind: Kind) -> Vec<OutputFile<'a>> {
     pages.collect()
 }
 
+/// The anchors that a record on a shared page had at earlier addresses, unless another record stands there today.
+pub fn aliases(context: &Context<'_>, record: &Record) -> Vec<String> {
+    let moved = context.knowledge.catalog.moved.iter().filter(|(_, new)| *new == record.path.address());
+    let free = moved.filter(|(old, _)| record_at(context, old).is_none());
+    free.map(|(old, _)| page::anchor(old.rsplit_once('/').map_or(old.as_str(), |(_, stem)| stem))).collect()
+}
+
+/// Leaves each anchor on a page once: aliases yield to the anchors of today, and later ones to earlier ones.
+pub fn settle<T>(entries: &mut [T], parts: impl for<'t> Fn(&'t mut T) -> (&'t String, &'t mut Vec<String>)) {
+    let mut taken: BTreeSet<String> = entries.iter_mut().map(|entry| parts(entry).0.clone()).collect();
+    for entry in entries {
+        parts(entry).1.retain(|alias| taken.insert(alias.clone()));
+    }
+}
+
 fn record<'a>(context: &Context<'a>, address: &str) -> Option<&'a Record> {
     let index = record_at(context, address)?;
     Some(context.knowledge.catalog.record(index))
@@ -67,6 +84,7 @@ fn page_of(address: &str, kind: Kind) -> String {
 fn forward(context: &Context<'_>, page: &str, record: &Record) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, page);
     let name = crate::publish::leaf::name(record);
-    let now = leaf.link(name.clone(), &path::record(record));
-    leaf.render("moved.html", &View { frame: leaf.frame(name, Vec::new()), now })
+    let to = path::record(record);
+    let frame = leaf.frame(name.clone(), Vec::new()).instead(context, &to);
+    leaf.render("moved.html", &View { frame, now: leaf.link(name, &to) })
 }

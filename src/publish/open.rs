@@ -1,11 +1,16 @@
-//! What is open: contested conflicts, open disputes, garments nobody could place, variants without a sure year.
+//! What is open: contested conflicts, open disputes, garments nobody could place, variants without a sure year, and what
+//! one more observation of each variant would settle.
 
+use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 use serde::Serialize;
 
+use crate::explain::comparison as words;
+use crate::page;
 use crate::publish::leaf::{Leaf, Link};
-use crate::publish::{reasons, strips};
-use crate::reason::Standing;
-use crate::record::id::{Thing, Whole};
+use crate::publish::{Context, pairs, reasons, strips};
+use crate::reason::question::{self, Question};
+use crate::reason::{Knowledge, Standing};
+use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::record::{Content, DisputeStatus};
 
 /// Questions that a reader may know the answer to.
@@ -39,4 +44,31 @@ pub fn questions(leaf: &Leaf<'_>) -> Questions {
         unplaced: catalog.unplaced.iter().map(|index| leaf.record(*index)).collect(),
         never_sure: never_sure.map(|variant| leaf.thing(&Thing::of(Whole::Variant(variant.clone())))).collect(),
     }
+}
+
+/// All questions, first what an observation would settle most of.
+pub fn ranked(context: &Context<'_>) -> Vec<Question> {
+    let models: Vec<&ModelId> = context.knowledge.catalog.models.keys().collect();
+    let mut questions: Vec<Question> = models.into_par_iter().flat_map_iter(|model| of_model(context, model)).collect();
+    questions
+        .sort_by(|one, other| other.settles().total_cmp(&one.settles()).then_with(|| one.variant.cmp(&other.variant)));
+    questions
+}
+
+fn of_model(context: &Context<'_>, model: &ModelId) -> Vec<Question> {
+    let knowledge: &Knowledge = context.knowledge;
+    let era = |variant: &VariantId| knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone()))).cloned();
+    question::of(&knowledge.catalog, &pairs::evidence(context, model), &pairs::of(context, model), era)
+}
+
+/// The features that most hangs on, at most three, as part of a sentence.
+pub fn request(leaf: &Leaf<'_>, question: &Question) -> Option<String> {
+    let named: Vec<String> =
+        question.looks.iter().take(3).map(|look| words::the(leaf.catalog(), &look.feature)).collect();
+    (!named.is_empty()).then(|| words::join(&named))
+}
+
+/// The anchor of a variant on the page of open questions.
+pub fn anchor(question: &Question) -> String {
+    format!("ask-{}", page::anchor(question.variant.as_str()))
 }

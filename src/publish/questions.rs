@@ -2,17 +2,16 @@
 //!
 //! What is open comes from `reason`; here it is ranked over the whole knowledge base and put into words.
 
-use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 use serde::Serialize;
 
 use crate::explain;
 use crate::explain::comparison as words;
-use crate::page::{self, PageError};
+use crate::page::PageError;
 use crate::publish::leaf::{Frame, Leaf, Link};
 use crate::publish::{Context, OutputFile, Publisher, open, pairs, path, reasons};
-use crate::reason::question::{self, Gap, Look, Question, Wait, Why};
-use crate::reason::{Knowledge, Side};
-use crate::record::id::{ModelId, Thing, VariantId, Whole};
+use crate::reason::Side;
+use crate::reason::question::{Gap, Look, Question, Wait, Why};
+use crate::record::id::{Thing, Whole};
 use crate::resolve::Catalog;
 
 /// Writes the page of open questions.
@@ -68,7 +67,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 
 fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "questions.html");
-    let ranked = ranked(context);
+    let ranked = context.questions();
     let (full, others) = ranked.split_at(ranked.len().min(IN_FULL));
     let variant = |question: &Question| leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
     let view = View {
@@ -81,28 +80,12 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     leaf.render("questions.html", &view)
 }
 
-/// All questions, first what an observation would settle most of.
-fn ranked(context: &Context<'_>) -> Vec<Question> {
-    let models: Vec<&ModelId> = context.knowledge.catalog.models.keys().collect();
-    let mut questions: Vec<Question> = models.into_par_iter().flat_map_iter(|model| of_model(context, model)).collect();
-    questions
-        .sort_by(|one, other| other.settles().total_cmp(&one.settles()).then_with(|| one.variant.cmp(&other.variant)));
-    questions
-}
-
-fn of_model(context: &Context<'_>, model: &ModelId) -> Vec<Question> {
-    let knowledge: &Knowledge = context.knowledge;
-    let era = |variant: &VariantId| knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone()))).cloned();
-    question::of(&knowledge.catalog, &pairs::evidence(context, model), &pairs::of(context, model), era)
-}
-
 fn asked(leaf: &Leaf<'_>, question: &Question) -> Asked {
     let looks: Vec<&Look> = question.looks.iter().take(LOOKS).collect();
-    let named: Vec<String> = looks.iter().take(3).map(|look| words::the(leaf.catalog(), &look.feature)).collect();
     Asked {
-        anchor: format!("ask-{}", page::anchor(question.variant.as_str())),
+        anchor: open::anchor(question),
         variant: leaf.thing(&Thing::of(Whole::Variant(question.variant.clone()))),
-        request: (!named.is_empty()).then(|| words::join(&named)),
+        request: open::request(leaf, question),
         looks: looks.into_iter().filter_map(|look| look_view(leaf, question, look)).collect(),
         more: question.looks.len().saturating_sub(LOOKS),
         dates: question.gaps.iter().map(|(side, gap)| date(leaf, question, (*side, *gap))).collect(),

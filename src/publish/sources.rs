@@ -1,12 +1,13 @@
-//! The page of sources: what each is, what it repeats, and what it goes back to in the end.
+//! The page of sources: what each is, as trees of what repeats what, roots first.
 
 use serde::Serialize;
 
 use crate::page::{self, PageError};
-use crate::publish::leaf::{Frame, Leaf, Link};
-use crate::publish::{Context, OutputFile, Publisher};
+use crate::publish::descent::{self, Place};
+use crate::publish::leaf::{Frame, Leaf, Link, is_web};
+use crate::publish::{Context, OutputFile, Publisher, moved};
 use crate::record::citation::WeightClass;
-use crate::resolve::{CitedSource, SourceIndex};
+use crate::resolve::SourceIndex;
 
 /// Writes the page of sources.
 pub const PUBLISHER: Publisher =
@@ -18,16 +19,22 @@ struct View {
     kinds: Vec<Kind>,
 }
 
-#[derive(Serialize)]
+#[derive(Default, Serialize)]
 struct Kind {
     anchor: &'static str,
     title: &'static str,
     sources: Vec<SourceView>,
+    /// The tags that close the last tree.
+    after: String,
 }
 
 #[derive(Serialize)]
 struct SourceView {
+    /// The tags that set it below the one before.
+    before: String,
     anchor: String,
+    /// What it was once called in addresses.
+    aliases: Vec<String>,
     citation: String,
     kind: String,
     date: Option<String>,
@@ -52,30 +59,40 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
         (WeightClass::Secondary, "secondary", "Written later"),
         (WeightClass::Statement, "statements", "Somebody says so"),
     ];
-    let mut repeated_by = vec![Vec::new(); leaf.catalog().cited.len()];
-    for (number, source) in (0_u32..).zip(&leaf.catalog().cited) {
-        for repeated in &source.repeats {
-            repeated_by[repeated.0 as usize].push(SourceIndex(number));
-        }
+    let sources = &leaf.catalog().cited;
+    let (trees, repeaters) = (descent::trees(sources), descent::repeaters(sources));
+    let mut views: Vec<SourceView> =
+        trees.iter().map(|place| view(&leaf, place.source, &repeaters[place.source.0 as usize])).collect();
+    moved::settle(&mut views, |view| (&view.anchor, &mut view.aliases));
+    let mut views = views.into_iter();
+    let mut groups = kinds.map(|(_, anchor, title)| (Vec::new(), Kind { anchor, title, ..Kind::default() }));
+    for tree in trees.chunk_by(|_, next| next.depth > 0) {
+        let class = sources[tree[0].source.0 as usize].kind.weight_class();
+        let Some(at) = kinds.iter().position(|(of, _, _)| *of == class) else { continue };
+        groups[at].0.extend_from_slice(tree);
+        groups[at].1.sources.extend(views.by_ref().take(tree.len()));
     }
-    let kinds = kinds.map(|(class, anchor, title)| {
-        let sources = leaf.catalog().cited.iter().zip(&repeated_by);
-        let sources = sources.filter(|(source, _)| source.kind.weight_class() == class);
-        Kind { anchor, title, sources: sources.map(|(source, by)| view(&leaf, source, by)).collect() }
-    });
+    let kinds = groups.into_iter().map(|(places, kind)| nested(&places, kind));
     let frame = leaf.frame("Sources", Vec::new());
-    leaf.render(
-        "sources.html",
-        &View { frame, kinds: kinds.into_iter().filter(|kind| !kind.sources.is_empty()).collect() },
-    )
+    leaf.render("sources.html", &View { frame, kinds: kinds.filter(|kind| !kind.sources.is_empty()).collect() })
 }
 
-fn view(leaf: &Leaf<'_>, source: &CitedSource, repeated_by: &[SourceIndex]) -> SourceView {
+fn nested(places: &[Place], mut kind: Kind) -> Kind {
+    let (before, after) = descent::nesting(places);
+    kind.sources.iter_mut().zip(before).for_each(|(source, before)| source.before = before);
+    kind.after = after;
+    kind
+}
+
+fn view(leaf: &Leaf<'_>, index: SourceIndex, repeated_by: &[SourceIndex]) -> SourceView {
+    let source = leaf.catalog().cited(index);
     let links = |sources: &mut dyn Iterator<Item = &SourceIndex>| sources.map(|source| leaf.source(*source)).collect();
     let record = source.record.map(|index| leaf.catalog().record(index));
     let place = source.places.first().filter(|_| record.is_none());
     let path = place.map(|place| leaf.catalog().sources.file(place.file).path().as_str());
     SourceView {
+        before: String::new(),
+        aliases: record.map_or_else(Vec::new, |record| moved::aliases(leaf.context, record)),
         anchor: page::anchor(&source.name),
         citation: source.citation.clone(),
         kind: source.kind.word().replace('-', " "),
@@ -89,9 +106,4 @@ fn view(leaf: &Leaf<'_>, source: &CitedSource, repeated_by: &[SourceIndex]) -> S
         written_in: path.and_then(|path| leaf.claim(path)),
         body: record.map_or_else(String::new, |record| leaf.prose(record)),
     }
-}
-
-/// Links lead to the web or nowhere: an address with another scheme is not one that a reader can be sent to.
-fn is_web(url: &str) -> bool {
-    url.starts_with("https://") || url.starts_with("http://")
 }

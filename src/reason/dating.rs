@@ -224,14 +224,14 @@ struct Case<'c, 'a> {
 
 impl Case<'_, '_> {
     /// Works out bounds and probabilities for some of the features.
-    fn conclude(&self, features: &Values) -> (Bounded, Posterior) {
+    fn conclude(&self, features: &Values) -> (Bounded, Posterior<'_>) {
         let bounded = Bounded::of(self.prepared, features, self.garment.market.as_deref());
         let posterior = Posterior::of(self.prepared, self.members, (features, &bounded));
         (bounded, posterior)
     }
 
     /// The answer without advice and doubts.
-    fn plain(&self, features: &Values, bounded: &Bounded, posterior: &Posterior) -> Answer {
+    fn plain(&self, features: &Values, bounded: &Bounded, posterior: &Posterior<'_>) -> Answer {
         let (variants, years) = self.told(bounded, posterior);
         let surprise = variants.first().and_then(|_| surprise::of(self, posterior));
         Answer {
@@ -249,7 +249,7 @@ impl Case<'_, '_> {
     }
 
     /// Variants in order, and years where they can be told.
-    fn told(&self, bounded: &Bounded, posterior: &Posterior) -> (Vec<(VariantId, f64)>, Option<Spread>) {
+    fn told(&self, bounded: &Bounded, posterior: &Posterior<'_>) -> (Vec<(VariantId, f64)>, Option<Spread>) {
         if bounded.is_contradiction() || self.members.is_empty() {
             return (Vec::new(), None);
         }
@@ -260,12 +260,12 @@ impl Case<'_, '_> {
         (named.collect(), self.years(bounded, posterior))
     }
 
-    fn years(&self, bounded: &Bounded, posterior: &Posterior) -> Option<Spread> {
+    fn years(&self, bounded: &Bounded, posterior: &Posterior<'_>) -> Option<Spread> {
         let is_dated = self.members.iter().any(|member| self.prepared.members[*member].tables.is_bounded);
         (is_dated && !bounded.is_outside).then(|| Spread { probability: Box::new(posterior.years()) })
     }
 
-    fn weighed(&self, features: &Values, posterior: &Posterior) -> Vec<Weighed> {
+    fn weighed(&self, features: &Values, posterior: &Posterior<'_>) -> Vec<Weighed> {
         let bits = |reading: &Reading| {
             let (top, next) = (posterior.order.first()?, posterior.order.get(1)?);
             let seen = |at: usize| posterior.seen(self.prepared, self.members[at], (at, reading)).log2();

@@ -26,7 +26,12 @@ impl Answer {
     /// Nothing is kept by the browser, so that a reload shows the newest build; nothing is shown in or read by
     /// foreign pages; and a file that is no page runs nothing when it is opened by itself.
     pub fn head(&self) -> String {
-        let policy = if self.kind.starts_with("text/html") { "" } else { "default-src 'none'; " };
+        let policy = match self.kind {
+            kind if kind.starts_with("text/html") => "",
+            // The worker that keeps the site for offline use fetches its pages, under the policy it came with.
+            kind if kind.starts_with("text/javascript") => "default-src 'none'; connect-src 'self'; ",
+            _ => "default-src 'none'; ",
+        };
         let allow = if self.status.starts_with("405") { "Allow: GET, HEAD\r\n" } else { "" };
         format!(
             "HTTP/1.1 {}\r\nContent-Type: {}\r\nContent-Length: {}\r\n{allow}Cache-Control: no-store\r\n\
@@ -112,6 +117,7 @@ fn kind(path: &str) -> &'static str {
         "md" => "text/markdown; charset=utf-8",
         "txt" => "text/plain; charset=utf-8",
         "sql" => "application/sql",
+        "webmanifest" => "application/manifest+json",
         "xml" => "application/xml",
         "svg" => "image/svg+xml",
         "png" => "image/png",

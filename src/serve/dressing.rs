@@ -91,7 +91,7 @@ mod tests {
     fn a_policy_gains_the_server_and_nothing_else() {
         assert_eq!(
             widened(markup::CONTENT_SECURITY_POLICY),
-            "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'; connect-src 'self'"
+            "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; connect-src 'self'"
         );
         assert_eq!(
             widened("default-src 'none'; script-src 'sha256-abc='; connect-src 'none'"),

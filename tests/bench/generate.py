@@ -142,6 +142,8 @@ def main():
     write(entries / "about.md", 'title = "Synthetic"\nlicence = "CC0-1.0"\nlanguage = "en"\n')
     write(entries / "sources" / "list.md", 'citation = "A price list"\nkind = "price-list"\ndate = "1960"\n')
     write(entries / "sources" / "hearsay.md", 'citation = "Somebody said"\nkind = "recollection"\n')
+    raw = 'title = "Raw hems"\nwhen = { feature = "hem", state = "raw" }\nnot-before = "1955"\nforce = "hard"\nsources = ["list"]\n'
+    write(entries / "landmarks" / "raw-hems.md", raw)
     for number in range(arguments.observations):
         variant, model = number // arguments.garments, number // (5 * arguments.garments)
         maker = word(model // 20)

@@ -1,8 +1,10 @@
-//! Times evidence and comparison of all pairs of a knowledge base; run by `tests/bench/run`, which names its folder.
+//! Times comparison and dating by themselves; run by `tests/bench/run`, which names the folders of knowledge bases.
 //!
 //! Reading and compiling are not counted: those are `check`, which `measure.py` times.
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout)]
+
+mod dating;
 
 use std::fs;
 use std::path::Path;

@@ -22,6 +22,8 @@ fn single_file_answers_alone_in_an_empty_folder() {
     let page = opened(browser, &file, "model=thessop-yarrick%2Fbelfry&belt-loops=5");
     assert!(page.contains("Why the first rather than the next"), "the model is known, so variants are weighed");
     assert!(page.contains("Paragraph for a listing"));
+    let page = opened(browser, &file, "view=record&model=thessop-yarrick%2Fbelfry&belt-loops=5");
+    assert!(page.contains("# goes to: entries/unplaced/undated.md"), "it records as well");
     let hostile =
         opened(browser, &file, "maker=%3Cimg%20src=x%20onerror=alert(1)%3E&hem=%3Cscript%3Ealert(1)%3C/script%3E");
     assert!(!hostile.contains("<img") && !hostile.contains("<script>alert"), "text stays text");
@@ -32,8 +34,10 @@ fn single_file_asks_for_nothing_outside_itself() {
     let output = site::output(&repository(""));
     let page = String::from_utf8(output["garment.html"].clone()).unwrap();
     assert!(page.len() < 5 << 20, "{} bytes", page.len());
-    for outside in [" src=\"", "<link", "@import", "url("] {
+    for outside in [" src=\"", "<link", "@import"] {
         assert!(!page.contains(outside), "{outside}");
     }
+    // Drawings point at their own parts.
+    assert_eq!(page.matches("url(").count(), page.matches("url(#").count());
     assert!(page.contains("default-src &#39;none&#39;; script-src &#39;sha256-"));
 }

@@ -38,7 +38,7 @@ pub fn files(knowledge: &Knowledge, folder: &str) -> BTreeMap<String, Vec<u8>> {
     let context = Context::new(knowledge, &site, "0123456789abcdef");
     let files = publish::files(&context).unwrap();
     let wanted = files.iter().filter(|file| file.path().starts_with(folder));
-    wanted.map(|file| (file.path().to_string(), file.content().unwrap())).collect()
+    wanted.map(|file| (file.path().to_string(), file.content(&Default::default()).unwrap())).collect()
 }
 
 /// Reads one table of the tiny knowledge base.

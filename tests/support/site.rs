@@ -7,6 +7,7 @@ use std::path::Path;
 use bartack::compile::{self, Compilation};
 use bartack::disk::{self, Reading};
 use bartack::page::Site;
+use bartack::publish::written::{Stamp, Turn, Written};
 use bartack::publish::{self, Context};
 use bartack::source::Sources;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
@@ -39,9 +40,16 @@ fn published(root: &Path, compilation: &Compilation, site: &Site) -> Output {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let context = Context::new(&compilation.knowledge, site, &version);
     let photographs = context.photographs.all().par_iter();
-    let made = photographs.flat_map_iter(|one| one.make(&fs::read(root.join(one.source())).unwrap()));
-    let pictures: Output = made.collect();
+    let mut output: Output =
+        photographs.flat_map_iter(|one| one.make(&fs::read(root.join(one.source())).unwrap())).collect();
     let files = publish::files(&context).unwrap();
-    let files: Output = files.par_iter().map(|file| (file.path().to_string(), file.content().unwrap())).collect();
-    files.into_iter().chain(pictures).collect()
+    let stamped = |(path, content): (&String, &Vec<u8>)| (path.clone(), Stamp::of(content));
+    let mut written: Written = output.iter().map(stamped).collect();
+    for turn in Turn::ALL {
+        let own = files.par_iter().filter(|file| file.turn() == turn);
+        let more: Output = own.map(|file| (file.path().to_string(), file.content(&written).unwrap())).collect();
+        written.extend(more.iter().map(stamped));
+        output.extend(more);
+    }
+    output
 }

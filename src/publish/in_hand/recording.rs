@@ -9,8 +9,8 @@ use serde::Serialize;
 
 use crate::date::Day;
 use crate::explain;
-use crate::publish::Context;
 use crate::publish::leaf::{Leaf, Link};
+use crate::publish::{Context, turning};
 use crate::reason::evidence::{self, Evidence, Item};
 use crate::reason::{Bound, Era, Side, VoiceIndex};
 use crate::record::Content;
@@ -25,6 +25,8 @@ pub struct Recording<'a> {
     edit_url: Option<&'a str>,
     circa_years: u32,
     licence: &'a str,
+    /// The order in which a garment is turned over.
+    parts: [&'static str; turning::PARTS.len()],
     sources: Vec<Listed<'a>>,
     /// The names of the entries in each folder below `entries/`.
     names: BTreeMap<&'a str, Vec<&'a str>>,
@@ -91,6 +93,7 @@ pub fn of<'a>(context: &'a Context<'a>) -> Recording<'a> {
         edit_url: catalog.about.edit_url.as_deref(),
         circa_years: catalog.about.circa_years,
         licence: &catalog.about.licence,
+        parts: turning::PARTS,
         sources: shared.collect(),
         names,
         variants: catalog.variants.keys().map(|variant| (variant.as_str(), known(&leaf, variant))).collect(),

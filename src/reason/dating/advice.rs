@@ -25,7 +25,7 @@ const HELD: f64 = 0.99;
 const EQUAL: f64 = 1e-9;
 
 /// The features that would leave least unknown of variant and year, to be expected; those often replaced last.
-pub fn look_next(case: &Case<'_, '_>, posterior: &Posterior) -> Vec<LookNext> {
+pub fn look_next(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Vec<LookNext> {
     let held = held(posterior);
     if held.is_empty() {
         return Vec::new();
@@ -51,7 +51,7 @@ pub fn look_next(case: &Case<'_, '_>, posterior: &Posterior) -> Vec<LookNext> {
 }
 
 /// The most probable variants that hold all but a little of the probability.
-fn held(posterior: &Posterior) -> Vec<usize> {
+fn held(posterior: &Posterior<'_>) -> Vec<usize> {
     let mut sum = 0.0;
     let mut held = Vec::new();
     for at in &posterior.order {
@@ -95,7 +95,7 @@ fn drop<'t>(tables: impl Iterator<Item = (&'t Years, &'t Table)>, (temper, share
 }
 
 /// The unseen states with a hard landmark that would rule out most of the probability of the years.
-pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior) -> Vec<WouldBound> {
+pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior<'_>) -> Vec<WouldBound> {
     let years = weights(case, bounded, posterior);
     let market = case.garment.market.as_deref();
     let mut marks: Vec<WouldBound> = Vec::new();
@@ -131,7 +131,7 @@ fn is_unseen(case: &Case<'_, '_>, feature: &FeatureId) -> bool {
 }
 
 /// The weight of each year: its probability, or where there is none an equal share of the years that are left.
-fn weights(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior) -> Years {
+fn weights(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior<'_>) -> Years {
     if let Some(spread) = case.years(bounded, posterior).filter(|_| !case.members.is_empty()) {
         return *spread.probability;
     }

@@ -2,6 +2,7 @@
 //!
 //! Prior times tempered likelihood, with the years that landmarks leave: Bayes' rule, and nothing else.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use crate::reason::dating::bound::Bounded;
@@ -21,7 +22,7 @@ const NO_TEMPER: f64 = 1.0;
 const EQUAL: f64 = 1e-12;
 
 /// What follows from a garment's features.
-pub struct Posterior {
+pub struct Posterior<'a> {
     /// The power that the product of likelihoods was raised to.
     pub temper: f64,
     /// What was used of the garment.
@@ -33,7 +34,7 @@ pub struct Posterior {
     /// The variants in question, the most probable first.
     pub order: Vec<usize>,
     /// For each variant in question, what production and landmarks make of each year.
-    before: Vec<Years>,
+    before: Vec<Cow<'a, Years>>,
 }
 
 /// A reading that has a likelihood.
@@ -55,9 +56,9 @@ impl Reading {
     }
 }
 
-impl Posterior {
+impl<'a> Posterior<'a> {
     /// Works out the probability of some variants, by number, for a garment's features and landmarks.
-    pub fn of(prepared: &Prepared<'_>, members: &[usize], (features, bounded): (&Values, &Bounded)) -> Posterior {
+    pub fn of(prepared: &Prepared<'a>, members: &[usize], (features, bounded): (&Values, &Bounded)) -> Posterior<'a> {
         let readings = readings(prepared, members, features);
         let models = || members.iter().map(|member| prepared.members[*member].model);
         let temper = models().map(|model| model.choice.temper).reduce(f64::min).unwrap_or(NO_TEMPER);
@@ -81,17 +82,14 @@ impl Posterior {
     pub fn seen(&self, prepared: &Prepared<'_>, member: usize, (at, reading): (usize, &Reading)) -> f64 {
         let before = &self.before[at];
         let total: f64 = before.iter().sum();
-        let mut seen = 0.0;
-        let logs = logs(prepared, member, reading);
-        for (weight, log) in before.iter().zip(&logs) {
-            seen += weight / total * log.exp2();
-        }
-        seen
+        let likelihoods = likelihoods(prepared, member, reading);
+        before.iter().zip(&likelihoods).map(|(weight, likelihood)| weight / total * likelihood).sum()
     }
 
     fn multiply(&mut self, prepared: &Prepared<'_>, members: &[usize]) {
-        let products: Vec<(i32, Scaled)> =
-            members.iter().map(|member| product(prepared, *member, (&self.readings, self.temper))).collect();
+        let mut powers = Powers { temper: self.temper, below: Vec::new() };
+        let products: Vec<(i32, Years)> =
+            members.iter().map(|member| product(prepared, *member, &self.readings, &mut powers)).collect();
         // Everything is measured from the greatest product, so that nothing is lost where all are small.
         let greatest = products.iter().map(|(greatest, _)| *greatest).max().unwrap_or(0);
         let models = model_sizes(prepared, members);
@@ -126,23 +124,42 @@ fn model_sizes<'a>(prepared: &Prepared<'a>, members: &[usize]) -> BTreeMap<&'a M
 }
 
 /// What production and landmarks make of each year, for each variant.
-fn before(prepared: &Prepared<'_>, members: &[usize], bounded: &Bounded) -> Vec<Years> {
+fn before<'a>(prepared: &Prepared<'a>, members: &[usize], bounded: &Bounded) -> Vec<Cow<'a, Years>> {
+    let are_all_left = bounded.is_left.iter().all(|is_left| *is_left);
     let weigh = |member: &usize| {
         let member = &prepared.members[*member];
+        let weights = &member.tables.weights;
+        if are_all_left && bounded.soft.is_empty() {
+            return Cow::Borrowed(weights);
+        }
         let soft = if bounded.soft.is_empty() { None } else { bounded.soft_factors(prepared, member.model) };
-        std::array::from_fn(|year| {
-            let weight = if bounded.is_left[year] { member.tables.weights[year] } else { 0.0 };
+        Cow::Owned(std::array::from_fn(|year| {
+            let weight = if bounded.is_left[year] { weights[year] } else { 0.0 };
             soft.as_ref().map_or(weight, |soft| weight * soft[year])
-        })
+        }))
     };
     members.iter().map(weigh).collect()
 }
 
-/// A tempered likelihood for each year, as a share of 2^(temper · greatest / 20).
-type Scaled = Years;
+/// Powers of two by whole cells below the greatest, tempered; those that were worked out are kept.
+struct Powers {
+    temper: f64,
+    below: Vec<f64>,
+}
 
-/// The tempered product of likelihoods in each year, with the greatest sum of cells it is measured from.
-fn product(prepared: &Prepared<'_>, member: usize, (readings, temper): (&[Reading], f64)) -> (i32, Scaled) {
+impl Powers {
+    /// The powers of no cell to so many below.
+    fn down_to(&mut self, below: usize) -> &[f64] {
+        for cell in self.below.len()..=below {
+            self.below.push((-self.temper * cell as f64 / CELLS_PER_BIT).exp2());
+        }
+        &self.below
+    }
+}
+
+/// The tempered product of likelihoods in each year, as a share of 2^(temper · greatest / 20), with that greatest sum
+/// of cells.
+fn product(prepared: &Prepared<'_>, member: usize, readings: &[Reading], powers: &mut Powers) -> (i32, Years) {
     let mut sums = [0_i32; years::COUNT];
     let mut densities: Option<Years> = None;
     for reading in readings {
@@ -152,38 +169,49 @@ fn product(prepared: &Prepared<'_>, member: usize, (readings, temper): (&[Readin
                 sums.iter_mut().zip(cells).for_each(|(sum, cell)| *sum += i32::from(*cell));
             }
             Reading::Measure(..) => {
-                let logs = logs(prepared, member, reading);
-                let densities = densities.get_or_insert([0.0; years::COUNT]);
-                densities.iter_mut().zip(&logs).for_each(|(sum, log)| *sum += log);
+                multiply(prepared, member, reading, densities.get_or_insert([1.0; years::COUNT]));
             }
         }
     }
-    let greatest = sums.iter().copied().max().unwrap_or(0);
-    let mut likelihoods = [0.0; years::COUNT];
-    let mut last = (i32::MIN, 0.0);
-    for (year, likelihood) in likelihoods.iter_mut().enumerate() {
-        // Sums change in runs, so most powers are already known.
-        if last.0 != sums[year] {
-            last = (sums[year], (temper * f64::from(sums[year] - greatest) / CELLS_PER_BIT).exp2());
+    let (least, greatest) =
+        sums.iter().fold((i32::MAX, i32::MIN), |(least, greatest), sum| (least.min(*sum), greatest.max(*sum)));
+    let below = powers.down_to(greatest.abs_diff(least) as usize);
+    let mut likelihoods = sums.map(|sum| below[greatest.abs_diff(sum) as usize]);
+    if let Some(densities) = densities {
+        let mut last = (1.0, 1.0);
+        for (likelihood, density) in likelihoods.iter_mut().zip(&densities) {
+            // Densities change in runs, so many powers are already known.
+            if last.0 != *density {
+                last = (*density, (powers.temper * density.log2()).exp2());
+            }
+            *likelihood *= last.1;
         }
-        *likelihood = densities.as_ref().map_or(last.1, |densities| last.1 * (temper * densities[year]).exp2());
     }
     (greatest, likelihoods)
 }
 
-/// The base-2 logarithm of a reading's likelihood in each year.
-fn logs(prepared: &Prepared<'_>, member: usize, reading: &Reading) -> Vec<f64> {
+/// Multiplies each year by the density of a measure.
+fn multiply(prepared: &Prepared<'_>, member: usize, reading: &Reading, product: &mut Years) {
     let member = &prepared.members[member];
+    let Reading::Measure(feature, number, tables) = reading else { return };
+    let table = tables.get(member.model_id).and_then(|at| member.model.measures.get(feature)?.get(*at));
+    let Some(table) = table else { return };
+    let mut densities = table.densities(member.id, *number);
+    product.iter_mut().enumerate().for_each(|(year, product)| *product *= densities.at(year));
+}
+
+/// A reading's likelihood in each year.
+fn likelihoods(prepared: &Prepared<'_>, member: usize, reading: &Reading) -> Years {
+    let mut likelihoods = [1.0; years::COUNT];
     match reading {
         Reading::Column(feature, column) => {
-            member.cells[*feature].columns[*column].iter().map(|cell| f64::from(*cell) / CELLS_PER_BIT).collect()
+            let cells = &prepared.members[member].cells[*feature].columns[*column];
+            let power = |cell: &i16| (f64::from(*cell) / CELLS_PER_BIT).exp2();
+            likelihoods.iter_mut().zip(cells).for_each(|(likelihood, cell)| *likelihood = power(cell));
         }
-        Reading::Measure(feature, number, tables) => {
-            let table = tables.get(member.model_id).and_then(|at| member.model.measures.get(feature)?.get(*at));
-            let density = |table: &MeasureTable, year: usize| table.density(member.id, year, *number).log2();
-            table.map_or(vec![0.0; years::COUNT], |table| (0..years::COUNT).map(|year| density(table, year)).collect())
-        }
+        Reading::Measure(..) => multiply(prepared, member, reading, &mut likelihoods),
     }
+    likelihoods
 }
 
 /// What of a garment has a likelihood for every variant in question.

@@ -5,7 +5,7 @@ use crate::reason::dating::posterior::{Posterior, Reading};
 use crate::reason::likelihood::years;
 
 /// The surprise in standard deviations, without tempering and landmarks; nothing where the readings cannot vary.
-pub fn of(case: &Case<'_, '_>, posterior: &Posterior) -> Option<f64> {
+pub fn of(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Option<f64> {
     let member = &case.prepared.members[case.members[*posterior.order.first()?]];
     let (mut surprise, mut variance) = (0.0, 0.0);
     for reading in &posterior.readings {

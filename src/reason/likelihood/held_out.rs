@@ -161,9 +161,8 @@ impl<'g, 'a> HeldOut<'g, 'a> {
         let table = measure::table(self.gathered, (feature, stratum), &self.starts, &specimen.left_out);
         let Some(table) = table else { return };
         for (member, likelihoods) in self.gathered.members.iter().zip(likelihoods) {
-            for (run, likelihood) in likelihoods.iter_mut().enumerate() {
-                *likelihood *= table.density(&member.id, run, reading);
-            }
+            let mut densities = table.densities(&member.id, reading);
+            likelihoods.iter_mut().enumerate().for_each(|(run, likelihood)| *likelihood *= densities.at(run));
         }
     }
 }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::reason::likelihood::gather::{CountedValue, Examined, ExaminedKind, Gathered, Stratum, slip};
 use crate::reason::likelihood::share::{LeftOut, counts};
 use crate::record::id::VariantId;
-use crate::statistics::student;
+use crate::statistics::student::Student;
 
 /// How much below its centre a reading may lie and still be the same length, shrunk.
 const SHRINKAGE: f64 = 0.1;
@@ -17,6 +17,8 @@ pub struct MeasureTable {
     pub stratum: Stratum,
     /// Degrees of freedom of the pooled spread.
     pub degrees: u64,
+    /// The distribution with those degrees.
+    student: Student,
     /// How far a slip may explain a reading.
     pub slip: f64,
     /// The width of the measure's range.
@@ -30,12 +32,39 @@ pub struct MeasureTable {
 }
 
 impl MeasureTable {
-    /// The density of a reading for a variant in one of the years asked for.
-    pub fn density(&self, variant: &VariantId, at: usize, reading: f64) -> f64 {
-        let (centre, spread) = self.variants.get(variant).map_or(self.general, |years| years[at]);
+    /// The density of a reading for a variant in each of the years asked for.
+    pub fn densities(&self, variant: &VariantId, reading: f64) -> Densities<'_> {
+        let years = self.variants.get(variant).map_or(&[][..], Vec::as_slice);
+        let (parameters, density) = (self.general, self.density(self.general, reading));
+        Densities { table: self, years, reading, parameters, density }
+    }
+
+    fn density(&self, (centre, spread): (f64, f64), reading: f64) -> f64 {
         let is_shrunk = self.shrinks && reading < centre && reading > (1.0 - SHRINKAGE) * centre;
         let z = if is_shrunk { 0.0 } else { (reading - centre) / spread };
-        (1.0 - self.slip) * student::density(z, spread, self.degrees) + self.slip / self.width
+        (1.0 - self.slip) * self.student.density(z, spread) + self.slip / self.width
+    }
+}
+
+/// A reading's density for one variant; what was last worked out is kept, since years change in runs.
+pub struct Densities<'t> {
+    table: &'t MeasureTable,
+    /// Centre and spread in each year; empty for a variant that has none of its own.
+    years: &'t [(f64, f64)],
+    reading: f64,
+    parameters: (f64, f64),
+    density: f64,
+}
+
+impl Densities<'_> {
+    /// The density in one of the years asked for.
+    pub fn at(&mut self, year: usize) -> f64 {
+        let parameters = self.years.get(year).copied().unwrap_or(self.table.general);
+        if parameters != self.parameters {
+            self.parameters = parameters;
+            self.density = self.table.density(parameters, self.reading);
+        }
+        self.density
     }
 }
 
@@ -73,6 +102,7 @@ pub fn table(
     Some(MeasureTable {
         stratum: stratum.clone(),
         degrees: degrees as u64,
+        student: Student::new(degrees as u64),
         slip: slip(examined.feature),
         width: measure.range.1 - measure.range.0,
         shrinks: measure.shrinks,

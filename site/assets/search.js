@@ -1,0 +1,110 @@
+// The field of search: a combobox with a list (WAI-ARIA Authoring Practices, "editable combobox with list autocomplete").
+// The index is loaded when the field is first used; without this script the link to all names stands alone.
+(function () {
+  "use strict";
+
+  const place = document.querySelector(".find");
+  if (!place) return;
+  const top = place.dataset.root;
+  let index = null, asked = false, active = -1, options = [];
+
+  function made(tag, attributes, parent) {
+    const element = document.createElement(tag);
+    for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
+    if (parent) parent.append(element);
+    return element;
+  }
+
+  const box = document.createElement("div");
+  made("label", { for: "find" }, box).textContent = "Search";
+  const field = made("input", {
+    id: "find", type: "text", role: "combobox", "aria-autocomplete": "list", "aria-expanded": "false",
+    "aria-controls": "found", autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "go",
+    placeholder: "a name, a detail, a year",
+  }, box);
+  const list = made("div", { id: "found", role: "listbox", "aria-label": "Found" }, box);
+  list.hidden = true;
+  const told = made("p", { role: "status", class: "told" }, box);
+  place.prepend(box);
+
+  function load() {
+    if (asked) return;
+    asked = true;
+    const sources = ["assets/search-index.js", "search.js"];
+    let missing = sources.length;
+    for (const source of sources) {
+      const script = made("script", { src: top + source });
+      script.onload = () => {
+        if (--missing > 0) return;
+        index = window.bartackFind.prepare(window.bartackSearch);
+        if (field.value.trim()) show();
+      };
+      script.onerror = () => { told.textContent = "The index could not be loaded; the A–Z has all names."; };
+      document.head.append(script);
+    }
+  }
+
+  function close() {
+    list.hidden = true;
+    active = -1;
+    field.setAttribute("aria-expanded", "false");
+    field.removeAttribute("aria-activedescendant");
+  }
+
+  function years(span) {
+    if (!span) return "";
+    const [from, to] = [span[0] > 1 ? span[0] : "…", span[1] < 9999 ? span[1] : "…"];
+    return from === to ? `, ${from}` : `, ${from}–${to}`;
+  }
+
+  function option(found, number) {
+    const link = made("a", { role: "option", id: `found-${number}`, href: top + found.path, tabindex: "-1", "aria-selected": "false" }, list);
+    made("span", { class: "name" }, link).textContent = found.name;
+    made("span", { class: "gloss" }, link).textContent =
+      ` ${found.sort}${found.within ? ` of ${found.within}` : ""}${years(found.span)}`;
+    return link;
+  }
+
+  function show() {
+    if (!index) return;
+    const text = field.value.trim();
+    close();
+    list.textContent = "";
+    options = [];
+    if (!text) { told.textContent = ""; return; }
+    const { count, found } = window.bartackFind.find(index, text);
+    options = found.map(option);
+    list.hidden = count === 0;
+    field.setAttribute("aria-expanded", String(count > 0));
+    told.textContent = count === 0 ? "Nothing found."
+      : count > found.length ? `${count} found, the nearest ${found.length} listed.` : `${count} found.`;
+  }
+
+  function go(to) {
+    if (options.length === 0) return;
+    if (active >= 0) options[active].setAttribute("aria-selected", "false");
+    // One step beyond either end is the field itself.
+    active = (to + 1 + options.length + 1) % (options.length + 1) - 1;
+    list.hidden = false;
+    field.setAttribute("aria-expanded", "true");
+    if (active < 0) { field.removeAttribute("aria-activedescendant"); return; }
+    options[active].setAttribute("aria-selected", "true");
+    options[active].scrollIntoView({ block: "nearest" });
+    field.setAttribute("aria-activedescendant", options[active].id);
+  }
+
+  field.addEventListener("focus", load);
+  field.addEventListener("input", () => { load(); show(); });
+  field.addEventListener("keydown", (event) => {
+    if (event.isComposing) return;
+    if (event.key === "ArrowDown") go(active + 1);
+    else if (event.key === "ArrowUp") go(active < 0 ? options.length - 1 : active - 1);
+    else if (event.key === "Enter" && !list.hidden && options.length > 0) options[Math.max(active, 0)].click();
+    else if (event.key === "Escape" && !list.hidden) close();
+    else if (event.key === "Escape") { field.value = ""; show(); }
+    else return;
+    event.preventDefault();
+  });
+  box.addEventListener("focusout", (event) => { if (!box.contains(event.relatedTarget)) close(); });
+  list.addEventListener("mousedown", (event) => event.preventDefault());
+})();

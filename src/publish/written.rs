@@ -1,0 +1,60 @@
+//! What has been written so far, by path: what it weighs and the hash of its content.
+//!
+//! Files that tell of others are made after them, so that nothing is made twice and nothing is held in memory.
+
+use std::collections::BTreeMap;
+
+/// When a file is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Turn {
+    /// With most others: it tells of none.
+    First,
+    /// When those are written: it tells of them.
+    Second,
+    /// When all others are written.
+    Last,
+}
+
+impl Turn {
+    /// Every turn, in order.
+    pub const ALL: [Turn; 3] = [Turn::First, Turn::Second, Turn::Last];
+}
+
+/// The weight and hash of a file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    /// Its bytes.
+    pub bytes: u64,
+    /// The hash of its content.
+    pub hash: blake3::Hash,
+}
+
+impl Stamp {
+    /// Stamps a content.
+    pub fn of(content: &[u8]) -> Stamp {
+        Stamp { bytes: content.len() as u64, hash: blake3::hash(content) }
+    }
+}
+
+/// The files of earlier turns.
+pub type Written = BTreeMap<String, Stamp>;
+
+/// Writes a weight as people read it: `840 bytes`, `12 KB`, `2.3 MB`; a KB is 1,000 bytes.
+pub fn weight(bytes: u64) -> String {
+    match bytes {
+        0..1_000 => format!("{bytes} bytes"),
+        1_000..999_500 => format!("{} KB", (bytes + 500) / 1_000),
+        _ => format!("{:.1} MB", bytes as f64 / 1_000_000.0),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::weight;
+
+    #[test]
+    fn weights_are_rounded_to_what_people_read() {
+        let written = [0, 999, 1_000, 1_499, 1_500, 999_499, 999_500, 2_345_678].map(weight);
+        assert_eq!(written, ["0 bytes", "999 bytes", "1 KB", "1 KB", "2 KB", "999 KB", "1.0 MB", "2.3 MB"]);
+    }
+}

@@ -1,0 +1,45 @@
+//! The whole site: search, names from A to Z, first page, feed, downloads, offline use, what stands on every page.
+#![allow(missing_docs, clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
+
+use std::fs;
+use std::path::Path;
+use std::sync::LazyLock;
+
+use bartack::compile::example;
+use support::site::{self, Output};
+use tempfile::TempDir;
+
+#[path = "site/downloads.rs"]
+mod downloads;
+#[path = "site/feed.rs"]
+mod feed;
+#[path = "site/names.rs"]
+mod names;
+#[path = "site/offline.rs"]
+mod offline;
+#[path = "site/search.rs"]
+mod search;
+#[path = "site/sources.rs"]
+mod sources;
+mod support;
+
+static DEMO: LazyLock<Output> = LazyLock::new(|| site::output(&support::repository("")));
+
+/// The site of a text that holds several files.
+fn built(text: &str) -> Output {
+    let folder = TempDir::new().unwrap();
+    for (_, file) in example::read(text).sources.iter() {
+        write(folder.path(), file.path().as_str(), file.text().as_bytes());
+    }
+    site::output(folder.path())
+}
+
+fn write(folder: &Path, path: &str, content: &[u8]) {
+    let path = folder.join(path);
+    fs::create_dir_all(path.parent().unwrap()).unwrap();
+    fs::write(path, content).unwrap();
+}
+
+fn page<'o>(output: &'o Output, path: &str) -> &'o str {
+    std::str::from_utf8(output.get(path).unwrap_or_else(|| panic!("no {path}"))).unwrap()
+}

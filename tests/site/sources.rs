@@ -1,0 +1,89 @@
+//! Sources as a tree, landmarks on a scale, anchors that outlive a change of name, the first page.
+
+use crate::{DEMO, built, page};
+
+fn source(name: &str, more: &str) -> String {
+    format!("--- entries/sources/{name}.md\n+++\ncitation = \"Book {name}\"\nkind = \"book\"\n{more}\n+++\n")
+}
+
+/// How deep in lists an anchor stands.
+fn depth(html: &str, id: &str) -> usize {
+    let before = &html[..html.find(&format!("<li id=\"{id}\"")).unwrap_or_else(|| panic!("no {id}: {html}"))];
+    let before = &before[before.find("<main").unwrap()..];
+    before.matches("<ul").count() - before.matches("</ul>").count()
+}
+
+#[test]
+fn what_repeats_a_source_stands_indented_below_it_and_roots_stand_first() {
+    let text = [
+        source("a", "repeats = [\"b\"]"),
+        source("b", "repeats = [\"root\"]"),
+        source("c", "repeats = [\"b\", \"other\"]"),
+        source("other", ""),
+        source("root", ""),
+    ];
+    let output = built(&text.concat());
+    let html = page(&output, "sources.html");
+    let depths = ["root", "b", "a", "c", "other"].map(|id| depth(html, id));
+    assert_eq!(depths, [1, 2, 3, 3, 1], "{html}");
+    assert_eq!(html.matches("<ul").count(), html.matches("</ul>").count());
+    assert_eq!(html.matches("<li>").count() + html.matches("<li id").count(), html.matches("</li>").count());
+}
+
+#[test]
+fn sources_that_repeat_each_other_are_listed_once_and_nothing_runs_on() {
+    let text = [source("a", "repeats = [\"b\"]"), source("b", "repeats = [\"a\"]"), source("c", "repeats = [\"a\"]")];
+    let html = built(&text.concat());
+    let html = page(&html, "sources.html");
+    assert_eq!(["a", "b", "c"].map(|id| depth(html, id)), [1, 2, 2], "{html}");
+    assert!(html.contains("It repeats itself through others."));
+}
+
+#[test]
+fn earlier_names_of_sources_landmarks_and_disputes_stay_as_anchors() {
+    let landmark = "--- entries/landmarks/new-mark.md\n+++\ntitle = \"Mark\"\nformerly = [\"landmarks/old-mark\"]\nwhen = { feature = \"hem\", state = \"raw\" }\nnot-before = \"1960\"\nforce = \"hard\"\nsources = [\"new\"]\n+++\n";
+    let dispute = "--- entries/disputes/new-quarrel.md\n+++\nstatus = \"open\"\nformerly = [\"disputes/old-quarrel\"]\nclaims = [{ claim = \"entries/sources/new.md#key\", says = \"introduced 1960\" }]\n+++\n";
+    let text = [
+        dispute.to_string(),
+        source("new", "formerly = [\"sources/old\", \"sources/taken\"]"),
+        source("taken", ""),
+        landmark.to_string(),
+    ];
+    let output = built(&text.concat());
+    let html = page(&output, "sources.html");
+    assert!(html.contains("<li id=\"new\"><a id=\"old\"></a>"), "{html}");
+    assert_eq!(html.matches("id=\"taken\"").count(), 1, "what stands there today keeps its anchor");
+    let html = page(&output, "conflicts.html");
+    assert!(html.contains("<article id=\"dispute-new-quarrel\"><a id=\"dispute-old-quarrel\"></a>"), "{html}");
+    let html = page(&output, "landmarks.html");
+    assert!(html.contains("<li id=\"new-mark\"><a id=\"old-mark\"></a>"), "{html}");
+}
+
+#[test]
+fn landmarks_and_models_stand_under_one_scale() {
+    let html = page(&DEMO, "landmarks.html");
+    let years =
+        |html: &str| html.split("<text class=\"year").skip(1).map(|text| text[..40].to_string()).collect::<Vec<_>>();
+    let rulers: Vec<Vec<String>> =
+        html.split("<svg class=\"ruler\"").skip(1).map(|part| years(part.split("</svg>").next().unwrap())).collect();
+    assert!(rulers.len() == 2 && rulers[0] == rulers[1] && rulers[0].len() > 4, "{rulers:?}");
+    let landmarks = html.matches("class=\"strip bound ").count();
+    assert_eq!(landmarks, html.matches("<h2>").count());
+    assert!(html.contains("aria-label=\"not before ") && html.contains("href=\"makers/quillander/"));
+}
+
+#[test]
+fn the_first_page_names_models_the_latest_and_what_is_open_with_counts() {
+    let html = page(&DEMO, "index.html");
+    assert_eq!(html.matches("<svg class=\"ruler\"").count(), 1, "one scale for all");
+    assert_eq!(html.matches("<svg class=\"strip\"").count(), 8, "a strip for each model");
+    assert_eq!(html.matches("<time datetime=").count(), 6);
+    assert_eq!(html.matches(": look at ").count(), 3);
+    let unplaced = page(&DEMO, "questions.html").split("id=\"unplaced\"").nth(1).unwrap();
+    let unplaced = unplaced.split("</section>").next().unwrap().matches("<li>").count();
+    assert!(html.contains(&format!("<b>{unplaced}</b> <a href=\"questions.html#unplaced\">garment")), "{html}");
+    assert!(html.len() < 60_000 && html.contains("None of them ever existed"));
+    let empty = built("--- entries/about.md\n+++\ntitle = \"T\"\nlicence = \"CC0-1.0\"\nlanguage = \"en\"\n+++\n");
+    let html = page(&empty, "index.html");
+    assert!(html.contains("<b>0</b> <a href=\"conflicts.html\">conflicts") && !html.contains("<time"), "{html}");
+}

@@ -9,6 +9,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::fault::Fault;
+use crate::publish::photographs::Photograph;
 use crate::publish::{OutputFile, PublishError};
 use crate::source::Sources;
 
@@ -18,10 +19,12 @@ mod filling;
 pub mod found;
 mod lock;
 mod manifest;
+mod photographs;
 pub mod preview;
 mod walk;
 
 use destination::Destination;
+use photographs::Folders;
 
 /// What a knowledge base's folder holds.
 #[derive(Debug, Default)]
@@ -110,13 +113,15 @@ pub fn open(path: &Path) -> Result<fs::File, DiskError> {
 
 /// Writes the files into the folder `out`, whole or not at all, and takes the place of what bartack wrote there before.
 ///
-/// `root` is the knowledge base, which `out` may not cover. Files are made on all threads, a few at a time.
-pub fn write(root: &Path, out: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+/// `root` is the knowledge base, which `out` may not cover; photographs are read from it. Files are made on all threads,
+/// a few at a time, and after the photographs, which know by then whether they could be made.
+pub fn write(root: &Path, out: &Path, photographs: &[Photograph], files: &[OutputFile<'_>]) -> Result<(), DiskError> {
     let destination = Destination::new(root, out)?;
     let _lock = lock::take(&destination.lock)?;
     destination.clean_up()?;
     destination.refuse_foreign()?;
-    if let Err(error) = filling::fill(&destination.fresh, files) {
+    let folders = Folders { root, old: &destination.out, fresh: &destination.fresh };
+    if let Err(error) = filling::fill(&folders, photographs, files) {
         // Should removing what was begun fail too, the first error says more, and the next run tries again.
         let _ = destination.clean_up();
         return Err(error);

@@ -285,6 +285,18 @@ pub enum PhotographFault {
         /// The name.
         file: String,
     },
+    /// A picture that ends before its end.
+    CutShort {
+        /// The name.
+        file: String,
+    },
+    /// A picture that a decoder or the system gave up.
+    Unmade {
+        /// The name.
+        file: String,
+        /// Why, in their words.
+        problem: String,
+    },
     /// A picture beside entries that none of them names.
     Unused {
         /// The name.

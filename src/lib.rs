@@ -6,6 +6,7 @@
 
 // What everything speaks of.
 pub mod date;
+pub mod photograph;
 pub mod source;
 pub mod record;
 pub mod vocabulary;

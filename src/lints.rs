@@ -5,10 +5,11 @@
 use std::collections::BTreeSet;
 
 use crate::diagnostic::{Check, Diagnostic, Lint, Raised};
+use crate::fault::PhotographFault;
 use crate::reason::Knowledge;
 use crate::record::Record;
 use crate::record::id::ModelId;
-use crate::source::FileId;
+use crate::source::{FileId, Place};
 
 mod broken_run;
 mod dangling_reference;
@@ -80,6 +81,15 @@ pub fn run(knowledge: &Knowledge, reviewed: &BTreeSet<ModelId>) -> Vec<Diagnosti
     raised.retain(|diagnostic| !is_allowed(knowledge, diagnostic));
     raised.sort_by_cached_key(|diagnostic| key(knowledge, diagnostic));
     raised
+}
+
+/// Words what was found out about photographs when they were to be published; leaves out what entries allow.
+pub fn of_photographs<'a>(
+    knowledge: &Knowledge,
+    faults: impl Iterator<Item = (Place, &'a PhotographFault)>,
+) -> Vec<Diagnostic> {
+    let worded = faults.map(|(place, fault)| photo_problems::word(place, fault));
+    worded.filter(|diagnostic| !is_allowed(knowledge, diagnostic)).collect()
 }
 
 fn from_knowledge(lint: &Lint, knowledge: &Knowledge, reviewed: &BTreeSet<ModelId>) -> Vec<Diagnostic> {

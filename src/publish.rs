@@ -44,12 +44,14 @@ mod package;
 mod pairs;
 mod path;
 mod pattern;
+pub mod photographs;
 mod questions;
 mod readings;
 mod reasons;
 mod rules;
 mod search;
 mod seen;
+mod shown;
 mod sources;
 mod states;
 mod strata;
@@ -62,6 +64,7 @@ pub mod written;
 
 use crate::publish::index::Index;
 use crate::publish::names::Named;
+use crate::publish::photographs::Photographs;
 use crate::publish::written::{Turn, Written};
 
 /// Every publisher.
@@ -112,6 +115,8 @@ pub struct Context<'a> {
     pub site: &'a Site,
     /// The content id of the knowledge base.
     pub version: &'a str,
+    /// The photographs that are to be shown.
+    pub photographs: Photographs,
     /// Ways from one record or conclusion to others.
     index: Index<'a>,
     /// What garments are dated by, made when first asked for.
@@ -131,6 +136,7 @@ impl<'a> Context<'a> {
             knowledge,
             site,
             version,
+            photographs: Photographs::planned(knowledge),
             index: Index::new(knowledge),
             tables: OnceLock::new(),
             rules: OnceLock::new(),

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use crate::disk::Reading;
 use crate::disk::found::{self, Found};
+use crate::photograph::{Facts, Flaw};
 use crate::source::{Attachment, FilePath};
 
 mod objects;
@@ -79,13 +80,13 @@ pub fn read(root: &Path, revision: &str, beside: &[Attachment]) -> Result<Snapsh
 
 fn snapshot(git: &Git<'_>, revision: &str, beside: &[Attachment]) -> Result<Snapshot, Problem> {
     let commit = git.commit(revision)?;
-    let known: BTreeMap<(&str, u64), Option<(u32, u32)>> =
-        beside.iter().map(|one| ((one.path.as_str(), one.bytes), one.pixels)).collect();
+    let known: BTreeMap<(&str, u64), Result<Facts, Flaw>> =
+        beside.iter().map(|one| ((one.path.as_str(), one.bytes), one.picture)).collect();
     let (mut found, mut wanted) = (BTreeMap::new(), Vec::new());
     for entry in tree::entries(git, &commit)? {
         let Some((path, what)) = tree::judged(&entry) else { continue };
         let what = match (what, known.get(&(path.as_str(), entry.size))) {
-            (tree::Judged::Picture, Some(pixels)) => Found::Beside { bytes: entry.size, pixels: *pixels },
+            (tree::Judged::Picture, Some(picture)) => Found::Beside { bytes: entry.size, picture: *picture },
             (tree::Judged::Found(found), _) => found,
             (judged, _) => {
                 wanted.push((path, entry, judged));

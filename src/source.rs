@@ -8,6 +8,8 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::sync::{Arc, OnceLock};
 
+use crate::photograph::{Facts, Flaw};
+
 /// A path relative to the knowledge base, with forward slashes, such as `entries/about.md`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FilePath(Arc<str>);
@@ -167,8 +169,8 @@ pub struct Attachment {
     pub path: FilePath,
     /// Its size in bytes.
     pub bytes: u64,
-    /// Width and height in pixels, where it is a picture that can be used.
-    pub pixels: Option<(u32, u32)>,
+    /// What its header says, where it is a picture that is small enough to be used.
+    pub picture: Result<Facts, Flaw>,
 }
 
 /// That the drawings of a sort of garment can show a feature, or one of its states.

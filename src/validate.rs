@@ -137,7 +137,9 @@ impl Desk {
             return Outcome::unusable(id, file, faults);
         }
         let (record, found) = self.record(id, file, &address, &raw);
-        let is_usable = found.is_empty() && !self.orphans.files.contains(&id);
+        // An entry is published without a photograph that cannot be; any other fault leaves its words in doubt.
+        let is_whole = found.iter().all(|fault| matches!(fault.kind, FaultKind::Photograph(_)));
+        let is_usable = is_whole && !self.orphans.files.contains(&id);
         faults.extend(found);
         match record.filter(|_| is_usable) {
             Some(record) => Outcome { record: Ok(record), faults },

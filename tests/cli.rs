@@ -311,3 +311,13 @@ fn sheet_is_answered_in_its_order_and_bad_rows_are_skipped_aloud() {
     let odd = bartack(base.path(), &["date", "--batch", sheet.to_str().unwrap()]);
     assert!(code(&odd) == 2 && err(&odd).contains("there is no feature `hme`"), "{}", err(&odd));
 }
+
+#[test]
+fn garments_are_reviewed_only_where_somebody_asks_about_them() {
+    let folder = folder(bartack::lints::find("unlike-its-variant").unwrap().wrong);
+    let said = |arguments: &[&str]| out(&bartack(folder.path(), arguments)).contains("unlike-its-variant");
+    assert!(!said(&["check"]), "reviewing takes time");
+    assert!(said(&["check", VARIANT]));
+    assert!(said(&["check", "."]));
+    assert!(!said(&["check", "schema"]));
+}

@@ -73,7 +73,10 @@ fn records_are_read_in_order_of_path_and_other_files_are_listed_beside_them() {
     let paths: Vec<_> = reading.sources.iter().map(|(_, file)| file.path().as_str()).collect();
     assert_eq!(paths, ["entries/about.md", "entries/makers/tolm/maker.md", "schema/vocabulary.toml"]);
     let beside = reading.sources.attachments();
-    assert_eq!((beside[0].path.as_str(), beside[0].pixels), ("entries/makers/tolm/hem.png", Some((3, 2))));
+    assert_eq!(
+        (beside[0].path.as_str(), beside[0].picture.map(|facts| (facts.width, facts.height))),
+        ("entries/makers/tolm/hem.png", Ok((3, 2)))
+    );
     assert_eq!((beside.len(), reading.site["templates/home.html"].as_slice()), (1, b"own".as_slice()));
     assert!(reading.faults.is_empty());
 }
@@ -129,9 +132,9 @@ fn a_folder_without_entries_is_named() {
 fn a_second_output_takes_the_place_of_the_first_and_leaves_nothing_beside_it() {
     let root = knowledge_base();
     let out = root.path().join("out");
-    disk::write(root.path(), &out, &planned(FIRST)).unwrap();
+    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
     assert_eq!(written(&out)["makers/tolm/maker.html"], "tolm");
-    disk::write(root.path(), &out, &planned(SECOND)).unwrap();
+    disk::write(root.path(), &out, &[], &planned(SECOND)).unwrap();
     let expected = BTreeMap::from([("data/eras.csv".into(), "thing".into()), ("index.html".into(), "second".into())]);
     assert_eq!(written(&out), expected);
     assert_eq!(names_beside(&out), ["entries", "out", "schema"]);
@@ -141,13 +144,13 @@ fn a_second_output_takes_the_place_of_the_first_and_leaves_nothing_beside_it() {
 fn files_that_bartack_did_not_write_are_never_deleted() {
     let root = knowledge_base();
     let out = root.path().join("out");
-    disk::write(root.path(), &out, &planned(FIRST)).unwrap();
+    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
     let spoilings: [(&str, &str); 3] =
         [("notes.txt", "mine"), ("makers/tolm/mine.html", "x"), ("index.html", "edited")];
     for (name, text) in spoilings {
         let before = fs::read_to_string(out.join(name)).ok();
         fs::write(out.join(name), text).unwrap();
-        let error = disk::write(root.path(), &out, &planned(SECOND)).unwrap_err().to_string();
+        let error = disk::write(root.path(), &out, &[], &planned(SECOND)).unwrap_err().to_string();
         assert!(error.contains(name), "{error}");
         assert_eq!(fs::read_to_string(out.join(name)).unwrap(), text);
         match before {
@@ -156,7 +159,7 @@ fn files_that_bartack_did_not_write_are_never_deleted() {
         }
     }
     fs::create_dir(out.join("photographs")).unwrap();
-    assert!(disk::write(root.path(), &out, &planned(SECOND)).is_err(), "an empty folder is somebody's too");
+    assert!(disk::write(root.path(), &out, &[], &planned(SECOND)).is_err(), "an empty folder is somebody's too");
 }
 
 #[test]
@@ -164,7 +167,7 @@ fn an_output_that_covers_the_knowledge_base_is_refused() {
     let root = knowledge_base();
     let outs = ["", "entries", "entries/makers/out", "schema", "site/out", "..", "entries/../entries/new"];
     for out in outs {
-        let error = disk::write(root.path(), &root.path().join(out), &planned(FIRST)).unwrap_err();
+        let error = disk::write(root.path(), &root.path().join(out), &[], &planned(FIRST)).unwrap_err();
         assert!(error.to_string().contains("knowledge base"), "{out}: {error}");
     }
     assert_eq!(written(root.path()).len(), 1, "nothing was written");
@@ -174,7 +177,7 @@ fn an_output_that_covers_the_knowledge_base_is_refused() {
 fn a_failure_leaves_the_old_output_whole() {
     let root = knowledge_base();
     let out = root.path().join("out");
-    disk::write(root.path(), &out, &planned(FIRST)).unwrap();
+    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
     let long = "n".repeat(300);
     let cannot_be_made = OutputFile::new("a.html", || Err::<Vec<u8>, _>("no words for it"));
     let cannot_be_written = OutputFile::new(long.clone(), || Ok::<_, String>(Vec::new()));
@@ -184,7 +187,7 @@ fn a_failure_leaves_the_old_output_whole() {
     {
         let mut files = planned(SECOND);
         files.push(bad);
-        let error = disk::write(root.path(), &out, &files).unwrap_err().to_string();
+        let error = disk::write(root.path(), &out, &[], &files).unwrap_err().to_string();
         assert!(error.contains(expected), "{error}");
         assert_eq!(written(&out)["index.html"], "first");
         assert_eq!(names_beside(&out), ["entries", "out", "schema"]);
@@ -197,10 +200,10 @@ fn two_builds_at_once_are_refused() {
     let out = root.path().join("out");
     let plan = planned(FIRST);
     let inner = OutputFile::new("inner.html", || {
-        let error = disk::write(root.path(), &out, &plan).unwrap_err().to_string();
+        let error = disk::write(root.path(), &out, &[], &plan).unwrap_err().to_string();
         Ok::<_, String>(error.into_bytes())
     });
-    disk::write(root.path(), &out, &[inner]).unwrap();
+    disk::write(root.path(), &out, &[], &[inner]).unwrap();
     assert!(written(&out)["inner.html"].contains("another run"));
 }
 
@@ -211,11 +214,11 @@ fn leftovers_of_a_killed_run_are_removed_and_a_stranger_s_folder_is_not() {
     fs::create_dir(&fresh).unwrap();
     fs::write(fresh.join(".bartack-unfinished"), "").unwrap();
     fs::write(fresh.join("half.html"), "ha").unwrap();
-    disk::write(root.path(), &out, &planned(FIRST)).unwrap();
+    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
     assert_eq!(names_beside(&out), ["entries", "out", "schema"]);
     fs::create_dir(&fresh).unwrap();
     fs::write(fresh.join("mine.txt"), "mine").unwrap();
-    assert!(disk::write(root.path(), &out, &planned(SECOND)).unwrap_err().to_string().contains("mine.txt"));
+    assert!(disk::write(root.path(), &out, &[], &planned(SECOND)).unwrap_err().to_string().contains("mine.txt"));
     assert_eq!(fs::read_to_string(fresh.join("mine.txt")).unwrap(), "mine");
 }
 
@@ -223,10 +226,10 @@ fn leftovers_of_a_killed_run_are_removed_and_a_stranger_s_folder_is_not() {
 fn an_output_moved_aside_by_a_killed_run_is_put_back() {
     let root = knowledge_base();
     let out = root.path().join("out");
-    disk::write(root.path(), &out, &planned(FIRST)).unwrap();
+    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
     fs::rename(&out, root.path().join(".bartack-out.old")).unwrap();
     let failing = OutputFile::new("a.html", || Err::<Vec<u8>, _>("no"));
-    assert!(disk::write(root.path(), &out, &[failing]).is_err());
+    assert!(disk::write(root.path(), &out, &[], &[failing]).is_err());
     assert_eq!(written(&out)["index.html"], "first");
 }
 
@@ -243,7 +246,7 @@ fn writer_that_is_killed() {
                 OutputFile::new(format!("pages/{number}.html"), move || Ok::<_, String>(text.clone().into_bytes()))
             })
             .collect();
-        disk::write(root, &root.join("out"), &plan).unwrap();
+        disk::write(root, &root.join("out"), &[], &plan).unwrap();
     }
 }
 
@@ -266,6 +269,6 @@ fn a_run_killed_at_any_time_leaves_a_whole_output() {
             assert_eq!(out.values().collect::<std::collections::BTreeSet<_>>().len(), 1, "pages of two builds");
         }
     }
-    disk::write(root.path(), &root.path().join("out"), &planned(FIRST)).unwrap();
+    disk::write(root.path(), &root.path().join("out"), &[], &planned(FIRST)).unwrap();
     assert_eq!(names_beside(&root.path().join("out")), ["entries", "out", "schema"]);
 }

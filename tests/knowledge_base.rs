@@ -5,7 +5,7 @@
 mod support;
 
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use bartack::{compile, disk, publish};
 use support::site::{self, Output};
@@ -24,6 +24,14 @@ fn of_its_own(output: Output) -> Output {
     output.into_iter().filter(|(path, _)| !is_general(path)).collect()
 }
 
+/// Says that a picture is not the one expected, byte for byte, or writes it where `BLESS` is set.
+fn picture_differs(expected: &Path, made: &[u8]) -> Option<String> {
+    if std::env::var_os("BLESS").is_some() {
+        fs::write(expected, made).unwrap();
+    }
+    (fs::read(expected).ok().as_deref() != Some(made)).then(|| format!("{}: another picture", expected.display()))
+}
+
 #[test]
 fn the_whole_output_is_as_expected() {
     let folder = support::repository("tests/knowledge_base/expected");
@@ -36,7 +44,10 @@ fn the_whole_output_is_as_expected() {
     }
     let different: Vec<String> = output
         .iter()
-        .filter_map(|(path, content)| support::differs(&folder.join(path), &String::from_utf8_lossy(content)))
+        .filter_map(|(path, content)| match std::str::from_utf8(content) {
+            Ok(text) => support::differs(&folder.join(path), text),
+            Err(_) => picture_differs(&folder.join(path), content),
+        })
         .collect();
     assert!(different.is_empty(), "{}", different.join("\n"));
     let expected = walkdir::WalkDir::new(&folder).into_iter().map(Result::unwrap);
@@ -61,7 +72,7 @@ fn what_is_written_is_what_was_made() {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let context = publish::Context::new(&compilation.knowledge, &built_in, &version);
     let folder = out.path().join("site");
-    disk::write(&input(), &folder, &publish::files(&context).unwrap()).unwrap();
+    disk::write(&input(), &folder, context.photographs.all(), &publish::files(&context).unwrap()).unwrap();
     for (path, content) in site::output(&input()) {
         assert!(fs::read(folder.join(&path)).unwrap() == content, "{path}");
     }

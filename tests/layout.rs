@@ -41,7 +41,9 @@ fn sheets(browser: &str, page: &Path) -> usize {
 fn demo(style: &str) -> (TempDir, Vec<String>) {
     let folder = TempDir::new().unwrap();
     let output = site::output(&support::repository(""));
-    let wanted = output.iter().filter(|(path, _)| path.ends_with(".html") || path.starts_with("assets/"));
+    let wanted = output
+        .iter()
+        .filter(|(path, _)| [".html", ".jpg"].iter().any(|end| path.ends_with(end)) || path.starts_with("assets/"));
     for (path, content) in wanted {
         let path = folder.path().join(path);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
@@ -105,4 +107,37 @@ fn no_model_no_comparison_and_no_page_of_the_whole_site_is_wider_than_a_phone() 
     assert!(count > 20 && told.contains(&format!("MEASURED {count}.")), "{told}");
     let wide: Vec<&str> = told.lines().filter_map(|line| line.split_once("TOO WIDE ")).map(|found| found.1).collect();
     assert_eq!(wide, ["wide.html: 408"], "the page made wide, and no other");
+}
+
+/// Says of each picture of the framed pages how wide it is as loaded, and whether it is wider than its page.
+const PICTURES: &str = r#"<pre></pre><script>onload = () => setTimeout(() => {
+  for (const frame of document.querySelectorAll('iframe')) {
+    const page = frame.contentDocument, side = page.documentElement;
+    for (const picture of page.querySelectorAll('img')) {
+      const chosen = picture.currentSrc.split('/').pop();
+      const fits = picture.getBoundingClientRect().right <= side.clientWidth && side.scrollWidth <= side.clientWidth;
+      document.querySelector('pre').textContent += `${"SHOWN"} ${chosen} ${picture.naturalWidth > 0} ${fits}\n`;
+    }
+  }
+}, 2000)</script>"#;
+
+#[test]
+fn photographs_are_shown_on_a_phone_and_on_a_desk_without_a_server() {
+    let Some(browser) = browser::find() else { return };
+    let (folder, pages) = demo("");
+    let shown = |path: &&String| fs::read_to_string(folder.path().join(path)).unwrap().contains("<img ");
+    let pages: Vec<&String> = pages.iter().filter(shown).collect();
+    assert_eq!(pages.len(), 4);
+    for (width, chosen) in [(360, "1-480.jpg"), (1200, "1-960.jpg")] {
+        // Pictures far below are loaded late, so the frames are as tall as the pages.
+        let frame = |page: &&String| format!("<iframe width={width} height=5000 src='{page}'></iframe>");
+        let wrapper = folder.path().join("shown.html");
+        let frames: String = pages.iter().map(frame).collect();
+        fs::write(&wrapper, format!("<!doctype html>{frames}{PICTURES}")).unwrap();
+        let arguments =
+            ["--allow-file-access-from-files", "--dump-dom", "--virtual-time-budget=20000", "--window-size=1400,21000"];
+        let told = browser::open(browser, &wrapper.display().to_string(), &arguments.map(String::from));
+        let told: Vec<&str> = told.lines().filter_map(|line| line.split_once("SHOWN ")).map(|found| found.1).collect();
+        assert_eq!(told, vec![format!("{chosen} true true"); 4], "{width}");
+    }
 }

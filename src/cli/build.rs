@@ -10,7 +10,9 @@ use crate::cli::{Outcome, Session};
 use crate::compile::{self, Compilation};
 use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::disk;
+use crate::lints;
 use crate::page::Site;
+use crate::publish::photographs::Photograph;
 use crate::publish::{self, Context};
 use crate::report::{self, text};
 use crate::source::FilePath;
@@ -43,10 +45,17 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         return refuse(session, &compilation);
     }
     let out = options.out.clone().unwrap_or_else(|| session.root.join("out"));
-    let count = write(session, &compilation, &site, (&out, &progress))?;
+    let Written { count, unmade } = write(session, &compilation, &site, (&out, &progress))?;
     drop(progress);
+    draw(session, &compilation, &unmade.iter().collect::<Vec<&Diagnostic>>())?;
     session.terminal.summarize(&format!("wrote {} to {}", wording::count(count, "file"), out.display()));
     conclude(session, &compilation, &left_out)
+}
+
+/// What was written, and the photographs that turned out to be broken; `check`, which decodes none, cannot know these.
+struct Written {
+    count: usize,
+    unmade: Vec<Diagnostic>,
 }
 
 fn write(
@@ -54,13 +63,16 @@ fn write(
     compilation: &Compilation,
     site: &Site,
     (out, progress): (&std::path::Path, &Progress),
-) -> anyhow::Result<usize> {
+) -> anyhow::Result<Written> {
     progress.tell("writing the site");
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let context = Context::new(&compilation.knowledge, site, &version);
     let files = publish::files(&context)?;
-    disk::write(&session.root, out, &files)?;
-    Ok(files.len())
+    let photographs = context.photographs.all();
+    disk::write(&session.root, out, photographs, &files)?;
+    let faults = photographs.iter().filter_map(Photograph::fault);
+    let unmade = lints::of_photographs(&compilation.knowledge, faults);
+    Ok(Written { count: files.len() + context.photographs.made(), unmade })
 }
 
 /// Reports the errors that stand in the way.

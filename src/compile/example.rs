@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::compile::{self, Compilation, Review};
 use crate::fault::{Fault, FaultKind, Unreadable};
+use crate::photograph::{Facts, Flaw};
 use crate::source::{Attachment, DrawnMark, FilePath, Place, SourceFile, Sources, Span};
 
 /// What begins the line that names a file.
@@ -74,7 +75,7 @@ struct Part<'a> {
 /// Compiles a text of several files, each under a line `--- ` with its path.
 ///
 /// A remark in brackets after the path stands for what a text cannot hold:
-/// `(not UTF-8 from byte 20)`, `(symbolic link)`, the size of a picture, `(1200 x 800)`, and what a drawing of a
+/// `(not UTF-8 from byte 20)`, `(symbolic link)`, the size of a picture, `(1200 x 800)` or `(cut short)`, and what a drawing of a
 /// garment has marks of, `(marks hem zip=brass zip=steel)`.
 pub fn compile(text: &str) -> Compilation {
     let example = read(text);
@@ -95,7 +96,7 @@ pub fn read(text: &str) -> Example {
             texts.insert(part.path.to_string(), part.text);
         } else {
             let path = FilePath::new(part.path);
-            attachments.push(Attachment { path, bytes: 1024, pixels: pixels(part.remark) });
+            attachments.push(Attachment { path, bytes: 1024, picture: picture(part.remark) });
         }
     }
     fill(&mut texts);
@@ -136,9 +137,12 @@ fn marks(figure: &str, remark: &str) -> Vec<DrawnMark> {
     words.map(mark).collect()
 }
 
-fn pixels(remark: &str) -> Option<(u32, u32)> {
-    let (width, height) = remark.split_once(" x ")?;
-    Some((width.parse().ok()?, height.parse().ok()?))
+fn picture(remark: &str) -> Result<Facts, Flaw> {
+    if remark == "cut short" {
+        return Err(Flaw::CutShort);
+    }
+    let size = remark.split_once(" x ").and_then(|(width, height)| Some((width.parse().ok()?, height.parse().ok()?)));
+    size.map(|(width, height)| Facts::upright(width, height)).ok_or(Flaw::NotAPicture)
 }
 
 fn fault(sources: &Sources, path: &str, why: Unreadable) -> Option<Fault> {
@@ -170,6 +174,7 @@ fn fill(texts: &mut BTreeMap<String, String>) {
 #[cfg(test)]
 mod tests {
     use super::read;
+    use crate::photograph::Facts;
 
     #[test]
     fn what_an_example_leaves_out_is_supplied_and_what_it_has_is_kept() {
@@ -187,7 +192,7 @@ mod tests {
         assert_eq!(paths, expected);
         let about = example.sources.find("entries/about.md").expect("it is there");
         assert_eq!(example.sources.file(about).text(), "y\n");
-        assert_eq!(example.sources.attachments()[0].pixels, Some((3, 2)));
+        assert_eq!(example.sources.attachments()[0].picture, Ok(Facts::upright(3, 2)));
     }
 
     #[test]

@@ -7,23 +7,28 @@ use std::path::Path;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::disk::manifest;
-use crate::disk::{DiskError, DiskProblem, failure};
+use crate::disk::photographs::Folders;
+use crate::disk::{DiskError, DiskProblem, failure, photographs};
 use crate::publish::OutputFile;
+use crate::publish::photographs::Photograph;
 use crate::publish::written::{Stamp, Turn, Written};
 
-/// Makes the folder and writes every file and the list of them; the folder is not there yet.
-pub fn fill(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+/// Makes the folder and writes every picture, every file and the list of them; the folder is not there yet.
+pub fn fill(folders: &Folders<'_>, photographs: &[Photograph], files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+    let folder = folders.fresh;
     fs::create_dir(folder).map_err(|error| failure(folder, error))?;
     // Should the run be killed, the mark says that the folder is bartack's own.
     let mark = folder.join(manifest::UNFINISHED);
     write(&mark, b"")?;
     make_folders(folder, files)?;
-    let mut written = Written::new();
+    // Pages leave out what could not be made, so they are made afterwards.
+    let (mut written, origins) = photographs::fill(folders, photographs)?;
     for turn in Turn::ALL {
         let own = files.par_iter().filter(|file| file.turn() == turn);
         let more: Result<Written, DiskError> = own.map(|file| write_one(folder, file, &written)).collect();
         written.extend(more?);
     }
+    written.extend(origins);
     write(&folder.join(manifest::NAME), manifest::text(&written).as_bytes())?;
     fs::remove_file(&mark).map_err(|error| failure(&mark, error))
 }
@@ -46,6 +51,19 @@ fn write_one(folder: &Path, file: &OutputFile<'_>, written: &Written) -> Result<
     let content = file.content(written).map_err(|error| DiskError { path: path.clone(), problem: error.into() })?;
     write(&path, &content)?;
     Ok((file.path().to_string(), Stamp::of(&content)))
+}
+
+/// Writes a file that was not planned by its path alone, with the folders it lies in.
+pub fn write_below(folder: &Path, path: String, content: &[u8]) -> Result<(String, Stamp), DiskError> {
+    if !is_plain(&path) {
+        return Err(DiskError { path: folder.to_path_buf(), problem: DiskProblem::BadPath(path) });
+    }
+    let place = folder.join(&path);
+    if let Some(parent) = place.parent() {
+        fs::create_dir_all(parent).map_err(|error| failure(parent, error))?;
+    }
+    write(&place, content)?;
+    Ok((path, Stamp::of(content)))
 }
 
 fn write(path: &Path, content: &[u8]) -> Result<(), DiskError> {

@@ -4,17 +4,16 @@
 
 use std::io::Cursor;
 
-use image::ImageReader;
-
 use crate::disk::Reading;
 use crate::fault::{Fault, FaultKind, Unreadable};
 use crate::page;
+use crate::photograph::{self, Facts, Flaw};
 use crate::source::{Attachment, FilePath, Place, SourceFile, Sources, Span};
 
 /// The greatest size of a text, in bytes.
 pub const TEXT_LIMIT: u64 = 1 << 20;
 /// The greatest size of a photograph or an asset, in bytes.
-pub const PICTURE_LIMIT: u64 = 32 << 20;
+pub const PICTURE_LIMIT: u64 = photograph::MOST_BYTES;
 
 /// What stands under a name.
 #[derive(Debug)]
@@ -25,8 +24,8 @@ pub enum Found {
     Beside {
         /// Its size.
         bytes: u64,
-        /// Width and height, where it is a picture that is small enough to be used.
-        pixels: Option<(u32, u32)>,
+        /// What its header says, where it is a picture that is small enough to be used.
+        picture: Result<Facts, Flaw>,
     },
     /// A template or asset.
     Site(Vec<u8>),
@@ -73,9 +72,9 @@ pub fn text(bytes: Vec<u8>) -> Result<Found, Unreadable> {
     text.map(Found::Text).map_err(|error| Unreadable::NotUtf8 { offset: error.utf8_error().valid_up_to() })
 }
 
-/// Reads width and height from the header of a picture in memory; nothing is decoded.
-pub fn pixels(bytes: &[u8]) -> Option<(u32, u32)> {
-    ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok()?.into_dimensions().ok()
+/// Looks at the header of a picture in memory; nothing is decoded.
+pub fn picture(bytes: &[u8]) -> Result<Facts, Flaw> {
+    photograph::look(&mut Cursor::new(bytes)).unwrap_or(Err(Flaw::NotAPicture))
 }
 
 /// Sorts out what was found; a file that is refused becomes an empty text and a fault.
@@ -85,7 +84,7 @@ pub fn sorted_out(found: Vec<(FilePath, Found)>) -> Reading {
     for (path, what) in found {
         match what {
             Found::Text(text) => files.push(SourceFile::new(path, text)),
-            Found::Beside { bytes, pixels } => attachments.push(Attachment { path, bytes, pixels }),
+            Found::Beside { bytes, picture } => attachments.push(Attachment { path, bytes, picture }),
             Found::Site(content) => {
                 let name = path.as_str().trim_start_matches("site/").to_string();
                 reading.site.insert(name, content);

@@ -1,6 +1,7 @@
 //! The list of what bartack wrote into a folder, so that it replaces that and nothing else.
 //!
-//! A line for each file: the hash of its content, two spaces, its path; sorted by path.
+//! A line for each file: the hash of its content, two spaces, its path; sorted by path. A line may also say what
+//! several files were made from, under the beginning that their names share.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -54,7 +55,8 @@ pub fn foreign(folder: &Path, check: Check) -> Result<Vec<String>, DiskError> {
     Ok(names)
 }
 
-fn listed(folder: &Path) -> BTreeMap<String, String> {
+/// The hashes that the list of a folder has, by path; empty where there is no list.
+pub fn listed(folder: &Path) -> BTreeMap<String, String> {
     let text = fs::read_to_string(folder.join(NAME)).unwrap_or_default();
     let lines = text.lines().filter_map(|line| line.split_once("  "));
     lines.map(|(hash, path)| (path.to_string(), hash.to_string())).collect()

@@ -46,6 +46,11 @@ fn state(entry: &DirEntry) -> [u8; 24] {
 
 /// Reads a file of the output by its path in it; nothing where it is no plain file in plain folders.
 pub fn built(folder: &Path, path: &str) -> Option<Vec<u8>> {
+    fs::read(plain(folder, path)?).ok()
+}
+
+/// Finds a file below a folder by its path; nothing where it is no plain file in plain folders.
+pub fn plain(folder: &Path, path: &str) -> Option<PathBuf> {
     let mut place = PathBuf::from(folder);
     let mut names = path.split('/').peekable();
     while let Some(name) = names.next() {
@@ -59,7 +64,7 @@ pub fn built(folder: &Path, path: &str) -> Option<Vec<u8>> {
             return None;
         }
     }
-    fs::read(&place).ok()
+    Some(place)
 }
 
 #[cfg(test)]

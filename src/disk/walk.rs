@@ -4,16 +4,16 @@
 //! business of editors and of Git, and are passed over.
 
 use std::fs::{self, File};
-use std::io::Read;
+use std::io::{BufReader, Read};
 use std::path::Path;
 
-use image::ImageReader;
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 use walkdir::{DirEntry, WalkDir};
 
 use crate::disk::found::{self, Found, PICTURE_LIMIT, Part, TEXT_LIMIT};
 use crate::disk::{DiskError, failure};
 use crate::fault::Unreadable;
+use crate::photograph::{self, Facts, Flaw};
 use crate::source::FilePath;
 
 /// Reads everything under one folder of the knowledge base; a folder that is not there is empty.
@@ -78,7 +78,7 @@ fn read(path: &FilePath, entry: &DirEntry) -> Option<Found> {
 }
 
 /// Reads at most the limit, however much a file grows in the meantime.
-fn content(path: &Path, limit: u64) -> Result<Vec<u8>, Unreadable> {
+pub fn content(path: &Path, limit: u64) -> Result<Vec<u8>, Unreadable> {
     let mut bytes = Vec::new();
     let file = File::open(path).map_err(refused)?;
     file.take(limit + 1).read_to_end(&mut bytes).map_err(refused)?;
@@ -87,14 +87,14 @@ fn content(path: &Path, limit: u64) -> Result<Vec<u8>, Unreadable> {
 
 fn beside(path: &Path) -> Result<Found, Unreadable> {
     let bytes = fs::metadata(path).map_err(refused)?.len();
-    let pixels = if bytes > PICTURE_LIMIT { None } else { pixels(path)? };
-    Ok(Found::Beside { bytes, pixels })
+    let picture = if bytes > PICTURE_LIMIT { Err(Flaw::NotAPicture) } else { picture(path)? };
+    Ok(Found::Beside { bytes, picture })
 }
 
-/// Reads width and height from a picture's header alone; nothing is decoded.
-fn pixels(path: &Path) -> Result<Option<(u32, u32)>, Unreadable> {
-    let reader = ImageReader::open(path).map_err(refused)?.with_guessed_format().map_err(refused)?;
-    Ok(reader.into_dimensions().ok())
+/// Looks at a picture's header and its end alone; nothing is decoded.
+fn picture(path: &Path) -> Result<Result<Facts, Flaw>, Unreadable> {
+    let mut reader = BufReader::new(File::open(path).map_err(refused)?);
+    photograph::look(&mut reader).map_err(refused)
 }
 
 fn refused(error: std::io::Error) -> Unreadable {

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{FaultKind, PhotographFault};
+use crate::photograph::{self, Flaw};
 use crate::reason::Knowledge;
 use crate::resolve::Catalog;
 use crate::source::{Attachment, Place, Span};
@@ -16,7 +17,7 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a photograph cannot be published",
     explanation: "\
-Photographs lie beside the entry that names them and are JPEG or PNG files of at most 32 MiB and 100 megapixels. One that is missing, too large or no picture is left out, and the reader of the site does not see what the entry describes. A picture that no entry names is not published, because nobody says what it shows or under which licence.
+Photographs lie beside the entry that names them and are JPEG or PNG files of at most 32 MiB and 100 megapixels. One that is missing, too large, cut short or no picture is left out, and the reader of the site does not see what the entry describes. A picture that no entry names is not published, because nobody says what it shows or under which licence.
 
 Put the file beside the entry, save it smaller, or name it in `photos`. The metadata of photographs is never published.",
     wrong: "\
@@ -39,12 +40,6 @@ file = \"hem.jpg\"
     check: Check::Knowledge(check),
 };
 
-/// The largest photograph that is published.
-const MOST_BYTES: u64 = 32 * 1024 * 1024;
-
-/// The most pixels that a photograph may have.
-const MOST_PIXELS: u64 = 100_000_000;
-
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
     let catalog = &knowledge.catalog;
     let named = knowledge.faults.iter().filter_map(|fault| match &fault.kind {
@@ -54,6 +49,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
     let lying: BTreeMap<&str, &Attachment> =
         catalog.sources.attachments().iter().map(|attachment| (attachment.path.as_str(), attachment)).collect();
     let mut problems: Vec<(Place, PhotographFault)> = named.collect();
+    let told: BTreeSet<Place> = problems.iter().map(|(place, _)| *place).collect();
     let mut used = BTreeSet::new();
     for record in &catalog.records {
         let photographs = record.content.observation().into_iter().flat_map(|observation| &observation.photographs);
@@ -61,7 +57,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
             let path = format!("{}/{}", record.path.folder(), photograph.file.value);
             let problem = problem(&photograph.file.value, lying.get(path.as_str()).copied());
             let place = Place { file: record.file, span: photograph.file.span };
-            problems.extend(problem.map(|problem| (place, problem)));
+            problems.extend(problem.filter(|_| !told.contains(&place)).map(|problem| (place, problem)));
             used.insert(path);
         }
     }
@@ -82,15 +78,13 @@ fn folders_with_faults(knowledge: &Knowledge) -> BTreeSet<&str> {
 fn problem(file: &str, attachment: Option<&Attachment>) -> Option<PhotographFault> {
     let file = file.to_string();
     let Some(attachment) = attachment else { return Some(PhotographFault::Missing { file }) };
-    if attachment.bytes > MOST_BYTES {
+    if attachment.bytes > photograph::MOST_BYTES {
         return Some(PhotographFault::TooLarge { file, limit: "expected at most 32 MiB".to_string() });
     }
-    match attachment.pixels {
-        None => Some(PhotographFault::NotAPicture { file }),
-        Some((width, height)) if u64::from(width) * u64::from(height) > MOST_PIXELS => {
-            Some(PhotographFault::TooLarge { file, limit: "expected at most 100 megapixels".to_string() })
-        }
-        Some(_) => None,
+    match attachment.picture {
+        Err(Flaw::NotAPicture) => Some(PhotographFault::NotAPicture { file }),
+        Err(Flaw::CutShort) => Some(PhotographFault::CutShort { file }),
+        Ok(facts) => facts.excess().map(|limit| PhotographFault::TooLarge { file, limit: limit.to_string() }),
     }
 }
 
@@ -108,7 +102,8 @@ fn unnamed(catalog: &Catalog, attachment: &Attachment) -> Option<(Place, Photogr
     Some((Place { file: at, span: Span::default() }, PhotographFault::Unused { file }))
 }
 
-fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
+/// Words a fault about a photograph.
+pub fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
     let quote = wording::quote;
     let (message, help) = match kind {
         PhotographFault::Missing { file } => (
@@ -117,7 +112,7 @@ fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
         ),
         PhotographFault::BadName { file } => (
             format!("{} is not the name of a file beside this entry", quote(file)),
-            "write the name alone, in small letters, digits and `-`, ending in `.jpg` or `.png`",
+            "write the name alone, such as `barn-find-front.jpg`",
         ),
         PhotographFault::TooLarge { file, limit } => {
             (format!("the photograph {} is too large, {limit}", quote(file)), "save a smaller copy")
@@ -125,6 +120,17 @@ fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
         PhotographFault::NotAPicture { file } => {
             (format!("{} is not a JPEG or PNG picture that can be read", quote(file)), "save it again as JPEG or PNG")
         }
+        PhotographFault::CutShort { file } => {
+            (format!("the picture {} is cut short: its end is missing", quote(file)), "copy the whole file again")
+        }
+        PhotographFault::Unmade { file, problem } => (
+            format!(
+                "the picture {} cannot be read, so its entry is published without it: {}",
+                quote(file),
+                quote(problem)
+            ),
+            "save it again as JPEG or PNG",
+        ),
         PhotographFault::Unused { file } => (
             format!("no entry names the file {} in this folder", quote(file)),
             "name it in `photos` of an entry in its folder, or delete it",

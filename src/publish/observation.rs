@@ -8,11 +8,12 @@ use crate::publish::claims::{self, ClaimView};
 use crate::publish::leaf::{Cited, Frame, Leaf, Link, name};
 use crate::publish::readings::{self, ZoneView};
 use crate::publish::reasons::{self, VoiceView};
+use crate::publish::shown::{self, PhotographView};
 use crate::publish::{Context, OutputFile, Publisher, moved, path};
 use crate::reason::reading;
 use crate::record::Record;
 use crate::record::id::{Thing, VariantId, Whole};
-use crate::record::observation::{Basis, Observation, PhotographReference, PlacedBy, Placement, Unplaced};
+use crate::record::observation::{Basis, Observation, PlacedBy, Placement, Unplaced};
 use crate::resolve::RecordIndex;
 
 /// Writes the observations' pages.
@@ -39,7 +40,7 @@ struct View {
     estimate: Option<&'static str>,
     concluded: Option<String>,
     zones: Vec<ZoneView>,
-    photographs: Vec<Photograph>,
+    photographs: Vec<PhotographView>,
     sources: Vec<Cited>,
     claims: Vec<ClaimView>,
 }
@@ -75,14 +76,6 @@ struct Date {
     voice: Option<VoiceView>,
 }
 
-#[derive(Serialize)]
-struct Photograph {
-    file: String,
-    shows: Vec<String>,
-    credit: Option<String>,
-    licence: Option<String>,
-}
-
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let records = (0_u32..).map(RecordIndex).zip(&context.knowledge.catalog.records);
     let observations = records.filter(|(_, record)| record.content.observation().is_some());
@@ -113,7 +106,7 @@ fn page(context: &Context<'_>, index: RecordIndex) -> Result<Vec<u8>, PageError>
         estimate: estimate(&leaf, index),
         concluded: span.filter(|span| !span.is_open()).map(|span| explain::span(*span)),
         zones: readings::of(&leaf, seen),
-        photographs: seen.photographs.iter().map(|photograph| photograph_view(&leaf, photograph)).collect(),
+        photographs: shown::of(&leaf, index, seen),
         sources: seen.sources.iter().map(|source| leaf.cited(record.file, &source.value)).collect(),
         claims: claims::written_in(&leaf, index),
     };
@@ -205,16 +198,4 @@ fn withheld(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> String {
         WithheldWhat::Observer(name) => seen.observer.as_ref().is_some_and(|observer| observer.value == *name),
     });
     found.map_or_else(String::new, |withheld| withheld.reason.clone())
-}
-
-fn photograph_view(leaf: &Leaf<'_>, photograph: &PhotographReference) -> Photograph {
-    let shown = |id: &crate::record::id::FeatureId| {
-        leaf.catalog().vocabulary.feature(id.as_str()).map_or_else(|| id.to_string(), |feature| feature.name.clone())
-    };
-    Photograph {
-        file: photograph.file.value.clone(),
-        shows: photograph.shows.iter().map(|feature| shown(&feature.value)).collect(),
-        credit: photograph.credit.clone(),
-        licence: photograph.licence.clone(),
-    }
 }

@@ -13,7 +13,7 @@ use crate::source::FilePath;
 /// The most bytes of texts; one object under many names could otherwise fill any memory.
 const MOST_TEXT: u64 = 2 << 30;
 
-/// Reads texts whole, and of pictures their size in pixels.
+/// Reads texts whole, and of pictures what their headers say.
 pub(super) fn read(git: &Git<'_>, wanted: Vec<(FilePath, Entry, Judged)>) -> Result<Vec<(FilePath, Found)>, Problem> {
     let texts = wanted.iter().filter(|(_, _, judged)| matches!(judged, Judged::Text));
     if texts.map(|(_, entry, _)| entry.size).sum::<u64>() > MOST_TEXT {
@@ -65,6 +65,6 @@ fn one(output: &mut impl BufRead, entry: &Entry, judged: &Judged) -> Result<Foun
     }
     Ok(match judged {
         Judged::Text => found::text(bytes).unwrap_or_else(Found::Refused),
-        _ => Found::Beside { bytes: entry.size, pixels: found::pixels(&bytes) },
+        _ => Found::Beside { bytes: entry.size, picture: found::picture(&bytes) },
     })
 }

@@ -5,6 +5,7 @@ use std::process::Stdio;
 
 use crate::disk::found::{self, Found, PICTURE_LIMIT, Part, TEXT_LIMIT};
 use crate::fault::Unreadable;
+use crate::photograph::Flaw;
 use crate::repository::Problem;
 use crate::repository::program::{self, Git};
 use crate::source::FilePath;
@@ -33,7 +34,7 @@ pub(super) enum Judged {
     Found(Found),
     /// A text, to be read.
     Text,
-    /// A picture, whose size in pixels is to be read.
+    /// A picture, whose header is to be read.
     Picture,
 }
 
@@ -99,7 +100,7 @@ pub(super) fn judged(entry: &Entry) -> Option<(FilePath, Judged)> {
             Part::Text if entry.size > TEXT_LIMIT => refused(Unreadable::TooLarge { limit: TEXT_LIMIT }),
             Part::Text => Judged::Text,
             Part::Beside | Part::Site if entry.size > PICTURE_LIMIT => {
-                Judged::Found(Found::Beside { bytes: entry.size, pixels: None })
+                Judged::Found(Found::Beside { bytes: entry.size, picture: Err(Flaw::NotAPicture) })
             }
             Part::Beside | Part::Site => Judged::Picture,
         },

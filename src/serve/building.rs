@@ -39,8 +39,8 @@ fn write((root, folder): (&Path, &Path), compilation: &Compilation, site: &Site)
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let context = Context::new(&compilation.knowledge, site, &version);
     let files = publish::files(&context).map_err(Problem::of)?;
-    disk::write(root, folder, &files).map_err(Problem::of)?;
-    Ok(files.len())
+    disk::write(root, folder, context.photographs.all(), &files).map_err(Problem::of)?;
+    Ok(files.len() + context.photographs.made())
 }
 
 /// All errors, drawn as `check` draws them.

@@ -1,6 +1,7 @@
 //! A knowledge base's folder to the files of its output, in memory.
 
 use std::collections::BTreeMap;
+use std::fs;
 use std::path::Path;
 
 use bartack::compile::{self, Compilation};
@@ -23,7 +24,7 @@ pub fn compiled(root: &Path) -> (Compilation, Site) {
 /// Makes the whole output of a knowledge base.
 pub fn output(root: &Path) -> Output {
     let (compilation, site) = compiled(root);
-    published(&compilation, &site)
+    published(root, &compilation, &site)
 }
 
 /// Makes the whole output from the same files, handed over in the opposite order.
@@ -32,18 +33,22 @@ pub fn output_of_reversed(root: &Path) -> Output {
     let files = sources.iter().map(|(_, file)| file.clone()).collect::<Vec<_>>().into_iter().rev().collect();
     let attachments = sources.attachments().iter().rev().cloned().collect();
     let sources = Sources::new(files).with_attachments(attachments);
-    published(&compile::compile(sources, faults, &|_| {}), &Site::new(&site).unwrap())
+    published(root, &compile::compile(sources, faults, &|_| {}), &Site::new(&site).unwrap())
 }
 
-fn published(compilation: &Compilation, site: &Site) -> Output {
+fn published(root: &Path, compilation: &Compilation, site: &Site) -> Output {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let context = Context::new(&compilation.knowledge, site, &version);
+    let photographs = context.photographs.all().par_iter();
+    let mut output: Output =
+        photographs.flat_map_iter(|one| one.make(&fs::read(root.join(one.source())).unwrap())).collect();
     let files = publish::files(&context).unwrap();
-    let (mut output, mut written) = (Output::new(), Written::new());
+    let stamped = |(path, content): (&String, &Vec<u8>)| (path.clone(), Stamp::of(content));
+    let mut written: Written = output.iter().map(stamped).collect();
     for turn in Turn::ALL {
         let own = files.par_iter().filter(|file| file.turn() == turn);
         let more: Output = own.map(|file| (file.path().to_string(), file.content(&written).unwrap())).collect();
-        written.extend(more.iter().map(|(path, content)| (path.clone(), Stamp::of(content))));
+        written.extend(more.iter().map(stamped));
         output.extend(more);
     }
     output

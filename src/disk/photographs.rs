@@ -1,0 +1,104 @@
+//! Photographs from the knowledge base into a fresh folder, as the pictures that are planned of them.
+//!
+//! A photograph that cannot be read or made is left out and knows it; only a full or broken disk stops the rest.
+//! Pictures that the output already has, made of the same bytes in the same way, are taken over from there.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use rayon::prelude::{IntoParallelIterator, ParallelIterator};
+
+use crate::disk::filling::write_below;
+use crate::disk::{DiskError, found, manifest, preview, walk};
+use crate::fault::Unreadable;
+use crate::photograph::making::Unmade;
+use crate::publish::photographs::Photograph;
+use crate::publish::written::{Stamp, Written};
+
+/// Photographs of more pixels are made one after another, so that a few of them cannot fill the memory.
+const MANY_PIXELS: u64 = 25_000_000;
+
+/// All that pictures depend on beside their photograph: the code that makes them, and the versions of that of others.
+const RECIPE: [&str; 4] = [
+    include_str!("../photograph.rs"),
+    include_str!("../photograph/making.rs"),
+    include_str!("../photograph/smaller.rs"),
+    include_str!("../../Cargo.lock"),
+];
+
+/// Where photographs come from, and where their pictures are and go.
+pub struct Folders<'a> {
+    /// The knowledge base.
+    pub root: &'a Path,
+    /// The output that is to be replaced, if there is one.
+    pub old: &'a Path,
+    /// The folder that is filled.
+    pub fresh: &'a Path,
+}
+
+/// The pictures of one photograph as written, and under the common beginning of their names what they were made from.
+type Filled = (Vec<(String, Stamp)>, Option<(String, Stamp)>);
+
+/// Makes the pictures of each photograph on all threads, one photograph a thread.
+///
+/// Gives what was written, and what it was made from, which is no file but belongs into the list of them.
+pub fn fill(folders: &Folders<'_>, photographs: &[Photograph]) -> Result<(Written, Written), DiskError> {
+    if photographs.is_empty() {
+        return Ok((Written::new(), Written::new()));
+    }
+    let listed = manifest::listed(folders.old);
+    let (large, usual): (Vec<_>, Vec<_>) = photographs.iter().partition(|photograph| photograph.pixels() > MANY_PIXELS);
+    let small: Result<Vec<Filled>, DiskError> =
+        usual.into_par_iter().map(|photograph| one(folders, &listed, photograph)).collect();
+    let mut filled = small?;
+    for photograph in large {
+        filled.push(one(folders, &listed, photograph)?);
+    }
+    let (pictures, origins): (Vec<_>, Vec<_>) = filled.into_iter().unzip();
+    Ok((pictures.into_iter().flatten().collect(), origins.into_iter().flatten().collect()))
+}
+
+fn one(folders: &Folders<'_>, listed: &BTreeMap<String, String>, photograph: &Photograph) -> Result<Filled, DiskError> {
+    let bytes = match read(folders.root, photograph.source()) {
+        Ok(bytes) => bytes,
+        Err(why) => {
+            photograph.lose(why);
+            return Ok((Vec::new(), None));
+        }
+    };
+    let origin = Stamp { bytes: bytes.len() as u64, hash: made_from(&bytes) };
+    let is_known = listed.get(photograph.stem()).is_some_and(|hash| *hash == origin.hash.to_hex().as_str());
+    let kept = if is_known { kept(folders.old, listed, photograph) } else { None };
+    let pictures = kept.unwrap_or_else(|| photograph.make(&bytes));
+    let origin = (!pictures.is_empty()).then(|| (photograph.stem().to_string(), origin));
+    let written = pictures.into_iter().map(|(path, picture)| write_below(folders.fresh, path, &picture));
+    Ok((written.collect::<Result<_, DiskError>>()?, origin))
+}
+
+/// Names a photograph's bytes together with all that decides what is made of them.
+fn made_from(bytes: &[u8]) -> blake3::Hash {
+    let mut hasher = blake3::Hasher::new();
+    for part in RECIPE.map(str::as_bytes).into_iter().chain([bytes]) {
+        hasher.update(&(part.len() as u64).to_le_bytes()).update(part);
+    }
+    hasher.finalize()
+}
+
+/// Reads the pictures that the old output has of a photograph; nothing where one is missing or not as it was written.
+fn kept(old: &Path, listed: &BTreeMap<String, String>, photograph: &Photograph) -> Option<Vec<(String, Vec<u8>)>> {
+    let read = |path: String| {
+        let picture = fs::read(preview::plain(old, &path)?).ok()?;
+        (listed.get(&path)? == blake3::hash(&picture).to_hex().as_str()).then_some((path, picture))
+    };
+    photograph.pictures().into_iter().map(|(path, _)| read(path)).collect()
+}
+
+/// Reads a photograph that was a plain file in plain folders when it was looked at, and must still be one.
+fn read(root: &Path, path: &str) -> Result<Vec<u8>, Unmade> {
+    let place = preview::plain(root, path).ok_or(Unmade::Changed)?;
+    walk::content(&place, found::PICTURE_LIMIT).map_err(|why| match why {
+        Unreadable::Refused(words) => Unmade::Undecodable(words),
+        _ => Unmade::Changed,
+    })
+}

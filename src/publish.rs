@@ -58,6 +58,7 @@ mod strata;
 mod strips;
 mod turning;
 mod uncounted;
+mod unplaced;
 mod variant;
 mod whereabouts;
 pub mod written;

@@ -168,3 +168,28 @@ fn features_that_follow_one_thing_are_named_together() {
                   they may only follow the decade it was made in.";
     assert!(page.contains(advice), "said once, not four times");
 }
+
+#[test]
+fn one_garment_is_unlike_its_variant_and_no_observer_at_odds() {
+    let (compilation, _) = site::compiled(&support::repository(""));
+    let knowledge = &compilation.knowledge;
+    let models = knowledge.catalog.models.keys().cloned().collect();
+    let found = bartack::reason::likelihood::unlikely::of(knowledge, &models);
+    let named = |index| knowledge.catalog.record(index).path.stem();
+    let entries: Vec<&str> =
+        found.iter().map(|one| named(knowledge.catalog.garment(one.garment).observations[0])).collect();
+    assert_eq!(entries, ["stage-pair"]);
+}
+
+#[test]
+fn every_garment_that_nobody_could_place_stands_with_what_dating_makes_of_it() {
+    let page = String::from_utf8_lossy(&OUTPUT["questions.html"]);
+    let part = &page[page.find("id=\"unplaced\"").unwrap()..];
+    let unplaced = support::entries(&support::repository("entries/unplaced"));
+    for path in &unplaced {
+        assert!(part.contains(&format!("href=\"unplaced/{}.html\"", support::stem(path))), "{}", path.display());
+    }
+    assert_eq!(part.matches("in-hand.html#").count(), unplaced.len());
+    // The Nebraska state code before its change, beside the two capitals that came with postal codes: tests/published has both.
+    assert!(part.contains("Not made before 1963-10-01") && part.contains("Not made after 1971-11-30"));
+}

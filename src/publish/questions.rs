@@ -8,6 +8,7 @@ use crate::explain;
 use crate::explain::comparison as words;
 use crate::page::PageError;
 use crate::publish::leaf::{Frame, Leaf, Link};
+use crate::publish::unplaced::{self, Answered};
 use crate::publish::{Context, OutputFile, Publisher, open, pairs, path, reasons};
 use crate::reason::Side;
 use crate::reason::question::{Gap, Look, Question, Wait, Why};
@@ -33,6 +34,7 @@ struct View {
     frame: Frame,
     caution: &'static str,
     open: open::Questions,
+    unplaced: Vec<Answered>,
     asked: Vec<Asked>,
     others: Vec<Link>,
 }
@@ -74,6 +76,7 @@ fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
         frame: leaf.frame("Open questions", Vec::new()),
         caution: explain::CAUTION,
         open: open::questions(&leaf),
+        unplaced: unplaced::all(&leaf),
         asked: full.iter().map(|question| asked(&leaf, question)).collect(),
         others: others.iter().map(variant).collect(),
     };

@@ -9,6 +9,7 @@ mod date;
 mod diff;
 mod explain;
 mod init;
+mod new;
 mod serve;
 mod terminal;
 
@@ -51,6 +52,8 @@ enum Command {
     Explain(explain::Options),
     /// Begins a knowledge base in a new or empty folder, with an example of each record.
     Init(init::Options),
+    /// Begins an entry: asks feature by feature in a terminal, else writes a file that explains each.
+    New(new::Options),
     /// Shows the site on this machine, and builds it again on each save.
     Serve(serve::Options),
 }
@@ -136,6 +139,7 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
         Command::Diff(options) => diff::run(session, options),
         Command::Explain(options) => explain::run(session, options),
         Command::Init(options) => init::run(session, options),
+        Command::New(options) => new::run(session, options),
         Command::Serve(options) => serve::run(session, options),
     }
 }

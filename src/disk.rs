@@ -152,6 +152,11 @@ pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskE
     begin::begin(folder, files)
 }
 
+/// Writes a new file of a knowledge base; one that is there already stays as it is, and that is an error.
+pub fn add(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
+    begin::add(root, path, text)
+}
+
 fn failure(path: &Path, error: io::Error) -> DiskError {
     DiskError { path: path.to_path_buf(), problem: DiskProblem::System(error) }
 }

@@ -28,6 +28,7 @@ pub mod lints;
 pub mod compile;
 pub mod report;
 pub mod sheet;
+pub mod draft;
 pub mod markup;
 pub mod figure;
 pub mod page;

@@ -3,7 +3,7 @@
 //! Concludes nothing: numbers come from `reason`, words from `explain`.
 
 mod batch;
-mod garment;
+pub(super) mod garment;
 mod text;
 
 use std::collections::BTreeSet;

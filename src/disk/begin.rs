@@ -23,6 +23,11 @@ pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskE
     written
 }
 
+/// Writes a new file of a knowledge base; one that is there already stays as it is, and that is an error.
+pub fn add(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
+    write(&root.join(path), text.as_bytes(), &mut Vec::new())
+}
+
 /// Refuses what is no folder, and a folder that holds anything, by the names in it.
 fn refuse_full(folder: &Path) -> Result<(), DiskError> {
     let entries = match fs::read_dir(folder) {

@@ -130,7 +130,7 @@ fn market(typed: &str) -> anyhow::Result<String> {
 }
 
 /// Reads what was typed of a feature; a state that the vocabulary does not have becomes `other`.
-fn value(feature: &Feature, text: &str) -> anyhow::Result<Value> {
+pub(in crate::cli) fn value(feature: &Feature, text: &str) -> anyhow::Result<Value> {
     let text = text.trim();
     match (&feature.kind, text) {
         (_, "") => bail!("`{}=` says no state", feature.id),

@@ -1,0 +1,127 @@
+//! `bartack new`: an entry for a garment in hand, asked for feature by feature or written out to be filled in.
+//!
+//! What is asked and how an answer is read is in `asking`; the text of the entry is made by `draft`.
+
+mod asking;
+
+use std::io::IsTerminal;
+use std::time::SystemTime;
+
+use anyhow::{bail, ensure};
+use clap::Args;
+
+use crate::cli::{Outcome, Session};
+use crate::date::Day;
+use crate::diagnostic::wording;
+use crate::disk;
+use crate::draft::{self, Draft, Unanswered};
+use crate::record::Content;
+use crate::record::id::{ModelId, VariantId};
+use crate::resolve::Catalog;
+use crate::vocabulary::Feature;
+
+/// What `new` is told.
+#[derive(Debug, Args)]
+pub(super) struct Options {
+    /// The variant, as `maker/model/variant`; or the model, as `maker/model`, where the variant is not known.
+    #[arg(value_name = "VARIANT|MODEL")]
+    of: String,
+    /// The file's name without `.md`, in small letters, digits and hyphens.
+    #[arg(long, value_name = "NAME", default_value = "garment")]
+    name: String,
+    /// Who looked at it.
+    #[arg(long, value_name = "NAME")]
+    observer: Option<String>,
+    /// Asks even where nobody sits at a terminal; answers are read line by line.
+    #[arg(long, conflicts_with = "explain")]
+    ask: bool,
+    /// Asks nothing, and writes a file that explains every feature.
+    #[arg(long)]
+    explain: bool,
+}
+
+/// Where the entry goes, and what sort of garment it is of.
+struct Place {
+    folder: String,
+    garment: String,
+    perhaps_of: Option<String>,
+}
+
+/// Runs the command.
+pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
+    let compilation = session.compile(&session.terminal.progress())?;
+    let catalog = &compilation.knowledge.catalog;
+    let place = place(catalog, &options.of)?;
+    let features: Vec<&Feature> =
+        catalog.vocabulary.iter().filter(|feature| applies(feature, &place.garment)).collect();
+    let path = free_path(catalog, &place, &options.name)?;
+    let draft = Draft {
+        perhaps_of: place.perhaps_of,
+        observed: Some(today()),
+        observer: options.observer.clone(),
+        ..Draft::default()
+    };
+    let is_asked =
+        options.ask || (!options.explain && std::io::stdin().is_terminal() && std::io::stderr().is_terminal());
+    let text = match is_asked {
+        true => draft::entry(&asking::ask(&session.terminal, draft, &features)?, &features, Unanswered::LeftOut),
+        false => draft::entry(&draft, &features, Unanswered::Explained),
+    };
+    disk::add(&session.root, &path, &text)?;
+    session.terminal.answer([format!("{path}\n")])?;
+    session.terminal.summarize(&format!("wrote the entry; `bartack check {path}` says what is wrong with it"));
+    Ok(Outcome::Clean)
+}
+
+fn place(catalog: &Catalog, typed: &str) -> anyhow::Result<Place> {
+    if let Some(entry) = catalog.variants.get(typed) {
+        let model = VariantId::new(typed).model();
+        let folder = catalog.record(entry.record).path.folder().to_string();
+        return Ok(Place { folder, garment: garment(catalog, &model), perhaps_of: None });
+    }
+    if catalog.models.contains_key(typed) {
+        let garment = garment(catalog, &ModelId::new(typed));
+        return Ok(Place { folder: "entries/unplaced".to_string(), garment, perhaps_of: Some(typed.to_string()) });
+    }
+    let variants = catalog.variants.keys().map(VariantId::as_str);
+    let known: Vec<&str> = variants.chain(catalog.models.keys().map(ModelId::as_str)).collect();
+    match wording::nearest(typed, &known, 1).first() {
+        Some(near) => bail!("there is no variant or model {}; {} is near", wording::quote(typed), wording::quote(near)),
+        None => bail!("there is no variant or model {}; it is written `maker/model/variant`", wording::quote(typed)),
+    }
+}
+
+fn garment(catalog: &Catalog, model: &ModelId) -> String {
+    match catalog.models.get(model).map(|entry| &catalog.record(entry.record).content) {
+        Some(Content::Model(model)) => model.garment.value.clone(),
+        _ => String::new(),
+    }
+}
+
+fn applies(feature: &Feature, garment: &str) -> bool {
+    feature.garments.is_empty() || feature.garments.iter().any(|own| own == garment)
+}
+
+/// The path of the new entry; what lies there already keeps its name.
+fn free_path(catalog: &Catalog, place: &Place, wish: &str) -> anyhow::Result<String> {
+    let is_name = !wish.is_empty()
+        && wish.bytes().all(|letter| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == b'-');
+    ensure!(is_name, "a name is written in small letters, digits and hyphens, not {}", wording::quote(wish));
+    let is_reserved = ["maker", "model", "variant"].contains(&wish);
+    ensure!(
+        !is_reserved,
+        "{} is no name for an entry: the file of that name says something else",
+        wording::quote(wish)
+    );
+    let files = catalog.sources.iter().map(|(_, file)| file.path());
+    let taken: Vec<&str> = files.filter(|path| path.folder() == place.folder).map(|path| path.stem()).collect();
+    Ok(format!("{}/{}.md", place.folder, draft::free_name(wish, &taken)))
+}
+
+/// Today by the clock of this machine, in universal time.
+fn today() -> Day {
+    const SECONDS: u64 = 24 * 60 * 60;
+    let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
+    let epoch = Day::from_ymd(1970, 1, 1).expect("the epoch is a day");
+    epoch.plus_days(i32::try_from(since.as_secs() / SECONDS).unwrap_or(0))
+}

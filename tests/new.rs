@@ -1,0 +1,123 @@
+//! `bartack new`: what it writes is an entry that `check` takes, asked for or explained.
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+use tempfile::TempDir;
+
+mod support;
+
+const MODEL: &str = "brackwold-tharn/sluice-118";
+const VARIANT: &str = "brackwold-tharn/sluice-118/underlode-men";
+
+/// The demo in a folder of its own.
+fn demo() -> TempDir {
+    let folder = TempDir::new().unwrap();
+    for part in ["entries", "schema"] {
+        copy(&support::repository(part), &folder.path().join(part));
+    }
+    folder
+}
+
+fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for path in support::entries(from) {
+        let to = to.join(path.file_name().unwrap());
+        if path.is_dir() { copy(&path, &to) } else { drop(fs::copy(&path, &to).unwrap()) }
+    }
+}
+
+fn bartack(root: &Path, arguments: &[&str], answers: &str) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_bartack"));
+    command.arg("--root").arg(root).args(arguments);
+    let mut running = command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    // Where the command refuses before it reads, nobody takes the answers.
+    let _ = running.stdin.take().unwrap().write_all(answers.as_bytes());
+    running.wait_with_output().unwrap()
+}
+
+fn told(output: &Output) -> String {
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8_lossy(&output.stdout).trim().to_string()
+}
+
+/// What `check` says of a file, at the level of errors.
+fn errors(root: &Path, path: &str) -> String {
+    let output = bartack(root, &["check", path], "");
+    if output.status.success() { String::new() } else { String::from_utf8_lossy(&output.stdout).into_owned() }
+}
+
+#[test]
+fn an_explained_entry_passes_check_as_it_is_and_with_everything_filled_in() {
+    let folder = demo();
+    for of in [VARIANT, MODEL, "quillander/pontoon-bib", "thessop-yarrick/kettlehead"] {
+        let path = told(&bartack(folder.path(), &["new", of, "--name", "explained"], ""));
+        assert_eq!(errors(folder.path(), &path), "");
+        let text = fs::read_to_string(folder.path().join(&path)).unwrap();
+        // A commented key has its equals sign right after one word.
+        let is_key = |line: &str| {
+            line.strip_prefix("# ").is_some_and(|key| {
+                key.split(" = ").next().unwrap().chars().all(|letter| letter.is_ascii_lowercase() || letter == '-')
+            })
+        };
+        let filled: Vec<&str> = text.lines().map(|line| if is_key(line) { &line[2..] } else { line }).collect();
+        assert!(filled.iter().filter(|line| line.contains(" = ")).count() > 25, "{text}");
+        fs::write(folder.path().join(&path), filled.join("\n") + "\n").unwrap();
+        assert_eq!(errors(folder.path(), &path), "", "{}", filled.join("\n"));
+    }
+}
+
+#[test]
+fn answers_become_readings_and_wrong_ones_are_asked_again() {
+    let folder = demo();
+    let answers =
+        "5\n\n-\nno such thing !unsure\n\n?\n.\nhearsay\nmark\ncirca 1977\n1977~\npaper\nwren-t\nHem let down.\n";
+    let output = bartack(folder.path(), &["new", VARIANT, "--ask", "--name", "asked"], answers);
+    let path = told(&output);
+    let text = fs::read_to_string(folder.path().join(&path)).unwrap();
+    let observed = text.lines().find(|line| line.starts_with("observed = ")).unwrap();
+    let expected = "+++\nbasis = \"specimen\"\nOBSERVED\nobserver = \"wren-t\"\nplaced-by = \"mark\"\nmade = \"1977~\"\nmade-by = \"paper\"\n\n\
+        [features]\nlabel-make = \"printed-two-sides\"\nlength-printed = \"absent\"\n\
+        lot-number = { value = \"no such thing\", unsure = true }\norigin = \"lost\"\n+++\nHem let down.\n";
+    assert_eq!(text.replace(observed, "OBSERVED"), expected);
+    assert_eq!(errors(folder.path(), &path), "");
+    let asked = String::from_utf8_lossy(&output.stderr);
+    assert!(asked.contains("Judge the making, not the colour."), "each feature is asked with how to look");
+    assert!(asked.contains("`circa 1977` is no date as entries write it; `1977~` is"));
+    assert!(asked.contains("one of `mark`, `paper` or `judged`"));
+}
+
+#[test]
+fn an_input_that_ends_early_loses_no_answer() {
+    let folder = demo();
+    let path = told(&bartack(folder.path(), &["new", MODEL, "--ask"], "printed two sides\n34"));
+    assert_eq!(path, "entries/unplaced/garment.md");
+    let text = fs::read_to_string(folder.path().join(&path)).unwrap();
+    assert!(text.contains("label-make = \"printed-two-sides\"\nwaist-printed = 34\n"), "{text}");
+    assert!(text.contains(&format!("model = \"{MODEL}\"")));
+    assert_eq!(errors(folder.path(), &path), "");
+}
+
+#[test]
+fn nothing_is_replaced_and_what_makes_no_sense_is_said() {
+    let folder = demo();
+    let first = told(&bartack(folder.path(), &["new", VARIANT], ""));
+    let second = told(&bartack(folder.path(), &["new", VARIANT], ""));
+    assert!(first.ends_with("/garment.md") && second.ends_with("/garment-2.md"), "{first} {second}");
+    for (arguments, said) in [
+        (&["new", "brackwold-tharn/sluice-118/underlod-men"][..], "is near"),
+        (&["new", "nothing-like-it"], "there is no variant or model `nothing-like-it`"),
+        (&["new", VARIANT, "--name", "variant"], "the file of that name says something else"),
+        (&["new", VARIANT, "--name", "../out"], "small letters, digits and hyphens"),
+        (&["new", VARIANT, "--ask", "--explain"], "cannot be used with"),
+    ] {
+        let output = bartack(folder.path(), arguments, "");
+        assert_eq!(output.status.code(), Some(2));
+        let told = String::from_utf8_lossy(&output.stderr);
+        assert!(told.contains(said), "{told}");
+    }
+}

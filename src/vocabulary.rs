@@ -64,6 +64,11 @@ pub struct Feature {
 }
 
 impl Feature {
+    /// Says whether a sort of garment has it.
+    pub fn is_of(&self, garment: &str) -> bool {
+        self.garments.is_empty() || self.garments.iter().any(|own| own == garment)
+    }
+
     /// Says whether its states have eras and likelihood tables: states and counts do.
     pub fn has_states(&self) -> bool {
         matches!(self.kind, Kind::State { .. } | Kind::Count)

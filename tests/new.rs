@@ -27,7 +27,11 @@ fn copy(from: &Path, to: &Path) {
     fs::create_dir_all(to).unwrap();
     for path in support::entries(from) {
         let to = to.join(path.file_name().unwrap());
-        if path.is_dir() { copy(&path, &to) } else { drop(fs::copy(&path, &to).unwrap()) }
+        if path.is_dir() {
+            copy(&path, &to);
+        } else {
+            fs::copy(&path, &to).unwrap();
+        }
     }
 }
 

@@ -52,8 +52,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let compilation = session.compile(&session.terminal.progress())?;
     let catalog = &compilation.knowledge.catalog;
     let place = place(catalog, &options.of)?;
-    let features: Vec<&Feature> =
-        catalog.vocabulary.iter().filter(|feature| applies(feature, &place.garment)).collect();
+    let features: Vec<&Feature> = catalog.vocabulary.iter().filter(|feature| feature.is_of(&place.garment)).collect();
     let path = free_path(catalog, &place, &options.name)?;
     let draft = Draft {
         perhaps_of: place.perhaps_of,
@@ -96,10 +95,6 @@ fn garment(catalog: &Catalog, model: &ModelId) -> String {
         Some(Content::Model(model)) => model.garment.value.clone(),
         _ => String::new(),
     }
-}
-
-fn applies(feature: &Feature, garment: &str) -> bool {
-    feature.garments.is_empty() || feature.garments.iter().any(|own| own == garment)
 }
 
 /// The path of the new entry; what lies there already keeps its name.

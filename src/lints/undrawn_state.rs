@@ -60,9 +60,8 @@ type Drawn<'a> = BTreeMap<&'a str, BTreeSet<(&'a str, &'a str)>>;
 /// One diagnostic for all garments that lack the same states.
 fn diagnostics(feature: &Feature, drawn: &Drawn<'_>, file: FileId) -> Vec<Diagnostic> {
     let Kind::State { states } = &feature.kind else { return Vec::new() };
-    let applies = |garment: &str| feature.garments.is_empty() || feature.garments.iter().any(|one| one == garment);
     let mut missing: BTreeMap<Vec<&str>, Vec<&str>> = BTreeMap::new();
-    for (garment, marks) in drawn.iter().filter(|(garment, _)| applies(garment)) {
+    for (garment, marks) in drawn.iter().filter(|(garment, _)| feature.is_of(garment)) {
         let undrawn = states.iter().map(|state| state.as_str()).filter(|state| *state != ABSENT);
         let undrawn = undrawn.filter(|state| !marks.contains(&(feature.id.as_str(), *state)));
         missing.entry(undrawn.collect()).or_default().push(garment);

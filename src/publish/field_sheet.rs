@@ -70,7 +70,7 @@ fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
     let Content::Model(model) = &catalog.record(entry.record).content else { return Err(missing()) };
     let evidence = pairs::evidence(context, id);
     let garment = &model.garment.value;
-    let fitting: Vec<&Feature> = catalog.vocabulary.iter().filter(|feature| applies(feature, garment)).collect();
+    let fitting: Vec<&Feature> = catalog.vocabulary.iter().filter(|feature| feature.is_of(garment)).collect();
     let counted = |feature: &Feature| evidence.values().map(|one| one.items(&feature.id).len()).sum::<usize>();
     let (asked, rest) = divided(&fitting, |feature| if feature.defining { usize::MAX } else { counted(feature) });
     let named = |variant| catalog.variants.get(variant).map(|entry| name(catalog.record(entry.record)));
@@ -100,10 +100,6 @@ fn divided<'f>(features: &[&'f Feature], counted: impl Fn(&Feature) -> usize) ->
     let (asked, rest): (Vec<_>, Vec<_>) = features.iter().enumerate().partition(|(at, _)| chosen.contains(at));
     let plain = |list: Vec<(usize, &&'f Feature)>| list.into_iter().map(|(_, feature)| *feature).collect();
     (plain(asked), plain(rest))
-}
-
-fn applies(feature: &Feature, garment: &str) -> bool {
-    feature.garments.is_empty() || feature.garments.iter().any(|own| own == garment)
 }
 
 fn parts(features: &[&Feature]) -> Vec<Part> {

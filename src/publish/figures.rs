@@ -75,9 +75,8 @@ fn garment<'a>(catalog: &'a Catalog, variant: &VariantId) -> Option<&'a str> {
 /// What is known of each feature that the variant's sort of garment has.
 fn features<'a>(catalog: &'a Catalog, evidence: &Evidence<'_>, numbers: &Numbers) -> Vec<Drawn<'a>> {
     let garment = garment(catalog, &evidence.variant);
-    let is_there = |feature: &&Feature| {
-        feature.garments.is_empty() || garment.is_some_and(|garment| feature.garments.iter().any(|one| one == garment))
-    };
+    let is_there =
+        |feature: &&Feature| feature.garments.is_empty() || garment.is_some_and(|garment| feature.is_of(garment));
     let drawn = catalog.vocabulary.iter().filter(is_there).map(|feature| Drawn {
         id: feature.id.as_str(),
         name: &feature.name,

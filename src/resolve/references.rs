@@ -146,7 +146,7 @@ impl Check<'_> {
         let readings = observation.features.iter();
         let wrong = readings.filter_map(|(id, reading)| {
             let feature = self.catalog.vocabulary.feature(id.as_str())?;
-            let fits = feature.garments.is_empty() || feature.garments.contains(&model.garment.value);
+            let fits = feature.is_of(&model.garment.value);
             (!fits).then(|| {
                 let fault = TermFault::WrongGarment {
                     feature: id.to_string(),

@@ -4,7 +4,6 @@ use std::cmp::Reverse;
 
 use crate::reason::dating::bound::Bounded;
 use crate::reason::dating::posterior::Posterior;
-use crate::reason::dating::prepared::applies;
 use crate::reason::dating::{Case, LookNext, WouldBound};
 use crate::reason::likelihood::years::{self, Years};
 use crate::reason::likelihood::{CELLS_PER_BIT, Table};
@@ -67,7 +66,7 @@ fn held(posterior: &Posterior<'_>) -> Vec<usize> {
 
 /// Says whether a feature was not looked at, and is one of a garment in question.
 fn is_open(case: &Case<'_, '_>, feature: &Feature) -> bool {
-    let of_garment = |member: &usize| applies(feature, &case.prepared.members[*member].model.garment);
+    let of_garment = |member: &usize| feature.is_of(&case.prepared.members[*member].model.garment);
     !case.garment.features.contains_key(&feature.id) && case.members.iter().any(of_garment)
 }
 
@@ -124,7 +123,7 @@ pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior
 fn is_unseen(case: &Case<'_, '_>, feature: &FeatureId) -> bool {
     let described = case.prepared.knowledge.catalog.vocabulary.feature(feature.as_str());
     let is_of_garment = |feature: &Feature| {
-        let applies = |member: &usize| applies(feature, &case.prepared.members[*member].model.garment);
+        let applies = |member: &usize| feature.is_of(&case.prepared.members[*member].model.garment);
         case.members.is_empty() || case.members.iter().any(applies)
     };
     !case.garment.features.contains_key(feature) && described.is_some_and(is_of_garment)

@@ -86,7 +86,7 @@ impl<'a> Prepared<'a> {
             if known.is_anything() {
                 return fits(member, known);
             }
-            member.model.is_counted && examined.iter().all(|feature| applies(feature, &member.model.garment))
+            member.model.is_counted && examined.iter().all(|feature| feature.is_of(&member.model.garment))
         };
         (0..self.members.len()).filter(|at| is_in(&self.members[*at])).collect()
     }
@@ -100,11 +100,6 @@ impl<'a> Prepared<'a> {
     pub fn feature(&self, id: &FeatureId) -> Option<usize> {
         self.features.binary_search_by(|feature| feature.id.cmp(id)).ok()
     }
-}
-
-/// Says whether a feature is one of a sort of garment.
-pub fn applies(feature: &Feature, garment: &str) -> bool {
-    feature.garments.is_empty() || feature.garments.iter().any(|own| own == garment)
 }
 
 fn fits(member: &Member<'_>, known: &Known) -> bool {

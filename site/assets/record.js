@@ -136,7 +136,7 @@
 
   function whose() {
     const judged = answers.placedBy === "judged" ? ticks("placedFrom", "Judged from which of these? They are then no evidence for this variant.", answers) : null;
-    const unknown = answers.model ? element("p", { class: "detail" }, "No variant chosen means none of these, or not known: the entry is filed as unplaced, which is worth having too.") : null;
+    const unknown = answers.model && !answers.variant ? element("p", { class: "detail" }, "No variant chosen means none of these, or not known: the entry is filed as unplaced, which is worth having too.") : null;
     const why = answers.variant ? pick("placedBy", "How do you know it is of this variant?", [
       { id: "mark", name: "a label or number on it says so" }, { id: "paper", name: "a paper that came with it says so" }, { id: "judged", name: "I judge so" }], "not said") : null;
     return [element("h2", {}, "What is it?"), asked.known(...["maker", "model", "variant"], ...(answers.variant ? [] : ["line", "wearer", "garment"]), "market"), unknown, why, judged];

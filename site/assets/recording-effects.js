@@ -38,17 +38,23 @@
     return sentences;
   }
 
+  // Days since 1970, as the records count them.
+  function number(day) {
+    return Date.parse(day + "T00:00:00Z") / 86400000;
+  }
+
   function ofState(feature, value, span, states) {
     const recorded = states[feature.id];
     const shown = `${feature.name.toLowerCase()} “${words(value)}”`;
     if (!recorded) return [said(`It would be the first record of ${feature.name.toLowerCase()} on this variant.`)];
-    const total = Object.values(recorded).reduce((sum, one) => sum + one.count, 0);
+    const total = Object.values(recorded).reduce((sum, [count]) => sum + count, 0);
     const sight = recorded[value];
     if (!sight) return [said(`It would be the first with ${shown} among ${total + 1} of this variant.`)];
-    const sentences = span ? beyond(span, sight, `any ${shown} on this variant`) : [];
+    const [, earliest, latest, era] = sight;
+    const sentences = span ? beyond(span, era || {}, `any ${shown} on this variant`) : [];
     if (sentences.length > 0 || !span) return sentences;
-    if (span[1] && sight.earliest && span[1] < sight.earliest) sentences.push(said(`It would be the earliest garment of this variant with ${shown}.`));
-    if (span[0] && sight.latest && span[0] > sight.latest) sentences.push(said(`It would be the latest garment of this variant with ${shown}.`));
+    if (span[1] && earliest !== null && number(span[1]) < earliest) sentences.push(said(`It would be the earliest garment of this variant with ${shown}.`));
+    if (span[0] && latest !== null && number(span[0]) > latest) sentences.push(said(`It would be the latest garment of this variant with ${shown}.`));
     return sentences;
   }
 

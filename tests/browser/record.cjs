@@ -92,7 +92,27 @@ function put(text) {
   return path.relative(copy, at);
 }
 
+// What the page says an entry would do: the demo's own garments and sources decide.
+async function consequences(browser, hash, made) {
+  const { made: opened } = await page(await browser.newContext(), base);
+  await opened.goto(`${base}record.html#${hash}`);
+  for (const [id, value] of Object.entries(made)) {
+    await opened.$eval("#" + id, (field, text) => { field.value = text; field.dispatchEvent(new Event("change")); }, value);
+  }
+  return opened.$eval("[aria-labelledby=part-does]", (part) => part.textContent);
+}
+
 const tests = {
+  "the page says what an entry would do": async (browser) => {
+    const variant = "variant=brackwold-tharn/sluice-118/underlode-men";
+    const dated = (year) => ({ "made-form": "year", "made-first": year, "tell-madeBy": "mark" });
+    assert.match(await consequences(browser, variant + "&hem=blind-stitch", {}), /the first with hem stitch “blind stitch” among 14/);
+    assert.match(await consequences(browser, variant + "&hem=lockstitch", dated("1955")), /earlier than the variant itself, begun on 1965-01-01 at the earliest by .*1965/);
+    assert.match(await consequences(browser, variant + "&hem=lockstitch", dated("1980")), /would not have ended before 1980-01-01, not 1977-05-01.*the latest garment of this variant with hem stitch “lockstitch”/);
+    assert.match(await consequences(browser, variant + "&bar-code=twelve-figure", dated("1966")), /contradicts what it bears: not before 1974-06-26/);
+    assert.match(await consequences(browser, variant + "&hem=lockstitch", {}), /contradict nothing that this page knows/);
+    assert.match(await consequences(browser, "", {}), /Nothing is answered yet/);
+  },
   [`${count} random garments give entries that check takes`]: async (browser) => {
     const paths = [];
     let features = 0;

@@ -61,19 +61,10 @@ struct Edge {
     because: Vec<Link>,
 }
 
-/// What is recorded of a state on a variant.
-#[derive(Debug, Serialize)]
-struct Sight {
-    count: usize,
-    /// The first day on which a dated garment or document with it can be.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    earliest: Option<String>,
-    /// The last such day.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    latest: Option<String>,
-    #[serde(flatten)]
-    era: Edges,
-}
+/// What is recorded of a state on a variant: how often it was counted; the first and the last day on which a dated
+/// garment or document with it can be, in days since 1970; its era, where that has bounds of its own. A list, since
+/// there are very many.
+type Sight = (usize, Option<i32>, Option<i32>, Option<Edges>);
 
 /// Gathers what is known, with links from a page of the top folder.
 pub fn of<'a>(context: &'a Context<'a>) -> Recording<'a> {
@@ -129,13 +120,15 @@ fn sight(leaf: &Leaf<'_>, evidence: &Evidence<'_>, (feature, state): (&FeatureId
     let eras = &leaf.context.knowledge.eras;
     let variant = Thing::of(Whole::Variant(evidence.variant.clone()));
     let thing = Thing { state: Some((feature.clone(), StateId::new(state))), ..variant.clone() };
-    let day = |day: Option<Day>| day.map(|day| day.to_string());
-    Sight {
-        count: items.len(),
-        earliest: day(spans.iter().filter_map(|span| span.first()).min()),
-        latest: day(spans.iter().filter_map(|span| span.last()).max()),
-        era: edges(leaf, eras.get(&thing), eras.get(&variant)),
-    }
+    let epoch = Day::from_ymd(1970, 1, 1).expect("the epoch is a day").number();
+    let number = |day: Option<Day>| day.map(|day| day.number() - epoch);
+    let era = edges(leaf, eras.get(&thing), eras.get(&variant));
+    (
+        items.len(),
+        number(spans.iter().filter_map(|span| span.first()).min()),
+        number(spans.iter().filter_map(|span| span.last()).max()),
+        (era.begin.is_some() || era.end.is_some()).then_some(era),
+    )
 }
 
 /// The outer bounds of an era; of a part's only those that the whole does not have too.

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use crate::markup;
 use crate::page::PageError;
+use crate::publish::in_hand::recording::Recording;
 use crate::publish::leaf::{Frame, Leaf};
 use crate::publish::{Context, OutputFile, Publisher, rules};
 
@@ -98,7 +99,15 @@ fn drawings_script(context: &Context<'_>) -> Result<String, String> {
 }
 
 fn recording_script(context: &Context<'_>) -> Result<String, String> {
-    let json = serde_json::to_string(&recording::of(context)).map_err(|error| error.to_string())?;
+    recorded(&recording::of(context))
+}
+
+fn light_recording_script(context: &Context<'_>) -> Result<String, String> {
+    recorded(&recording::without_names(context))
+}
+
+fn recorded(recording: &Recording<'_>) -> Result<String, String> {
+    let json = serde_json::to_string(recording).map_err(|error| error.to_string())?;
     Ok(script("bartackRecording", &json))
 }
 
@@ -112,7 +121,7 @@ fn alone(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let about = &context.knowledge.catalog.about;
     let styles = STYLES.iter().map(|path| asset(context, path)).collect::<Result<Vec<String>, PageError>>()?;
     let mut scripts = Vec::new();
-    for script in [rules_script, drawings_script, recording_script] {
+    for script in [rules_script, drawings_script, light_recording_script] {
         scripts.push(script(context).map_err(PageError)?);
     }
     for path in [ALONE].iter().chain(&SHARED).chain(&HAND).chain(&RECORD) {

@@ -66,6 +66,11 @@ struct Edge {
 /// there are very many.
 type Sight = (usize, Option<i32>, Option<i32>, Option<Edges>);
 
+/// Gathers what is known but the names that are taken, which whoever imports an entry knows: for the file that is sent.
+pub fn without_names<'a>(context: &'a Context<'a>) -> Recording<'a> {
+    Recording { names: BTreeMap::new(), ..of(context) }
+}
+
 /// Gathers what is known, with links from a page of the top folder.
 pub fn of<'a>(context: &'a Context<'a>) -> Recording<'a> {
     let catalog = &context.knowledge.catalog;

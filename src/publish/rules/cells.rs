@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use serde_json::Number;
+
 use crate::publish::rules::format::{Measure, Runs};
 use crate::reason::likelihood::measure::MeasureTable;
 use crate::reason::likelihood::{Cells, Table};
@@ -25,10 +27,10 @@ fn runs(cells: &Cells) -> Runs {
 }
 
 fn measure(table: &MeasureTable) -> Measure<'_> {
-    let runs = |years: &Vec<(f64, f64)>| -> Vec<f64> {
+    let runs = |years: &Vec<(f64, f64)>| -> Vec<Number> {
         let years: Vec<(f64, f64)> = years.iter().map(|(centre, spread)| (digits(*centre), digits(*spread))).collect();
         let runs = years.chunk_by(|one, next| one == next);
-        runs.flat_map(|run| [run.len() as f64, run[0].0, run[0].1]).collect()
+        runs.flat_map(|run| [run.len().into(), number(run[0].0), number(run[0].1)]).collect()
     };
     Measure {
         stratum: table.stratum.iter().map(|(feature, value)| (feature.as_str(), value.as_str())).collect(),
@@ -46,6 +48,15 @@ fn measure(table: &MeasureTable) -> Measure<'_> {
 /// A number to twelve digits: less than readers could notice, and a third of the file lighter than all of them.
 fn digits(number: f64) -> f64 {
     format!("{number:.11e}").parse().expect("a number that was written can be read")
+}
+
+/// A number as JSON, a whole one without a point.
+fn number(number: f64) -> Number {
+    let whole = number as i32;
+    match f64::from(whole) == number {
+        true => whole.into(),
+        false => Number::from_f64(number).expect("centres and spreads are finite"),
+    }
 }
 
 #[cfg(test)]

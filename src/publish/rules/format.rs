@@ -5,6 +5,7 @@
 use std::collections::BTreeMap;
 
 use serde::Serialize;
+use serde_json::Number;
 
 /// The whole file.
 #[derive(Serialize)]
@@ -112,7 +113,7 @@ pub struct Measure<'a> {
     pub centre: f64,
     pub spread: f64,
     /// Runs, flat: how many years, centre, spread, and so on.
-    pub variants: BTreeMap<&'a str, Vec<f64>>,
+    pub variants: BTreeMap<&'a str, Vec<Number>>,
 }
 
 #[derive(Serialize)]

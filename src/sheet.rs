@@ -56,7 +56,7 @@ mod tests {
 
     #[test]
     fn cells_that_a_spreadsheet_could_run_get_one_apostrophe() {
-        // The characters are those of `design.md`'s table of bad input; the formulas are the usual ones:
+        // The characters are those that spreadsheets take for the beginning of a formula; the formulas are the usual ones:
         // OWASP, "CSV Injection" (https://owasp.org/www-community/attacks/CSV_Injection).
         let dangerous =
             ["=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1", "\r=1", "'=1", "=cmd|' /C calc'!A0", "-", "+-1", "'5"];

@@ -125,7 +125,7 @@ fn tables_hold_as_much_as_is_known() {
 #[test]
 fn eras_have_the_columns_that_other_programs_read_and_stand_in_order() {
     let eras = table("eras");
-    // `semantics.md` calls them so: thing, four bounds, and the names of bounds concerned.
+    // As readers of the table know them: thing, four bounds, and the names of bounds concerned.
     let expected =
         ["thing", "begin_earliest", "begin_latest", "end_earliest", "end_latest", "estimated", "rests_on_one"];
     assert_eq!(eras.header, expected);

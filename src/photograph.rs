@@ -3,6 +3,7 @@
 //! Works on bytes and streams: it opens no file, and does not know which entry names a photograph.
 
 use std::io::{self, BufRead, Cursor, Seek, SeekFrom};
+use std::panic;
 
 use image::metadata::Orientation;
 use image::{ColorType, ImageDecoder, ImageFormat, ImageReader, Limits};
@@ -20,8 +21,10 @@ pub const MOST_PIXELS: u64 = 100_000_000;
 pub const LONGEST_SIDE: u32 = 65_535;
 /// The widths of the pictures that are published; none is wider than its photograph.
 const WIDTHS: [u32; 3] = [480, 960, 1600];
-/// The most memory that a decoder may ask for: 100 megapixels of four channels of 16 bits, and some.
-const MOST_MEMORY: u64 = 1 << 30;
+/// The most memory that a decoder may ask for beside the pixels, such as for a compressed colour profile.
+const MOST_BESIDE: u64 = 32 << 20;
+/// The most bytes of a pixel: four channels of 16 bits.
+const MOST_A_PIXEL: u64 = 8;
 
 /// What a photograph is stored as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,6 +77,11 @@ impl Facts {
     /// Counts the pixels.
     pub fn pixels(&self) -> u64 {
         u64::from(self.width) * u64::from(self.height)
+    }
+
+    /// The most memory that a decoder may ask for: what the pixels need, and some.
+    fn memory(&self) -> u64 {
+        self.pixels() * MOST_A_PIXEL + MOST_BESIDE
     }
 
     /// Says in words which limit the photograph passes.
@@ -152,13 +160,14 @@ fn begin(reader: &mut (impl BufRead + Seek)) -> io::Result<Option<Kind>> {
 
 /// What is cut short within its header says less than a header: that it is cut short.
 fn settled(kind: Kind, head: Vec<u8>, whole: bool) -> Result<Facts, Flaw> {
-    let facts = facts(kind, &head);
+    // The decoders are others' code at work on strangers' bytes: one that gives up must not end the program.
+    let facts = panic::catch_unwind(|| facts(kind, &head)).ok().flatten();
     if whole { facts.ok_or(Flaw::NotAPicture) } else { Err(Flaw::CutShort) }
 }
 
 fn facts(kind: Kind, head: &[u8]) -> Option<Facts> {
     // Which segment counts where there are several is the decoder's business, so it is asked.
-    let mut decoder = reader(kind, head).into_decoder().ok()?;
+    let mut decoder = reader(kind, head, MOST_BESIDE).into_decoder().ok()?;
     let (width, height) = decoder.dimensions();
     let transparent = kind == Kind::Png && has_transparency(decoder.color_type(), head);
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
@@ -169,21 +178,28 @@ fn has_transparency(color: ColorType, head: &[u8]) -> bool {
     color.has_alpha() || png::has_transparent_color(head)
 }
 
-fn reader(kind: Kind, bytes: &[u8]) -> ImageReader<Cursor<&[u8]>> {
+fn reader(kind: Kind, bytes: &[u8], memory: u64) -> ImageReader<Cursor<&[u8]>> {
     let format = match kind {
         Kind::Jpeg => ImageFormat::Jpeg,
         Kind::Png => ImageFormat::Png,
     };
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut limits = Limits::no_limits();
-    limits.max_alloc = Some(MOST_MEMORY);
+    limits.max_alloc = Some(memory);
     reader.limits(limits);
     reader
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Facts, Size};
+    #![allow(clippy::unwrap_used)]
+
+    use std::io::Cursor;
+
+    use image::codecs::png::PngEncoder;
+    use image::{ExtendedColorType, ImageDecoder, ImageEncoder};
+
+    use super::{Facts, Kind, MOST_BESIDE, Size};
 
     fn widths(width: u32, height: u32) -> Vec<(u32, u32)> {
         Facts::upright(width, height).sizes().into_iter().map(|Size { width, height }| (width, height)).collect()
@@ -203,5 +219,22 @@ mod tests {
         assert_eq!(Facts::upright(10_000, 10_000).excess(), None);
         assert_eq!(Facts::upright(10_001, 10_000).excess(), Some("expected at most 100 megapixels"));
         assert_eq!(Facts::upright(65_536, 1).excess(), Some("expected at most 65,535 pixels a side"));
+    }
+
+    #[test]
+    fn a_few_bytes_that_unpack_to_a_huge_colour_profile_take_no_memory_and_spoil_nothing() {
+        for (size, is_unpacked) in [(1 << 20, true), (MOST_BESIDE as usize + 1, false)] {
+            let mut png = Vec::new();
+            let mut encoder = PngEncoder::new(&mut png);
+            encoder.set_icc_profile(vec![0; size]).unwrap();
+            encoder.write_image(&[9; 12], 2, 2, ExtendedColorType::Rgb8).unwrap();
+            let facts = super::look(&mut Cursor::new(&png)).unwrap().unwrap();
+            let profile = |memory: u64| {
+                super::reader(Kind::Png, &png, memory).into_decoder().unwrap().icc_profile().unwrap().is_some()
+            };
+            assert_eq!(profile(MOST_BESIDE), is_unpacked, "{size} in {}", png.len());
+            assert_eq!((facts.memory(), profile(1 << 30)), (MOST_BESIDE + 32, true), "{size}");
+            assert_eq!(super::making::pictures(&png, &facts).unwrap().len(), 1);
+        }
     }
 }

@@ -158,6 +158,8 @@ fn what_is_no_picture_is_told_from_its_bytes_and_not_from_its_name() {
 fn a_bomb_is_refused_by_its_header_and_broken_pixels_by_name() {
     let bomb = look(&wrapped::promising(20_000, 20_000, 2 << 20)).unwrap();
     assert_eq!(bomb.excess(), Some("expected at most 100 megapixels"));
+    let wide = look(&wrapped::promising(1_000_000, 1, 9)).unwrap();
+    assert_eq!(wide.excess(), Some("expected at most 65,535 pixels a side"), "not taken for no picture");
     assert_eq!(making::pictures(&wrapped::promising(20_000, 20_000, 9), &bomb), Err(Unmade::Changed));
     let broken = wrapped::promising(200, 100, 500);
     let facts = look(&broken).unwrap();
@@ -180,6 +182,16 @@ fn inks_sixteen_bits_greys_and_palettes_are_read() {
     for format in [ImageFormat::Jpeg, ImageFormat::Png] {
         let grey = decoded(&made(&wrapped::plain(&DynamicImage::from(image.to_luma8()), format))[0]);
         assert!(grey.get_pixel(60, 40).0[0] > 230 && grey.get_pixel(4, 4).0[0] < 120);
+    }
+}
+
+#[test]
+fn of_an_animation_the_first_picture_is_taken() {
+    let (first, second) = (quartered(60, 40), DynamicImage::from(RgbImage::from_pixel(60, 40, Rgb([9, 9, 9]))));
+    for frames in [wrapped::Frames::Both, wrapped::Frames::Second] {
+        let made = made(&wrapped::animation(&first, &second, frames));
+        assert_eq!(made.len(), 1);
+        assert_eq!(quarters(&decoded(&made[0])), [0, 1, 2, 3]);
     }
 }
 

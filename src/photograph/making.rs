@@ -41,7 +41,7 @@ fn made(bytes: &[u8], facts: &Facts) -> Result<Vec<Vec<u8>>, Unmade> {
     if photograph::look(&mut std::io::Cursor::new(bytes)).ok() != Some(Ok(*facts)) || facts.excess().is_some() {
         return Err(Unmade::Changed);
     }
-    let image = photograph::reader(facts.kind, bytes).decode().map_err(undecodable)?;
+    let image = photograph::reader(facts.kind, bytes, facts.memory()).decode().map_err(undecodable)?;
     let sizes = facts.sizes();
     if facts.transparent {
         let image = image.into_rgba8();

@@ -26,11 +26,13 @@ pub fn head(reader: &mut (impl BufRead + Seek)) -> io::Result<(Vec<u8>, bool)> {
             head.extend(name);
             pixels = &name == b"IDAT";
         }
-        if !pixels {
-            // The sum belongs to the chunk.
+        // The sum belongs to the chunk.
+        if pixels {
+            // From here on: many small chunks are passed over within what the reader has read already.
+            reader.seek_relative(i64::from(size) + 4)?;
+        } else {
             reader.take(u64::from(size) + 4).read_to_end(&mut head)?;
         }
-        reader.seek(SeekFrom::Start(next))?;
         at = next;
     }
     Ok((head, false))

@@ -46,6 +46,33 @@ pub fn png(image: &DynamicImage, orientation: u16) -> Vec<u8> {
     [&plain[..33], &chunks.concat(), &plain[33..], SECRET.as_bytes()].concat()
 }
 
+/// A PNG that moves from one picture to another of the same size (PNG, third edition, 11.3.6).
+///
+/// Where the first picture is no part of the animation, no frame begins before it.
+pub fn animation(first: &DynamicImage, second: &DynamicImage, frames: Frames) -> Vec<u8> {
+    let [first, second] = [first, second].map(|image| plain(image, ImageFormat::Png));
+    let count = if frames == Frames::Both { 2_u32 } else { 1 };
+    let frame = |number: u32| {
+        let size = &second[16..24];
+        chunk(b"fcTL", &[&number.to_be_bytes()[..], size, &[0; 8], &[0, 1, 0, 10, 0, 0]].concat())
+    };
+    assert_eq!(chunks(&second), ["IHDR", "IDAT", "IEND"]);
+    let moved = [&count.to_be_bytes()[..], &second[41..second.len() - 16]].concat();
+    let (head, pixels, end) = (&first[..33], &first[33..first.len() - 12], &first[first.len() - 12..]);
+    let begin = if frames == Frames::Both { frame(0) } else { Vec::new() };
+    let control = chunk(b"acTL", &[count.to_be_bytes(), [0; 4]].concat());
+    [head, &control, &begin, pixels, &frame(count - 1), &chunk(b"fdAT", &moved), end].concat()
+}
+
+/// Which pictures of an animation move.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Frames {
+    /// The first and the second.
+    Both,
+    /// The second alone.
+    Second,
+}
+
 /// The marks of a JPEG's segments.
 pub fn markers(jpeg: &[u8]) -> Vec<u8> {
     let (mut markers, mut at) = (vec![jpeg[1]], 2);

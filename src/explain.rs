@@ -3,13 +3,18 @@
 //! Adds no knowledge and formats nothing but words; a conclusion that cannot be explained here should not exist.
 
 pub mod comparison;
+pub mod conflict;
 pub mod dating;
+pub mod era;
+pub mod garment;
+pub mod verdict;
+pub mod without;
 
 use crate::date::{Day, DaySpan};
-use crate::reason::{Bound, Era, Knowledge, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
+use crate::reason::{Era, Knowledge, Saying, Voice, VoiceClaim};
 use crate::record::claim::Claim;
-use crate::record::id::Thing;
 use crate::record::observation::{MadeBy, Observation, PlacedBy, Value};
+use crate::source::Place;
 
 /// What stands beside every answer.
 pub const CAUTION: &str = "This is an opinion drawn from what people recorded, not an authentication. Parts get \
@@ -184,16 +189,6 @@ pub fn weight(voice: &Voice) -> String {
     format!("weight {}", voice.weight.as_f64())
 }
 
-/// Explains an era in lines: what it is, each bound with the chain behind it, and what was not counted.
-pub fn era(knowledge: &Knowledge, thing: &Thing, era: &Era) -> Vec<String> {
-    let mut lines = vec![format!("`{thing}` {}.", made(era))];
-    for (side, _) in Side::ALL {
-        lines.extend(bound(knowledge, side, era.bound(side)));
-    }
-    lines.extend(not_counted(knowledge, thing));
-    lines
-}
-
 /// Says when something was surely and possibly made, as the end of a sentence.
 pub fn made(era: &Era) -> String {
     let (first, last) = era.possibly_made();
@@ -207,58 +202,26 @@ pub fn made(era: &Era) -> String {
     }
 }
 
-fn bound(knowledge: &Knowledge, side: Side, bound: Option<&Bound>) -> Vec<String> {
-    let (known, unknown) = match side {
-        Side::BeginEarliest => ("It was not begun before", "Nothing says when it can have begun at the earliest."),
-        Side::BeginLatest => ("It was begun by", "Nothing says by when it had begun."),
-        Side::EndEarliest => ("It had not ended before", "Nothing says until when it was made at least."),
-        Side::EndLatest => ("It had ended by", "Nothing says by when it had ended."),
-    };
-    let Some(bound) = bound else { return vec![unknown.to_string()] };
-    let mut lines = vec![format!("{known} {}:", bound.day)];
-    lines.extend(bound.because.iter().map(|index| format!("  because {}", reason(knowledge, *index))));
-    if let Some(estimate) = bound.estimate.and_then(|at| knowledge.estimates.get(at)) {
-        let path = &knowledge.catalog.record(estimate.record).path;
-        lines.push(format!(
-            "  estimated: `{path}` judges it made {}; no other voice bounds this side",
-            span(estimate.span)
-        ));
-    }
-    if bound.rests_on_one {
-        lines.push(
-            "  This rests on one voice: without it the bound would be open or move by more than a year.".to_string(),
-        );
-    }
-    lines
+/// A sentence of an explanation.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sentence {
+    /// Its words, with names in backticks.
+    pub words: String,
+    /// How far it is from what is explained: a reason stands deeper than what it is a reason for.
+    pub depth: usize,
+    /// Where what it speaks of is written.
+    pub places: Vec<Place>,
 }
 
-fn reason(knowledge: &Knowledge, index: VoiceIndex) -> String {
-    let voice = knowledge.voice(index);
-    let names: Vec<String> = voice.claims.iter().take(3).map(|part| format!("`{}`", part.name)).collect();
-    let more = voice.claims.len().saturating_sub(names.len());
-    let more = if more == 0 { String::new() } else { format!(" and {more} more") };
-    let rests = voice.claims.first().map(|part| authority(knowledge, voice, part)).unwrap_or_default();
-    format!("{}{more}: {} (on {rests}; {})", names.join(", "), saying(knowledge, voice), weight(voice))
-}
+impl Sentence {
+    fn new(depth: usize, words: impl Into<String>) -> Sentence {
+        Sentence { words: words.into(), depth, places: Vec::new() }
+    }
 
-/// The voices about a thing that count for nothing, with why.
-fn not_counted(knowledge: &Knowledge, thing: &Thing) -> Vec<String> {
-    let speaks_of = |voice: &Voice| match &voice.says {
-        Saying::Began(about, _) | Saying::Ended(about, _) | Saying::Attested(about, _) => about == thing,
-        Saying::Before(about, other) => about == thing || other == thing,
-        _ => false,
-    };
-    let numbered = knowledge.voices.iter().enumerate();
-    numbered
-        .filter(|(_, voice)| !voice.is_kept() && speaks_of(voice))
-        .map(|(number, voice)| {
-            let reason = reason(knowledge, VoiceIndex(number as u32));
-            match voice.standing {
-                Standing::Contested => format!("Contested, so not counted: {reason}"),
-                _ => format!("Set aside, so not counted: {reason}"),
-            }
-        })
-        .collect()
+    fn at(mut self, places: impl IntoIterator<Item = Place>) -> Sentence {
+        self.places.extend(places);
+        self
+    }
 }
 
 #[cfg(test)]

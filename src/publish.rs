@@ -10,6 +10,7 @@ use crate::page::Site;
 use crate::reason::Knowledge;
 use crate::reason::likelihood::{self, Tables};
 use crate::reason::question::Question;
+use crate::reason::without::{Laid, Without};
 
 mod a_z;
 mod assets;
@@ -126,6 +127,8 @@ pub struct Context<'a> {
     rules: OnceLock<Result<Vec<u8>, String>>,
     /// What is open of each variant, ranked when first asked for: two pages name it.
     questions: OnceLock<Vec<Question>>,
+    /// What would be concluded with pieces left out, laid out when first asked for.
+    laid: OnceLock<Laid>,
     /// Everything with a name, listed when first asked for: the search and each page of the A–Z read it.
     names: OnceLock<Vec<Named>>,
 }
@@ -142,6 +145,7 @@ impl<'a> Context<'a> {
             tables: OnceLock::new(),
             rules: OnceLock::new(),
             questions: OnceLock::new(),
+            laid: OnceLock::new(),
             names: OnceLock::new(),
         }
     }
@@ -155,6 +159,11 @@ impl<'a> Context<'a> {
     /// What is open of each variant, first what an observation would settle most of.
     fn questions(&self) -> &[Question] {
         self.questions.get_or_init(|| open::ranked(self))
+    }
+
+    /// What would be concluded with pieces left out.
+    fn without(&self) -> Without<'_> {
+        Without::new(self.knowledge, self.laid.get_or_init(|| Laid::of(self.knowledge)))
     }
 
     /// Everything in the site that has a name.

@@ -17,8 +17,9 @@ pub mod reading;
 pub mod removal;
 pub mod settle;
 pub mod voice;
+pub mod without;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
@@ -41,6 +42,8 @@ pub struct Knowledge {
     pub conflicts: Vec<Conflict>,
     /// Knots that were too large to search exactly, by the first of their voices' names.
     pub unsearched: Vec<VoiceName>,
+    /// Every voice of any contradiction, listed or not.
+    pub entangled: BTreeSet<VoiceIndex>,
     /// Conflicts that open among the kept voices when no `~` is widened.
     pub strains: Vec<Conflict>,
     /// The era of everything that has one.

@@ -1,38 +1,145 @@
-//! `bartack explain`: a lint by its code, or the era of a thing with what each bound rests on.
+//! `bartack explain`: a lint by its code, or why an era, a conflict, the date of a garment or a verdict is what it is.
 
-use anyhow::bail;
+use anyhow::{Context, bail};
 use clap::Args;
 
 use crate::cli::{Outcome, Session};
+use crate::compile::Compilation;
 use crate::diagnostic::{Lint, wording};
-use crate::explain;
+use crate::explain::verdict::Case;
+use crate::explain::{self, Sentence};
 use crate::lints;
-use crate::reason::Knowledge;
+use crate::reason::without::{Laid, Without};
+use crate::reason::{Knowledge, Standing, Voice, VoiceIndex, comparison, evidence};
+use crate::record::id::VariantId;
+use crate::resolve::RecordIndex;
+use crate::source::Sources;
+use crate::vocabulary::Feature;
 
 /// What `explain` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// The code of a finding such as `era-conflict`, or a thing such as `<maker>/<model>/<variant>`.
-    #[arg(value_name = "CODE|THING")]
+    /// The code of a finding such as `era-conflict`; a thing such as `<maker>/<model>/<variant>`; the id of a conflict;
+    /// the path of an observation; or a claim such as `entries/…/variant.md#1`.
+    #[arg(value_name = "CODE|THING|CONFLICT|ENTRY|CLAIM")]
     subject: String,
+    /// A second variant and a feature: why the two are said to differ in it, or not.
+    #[arg(num_args = 2, value_names = ["OTHER", "FEATURE"])]
+    versus: Vec<String>,
 }
 
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
-    if let Some(lint) = lints::find(&options.subject) {
+    if let Some(lint) = lints::find(&options.subject).filter(|_| options.versus.is_empty()) {
         session.terminal.answer([describe(lint)])?;
         return Ok(Outcome::Clean);
     }
     let progress = session.terminal.progress();
     let Ok(compilation) = session.compile(&progress) else { return unknown(&options.subject, Vec::new()) };
     drop(progress);
-    match era(&compilation.knowledge, thing_named(&options.subject)) {
-        Some(lines) => {
-            session.terminal.answer(lines.into_iter().map(|line| format!("{line}\n")))?;
-            Ok(Outcome::Clean)
-        }
-        None => unknown(&options.subject, things(&compilation.knowledge)),
+    let sentences = match options.versus.as_slice() {
+        [other, feature] => Some(verdict(&compilation.knowledge, (&options.subject, other), feature)?),
+        _ => subject(&compilation, &options.subject),
+    };
+    let Some(sentences) = sentences else { return unknown(&options.subject, things(&compilation.knowledge)) };
+    let sources = &compilation.knowledge.catalog.sources;
+    let lines = sentences.iter().map(|sentence| written(sentence, sources));
+    session.terminal.answer(lines.chain([format!("\n{}\n", explain::CAUTION)]))?;
+    Ok(Outcome::Clean)
+}
+
+/// Writes a sentence, and below it where what it speaks of is written.
+fn written(sentence: &Sentence, sources: &Sources) -> String {
+    let indent = "  ".repeat(sentence.depth);
+    let mut text = format!("{indent}{}\n", sentence.words);
+    for place in &sentence.places {
+        let file = sources.file(place.file);
+        text.push_str(&format!("{indent}    {}:{}\n", file.path(), file.line_of(place.span.start())));
     }
+    text
+}
+
+/// Explains an era, a conflict or the date of a garment.
+fn subject(compilation: &Compilation, subject: &str) -> Option<Vec<Sentence>> {
+    let knowledge = &compilation.knowledge;
+    let laid = Laid::of(knowledge);
+    let without = Without::new(knowledge, &laid);
+    if let Some(conflict) = knowledge.conflicts.iter().chain(&knowledge.strains).find(|found| found.id == subject) {
+        return Some(explain::conflict::sentences(&without, conflict));
+    }
+    let name = thing_named(subject);
+    if let Some((thing, era)) = knowledge.eras.iter().find(|(thing, _)| thing.to_string() == name) {
+        return Some(explain::era::sentences(&without, thing, era));
+    }
+    if let Some(place) = knowledge.voices.iter().position(|voice| is_named(voice, subject)) {
+        return Some(statement(&without, VoiceIndex(place as u32)));
+    }
+    let garment = explain::garment::of_observation(&without, observation(knowledge, subject)?)?;
+    Some(explain::garment::sentences(&without, garment))
+}
+
+/// Says whether a name is that of one of a voice's claims, both ends of a run being one claim.
+fn is_named(voice: &Voice, name: &str) -> bool {
+    let is_end = |rest: &str| matches!(rest, "" | ":begin" | ":end");
+    voice.claims.iter().any(|part| part.name.as_str().strip_prefix(name).is_some_and(is_end))
+}
+
+/// Explains what became of a statement: the conflicts it stands in.
+fn statement(without: &Without<'_>, index: VoiceIndex) -> Vec<Sentence> {
+    let knowledge = without.knowledge();
+    let standing = match knowledge.voice(index).standing {
+        Standing::Kept => "It counts: ",
+        Standing::Contested => "It is contested, and does not count: ",
+        Standing::SetAside => "It is set aside, and does not count: ",
+    };
+    let own = knowledge.conflicts.iter().chain(&knowledge.strains).filter(|found| found.members.contains(&index));
+    let conflicts = own.flat_map(|conflict| explain::conflict::sentences(without, conflict));
+    [explain::era::reason(knowledge, (0, standing), index)].into_iter().chain(conflicts).collect()
+}
+
+/// Explains a verdict.
+fn verdict(knowledge: &Knowledge, (one, other): (&str, &str), feature: &str) -> anyhow::Result<Vec<Sentence>> {
+    let catalog = &knowledge.catalog;
+    let variant = |name: &str| {
+        let id = VariantId::new(thing_named(name));
+        let known = || catalog.variants.keys().map(ToString::to_string).collect::<Vec<String>>();
+        if catalog.variants.contains_key(&id) { Ok(id) } else { Err(nothing("variant", name, &known())) }
+    };
+    let (a, b) = (variant(one)?, variant(other)?);
+    let (a, b) = if a <= b { (a, b) } else { (b, a) };
+    if a.model() != b.model() || a == b {
+        bail!(
+            "{} and {} are not two variants of one model, so there is no verdict on them",
+            wording::quote(one),
+            wording::quote(other)
+        );
+    }
+    let known = || catalog.vocabulary.iter().map(|feature| feature.id.to_string()).collect::<Vec<String>>();
+    let is_called = |known: &&Feature| known.name.eq_ignore_ascii_case(feature);
+    let found = catalog.vocabulary.feature(feature).or_else(|| catalog.vocabulary.iter().find(is_called));
+    let feature = found.ok_or_else(|| nothing("feature", feature, &known()))?;
+    let (a, b) = (evidence::of(knowledge, &a), evidence::of(knowledge, &b));
+    let comparison = comparison::of(catalog, &a, &b);
+    let case = Case { catalog, comparison: &comparison, sides: (&a, &b) };
+    let name = wording::quote(feature.id.as_str());
+    explain::verdict::sentences(&case, feature).with_context(|| format!("{name} was not counted on both of them"))
+}
+
+fn nothing(sort: &str, name: &str, known: &[String]) -> anyhow::Error {
+    let found = wording::quote(name);
+    match wording::nearest(name, known, 3).as_slice() {
+        [] => anyhow::anyhow!("there is no {sort} {found}"),
+        near => anyhow::anyhow!("there is no {sort} {found}; near it: {}", wording::join_quoted(near, "and")),
+    }
+}
+
+/// The observation that a path stands for, with or without `entries/`, `makers/` and the ending.
+fn observation(knowledge: &Knowledge, subject: &str) -> Option<RecordIndex> {
+    let wanted = thing_named(subject).trim_end_matches(".md");
+    let records = (0_u32..).map(RecordIndex).zip(&knowledge.catalog.records);
+    let mut observations = records.filter(|(_, record)| record.content.observation().is_some());
+    let found = observations.find(|(_, record)| thing_named(record.path.as_str()).trim_end_matches(".md") == wanted);
+    found.map(|(index, _)| index)
 }
 
 /// Writes everything a lint has to say for itself.
@@ -58,20 +165,19 @@ fn thing_named(subject: &str) -> &str {
     endings.iter().find_map(|ending| name.strip_suffix(ending)).unwrap_or(name)
 }
 
-fn era(knowledge: &Knowledge, name: &str) -> Option<Vec<String>> {
-    let (thing, era) = knowledge.eras.iter().find(|(thing, _)| thing.to_string() == name)?;
-    Some(explain::era(knowledge, thing, era))
-}
-
+/// All that can be explained by name, lints aside.
 fn things(knowledge: &Knowledge) -> Vec<String> {
-    knowledge.eras.keys().map(ToString::to_string).collect()
+    let eras = knowledge.eras.keys().map(ToString::to_string);
+    let conflicts = knowledge.conflicts.iter().chain(&knowledge.strains).map(|conflict| conflict.id.clone());
+    let observations = knowledge.catalog.records.iter().filter(|record| record.content.observation().is_some());
+    eras.chain(conflicts).chain(observations.map(|record| record.path.to_string())).collect()
 }
 
 fn unknown(subject: &str, mut known: Vec<String>) -> anyhow::Result<Outcome> {
     known.extend(lints::LINTS.iter().map(|lint| lint.code.to_string()));
     let found = wording::quote(subject);
     match wording::nearest(subject, &known, 3).as_slice() {
-        [] => bail!("there is no finding or thing {found}; a thing is written `<maker>/<model>/<variant>`"),
-        near => bail!("there is no finding or thing {found}; near it: {}", wording::join_quoted(near, "and")),
+        [] => bail!("there is nothing to explain under {found}; a thing is written `<maker>/<model>/<variant>`"),
+        near => bail!("there is nothing to explain under {found}; near it: {}", wording::join_quoted(near, "and")),
     }
 }

@@ -186,10 +186,13 @@ pub fn seen(evidence: &Evidence<'_>, feature: &Feature) -> String {
 pub fn range(evidence: &Evidence<'_>, feature: &Feature) -> Option<String> {
     let Kind::Measure(measure) = &feature.kind else { return None };
     let sample = Sample::new(evidence.items(&feature.id).iter().filter_map(|item| item.seen.measure()).collect())?;
-    // Thousandths are finer than any tape, and hide the rounding of a change of units.
-    let short = |number: f64| (number * 1000.0).round() / 1000.0 + 0.0;
     let (least, median, greatest) = (short(sample.least()), short(sample.median()), short(sample.greatest()));
     Some(format!("{least} to {greatest} {}, median {median}", measure.unit.word()))
+}
+
+/// Rounds a measure to thousandths: finer than any tape, and the rounding of a change of units is hidden.
+pub fn short(number: f64) -> f64 {
+    (number * 1000.0).round() / 1000.0 + 0.0
 }
 
 /// Names what is held equal, as it stands within a sentence.

@@ -6,11 +6,13 @@ use serde::Serialize;
 
 use crate::explain;
 use crate::explain::comparison as words;
+use crate::explain::verdict::{self, Case};
 use crate::page::PageError;
 use crate::publish::dots::{self, Room, Side};
 use crate::publish::figures::{self, Numbers, Plate};
 use crate::publish::leaf::{Frame, Leaf, Link};
 use crate::publish::pairs;
+use crate::publish::reasons;
 use crate::publish::strata::{self, CovariateView};
 use crate::publish::strips::{self, Chart};
 use crate::publish::{Context, OutputFile, Publisher};
@@ -63,6 +65,8 @@ struct Row {
     sides: [Side; 2],
     numbers: Vec<Number>,
     covariates: Vec<CovariateView>,
+    /// The steps to the verdict, and what would change it.
+    why: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -94,6 +98,7 @@ fn page(context: &Context<'_>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u
     let of = |whole: Whole| leaf.thing(&Thing::of(whole));
     let (first, second) = (of(Whole::Variant(a.clone())), of(Whole::Variant(b.clone())));
     let numbers = numbers_on_drawings(comparison);
+    let case = Case { catalog: leaf.catalog(), comparison, sides: (&seen[0], &seen[1]) };
     let trail = vec![of(Whole::Maker(a.maker())), of(Whole::Model(a.model()))];
     let view = View {
         frame: leaf.frame(format!("{} beside {}", first.name, second.name), trail),
@@ -104,7 +109,7 @@ fn page(context: &Context<'_>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u
         advice: words::advice(comparison, leaf.catalog()),
         chart: strips::chart(&leaf, &[a.clone(), b.clone()]),
         plates: figures::pair(&leaf, evidence, &numbers),
-        groups: groups(&leaf, comparison, evidence, &numbers),
+        groups: groups(&leaf, &case, &numbers),
         one_only: one_only(&leaf, evidence),
     };
     leaf.render("comparison.html", &view)
@@ -126,19 +131,20 @@ fn numbers_on_drawings(comparison: &Comparison) -> Numbers {
     differing.zip(1..).map(|(compared, number)| (compared.feature.clone(), number)).collect()
 }
 
-fn groups(leaf: &Leaf<'_>, comparison: &Comparison, evidence: [&Evidence<'_>; 2], numbers: &Numbers) -> Vec<Group> {
+fn groups(leaf: &Leaf<'_>, case: &Case<'_>, numbers: &Numbers) -> Vec<Group> {
     let mut room = Room::new();
     let group = |name: &'static str| {
-        let rows = in_group(comparison, name).into_iter().filter_map(|compared| {
+        let rows = in_group(case.comparison, name).into_iter().filter_map(|compared| {
             let number = numbers.get(&compared.feature).copied();
-            Some(Row { number, ..row(leaf, compared, evidence, &mut room)? })
+            Some(Row { number, ..row(leaf, case, compared, &mut room)? })
         });
         Group { name, is_quiet: QUIET.contains(&name), rows: rows.collect() }
     };
     words::GROUPS.into_iter().map(group).filter(|group| !group.rows.is_empty()).collect()
 }
 
-fn row(leaf: &Leaf<'_>, compared: &Compared, evidence: [&Evidence<'_>; 2], room: &mut Room) -> Option<Row> {
+fn row(leaf: &Leaf<'_>, case: &Case<'_>, compared: &Compared, room: &mut Room) -> Option<Row> {
+    let evidence = [case.sides.0, case.sides.1];
     let feature = leaf.catalog().vocabulary.feature(compared.feature.as_str())?;
     let covariates = compared.covariates.iter();
     Some(Row {
@@ -150,20 +156,19 @@ fn row(leaf: &Leaf<'_>, compared: &Compared, evidence: [&Evidence<'_>; 2], room:
         sentence: words::sentence(compared, leaf.catalog()).replace(" -0", " −0"),
         sides: evidence.map(|evidence| dots::side(leaf, evidence, feature, room)),
         numbers: numbers(compared, feature),
-        covariates: covariates.map(|covariate| strata::view(leaf, covariate, feature, evidence)).collect(),
+        covariates: covariates.map(|covariate| strata::view(leaf, (compared, covariate), feature, evidence)).collect(),
+        why: reasons::sentences(leaf, &verdict::reasons(case, feature, compared)),
     })
 }
 
+/// The numbers that no sentence has.
 fn numbers(compared: &Compared, feature: &Feature) -> Vec<Number> {
     let crude = &compared.crude;
     let number = strata::number;
     let interval = format!("{} ({} to {})", number(crude.difference), number(crude.low), number(crude.high));
-    let adjusted = compared.p_holm.map_or("not in the family".to_string(), number);
     let mut numbers = vec![
         Number { name: "n", value: format!("{} and {}", crude.n_a, crude.n_b) },
         Number { name: "difference, 95 % interval", value: interval },
-        Number { name: "p", value: format!("{} ({})", number(crude.p), crude.p_method) },
-        Number { name: "p by Holm", value: adjusted },
     ];
     let right = crude.right.map(|right| Number { name: "alone right", value: number(right) });
     let unit = if let Kind::Measure(measure) = &feature.kind { measure.unit.word() } else { "" };

@@ -41,6 +41,8 @@ struct ConflictView {
     about: String,
     verdict: &'static str,
     members: Vec<VoiceView>,
+    /// What would count without each of them.
+    changes: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -95,6 +97,7 @@ fn conflict(leaf: &Leaf<'_>, conflict: &Conflict, kind: &str) -> ConflictView {
         about: reasons::about(leaf, conflict),
         verdict: verdict(leaf, conflict),
         members: conflict.members.iter().map(|member| reasons::voice(leaf, *member)).collect(),
+        changes: reasons::sentences(leaf, &explain::conflict::changes(&leaf.context.without(), conflict)),
     }
 }
 

@@ -68,7 +68,7 @@ fn page(context: &Context<'_>, id: &MakerId) -> Result<Vec<u8>, PageError> {
         caution: explain::CAUTION,
         name: maker.name.clone(),
         body: leaf.prose(record),
-        era: reasons::era(&leaf, context.knowledge.eras.get(&Thing::of(whole.clone()))),
+        era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
         lines: maker.lines.iter().map(|line| line_view(&leaf, line)).collect(),
         models: entry.models.iter().filter_map(|model| model_view(&leaf, model)).collect(),
         states: states::of(&leaf, &whole),
@@ -91,7 +91,7 @@ fn line_view(leaf: &Leaf<'_>, line: &Line) -> LineView {
         anchor: path::thing(&thing).split_once('#').map_or_else(String::new, |(_, anchor)| anchor.to_string()),
         name: line.name.clone(),
         sign: line.sign.clone(),
-        era: reasons::era(leaf, leaf.context.knowledge.eras.get(&thing)),
+        era: reasons::era_of(leaf, &thing),
     }
 }
 

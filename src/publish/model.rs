@@ -101,7 +101,7 @@ fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
         name: model.name.clone(),
         garment: model.garment.value.clone(),
         body: leaf.prose(record),
-        era: reasons::era(&leaf, context.knowledge.eras.get(&Thing::of(whole.clone()))),
+        era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
         chart: strips::chart(&leaf, &entry.variants),
         variants: entry.variants.iter().filter_map(|variant| column(&leaf, variant)).collect(),
         zones: zones(&leaf, id, &entry.variants),
@@ -121,7 +121,7 @@ fn column(leaf: &Leaf<'_>, id: &VariantId) -> Option<Column> {
         variant: leaf.thing(&Thing::of(Whole::Variant(id.clone()))).named(variant.name.clone()),
         line: strips::line(leaf, id).0,
         wearer: variant.wearer.word(),
-        era: reasons::era(leaf, strips::era(leaf, id)),
+        era: reasons::era_alone(strips::era(leaf, id)),
     })
 }
 

@@ -14,7 +14,7 @@ use crate::reason::reading;
 use crate::record::Record;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::observation::{Basis, Observation, PlacedBy, Placement, Unplaced};
-use crate::resolve::RecordIndex;
+use crate::resolve::{GarmentIndex, RecordIndex};
 
 /// Writes the observations' pages.
 pub const PUBLISHER: Publisher = Publisher {
@@ -39,6 +39,8 @@ struct View {
     date: Option<Date>,
     estimate: Option<&'static str>,
     concluded: Option<String>,
+    /// Why that is, and what would change it.
+    why: Vec<String>,
     zones: Vec<ZoneView>,
     photographs: Vec<PhotographView>,
     sources: Vec<Cited>,
@@ -104,6 +106,7 @@ fn page(context: &Context<'_>, index: RecordIndex) -> Result<Vec<u8>, PageError>
         same_garment: same_garment(&leaf, index),
         date: date(&leaf, record, seen),
         estimate: estimate(&leaf, index),
+        why: garment.map(|garment| why(&leaf, garment)).unwrap_or_default(),
         concluded: span.filter(|span| !span.is_open()).map(|span| explain::span(*span)),
         zones: readings::of(&leaf, seen),
         photographs: shown::of(&leaf, index, seen),
@@ -111,6 +114,15 @@ fn page(context: &Context<'_>, index: RecordIndex) -> Result<Vec<u8>, PageError>
         claims: claims::written_in(&leaf, index),
     };
     leaf.render("observation.html", &view)
+}
+
+/// The reasons for the days between which a garment was made, unless they are its own date, which stands above them.
+fn why(leaf: &Leaf<'_>, garment: GarmentIndex) -> Vec<String> {
+    let without = leaf.context.without();
+    if !explain::garment::rests_on_others(&without, garment) {
+        return Vec::new();
+    }
+    reasons::sentences(leaf, &explain::garment::sentences(&without, garment)[1..])
 }
 
 fn placing(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> (Option<Placed>, Option<NotPlaced>, Vec<Link>) {

@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use crate::date::Day;
-use crate::explain;
+use crate::explain::{self, Sentence};
 use crate::publish::leaf::{Leaf, Link, thing_name};
 use crate::publish::seen::rounded;
 use crate::reason::{Bound, Conflict, Era, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
@@ -30,6 +30,8 @@ struct BoundView {
     because: Vec<VoiceView>,
     estimate: Option<Estimated>,
     rests_on_one: bool,
+    /// What it would be without each piece of its chain.
+    changes: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -56,18 +58,24 @@ struct Part {
     rests_on: String,
 }
 
-/// Puts an era into words.
-pub fn era(leaf: &Leaf<'_>, era: Option<&Era>) -> EraView {
+/// Puts an era into words, with everything each bound rests on.
+pub fn era_of(leaf: &Leaf<'_>, thing: &Thing) -> EraView {
+    let era = leaf.context.knowledge.eras.get(thing);
+    let bound = |side: Side| bound(leaf, (thing, side), era.and_then(|era| era.bound(side)));
+    EraView { bounds: Side::ALL.iter().map(|(side, _)| bound(*side)).collect(), ..era_alone(era) }
+}
+
+/// Puts an era into words, without what it rests on.
+pub fn era_alone(era: Option<&Era>) -> EraView {
     let open = Era::default();
     let era = era.unwrap_or(&open);
     let (first, last) = era.possibly_made();
-    let bounds = Side::ALL.iter().map(|(side, _)| bound(leaf, *side, era.bound(*side))).collect();
     EraView {
         words: explain::made(era),
         surely: era.surely_made().map(|span| years(span.first(), span.last())),
         possibly: (first.is_some() || last.is_some()).then(|| years(first, last)),
         none_sure: !era.is_open() && era.surely_made().is_none(),
-        bounds,
+        bounds: Vec::new(),
     }
 }
 
@@ -92,7 +100,7 @@ pub fn bound_anchor(side: Side) -> &'static str {
     }
 }
 
-fn bound(leaf: &Leaf<'_>, side: Side, bound: Option<&Bound>) -> BoundView {
+fn bound(leaf: &Leaf<'_>, (thing, side): (&Thing, Side), bound: Option<&Bound>) -> BoundView {
     let title = match side {
         Side::BeginEarliest => "Not begun before",
         Side::BeginLatest => "Begun by",
@@ -100,7 +108,11 @@ fn bound(leaf: &Leaf<'_>, side: Side, bound: Option<&Bound>) -> BoundView {
         Side::EndLatest => "Ended by",
     };
     let because = bound.map_or(&[][..], |bound| bound.because.as_slice());
+    let without = leaf.context.without();
+    let asked = without.side(thing, side).filter(|_| !because.is_empty());
+    let changes = asked.map(|asked| explain::without::changes(&without, asked, because)).unwrap_or_default();
     BoundView {
+        changes: sentences(leaf, &changes),
         anchor: bound_anchor(side),
         title,
         day: bound.map(|bound| bound.day.to_string()),
@@ -167,4 +179,9 @@ pub fn standing(voice: &Voice) -> &'static str {
         Standing::Contested => "contested",
         Standing::SetAside => "set aside",
     }
+}
+
+/// Writes the sentences of an explanation, their names as links.
+pub fn sentences(leaf: &Leaf<'_>, sentences: &[Sentence]) -> Vec<String> {
+    sentences.iter().map(|sentence| leaf.words(&sentence.words, None)).collect()
 }

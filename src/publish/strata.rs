@@ -7,21 +7,21 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::explain::comparison as words;
+use crate::explain::verdict::equal;
 use crate::publish::leaf::{Leaf, spaced};
 use crate::publish::seen::rounded;
+use crate::reason::comparison::Compared;
 use crate::reason::comparison::strata::Covariate;
-use crate::reason::evidence::{Evidence, FACTORY, Item, Seen};
+use crate::reason::evidence::{Evidence, Item, Seen};
 use crate::vocabulary::Feature;
 
 /// A covariate of a feature.
 #[derive(Debug, Serialize)]
 pub struct CovariateView {
-    name: String,
-    standing: &'static str,
-    matched: u64,
+    /// What is left of the difference at equal values of it.
+    words: String,
+    /// Of how many garments it is not known.
     unknown: usize,
-    difference: Option<String>,
-    p: Option<String>,
     strata: Vec<StratumView>,
 }
 
@@ -33,7 +33,12 @@ struct StratumView {
 }
 
 /// Puts a covariate into words.
-pub fn view(leaf: &Leaf<'_>, covariate: &Covariate, feature: &Feature, [a, b]: [&Evidence<'_>; 2]) -> CovariateView {
+pub fn view(
+    leaf: &Leaf<'_>,
+    (compared, covariate): (&Compared, &Covariate),
+    feature: &Feature,
+    [a, b]: [&Evidence<'_>; 2],
+) -> CovariateView {
     let items = [a.items(&feature.id), b.items(&feature.id)];
     let known: usize = covariate.strata.values().map(|(a, b)| a.len() + b.len()).sum();
     let strata = covariate.strata.iter().map(|(value, (a, b))| StratumView {
@@ -41,21 +46,9 @@ pub fn view(leaf: &Leaf<'_>, covariate: &Covariate, feature: &Feature, [a, b]: [
         sides: [shown(items[0], a), shown(items[1], b)],
     });
     CovariateView {
-        name: words::covariate_words(leaf.catalog(), &covariate.name),
-        standing: standing(covariate),
-        matched: covariate.matched,
+        words: equal(leaf.catalog(), compared, covariate),
         unknown: (items[0].len() + items[1].len()).saturating_sub(known),
-        difference: covariate.difference.map(number),
-        p: covariate.p.map(number),
         strata: strata.collect(),
-    }
-}
-
-fn standing(covariate: &Covariate) -> &'static str {
-    match (covariate.is_matched, covariate.name.as_str()) {
-        (true, _) => "matched",
-        (false, FACTORY) => "factory not known",
-        (false, _) => "not matched",
     }
 }
 

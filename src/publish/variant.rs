@@ -85,7 +85,7 @@ fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
         revives: variant.revives.as_ref().map(|old| of(Whole::Variant(old.value.clone()))),
         revived_by: revived_by(&leaf, id),
         chart: strips::chart(&leaf, std::slice::from_ref(id)),
-        era: reasons::era(&leaf, strips::era(&leaf, id)),
+        era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
         comparisons: pairs::links(&leaf, &id.model(), Some(id)),
         plates: figures::of(&leaf, &evidence::of(context.knowledge, id)),
         states: states::of(&leaf, &whole),

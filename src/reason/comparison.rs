@@ -17,13 +17,13 @@ pub mod strata;
 pub const ENOUGH: u64 = 3;
 
 /// A p value below this is significant.
-const SIGNIFICANT: f64 = 0.05;
+pub const SIGNIFICANT: f64 = 0.05;
 
 /// Where no difference is found, its upper limit below this makes the feature the same.
 const SAME_BELOW: f64 = 0.35;
 
 /// A tell's lower limit lies above this.
-const TELL_ABOVE: f64 = 0.25;
+pub const TELL_ABOVE: f64 = 0.25;
 
 /// Two variants side by side.
 #[derive(Clone, Debug)]

@@ -1,6 +1,7 @@
 //! A catalog to knowledge: what stands, and the eras that follow from it.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
@@ -21,11 +22,11 @@ pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
         collected.voices[index.0 as usize].standing = *standing;
     }
     let strains = strains(&collected);
-    let network = collected.widened.network(|index| collected.voices[index.0 as usize].is_kept());
+    let network = Arc::new(collected.widened.network(|index| collected.voices[index.0 as usize].is_kept()));
     let span_of = spans(&collected, &network);
     let estimates = fitted(&collected, &span_of);
     let eras = Eras { collected: &collected, network: &network, estimates: &estimates }.all();
-    let Settlement { conflicts, unsearched, .. } = settlement;
+    let Settlement { conflicts, unsearched, entangled, .. } = settlement;
     let Voices { voices, seen: placings, dates, .. } = collected;
     Knowledge {
         pairs: Pairs::new(&catalog),
@@ -34,6 +35,7 @@ pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
         voices,
         conflicts,
         unsearched,
+        entangled,
         strains,
         eras,
         estimates,
@@ -50,7 +52,7 @@ fn strains(collected: &Voices) -> Vec<crate::reason::Conflict> {
 }
 
 /// When each garment that counts can have been made, by the voices that are kept.
-fn spans(collected: &Voices, network: &Network) -> BTreeMap<GarmentIndex, DaySpan> {
+fn spans(collected: &Voices, network: &Arc<Network>) -> BTreeMap<GarmentIndex, DaySpan> {
     let first = Pass::new(network, Direction::Earliest).days();
     let last = network.latest();
     let span = |unknown: &Unknown| {
@@ -68,18 +70,18 @@ fn fitted(collected: &Voices, spans: &BTreeMap<GarmentIndex, DaySpan>) -> Vec<Es
 
 struct Eras<'a> {
     collected: &'a Voices,
-    network: &'a Network,
+    network: &'a Arc<Network>,
     estimates: &'a [Estimate],
 }
 
 /// Days in one direction: from the voices, and from estimates where the voices leave them open.
-struct Days<'a> {
-    pass: Pass<'a>,
+struct Days {
+    pass: Pass,
     days: Vec<Option<Reason>>,
     estimated: Vec<Option<Reason>>,
 }
 
-impl<'a> Eras<'a> {
+impl Eras<'_> {
     fn all(&self) -> BTreeMap<Thing, Era> {
         let earliest = self.days(Direction::Earliest);
         let latest = self.days(Direction::Latest);
@@ -105,7 +107,7 @@ impl<'a> Eras<'a> {
         })
     }
 
-    fn days(&self, direction: Direction) -> Days<'a> {
+    fn days(&self, direction: Direction) -> Days {
         let pass = Pass::new(self.network, direction);
         let days = pass.days();
         let hints: Vec<Hint> = self
@@ -125,7 +127,7 @@ impl<'a> Eras<'a> {
         Days { pass, days, estimated }
     }
 
-    fn bound(&self, days: &Days<'_>, unknown: Unknown) -> Option<Bound> {
+    fn bound(&self, days: &Days, unknown: Unknown) -> Option<Bound> {
         let at = unknown.0 as usize;
         let reason = days.days[at].as_ref().or(days.estimated[at].as_ref())?;
         let rests_on_one = reason.estimate.is_none() && self.rests_on_one(days, unknown, reason);
@@ -133,7 +135,7 @@ impl<'a> Eras<'a> {
     }
 
     /// Says whether a bound stands on one claim or one garment, and would be open or move by more than a year without it.
-    fn rests_on_one(&self, days: &Days<'_>, unknown: Unknown, reason: &Reason) -> bool {
+    fn rests_on_one(&self, days: &Days, unknown: Unknown, reason: &Reason) -> bool {
         let voices: Vec<&Voice> = reason.voices.iter().map(|index| self.voice(*index)).collect();
         if !is_one(&voices) {
             return false;
@@ -148,7 +150,7 @@ impl<'a> Eras<'a> {
 }
 
 /// Says whether all voices are of one garment, or share a claim.
-fn is_one(voices: &[&Voice]) -> bool {
+pub fn is_one(voices: &[&Voice]) -> bool {
     let [first, rest @ ..] = voices else { return false };
     let same_garment = first.garment.is_some() && rest.iter().all(|voice| voice.garment == first.garment);
     let claims =

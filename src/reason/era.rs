@@ -5,6 +5,7 @@
 
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use crate::date::Day;
 use crate::reason::VoiceIndex;
@@ -42,23 +43,23 @@ pub struct Hint {
 }
 
 /// The days of every unknown in one direction.
-pub struct Pass<'a> {
-    network: &'a Network,
+pub struct Pass {
+    network: Arc<Network>,
     direction: Direction,
     order: Vec<Unknown>,
     position: Vec<u32>,
 }
 
-impl<'a> Pass<'a> {
+impl Pass {
     /// Prepares a pass over a network without cycles.
-    pub fn new(network: &'a Network, direction: Direction) -> Pass<'a> {
+    pub fn new(network: &Arc<Network>, direction: Direction) -> Pass {
         let order = match direction {
             Direction::Earliest => network.in_order(),
             Direction::Latest => network.in_reverse_order(),
         };
         let mut position = vec![0; network.len()];
         order.iter().enumerate().for_each(|(at, unknown)| position[unknown.0 as usize] = at as u32);
-        Pass { network, direction, order, position }
+        Pass { network: Arc::clone(network), direction, order, position }
     }
 
     /// Gives each unknown's day from the voices alone: the tightest, with the fewest voices, then the first by name.
@@ -195,6 +196,8 @@ impl<'a> Pass<'a> {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::Arc;
+
     use super::{Direction, Hint, Pass};
     use crate::date::Day;
     use crate::reason::VoiceIndex;
@@ -208,7 +211,7 @@ mod tests {
         system.not_before(garment, Day::from_number(5), Support::one(made));
         system.order(garment, end, Support::one(seen));
         system.not_before(end, Day::from_number(5), Support::one(claim));
-        let network = system.network(|_| true);
+        let network = Arc::new(system.network(|_| true));
         let pass = Pass::new(&network, Direction::Earliest);
         let days = pass.days();
         assert_eq!(days[1].as_ref().map(|reason| reason.voices.clone()), Some(vec![claim]));
@@ -224,7 +227,7 @@ mod tests {
         system.not_before(garment, Day::from_number(5), Support::one(made));
         system.not_before(garment, Day::from_number(5), Support::one(seen));
         system.order(garment, end, Support::one(seen));
-        let network = system.network(|_| true);
+        let network = Arc::new(system.network(|_| true));
         let days = Pass::new(&network, Direction::Earliest).days();
         assert_eq!(days[1].as_ref().map(|reason| reason.voices.clone()), Some(vec![seen]));
     }
@@ -236,7 +239,7 @@ mod tests {
         system.order(garment, end, Support::one(VoiceIndex(0)));
         system.order(end, whole, Support::STRUCTURE);
         system.not_before(whole, Day::from_number(3), Support::one(VoiceIndex(1)));
-        let network = system.network(|_| true);
+        let network = Arc::new(system.network(|_| true));
         let pass = Pass::new(&network, Direction::Earliest);
         let hint = Hint { unknown: garment, day: Day::from_number(9), estimate: 0 };
         let estimated = pass.estimated(&pass.days(), &[hint]);

@@ -34,6 +34,12 @@ use crate::vocabulary::Feature;
 /// Twentieths of a bit: base-2 logarithms of probabilities as whole numbers.
 pub const CELLS_PER_BIT: f64 = 20.0;
 
+/// The least cell: one part in 2^100.
+const LEAST_CELL: i16 = -2_000;
+
+/// So many cells can be added up in the sixteen bits of one.
+pub const CELLS_ADDED: usize = (i16::MIN / LEAST_CELL) as usize;
+
 /// One column of a table: a cell for each year.
 pub type Cells = [i16; years::COUNT];
 
@@ -50,6 +56,17 @@ impl Table {
     fn new(columns: Vec<Cells>) -> Table {
         let changes = |year: &usize| *year == 0 || columns.iter().any(|cells| cells[*year] != cells[*year - 1]);
         Table { starts: (0..years::COUNT).filter(changes).collect(), columns }
+    }
+
+    /// The probability of a column in each year.
+    pub fn probabilities(&self, column: usize) -> Years {
+        let mut probabilities = [0.0; years::COUNT];
+        for (run, start) in self.starts.iter().enumerate() {
+            let end = self.starts.get(run + 1).copied().unwrap_or(years::COUNT);
+            let cell = self.columns[column][*start];
+            probabilities[*start..end].fill((f64::from(cell) / CELLS_PER_BIT).exp2());
+        }
+        probabilities
     }
 }
 
@@ -214,7 +231,7 @@ impl Writer<'_, '_> {
     }
 }
 
-/// A probability in twentieths of a bit.
+/// A probability in twentieths of a bit; shares are smoothed, so that none comes near the least.
 fn cell(probability: f64) -> i16 {
-    (CELLS_PER_BIT * probability.log2()).round() as i16
+    ((CELLS_PER_BIT * probability.log2()).round() as i16).max(LEAST_CELL)
 }

@@ -17,6 +17,8 @@ pub struct Settlement {
     pub conflicts: Vec<Conflict>,
     /// Knots too large to search, by their first voice.
     pub unsearched: Vec<VoiceName>,
+    /// Every voice of any contradiction, listed or not.
+    pub entangled: BTreeSet<VoiceIndex>,
 }
 
 /// Finds the conflicts among the voices that pass, and sets aside as little as will do.
@@ -29,6 +31,7 @@ pub fn settle(system: &System, voices: &[Voice], keep: impl Fn(VoiceIndex) -> bo
         let knots = conflict::find(&network);
         let overflows = knots.iter().any(|knot| knot.overflows);
         for knot in &knots {
+            settlement.entangled.extend(knot.voices());
             listed.extend(decide(knot, voices, &mut settlement));
         }
         // A knot of which only a part was listed may have hidden other conflicts.

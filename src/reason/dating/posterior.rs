@@ -8,9 +8,9 @@ use std::collections::BTreeMap;
 use crate::reason::dating::bound::Bounded;
 use crate::reason::dating::prepared::Prepared;
 use crate::reason::landmark::Values;
-use crate::reason::likelihood::CELLS_PER_BIT;
 use crate::reason::likelihood::measure::MeasureTable;
 use crate::reason::likelihood::years::{self, Years};
+use crate::reason::likelihood::{self, CELLS_PER_BIT};
 use crate::record::id::{FeatureId, ModelId};
 use crate::record::observation::Value;
 use crate::vocabulary::{Feature, Kind};
@@ -88,38 +88,48 @@ impl<'a> Posterior<'a> {
 
     fn multiply(&mut self, prepared: &Prepared<'_>, members: &[usize]) {
         let mut powers = Powers { temper: self.temper, below: Vec::new() };
-        let products: Vec<(i32, Years)> =
-            members.iter().map(|member| product(prepared, *member, &self.readings, &mut powers)).collect();
+        self.joint = self.before.iter().map(|before| **before).collect();
+        let products = self.joint.iter_mut().zip(members);
+        let greatest: Vec<i32> =
+            products.map(|(joint, member)| product(prepared, (*member, &self.readings), &mut powers, joint)).collect();
         // Everything is measured from the greatest product, so that nothing is lost where all are small.
-        let greatest = products.iter().map(|(greatest, _)| *greatest).max().unwrap_or(0);
+        let overall = greatest.iter().copied().max().unwrap_or(0);
         let models = model_sizes(prepared, members);
-        for (at, member) in members.iter().enumerate() {
-            let (own, likelihoods) = &products[at];
+        let count = models.iter().filter(|variants| **variants > 0.0).count() as f64;
+        let factors = greatest.iter().zip(members).map(|(own, member)| {
             let member = &prepared.members[*member];
-            let variants = models[member.model_id];
-            let scale = (self.temper * f64::from(own - greatest) / CELLS_PER_BIT).exp2();
-            let prior = scale / (models.len() as f64 * variants * member.total);
-            self.joint.push(std::array::from_fn(|year| prior * self.before[at][year] * likelihoods[year]));
-        }
-        let total: f64 = self.joint.iter().flatten().sum();
-        for joint in &mut self.joint {
-            if total > 0.0 {
-                joint.iter_mut().for_each(|probability| *probability /= total);
+            let scale = (self.temper * f64::from(own - overall) / CELLS_PER_BIT).exp2();
+            scale / (count * models[member.model_number] * member.total)
+        });
+        let factors: Vec<f64> = factors.collect();
+        self.variants = self.joint.iter().zip(&factors).map(|(joint, factor)| factor * sum(joint)).collect();
+        let total: f64 = self.variants.iter().sum();
+        if total > 0.0 {
+            for (joint, factor) in self.joint.iter_mut().zip(&factors) {
+                let share = factor / total;
+                joint.iter_mut().for_each(|probability| *probability *= share);
             }
+            self.variants.iter_mut().for_each(|probability| *probability /= total);
         }
-        self.variants = self.joint.iter().map(|joint| joint.iter().sum()).collect();
         self.order = (0..members.len()).collect();
-        let rank = |at: &usize| std::cmp::Reverse((self.variants[*at] / EQUAL).round() as i64);
-        self.order.sort_by_key(rank);
+        self.order.sort_by_cached_key(|at| std::cmp::Reverse((self.variants[*at] / EQUAL).round() as i64));
     }
 }
 
-/// How many variants of each model are in question.
-fn model_sizes<'a>(prepared: &Prepared<'a>, members: &[usize]) -> BTreeMap<&'a ModelId, f64> {
-    let mut sizes = BTreeMap::new();
-    for member in members {
-        *sizes.entry(prepared.members[*member].model_id).or_insert(0.0) += 1.0;
+/// The sum over the years, in lanes of its own so that no addition waits for the one before.
+fn sum(years: &Years) -> f64 {
+    let mut lanes = [0.0; 4];
+    let (fours, rest) = years.as_chunks::<4>();
+    for four in fours {
+        lanes.iter_mut().zip(four).for_each(|(lane, probability)| *lane += probability);
     }
+    lanes.iter().chain(rest).sum()
+}
+
+/// How many variants of each model, by number, are in question.
+fn model_sizes(prepared: &Prepared<'_>, members: &[usize]) -> Vec<f64> {
+    let mut sizes = vec![0.0; prepared.tables.models.len()];
+    members.iter().for_each(|member| sizes[prepared.members[*member].model_number] += 1.0);
     sizes
 }
 
@@ -157,37 +167,50 @@ impl Powers {
     }
 }
 
-/// The tempered product of likelihoods in each year, as a share of 2^(temper · greatest / 20), with that greatest sum
-/// of cells.
-fn product(prepared: &Prepared<'_>, member: usize, readings: &[Reading], powers: &mut Powers) -> (i32, Years) {
-    let mut sums = [0_i32; years::COUNT];
-    let mut densities: Option<Years> = None;
-    for reading in readings {
-        match reading {
-            Reading::Column(feature, column) => {
-                let cells = &prepared.members[member].cells[*feature].columns[*column];
-                sums.iter_mut().zip(cells).for_each(|(sum, cell)| *sum += i32::from(*cell));
-            }
-            Reading::Measure(..) => {
-                multiply(prepared, member, reading, densities.get_or_insert([1.0; years::COUNT]));
-            }
-        }
-    }
+/// Multiplies each year by the tempered product of likelihoods, as a share of 2^(temper · greatest / 20); that greatest
+/// sum of cells is returned.
+fn product(
+    prepared: &Prepared<'_>,
+    (member, readings): (usize, &[Reading]),
+    powers: &mut Powers,
+    joint: &mut Years,
+) -> i32 {
+    let sums = sums(prepared, member, readings);
     let (least, greatest) =
         sums.iter().fold((i32::MAX, i32::MIN), |(least, greatest), sum| (least.min(*sum), greatest.max(*sum)));
     let below = powers.down_to(greatest.abs_diff(least) as usize);
-    let mut likelihoods = sums.map(|sum| below[greatest.abs_diff(sum) as usize]);
-    if let Some(densities) = densities {
+    joint.iter_mut().zip(&sums).for_each(|(joint, sum)| *joint *= below[greatest.abs_diff(*sum) as usize]);
+    let mut measures = readings.iter().filter(|reading| matches!(reading, Reading::Measure(..))).peekable();
+    if measures.peek().is_some() {
+        let mut densities = [1.0; years::COUNT];
+        measures.for_each(|reading| multiply(prepared, member, reading, &mut densities));
         let mut last = (1.0, 1.0);
-        for (likelihood, density) in likelihoods.iter_mut().zip(&densities) {
+        for (joint, density) in joint.iter_mut().zip(&densities) {
             // Densities change in runs, so many powers are already known.
             if last.0 != *density {
                 last = (*density, (powers.temper * density.log2()).exp2());
             }
-            *likelihood *= last.1;
+            *joint *= last.1;
         }
     }
-    (greatest, likelihoods)
+    greatest
+}
+
+/// The sum of cells in each year.
+fn sums(prepared: &Prepared<'_>, member: usize, readings: &[Reading]) -> [i32; years::COUNT] {
+    let tables = &prepared.members[member].cells;
+    let mut sums = [0_i32; years::COUNT];
+    for readings in readings.chunks(likelihood::CELLS_ADDED) {
+        let mut part = [0_i16; years::COUNT];
+        for reading in readings {
+            if let Reading::Column(feature, column) = reading {
+                let cells = &tables[*feature].columns[*column];
+                part.iter_mut().zip(cells).for_each(|(sum, cell)| *sum += cell);
+            }
+        }
+        sums.iter_mut().zip(&part).for_each(|(sum, part)| *sum += i32::from(*part));
+    }
+    sums
 }
 
 /// Multiplies each year by the density of a measure.
@@ -202,16 +225,14 @@ fn multiply(prepared: &Prepared<'_>, member: usize, reading: &Reading, product: 
 
 /// A reading's likelihood in each year.
 fn likelihoods(prepared: &Prepared<'_>, member: usize, reading: &Reading) -> Years {
-    let mut likelihoods = [1.0; years::COUNT];
     match reading {
-        Reading::Column(feature, column) => {
-            let cells = &prepared.members[member].cells[*feature].columns[*column];
-            let power = |cell: &i16| (f64::from(*cell) / CELLS_PER_BIT).exp2();
-            likelihoods.iter_mut().zip(cells).for_each(|(likelihood, cell)| *likelihood = power(cell));
+        Reading::Column(feature, column) => prepared.members[member].cells[*feature].probabilities(*column),
+        Reading::Measure(..) => {
+            let mut densities = [1.0; years::COUNT];
+            multiply(prepared, member, reading, &mut densities);
+            densities
         }
-        Reading::Measure(..) => multiply(prepared, member, reading, &mut likelihoods),
     }
-    likelihoods
 }
 
 /// What of a garment has a likelihood for every variant in question.

@@ -33,6 +33,8 @@ pub struct Member<'a> {
     pub id: &'a VariantId,
     /// Its model.
     pub model_id: &'a ModelId,
+    /// The model's place among all.
+    pub model_number: usize,
     /// Its model's tables.
     pub model: &'a ModelTables,
     /// Its own.
@@ -65,9 +67,10 @@ impl<'a> Prepared<'a> {
         let catalog = &knowledge.catalog;
         let features: Vec<&Feature> =
             tables.pool.iter().filter_map(|(id, _)| catalog.vocabulary.feature(id.as_str())).collect();
-        let members = tables.models.iter().flat_map(|model| {
+        let members = tables.models.iter().enumerate().flat_map(|(number, model)| {
             let features = &features;
-            model.1.variants.iter().map(move |(id, tables)| member(knowledge, features, (model, id, tables)))
+            let variants = model.1.variants.iter();
+            variants.map(move |(id, tables)| member(knowledge, features, ((number, model), id, tables)))
         });
         let mut members: Vec<Member<'a>> = members.collect();
         members.sort_by_key(|member| member.id);
@@ -82,13 +85,13 @@ impl<'a> Prepared<'a> {
     pub fn in_question(&self, known: &Known, features: &Values) -> Vec<usize> {
         let examined: Vec<&Feature> =
             features.keys().filter_map(|id| self.knowledge.catalog.vocabulary.feature(id.as_str())).collect();
-        let is_in = |member: &Member<'_>| {
-            if known.is_anything() {
-                return fits(member, known);
-            }
-            member.model.is_counted && examined.iter().all(|feature| feature.is_of(&member.model.garment))
-        };
-        (0..self.members.len()).filter(|at| is_in(&self.members[*at])).collect()
+        let numbers = 0..self.members.len();
+        if known.is_anything() {
+            return numbers.filter(|at| fits(&self.members[*at], known)).collect();
+        }
+        let applies = |model: &ModelTables| examined.iter().all(|feature| feature.is_of(&model.garment));
+        let is_in: Vec<bool> = self.tables.models.values().map(|model| model.is_counted && applies(model)).collect();
+        numbers.filter(|at| is_in[self.members[*at].model_number]).collect()
     }
 
     /// How often the part of a feature is replaced.
@@ -113,7 +116,11 @@ fn fits(member: &Member<'_>, known: &Known) -> bool {
 fn member<'a>(
     knowledge: &'a Knowledge,
     features: &[&Feature],
-    ((model_id, model), id, tables): ((&'a ModelId, &'a ModelTables), &'a VariantId, &'a VariantTables),
+    ((model_number, (model_id, model)), id, tables): (
+        (usize, (&'a ModelId, &'a ModelTables)),
+        &'a VariantId,
+        &'a VariantTables,
+    ),
 ) -> Member<'a> {
     let entry = knowledge.catalog.variants.get(id);
     let wearer = entry.and_then(|entry| match &knowledge.catalog.record(entry.record).content {
@@ -123,6 +130,7 @@ fn member<'a>(
     Member {
         id,
         model_id,
+        model_number,
         model,
         tables,
         total: tables.weights.iter().sum(),

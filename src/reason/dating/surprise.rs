@@ -2,7 +2,6 @@
 
 use crate::reason::dating::Case;
 use crate::reason::dating::posterior::{Posterior, Reading};
-use crate::reason::likelihood::years;
 
 /// The surprise in standard deviations, without tempering and landmarks; nothing where the readings cannot vary.
 pub fn of(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Option<f64> {
@@ -10,14 +9,12 @@ pub fn of(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Option<f64> {
     let (mut surprise, mut variance) = (0.0, 0.0);
     for reading in &posterior.readings {
         let Reading::Column(feature, column) = reading else { continue };
-        let shares: Vec<f64> = member.cells[*feature]
-            .columns
-            .iter()
-            .map(|cells| {
-                let weighed = (0..years::COUNT).map(|year| member.tables.weights[year] * power(cells[year]));
-                weighed.sum::<f64>() / member.total
-            })
-            .collect();
+        let table = &member.cells[*feature];
+        let share = |column: usize| {
+            let weighed = member.tables.weights.iter().zip(table.probabilities(column));
+            weighed.map(|(weight, probability)| weight * probability).sum::<f64>() / member.total
+        };
+        let shares: Vec<f64> = (0..table.columns.len()).map(share).collect();
         let bits = |share: f64| -share.log2();
         let mean: f64 = shares.iter().map(|share| share * bits(*share)).sum();
         surprise += bits(shares[*column]) - mean;
@@ -28,7 +25,3 @@ pub fn of(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Option<f64> {
 
 /// Less variance than this is rounding.
 const VARIES: f64 = 1e-12;
-
-fn power(cell: i16) -> f64 {
-    (f64::from(cell) / crate::reason::likelihood::CELLS_PER_BIT).exp2()
-}

@@ -1,0 +1,83 @@
+//! A conflict to sentences: what cannot all hold, what became of it, and what would count if one of it were left out.
+
+use crate::date::DaySpan;
+use crate::explain::era::reason;
+use crate::explain::{Sentence, span, without};
+use crate::reason::without::{Piece, Without};
+use crate::reason::{Conflict, Knowledge, Standing, landmark};
+use crate::source::Place;
+
+/// Explains a conflict.
+pub fn sentences(without: &Without<'_>, conflict: &Conflict) -> Vec<Sentence> {
+    let knowledge = without.knowledge();
+    let first = match conflict.members.len() {
+        1 => "This cannot hold by itself:".to_string(),
+        count => format!("These {count} statements cannot all hold; remove any one, and the rest can:"),
+    };
+    let mut sentences = vec![Sentence::new(0, first)];
+    for member in &conflict.members {
+        let standing = match knowledge.voice(*member).standing {
+            Standing::Kept => "counts: ",
+            Standing::Contested => "contested: ",
+            Standing::SetAside => "set aside: ",
+        };
+        sentences.push(reason(knowledge, (1, standing), *member));
+        sentences.extend(landmarks(knowledge, *member));
+    }
+    sentences.push(Sentence::new(0, outcome(knowledge, conflict)));
+    sentences.extend(changes(without, conflict));
+    sentences
+}
+
+/// Says of each member of a conflict what would count without it.
+pub fn changes(without: &Without<'_>, conflict: &Conflict) -> Vec<Sentence> {
+    without.pieces(&conflict.members).iter().map(|piece| left_out(without, piece)).collect()
+}
+
+/// The landmarks that a placing brings with it.
+fn landmarks(knowledge: &Knowledge, member: crate::reason::VoiceIndex) -> Vec<Sentence> {
+    let catalog = &knowledge.catalog;
+    let found = knowledge.voice(member).landmarks.iter();
+    let found = found.filter_map(|index| Some((catalog.record(*index), landmark::of(catalog, *index)?)));
+    found
+        .map(|(record, landmark)| {
+            let first = landmark::not_before(landmark, catalog.circa());
+            let last = landmark::not_after(landmark, catalog.circa());
+            let allows = span(DaySpan::new(first, last).unwrap_or(DaySpan::OPEN));
+            let place = Place { file: record.file, span: landmark.when.span };
+            Sentence::new(2, format!("a garment that shows this was made {allows}: `{}`", record.path)).at([place])
+        })
+        .collect()
+}
+
+fn outcome(knowledge: &Knowledge, conflict: &Conflict) -> String {
+    let standing = |wanted: Standing| {
+        let members = conflict.members.iter().map(|member| knowledge.voice(*member));
+        members.filter(|voice| voice.standing == wanted).map(|voice| voice.weight.as_f64()).collect::<Vec<f64>>()
+    };
+    let (kept, aside) = (standing(Standing::Kept), standing(Standing::SetAside));
+    let sum = |weights: &[f64]| weights.iter().sum::<f64>();
+    match (aside.as_slice(), standing(Standing::Contested).as_slice()) {
+        ([], []) => "All of them count: they agree only because `~` was read widely.".to_string(),
+        ([], _) => {
+            "No way out is clearly the lightest, so the contested statements count for nothing until more is known."
+                .to_string()
+        }
+        (aside, _) if kept.is_empty() => format!("What is set aside weighs {}.", sum(aside)),
+        (aside, _) => {
+            let (kept, aside) = (sum(&kept), sum(aside));
+            format!("Setting aside what weighs {aside} is the lightest way out; the rest of these weighs {kept}.")
+        }
+    }
+}
+
+fn left_out(without: &Without<'_>, piece: &Piece) -> Sentence {
+    let knowledge = without.knowledge();
+    let returning = without::returning(without, piece);
+    let name = without::name(knowledge, piece);
+    let words = match returning.as_str() {
+        "" => format!("Without {name} nothing else would count that does not count now."),
+        returning => format!("Without {name} the conflict would be gone{returning}."),
+    };
+    Sentence::new(0, words)
+}

@@ -1,0 +1,74 @@
+//! An era to sentences: each bound with the chain behind it and what would change it, then what was not counted.
+
+use crate::explain::{Sentence, authority, made, saying, span, weight, without};
+use crate::reason::without::Without;
+use crate::reason::{Bound, Era, Knowledge, Saying, Side, Standing, Voice, VoiceIndex};
+use crate::record::id::Thing;
+
+/// How many claims of one voice are named.
+const NAMED: usize = 3;
+
+/// Explains an era.
+pub fn sentences(without: &Without<'_>, thing: &Thing, era: &Era) -> Vec<Sentence> {
+    let mut sentences = vec![Sentence::new(0, format!("`{thing}` {}.", made(era)))];
+    for (side, _) in Side::ALL {
+        sentences.extend(bound(without, thing, (side, era.bound(side))));
+    }
+    sentences.extend(not_counted(without.knowledge(), thing));
+    sentences
+}
+
+fn bound(without: &Without<'_>, thing: &Thing, (side, bound): (Side, Option<&Bound>)) -> Vec<Sentence> {
+    let (known, unknown) = match side {
+        Side::BeginEarliest => ("It was not begun before", "Nothing says when it can have begun at the earliest."),
+        Side::BeginLatest => ("It was begun by", "Nothing says by when it had begun."),
+        Side::EndEarliest => ("It had not ended before", "Nothing says until when it was made at least."),
+        Side::EndLatest => ("It had ended by", "Nothing says by when it had ended."),
+    };
+    let knowledge = without.knowledge();
+    let Some(bound) = bound else { return vec![Sentence::new(0, unknown)] };
+    let mut sentences = vec![Sentence::new(0, format!("{known} {}:", bound.day))];
+    sentences.extend(bound.because.iter().map(|index| reason(knowledge, (1, "because "), *index)));
+    if let Some(estimate) = bound.estimate.and_then(|at| knowledge.estimates.get(at)) {
+        let path = &knowledge.catalog.record(estimate.record).path;
+        let judged = span(estimate.span);
+        let words = format!("estimated: `{path}` judges it made {judged}; no other voice bounds this side");
+        sentences.push(Sentence::new(1, words).at([estimate.place]));
+    }
+    if bound.rests_on_one {
+        let words = "This rests on one voice: without it the bound would be open or move by more than a year.";
+        sentences.push(Sentence::new(1, words));
+    }
+    let changes = without.side(thing, side).map(|asked| without::changes(without, asked, &bound.because));
+    sentences.extend(changes.into_iter().flatten().map(|change| Sentence { depth: 1, ..change }));
+    sentences
+}
+
+/// Says what a voice says, on whose authority and with what weight, after some first words.
+pub fn reason(knowledge: &Knowledge, (depth, first): (usize, &str), index: VoiceIndex) -> Sentence {
+    let voice = knowledge.voice(index);
+    let parts = voice.claims.iter().take(NAMED);
+    let names: Vec<String> = parts.clone().map(|part| format!("`{}`", part.name)).collect();
+    let more = voice.claims.len().saturating_sub(NAMED);
+    let more = if more == 0 { String::new() } else { format!(" and {more} more") };
+    let rests = voice.claims.first().map(|part| authority(knowledge, voice, part)).unwrap_or_default();
+    let says = saying(knowledge, voice);
+    let words = format!("{first}{}{more}: {says} (on {rests}; {})", names.join(", "), weight(voice));
+    Sentence::new(depth, words).at(parts.map(|part| part.place))
+}
+
+/// The voices about a thing that count for nothing, with why.
+fn not_counted(knowledge: &Knowledge, thing: &Thing) -> Vec<Sentence> {
+    let speaks_of = |voice: &Voice| match &voice.says {
+        Saying::Began(about, _) | Saying::Ended(about, _) | Saying::Attested(about, _) => about == thing,
+        Saying::Before(about, other) => about == thing || other == thing,
+        _ => false,
+    };
+    let numbered = (0..).map(VoiceIndex).zip(&knowledge.voices);
+    let out = numbered.filter(|(_, voice)| !voice.is_kept() && speaks_of(voice));
+    out.map(|(index, voice)| match voice.standing {
+        Standing::Contested => reason(knowledge, (0, "Contested, so not counted: "), index),
+        _ => reason(knowledge, (0, "Set aside, so not counted: "), index),
+    })
+    .collect()
+}

@@ -1,0 +1,151 @@
+//! A verdict to sentences: what was counted, each step to the verdict, the entries behind it, and what would change it.
+
+use crate::explain::Sentence;
+use crate::explain::comparison::{covariate_words, seen, sentence, short, verdict_words};
+use crate::reason::comparison::strata::Covariate;
+use crate::reason::comparison::{Compared, Comparison, ENOUGH, SIGNIFICANT, TELL_ABOVE};
+use crate::reason::evidence::{Evidence, Seen};
+use crate::reason::without::verdict::{self, Fall};
+use crate::resolve::{Catalog, RecordIndex};
+use crate::source::Place;
+use crate::vocabulary::Feature;
+
+/// How many garments are named where any one of them would do.
+const NAMED: usize = 2;
+
+/// What a verdict is about: two variants as they were compared, with what was counted of both.
+pub struct Case<'c> {
+    /// The knowledge base's records.
+    pub catalog: &'c Catalog,
+    /// The two variants.
+    pub comparison: &'c Comparison,
+    /// What was counted of the first and of the second.
+    pub sides: (&'c Evidence<'c>, &'c Evidence<'c>),
+}
+
+/// Explains the verdict on a feature; nothing where the feature was not counted in both.
+pub fn sentences(case: &Case<'_>, feature: &Feature) -> Option<Vec<Sentence>> {
+    let compared = case.comparison.features.iter().find(|compared| compared.feature == feature.id)?;
+    let mut sentences = vec![Sentence::new(0, format!("{}: {}", feature.name, sentence(compared, case.catalog)))];
+    for evidence in [case.sides.0, case.sides.1] {
+        let counted = seen(evidence, feature);
+        sentences.push(Sentence::new(0, format!("Counted on `{}`: {counted}.", evidence.variant)));
+        sentences.extend(garments(case.catalog, evidence, feature));
+    }
+    let steps = steps(feature, compared);
+    let is_explained = steps.len() > 1 && compared.crude.p < SIGNIFICANT;
+    let equals = compared.covariates.iter().filter(|_| is_explained);
+    let equals = equals.map(|covariate| Sentence::new(0, equal(case.catalog, compared, covariate)));
+    let (first, rest) = steps.split_at(1);
+    sentences.extend(first.iter().cloned().chain(equals).chain(rest.iter().cloned()));
+    sentences.extend(changes(case, feature, compared));
+    Some(sentences)
+}
+
+/// Gives the steps of the rule with the numbers they went by, and what would change the verdict; [`equal`] tells the
+/// steps between them.
+pub fn reasons(case: &Case<'_>, feature: &Feature, compared: &Compared) -> Vec<Sentence> {
+    let mut sentences = steps(feature, compared);
+    sentences.extend(changes(case, feature, compared));
+    sentences
+}
+
+/// The entries that were counted, by what they show.
+fn garments(catalog: &Catalog, evidence: &Evidence<'_>, feature: &Feature) -> Vec<Sentence> {
+    let mut shown: Vec<(String, Vec<Place>)> = Vec::new();
+    for item in evidence.items(&feature.id) {
+        let words = match &item.seen {
+            Seen::State(state) => format!("`{state}`"),
+            Seen::Measure(number) => short(*number).to_string(),
+        };
+        let records = item.bearers.iter().flat_map(|bearer| &evidence.bearers[*bearer].records);
+        let places = records.filter_map(|record| place(catalog, *record, feature));
+        match shown.iter_mut().find(|(other, _)| *other == words) {
+            Some((_, known)) => known.extend(places),
+            None => shown.push((words, places.collect())),
+        }
+    }
+    shown.sort();
+    shown.into_iter().map(|(words, places)| Sentence::new(1, words).at(places)).collect()
+}
+
+/// Where an observation says what it shows of a feature.
+fn place(catalog: &Catalog, record: RecordIndex, feature: &Feature) -> Option<Place> {
+    let record = catalog.record(record);
+    let reading = record.content.observation()?.features.get(&feature.id)?;
+    Some(Place { file: record.file, span: reading.span })
+}
+
+/// The steps of the rule but for what is held equal, each with the numbers it went by; at least one.
+fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
+    let crude = &compared.crude;
+    if feature.defining {
+        let words = "It is what the line is told by, so no garment is counted for or against it.";
+        return vec![Sentence::new(0, words)];
+    }
+    if !crude.is_enough() {
+        return vec![Sentence::new(0, format!("A verdict needs {ENOUGH} of each."))];
+    }
+    let taken = if crude.p < SIGNIFICANT { "a difference to account for" } else { "chance, for all that is known" };
+    let words =
+        format!("Were the two alike, so much would come about with p {} ({}): {taken}.", p(crude.p), crude.p_method);
+    let mut sentences = vec![Sentence::new(0, words)];
+    if crude.p >= SIGNIFICANT {
+        let high = crude.high;
+        sentences.push(Sentence::new(0, format!("With these numbers the difference can be as large as {high:.2}.")));
+        return sentences;
+    }
+    let adjusted = match compared.p_holm {
+        Some(adjusted) => format!("Of all features compared here, p becomes {}", p(adjusted)),
+        None => "So few garments could not have reached significance".to_string(),
+    };
+    let low = if crude.low > TELL_ABOVE { "above" } else { "not above" };
+    let limit = format!("the least the difference is likely to be, {:.2}, is {low} {TELL_ABOVE}", crude.low);
+    sentences.push(Sentence::new(0, format!("{adjusted}; {limit}.")));
+    sentences
+}
+
+/// Says what is left of a difference at equal values of a covariate.
+pub fn equal(catalog: &Catalog, compared: &Compared, covariate: &Covariate) -> String {
+    let words = covariate_words(catalog, &covariate.name);
+    let Some(difference) = covariate.difference.filter(|_| covariate.is_matched) else {
+        let wanted = if covariate.must_match { "which leaves it in doubt" } else { "which is not required" };
+        return format!("Too few garments of both are known to be alike in {words}, {wanted}.");
+    };
+    let half = if difference >= compared.crude.difference / 2.0 { "at least half of it" } else { "less than half" };
+    let chance = covariate.p.map(|value| format!(", p {}", p(value))).unwrap_or_default();
+    let (left, of, matched) = (difference + 0.0, compared.crude.difference, covariate.matched);
+    format!("Among the {matched} garments alike in {words}, {left:.2} of {of:.2} is left ({half}{chance}).")
+}
+
+/// Writes a p value in as many places as tell it from nothing.
+fn p(value: f64) -> String {
+    if value < 0.001 { "below 0.001".to_string() } else { format!("{value:.3}") }
+}
+
+/// What would change the verdict: the garments without any one of which it would be another.
+fn changes(case: &Case<'_>, feature: &Feature, compared: &Compared) -> Vec<Sentence> {
+    if feature.defining || !compared.crude.is_enough() {
+        return Vec::new();
+    }
+    let falls = verdict::falls(case.catalog, case.comparison, (feature, compared), case.sides);
+    if falls.is_empty() {
+        return vec![Sentence::new(0, "No single garment decides this.")];
+    }
+    falls.iter().map(|fall| change(case.catalog, fall)).collect()
+}
+
+fn change(catalog: &Catalog, fall: &Fall) -> Sentence {
+    let first = fall.garments.iter().take(NAMED).filter_map(|records| records.first());
+    let names: Vec<String> = first.map(|record| format!("`{}`", catalog.record(*record).path)).collect();
+    let any = match (fall.garments.len(), fall.garments.len().saturating_sub(NAMED)) {
+        (1, _) => names.join(""),
+        (_, 0) => format!("any one of {}", names.join(", ")),
+        (_, more) => format!("any one of {} and {more} more like them", names.join(", ")),
+    };
+    let outcome = match &fall.verdict {
+        Some(verdict) => format!("it would be {}", verdict_words(verdict, catalog)),
+        None => format!("nothing would be counted on `{}`", fall.variant),
+    };
+    Sentence::new(0, format!("Without {any} {outcome}."))
+}

@@ -1,0 +1,48 @@
+//! What would change a day: for each claim or garment of its chain, what it would be without.
+
+use crate::date::Day;
+use crate::explain::Sentence;
+use crate::reason::Knowledge;
+use crate::reason::without::{Asked, Piece, Without};
+
+/// How many voices that would count again are named.
+const NAMED: usize = 3;
+
+/// Says of each piece of a chain what the day would be without it.
+pub fn changes(without: &Without<'_>, asked: Asked, because: &[crate::reason::VoiceIndex]) -> Vec<Sentence> {
+    let now = without.reason(asked).map(|reason| reason.day);
+    let pieces = without.pieces(because);
+    pieces.iter().map(|piece| change(without, (asked, now), piece)).collect()
+}
+
+fn change(without: &Without<'_>, (asked, now): (Asked, Option<Day>), piece: &Piece) -> Sentence {
+    let outcome = match without.day(asked, piece) {
+        day if day == now => "it would stay as it is".to_string(),
+        Some(day) => format!("it would be {day}"),
+        None => "no voice would bound it".to_string(),
+    };
+    let returning = returning(without, piece);
+    Sentence::new(0, format!("Without {} {outcome}{returning}.", name(without.knowledge(), piece)))
+}
+
+/// Names the voices that would count again, as the end of a sentence; empty where none would.
+pub fn returning(without: &Without<'_>, piece: &Piece) -> String {
+    let returning = without.returning(piece);
+    let named = |index: &crate::reason::VoiceIndex| format!("`{}`", without.knowledge().voice(*index).name);
+    let names: Vec<String> = returning.iter().take(NAMED).map(named).collect();
+    match returning.len().saturating_sub(NAMED) {
+        0 if names.is_empty() => String::new(),
+        0 => format!(", and {} would count again", names.join(" and ")),
+        more => format!(", and {} and {more} more would count again", names.join(", ")),
+    }
+}
+
+/// Names a piece: the garment by its entry, a claim by its name.
+pub fn name(knowledge: &Knowledge, piece: &Piece) -> String {
+    if let Some(garment) = piece.garment {
+        let first = knowledge.catalog.garment(garment).observations[0];
+        return format!("the garment in `{}`", knowledge.catalog.record(first).path);
+    }
+    let names: Vec<String> = piece.voices.iter().map(|voice| format!("`{}`", knowledge.voice(*voice).name)).collect();
+    names.join(" and ")
+}

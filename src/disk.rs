@@ -9,11 +9,11 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::fault::Fault;
-use crate::publish::photographs::Photograph;
-use crate::publish::{OutputFile, PublishError};
+use crate::publish::{Planned, PublishError};
 use crate::source::Sources;
 
 mod begin;
+mod bundle;
 mod destination;
 mod filling;
 pub mod found;
@@ -115,13 +115,13 @@ pub fn open(path: &Path) -> Result<fs::File, DiskError> {
 ///
 /// `root` is the knowledge base, which `out` may not cover; photographs are read from it. Files are made on all threads,
 /// a few at a time, and after the photographs, which know by then whether they could be made.
-pub fn write(root: &Path, out: &Path, photographs: &[Photograph], files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+pub fn write(root: &Path, out: &Path, site: &Planned<'_>) -> Result<(), DiskError> {
     let destination = Destination::new(root, out)?;
     let _lock = lock::take(&destination.lock)?;
     destination.clean_up()?;
     destination.refuse_foreign()?;
     let folders = Folders { root, old: &destination.out, fresh: &destination.fresh };
-    if let Err(error) = filling::fill(&folders, photographs, files) {
+    if let Err(error) = filling::fill(&folders, site) {
         // Should removing what was begun fail too, the first error says more, and the next run tries again.
         let _ = destination.clean_up();
         return Err(error);

@@ -119,6 +119,8 @@ pub struct Context<'a> {
     pub version: &'a str,
     /// The photographs that are to be shown.
     pub photographs: Photographs,
+    /// Whether an archive of the whole site will lie beside it.
+    has_bundle: bool,
     /// Ways from one record or conclusion to others.
     index: Index<'a>,
     /// What garments are dated by, made when first asked for.
@@ -141,6 +143,7 @@ impl<'a> Context<'a> {
             site,
             version,
             photographs: Photographs::planned(knowledge),
+            has_bundle: false,
             index: Index::new(knowledge),
             tables: OnceLock::new(),
             rules: OnceLock::new(),
@@ -148,6 +151,11 @@ impl<'a> Context<'a> {
             laid: OnceLock::new(),
             names: OnceLock::new(),
         }
+    }
+
+    /// Says that an archive of the whole site will lie beside it.
+    pub fn with_bundle(self) -> Context<'a> {
+        Context { has_bundle: true, ..self }
     }
 
     /// Where the site will stand, with a slash at its end, if that is an address on the web.
@@ -175,6 +183,20 @@ impl<'a> Context<'a> {
     pub fn tables(&self) -> &Tables {
         self.tables.get_or_init(|| likelihood::all(self.knowledge))
     }
+}
+
+/// The name of the archive that holds the whole site.
+pub const BUNDLE: &str = "site.zip";
+
+/// Everything that is to be written.
+#[derive(Clone, Copy)]
+pub struct Planned<'p> {
+    /// Made first: pages leave out what could not be made.
+    pub photographs: &'p [photographs::Photograph],
+    /// Pages and exports.
+    pub files: &'p [OutputFile<'p>],
+    /// The name of an archive of all that, if one is wanted.
+    pub bundle: Option<&'p str>,
 }
 
 /// Makes a file's bytes, or says in words why it cannot.

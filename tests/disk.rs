@@ -8,9 +8,9 @@ use std::path::Path;
 use std::process::Command;
 use std::time::Duration;
 
-use bartack::disk;
+use bartack::disk::{self, DiskError};
 use bartack::fault::{FaultKind, Unreadable};
-use bartack::publish::OutputFile;
+use bartack::publish::{OutputFile, Planned};
 use tempfile::TempDir;
 
 /// A knowledge base with one entry, beside nothing else.
@@ -36,6 +36,10 @@ fn planned(texts: &'static [(&'static str, &'static str)]) -> Vec<OutputFile<'st
     let file =
         |(path, text): &'static (&str, &str)| OutputFile::new(*path, || Ok::<_, String>(text.as_bytes().to_vec()));
     texts.iter().map(file).collect()
+}
+
+fn write(root: &Path, out: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+    disk::write(root, out, &Planned { photographs: &[], files, bundle: None })
 }
 
 /// Every file below a folder with its text, but for bartack's own list.
@@ -132,9 +136,9 @@ fn a_folder_without_entries_is_named() {
 fn a_second_output_takes_the_place_of_the_first_and_leaves_nothing_beside_it() {
     let root = knowledge_base();
     let out = root.path().join("out");
-    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
+    write(root.path(), &out, &planned(FIRST)).unwrap();
     assert_eq!(written(&out)["makers/tolm/maker.html"], "tolm");
-    disk::write(root.path(), &out, &[], &planned(SECOND)).unwrap();
+    write(root.path(), &out, &planned(SECOND)).unwrap();
     let expected = BTreeMap::from([("data/eras.csv".into(), "thing".into()), ("index.html".into(), "second".into())]);
     assert_eq!(written(&out), expected);
     assert_eq!(names_beside(&out), ["entries", "out", "schema"]);
@@ -144,13 +148,13 @@ fn a_second_output_takes_the_place_of_the_first_and_leaves_nothing_beside_it() {
 fn files_that_bartack_did_not_write_are_never_deleted() {
     let root = knowledge_base();
     let out = root.path().join("out");
-    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
+    write(root.path(), &out, &planned(FIRST)).unwrap();
     let spoilings: [(&str, &str); 3] =
         [("notes.txt", "mine"), ("makers/tolm/mine.html", "x"), ("index.html", "edited")];
     for (name, text) in spoilings {
         let before = fs::read_to_string(out.join(name)).ok();
         fs::write(out.join(name), text).unwrap();
-        let error = disk::write(root.path(), &out, &[], &planned(SECOND)).unwrap_err().to_string();
+        let error = write(root.path(), &out, &planned(SECOND)).unwrap_err().to_string();
         assert!(error.contains(name), "{error}");
         assert_eq!(fs::read_to_string(out.join(name)).unwrap(), text);
         match before {
@@ -159,7 +163,7 @@ fn files_that_bartack_did_not_write_are_never_deleted() {
         }
     }
     fs::create_dir(out.join("photographs")).unwrap();
-    assert!(disk::write(root.path(), &out, &[], &planned(SECOND)).is_err(), "an empty folder is somebody's too");
+    assert!(write(root.path(), &out, &planned(SECOND)).is_err(), "an empty folder is somebody's too");
 }
 
 #[test]
@@ -167,7 +171,7 @@ fn an_output_that_covers_the_knowledge_base_is_refused() {
     let root = knowledge_base();
     let outs = ["", "entries", "entries/makers/out", "schema", "site/out", "..", "entries/../entries/new"];
     for out in outs {
-        let error = disk::write(root.path(), &root.path().join(out), &[], &planned(FIRST)).unwrap_err();
+        let error = write(root.path(), &root.path().join(out), &planned(FIRST)).unwrap_err();
         assert!(error.to_string().contains("knowledge base"), "{out}: {error}");
     }
     assert_eq!(written(root.path()).len(), 1, "nothing was written");
@@ -177,7 +181,7 @@ fn an_output_that_covers_the_knowledge_base_is_refused() {
 fn a_failure_leaves_the_old_output_whole() {
     let root = knowledge_base();
     let out = root.path().join("out");
-    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
+    write(root.path(), &out, &planned(FIRST)).unwrap();
     let long = "n".repeat(300);
     let cannot_be_made = OutputFile::new("a.html", || Err::<Vec<u8>, _>("no words for it"));
     let cannot_be_written = OutputFile::new(long.clone(), || Ok::<_, String>(Vec::new()));
@@ -187,7 +191,7 @@ fn a_failure_leaves_the_old_output_whole() {
     {
         let mut files = planned(SECOND);
         files.push(bad);
-        let error = disk::write(root.path(), &out, &[], &files).unwrap_err().to_string();
+        let error = write(root.path(), &out, &files).unwrap_err().to_string();
         assert!(error.contains(expected), "{error}");
         assert_eq!(written(&out)["index.html"], "first");
         assert_eq!(names_beside(&out), ["entries", "out", "schema"]);
@@ -200,10 +204,10 @@ fn two_builds_at_once_are_refused() {
     let out = root.path().join("out");
     let plan = planned(FIRST);
     let inner = OutputFile::new("inner.html", || {
-        let error = disk::write(root.path(), &out, &[], &plan).unwrap_err().to_string();
+        let error = write(root.path(), &out, &plan).unwrap_err().to_string();
         Ok::<_, String>(error.into_bytes())
     });
-    disk::write(root.path(), &out, &[], &[inner]).unwrap();
+    write(root.path(), &out, &[inner]).unwrap();
     assert!(written(&out)["inner.html"].contains("another run"));
 }
 
@@ -214,11 +218,11 @@ fn leftovers_of_a_killed_run_are_removed_and_a_stranger_s_folder_is_not() {
     fs::create_dir(&fresh).unwrap();
     fs::write(fresh.join(".bartack-unfinished"), "").unwrap();
     fs::write(fresh.join("half.html"), "ha").unwrap();
-    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
+    write(root.path(), &out, &planned(FIRST)).unwrap();
     assert_eq!(names_beside(&out), ["entries", "out", "schema"]);
     fs::create_dir(&fresh).unwrap();
     fs::write(fresh.join("mine.txt"), "mine").unwrap();
-    assert!(disk::write(root.path(), &out, &[], &planned(SECOND)).unwrap_err().to_string().contains("mine.txt"));
+    assert!(write(root.path(), &out, &planned(SECOND)).unwrap_err().to_string().contains("mine.txt"));
     assert_eq!(fs::read_to_string(fresh.join("mine.txt")).unwrap(), "mine");
 }
 
@@ -226,10 +230,10 @@ fn leftovers_of_a_killed_run_are_removed_and_a_stranger_s_folder_is_not() {
 fn an_output_moved_aside_by_a_killed_run_is_put_back() {
     let root = knowledge_base();
     let out = root.path().join("out");
-    disk::write(root.path(), &out, &[], &planned(FIRST)).unwrap();
+    write(root.path(), &out, &planned(FIRST)).unwrap();
     fs::rename(&out, root.path().join(".bartack-out.old")).unwrap();
     let failing = OutputFile::new("a.html", || Err::<Vec<u8>, _>("no"));
-    assert!(disk::write(root.path(), &out, &[], &[failing]).is_err());
+    assert!(write(root.path(), &out, &[failing]).is_err());
     assert_eq!(written(&out)["index.html"], "first");
 }
 
@@ -246,7 +250,7 @@ fn writer_that_is_killed() {
                 OutputFile::new(format!("pages/{number}.html"), move || Ok::<_, String>(text.clone().into_bytes()))
             })
             .collect();
-        disk::write(root, &root.join("out"), &[], &plan).unwrap();
+        write(root, &root.join("out"), &plan).unwrap();
     }
 }
 
@@ -269,6 +273,29 @@ fn a_run_killed_at_any_time_leaves_a_whole_output() {
             assert_eq!(out.values().collect::<std::collections::BTreeSet<_>>().len(), 1, "pages of two builds");
         }
     }
-    disk::write(root.path(), &root.path().join("out"), &[], &planned(FIRST)).unwrap();
+    write(root.path(), &root.path().join("out"), &planned(FIRST)).unwrap();
     assert_eq!(names_beside(&root.path().join("out")), ["entries", "out", "schema"]);
+}
+
+/// Python's `zipfile` reads what was packed; a zip archive is APPNOTE 6.3.10 of PKWARE, and no code of ours reads one.
+#[test]
+fn the_archive_holds_every_file_and_is_the_same_twice() {
+    let root = knowledge_base();
+    let out = root.path().join("out");
+    let files = planned(FIRST);
+    let bundled = || {
+        disk::write(root.path(), &out, &Planned { photographs: &[], files: &files, bundle: Some("all.zip") }).unwrap();
+        fs::read(out.join("all.zip")).unwrap()
+    };
+    let first = bundled();
+    assert_eq!(first, bundled(), "an output with an archive is replaced like any other");
+    let script = "import sys, zipfile\nz = zipfile.ZipFile(sys.argv[1])\nassert z.testzip() is None\n\
+                  for i in sorted(z.namelist()): print(i, z.read(i).decode(), sep='=', end=';')";
+    let Ok(output) = Command::new("python3").args(["-c", script]).arg(out.join("all.zip")).output() else {
+        eprintln!("skipped: no python3, so no other program unpacks the archive");
+        return;
+    };
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let expected: String = FIRST.iter().map(|(path, text)| format!("site/{path}={text};")).collect();
+    assert_eq!(String::from_utf8(output.stdout).unwrap(), expected);
 }

@@ -72,7 +72,9 @@ fn what_is_written_is_what_was_made() {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let context = publish::Context::new(&compilation.knowledge, &built_in, &version);
     let folder = out.path().join("site");
-    disk::write(&input(), &folder, context.photographs.all(), &publish::files(&context).unwrap()).unwrap();
+    let files = publish::files(&context).unwrap();
+    let planned = publish::Planned { photographs: context.photographs.all(), files: &files, bundle: None };
+    disk::write(&input(), &folder, &planned).unwrap();
     for (path, content) in site::output(&input()) {
         assert!(fs::read(folder.join(&path)).unwrap() == content, "{path}");
     }

@@ -9,6 +9,7 @@
 mod numbers;
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use bartack::date::Day;
 use bartack::reason::VoiceIndex;
@@ -136,7 +137,7 @@ impl Case {
         let all = (1u32 << self.voices.len()) - 1;
         let least = self.reference(all).unwrap();
         for direction in [Direction::Earliest, Direction::Latest] {
-            let pass = Pass::new(network, direction);
+            let pass = Pass::new(&Arc::new(network.clone()), direction);
             for (unknown, reason) in pass.days().into_iter().enumerate() {
                 let day = |limits: &Vec<Vec<i64>>| match direction {
                     Direction::Earliest => Some(-limits[unknown + 1][0]).filter(|day| *day > -FAR),
@@ -155,7 +156,7 @@ impl Case {
         }
     }
 
-    fn check_without(&self, pass: &Pass<'_>, (unknown, direction): (usize, Direction), voices: &[VoiceIndex]) {
+    fn check_without(&self, pass: &Pass, (unknown, direction): (usize, Direction), voices: &[VoiceIndex]) {
         let all = (1u32 << self.voices.len()) - 1;
         let rest = voices.iter().fold(all, |set, voice| set & !(1 << voice.0));
         let least = self.reference(rest).unwrap();
@@ -270,7 +271,7 @@ fn another_voice_without_conflict_widens_no_days() {
         }
         let last = VoiceIndex(whole.voices.len() as u32 - 1);
         let without = whole.system().network(|voice| voice != last);
-        let days = |network: &Network, direction| Pass::new(network, direction).days();
+        let days = |network: &Network, direction| Pass::new(&Arc::new(network.clone()), direction).days();
         for (before, after) in days(&without, Direction::Earliest).iter().zip(days(&network, Direction::Earliest)) {
             assert!(before.as_ref().is_none_or(|before| after.is_some_and(|after| after.day >= before.day)));
         }

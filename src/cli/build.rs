@@ -13,7 +13,7 @@ use crate::disk;
 use crate::lints;
 use crate::page::Site;
 use crate::publish::photographs::Photograph;
-use crate::publish::{self, Context};
+use crate::publish::{self, BUNDLE, Context, Planned};
 use crate::report::{self, text};
 use crate::source::FilePath;
 
@@ -66,13 +66,13 @@ fn write(
 ) -> anyhow::Result<Written> {
     progress.tell("writing the site");
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
-    let context = Context::new(&compilation.knowledge, site, &version);
+    let context = Context::new(&compilation.knowledge, site, &version).with_bundle();
     let files = publish::files(&context)?;
     let photographs = context.photographs.all();
-    disk::write(&session.root, out, photographs, &files)?;
+    disk::write(&session.root, out, &Planned { photographs, files: &files, bundle: Some(BUNDLE) })?;
     let faults = photographs.iter().filter_map(Photograph::fault);
     let unmade = lints::of_photographs(&compilation.knowledge, faults);
-    Ok(Written { count: files.len() + context.photographs.made(), unmade })
+    Ok(Written { count: files.len() + 1 + context.photographs.made(), unmade })
 }
 
 /// Reports the errors that stand in the way.

@@ -6,15 +6,15 @@ use std::path::Path;
 
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
-use crate::disk::manifest;
 use crate::disk::photographs::Folders;
 use crate::disk::{DiskError, DiskProblem, failure, photographs};
-use crate::publish::OutputFile;
-use crate::publish::photographs::Photograph;
+use crate::disk::{bundle, manifest};
 use crate::publish::written::{Stamp, Turn, Written};
+use crate::publish::{OutputFile, Planned};
 
-/// Makes the folder and writes every picture, every file and the list of them; the folder is not there yet.
-pub fn fill(folders: &Folders<'_>, photographs: &[Photograph], files: &[OutputFile<'_>]) -> Result<(), DiskError> {
+/// Makes the folder and writes every picture, every file, the archive and the list of them; the folder is not there yet.
+pub fn fill(folders: &Folders<'_>, site: &Planned<'_>) -> Result<(), DiskError> {
+    let Planned { photographs, files, bundle } = *site;
     let folder = folders.fresh;
     fs::create_dir(folder).map_err(|error| failure(folder, error))?;
     // Should the run be killed, the mark says that the folder is bartack's own.
@@ -27,6 +27,10 @@ pub fn fill(folders: &Folders<'_>, photographs: &[Photograph], files: &[OutputFi
         let own = files.par_iter().filter(|file| file.turn() == turn);
         let more: Result<Written, DiskError> = own.map(|file| write_one(folder, file, &written)).collect();
         written.extend(more?);
+    }
+    if let Some(name) = bundle {
+        let stamp = bundle::write(folder, name, &written)?;
+        written.insert(name.to_string(), stamp);
     }
     written.extend(origins);
     write(&folder.join(manifest::NAME), manifest::text(&written).as_bytes())?;

@@ -24,6 +24,8 @@ struct View {
     counts: Vec<Count>,
     groups: Vec<Group>,
     single: Option<FileView>,
+    /// The whole site in one file; what it weighs is known only once this page is in it.
+    bundle: Option<Link>,
     kept: Kept,
 }
 
@@ -83,6 +85,7 @@ fn page(context: &Context<'_>, written: &Written) -> Result<Vec<u8>, PageError> 
         counts: counts(context),
         groups: GROUPS.into_iter().map(group).collect(),
         single: written.contains_key("garment.html").then(|| file(&leaf, written, ("garment.html", alone))),
+        bundle: context.has_bundle.then(|| leaf.link(publish::BUNDLE, publish::BUNDLE)),
         kept: Kept {
             files: kept.len(),
             weight: written::weight(kept.values().map(|stamp| stamp.bytes).sum()),

@@ -8,7 +8,7 @@ use crate::compile::{self, Compilation};
 use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::disk::{self, Reading};
 use crate::page::Site;
-use crate::publish::{self, Context};
+use crate::publish::{self, Context, Planned};
 use crate::report::text::{self, Style};
 use crate::serve::Problem;
 
@@ -39,7 +39,8 @@ fn write((root, folder): (&Path, &Path), compilation: &Compilation, site: &Site)
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let context = Context::new(&compilation.knowledge, site, &version);
     let files = publish::files(&context).map_err(Problem::of)?;
-    disk::write(root, folder, context.photographs.all(), &files).map_err(Problem::of)?;
+    disk::write(root, folder, &Planned { photographs: context.photographs.all(), files: &files, bundle: None })
+        .map_err(Problem::of)?;
     Ok(files.len() + context.photographs.made())
 }
 

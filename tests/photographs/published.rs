@@ -6,7 +6,7 @@ use std::io::Cursor;
 use std::path::Path;
 
 use bartack::compile::{self, example};
-use bartack::publish::{self, Context};
+use bartack::publish::{self, Context, Planned};
 use bartack::{disk, page};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ImageEncoder, ImageFormat, RgbImage};
@@ -237,7 +237,8 @@ fn a_photograph_that_turns_into_a_link_while_the_site_is_built_is_left_out() {
     fs::remove_file(&place).unwrap();
     std::os::unix::fs::symlink(secret.path().join("secret.jpg"), &place).unwrap();
     let files = publish::files(&context).unwrap();
-    disk::write(root.path(), &root.path().join("out"), context.photographs.all(), &files).unwrap();
+    let planned = Planned { photographs: context.photographs.all(), files: &files, bundle: None };
+    disk::write(root.path(), &root.path().join("out"), &planned).unwrap();
     let written = written(root.path());
     assert!(context.photographs.all()[0].fault().is_some() && text(&written, PAGE).contains("is not published"));
     assert!(written.keys().all(|path| !path.starts_with("photographs/")));

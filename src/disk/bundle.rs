@@ -1,0 +1,47 @@
+//! A folder that was written to one file that holds it all: a zip archive to keep, or to pass on.
+//!
+//! Same files, same bytes: names come in order and carry no times.
+
+use std::fs::{self, File};
+use std::io::{self, BufReader, BufWriter};
+use std::path::Path;
+
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, DateTime, ZipWriter};
+
+use crate::disk::{DiskError, failure};
+use crate::publish::written::{Stamp, Written};
+
+/// The folder within the archive, so that unpacking it fills none but its own.
+const FOLDER: &str = "site";
+
+/// Endings of what is packed already.
+const PACKED: [&str; 3] = [".jpg", ".png", ".zip"];
+
+/// Packs the files that were written into an archive beside them.
+pub fn write(folder: &Path, name: &str, written: &Written) -> Result<Stamp, DiskError> {
+    let path = folder.join(name);
+    pack(folder, &path, written).map_err(|error| failure(&path, error))?;
+    stamp(&path).map_err(|error| failure(&path, error))
+}
+
+fn pack(folder: &Path, path: &Path, written: &Written) -> io::Result<()> {
+    let mut archive = ZipWriter::new(BufWriter::new(File::create(path)?));
+    // The least effort packs text to a quarter; more costs several times as much and saves little.
+    let plain = SimpleFileOptions::default().last_modified_time(DateTime::default()).unix_permissions(0o644);
+    let deflated = plain.compression_method(CompressionMethod::Deflated).compression_level(Some(1));
+    let stored = plain.compression_method(CompressionMethod::Stored);
+    for name in written.keys() {
+        let options = if PACKED.iter().any(|ending| name.ends_with(ending)) { stored } else { deflated };
+        archive.start_file(format!("{FOLDER}/{name}"), options)?;
+        io::copy(&mut File::open(folder.join(name))?, &mut archive)?;
+    }
+    archive.finish()?.into_inner().map_err(io::IntoInnerError::into_error)?;
+    Ok(())
+}
+
+fn stamp(path: &Path) -> io::Result<Stamp> {
+    let mut hasher = blake3::Hasher::new();
+    hasher.update_reader(BufReader::new(File::open(path)?))?;
+    Ok(Stamp { bytes: fs::metadata(path)?.len(), hash: hasher.finalize() })
+}

@@ -10,6 +10,7 @@ mod diff;
 mod explain;
 mod init;
 mod new;
+mod rename;
 mod serve;
 mod terminal;
 
@@ -54,6 +55,8 @@ enum Command {
     Init(init::Options),
     /// Begins an entry: asks feature by feature in a terminal, else writes a file that explains each.
     New(new::Options),
+    /// Renames a record, label line, feature or state, and every reference to it.
+    Rename(rename::Options),
     /// Shows the site on this machine, and builds it again on each save.
     Serve(serve::Options),
 }
@@ -140,6 +143,7 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
         Command::Explain(options) => explain::run(session, options),
         Command::Init(options) => init::run(session, options),
         Command::New(options) => new::run(session, options),
+        Command::Rename(options) => rename::run(session, options),
         Command::Serve(options) => serve::run(session, options),
     }
 }

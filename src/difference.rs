@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::date::Day;
+use crate::difference::moved::Moves;
 use crate::difference::state::Change;
 use crate::reason::comparison::Verdict;
 use crate::reason::question::Gap;
@@ -217,7 +218,12 @@ pub enum Open {
 
 /// Finds what changed from an earlier state to now.
 pub fn of(earlier: &Knowledge, now: &Knowledge) -> Difference {
-    let change = Change::new(earlier, now);
+    under(earlier, now, Moves::between(&earlier.catalog, &now.catalog))
+}
+
+/// Finds what changed from an earlier state to now, where it is known what was renamed between them.
+pub fn under(earlier: &Knowledge, now: &Knowledge, moves: Moves) -> Difference {
+    let change = Change::new(earlier, now, moves);
     let (conflicts, voices) = conflicts::changes(&change);
     let models = verdicts::models(&change, &voices);
     let compared = verdicts::compared(&change, &models);

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 
 use crate::fault::Fault;
 use crate::publish::{Planned, PublishError};
+use crate::rename::Plan;
 use crate::source::Sources;
 
 mod begin;
@@ -21,6 +22,7 @@ mod lock;
 mod manifest;
 mod photographs;
 pub mod preview;
+mod renaming;
 mod walk;
 
 use destination::Destination;
@@ -74,6 +76,27 @@ pub enum DiskProblem {
     /// Another build writes there.
     #[error("another run of bartack holds this lock and writes the output; wait for it to end")]
     Busy,
+    /// A file that is not as it was when the renaming was worked out, or no plain file.
+    #[error("has changed since it was read, or is no plain file in plain folders; nothing was renamed")]
+    Changed,
+    /// Something is where something is to be moved.
+    #[error("is there already; nothing was renamed")]
+    Taken,
+    /// A renaming that runs, or that was broken off.
+    #[error(
+        "belongs to another renaming; if none runs, it was broken off: `old/` in it holds each text as it was, and `list.txt` says whose it is; put back what is wrong and remove the folder"
+    )]
+    Unfinished,
+    /// A renaming that failed, and what it had done could not be undone.
+    #[error(
+        "holds the texts as they were, in `old/`, with `list.txt` to say whose they are: the renaming failed ({failed}), and so did putting it back ({undone})"
+    )]
+    NotUndone {
+        /// Why the renaming failed.
+        failed: Box<DiskError>,
+        /// Why it could not be undone.
+        undone: Box<DiskError>,
+    },
     /// A planned path that leads out of the folder.
     #[error("the planned path `{0}` is not a plain relative path")]
     BadPath(String),
@@ -155,6 +178,11 @@ pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskE
 /// Writes a new file of a knowledge base; one that is there already stays as it is, and that is an error.
 pub fn add(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
     begin::add(root, path, text)
+}
+
+/// Does a renaming that was worked out, whole or not at all, and only where every file is still as it was read.
+pub fn rename(root: &Path, plan: &Plan) -> Result<(), DiskError> {
+    renaming::rename(root, plan)
 }
 
 fn failure(path: &Path, error: io::Error) -> DiskError {

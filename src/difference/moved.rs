@@ -1,10 +1,11 @@
-//! Names of an earlier state to what the same things are called now, after records were renamed through `formerly`.
+//! Names of an earlier state to what the same things are called now: after records were renamed through `formerly`, or
+//! after one renaming that is known.
 //!
 //! A folder whose own record was renamed takes along what lies below it.
 
 use std::collections::BTreeMap;
 
-use crate::record::id::{LineId, MakerId, ModelId, Thing, VariantId, VoiceName, Whole};
+use crate::record::id::{FeatureId, LineId, MakerId, ModelId, StateId, Thing, VariantId, VoiceName, Whole};
 use crate::resolve::Catalog;
 use crate::source::FilePath;
 
@@ -15,6 +16,12 @@ pub struct Moves {
     records: BTreeMap<String, String>,
     /// Folders with a slash at their ends, the longest first.
     folders: Vec<(String, String)>,
+    /// A label line.
+    line: Option<(LineId, LineId)>,
+    /// A feature.
+    feature: Option<(FeatureId, FeatureId)>,
+    /// A state of a feature.
+    state: Option<(FeatureId, StateId, StateId)>,
 }
 
 impl Moves {
@@ -24,6 +31,11 @@ impl Moves {
         let is_news = |(old, new): &(&String, &String)| has(earlier, old) && !has(now, old) && !has(earlier, new);
         let records: BTreeMap<String, String> =
             now.moved.iter().filter(is_news).map(|(old, new)| (old.clone(), new.clone())).collect();
+        Moves::of_records(records)
+    }
+
+    /// Takes records by their earlier addresses and those of now.
+    pub fn of_records(records: BTreeMap<String, String>) -> Moves {
         let folder = |(old, new): (&String, &String)| {
             let ((old, old_name), (new, new_name)) = (old.rsplit_once('/')?, new.rsplit_once('/')?);
             let is_whole = old_name == new_name && ["variant", "model", "maker"].contains(&old_name);
@@ -31,7 +43,22 @@ impl Moves {
         };
         let mut folders: Vec<(String, String)> = records.iter().filter_map(folder).collect();
         folders.sort_by(|one, other| other.0.len().cmp(&one.0.len()).then_with(|| one.cmp(other)));
-        Moves { records, folders }
+        Moves { records, folders, ..Moves::default() }
+    }
+
+    /// Takes a label line with what it is called now.
+    pub fn of_line(old: LineId, new: LineId) -> Moves {
+        Moves { line: Some((old, new)), ..Moves::default() }
+    }
+
+    /// Takes a feature with what it is called now.
+    pub fn of_feature(old: FeatureId, new: FeatureId) -> Moves {
+        Moves { feature: Some((old, new)), ..Moves::default() }
+    }
+
+    /// Takes a state of a feature with what it is called now.
+    pub fn of_state(feature: FeatureId, old: StateId, new: StateId) -> Moves {
+        Moves { state: Some((feature, old, new)), ..Moves::default() }
     }
 
     /// The path that a file has now.
@@ -53,18 +80,41 @@ impl Moves {
 
     /// What a thing is called now.
     pub fn thing(&self, thing: &Thing) -> Thing {
-        Thing { whole: self.whole(&thing.whole), state: thing.state.clone() }
+        let state = thing.state.as_ref().map(|(feature, state)| (self.feature(feature), self.state(feature, state)));
+        Thing { whole: self.whole(&thing.whole), state }
+    }
+
+    /// What a feature is called now.
+    pub fn feature(&self, id: &FeatureId) -> FeatureId {
+        match &self.feature {
+            Some((old, new)) if old == id => new.clone(),
+            _ => id.clone(),
+        }
+    }
+
+    /// What a state of a feature is called now.
+    pub fn state(&self, feature: &FeatureId, id: &StateId) -> StateId {
+        match &self.state {
+            Some((of, old, new)) if of == feature && old == id => new.clone(),
+            _ => id.clone(),
+        }
     }
 
     /// What a maker, line, model or variant is called now.
     pub fn whole(&self, whole: &Whole) -> Whole {
         match whole {
             Whole::Maker(id) => Whole::Maker(MakerId::new(self.folder(id.as_str(), "maker"))),
-            Whole::Line(id) => {
-                Whole::Line(LineId::of(&MakerId::new(self.folder(id.maker().as_str(), "maker")), id.line()))
-            }
+            Whole::Line(id) => Whole::Line(self.line(id)),
             Whole::Model(id) => Whole::Model(self.model(id)),
             Whole::Variant(id) => Whole::Variant(self.variant(id)),
+        }
+    }
+
+    /// What a label line is called now.
+    pub fn line(&self, id: &LineId) -> LineId {
+        match &self.line {
+            Some((old, new)) if old == id => new.clone(),
+            _ => LineId::of(&MakerId::new(self.folder(id.maker().as_str(), "maker")), id.line()),
         }
     }
 
@@ -84,7 +134,8 @@ impl Moves {
         now.unwrap_or(id).to_string()
     }
 
-    fn address(&self, address: &str) -> Option<String> {
+    /// The address that a record has now, where it is another one.
+    pub fn address(&self, address: &str) -> Option<String> {
         if let Some(now) = self.records.get(address) {
             return Some(now.clone());
         }

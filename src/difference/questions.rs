@@ -74,7 +74,7 @@ fn looks(state: &State<'_>, compared: &Compared<'_>) -> Vec<Open> {
     for question in questions {
         let variant = state.moves.variant(&question.variant);
         for look in question.looks {
-            let feature = look.feature;
+            let feature = state.moves.feature(&look.feature);
             looks.extend(look.waits.into_iter().map(|wait| {
                 let (variant, feature, other) = (variant.clone(), feature.clone(), state.moves.variant(&wait.other));
                 match wait.why {

@@ -118,8 +118,7 @@ fn disputes(catalog: &Catalog, moves: &Moves) -> BTreeMap<VoiceName, Vec<RecordI
 }
 
 impl<'a> Change<'a> {
-    pub(super) fn new(earlier: &'a Knowledge, now: &'a Knowledge) -> Change<'a> {
-        let moves = Moves::between(&earlier.catalog, &now.catalog);
+    pub(super) fn new(earlier: &'a Knowledge, now: &'a Knowledge, moves: Moves) -> Change<'a> {
         let files = files(&earlier.catalog.sources, &now.catalog.sources, &moves);
         let (earlier, now) = (State::new(earlier, moves), State::new(now, Moves::default()));
         let mut observers = BTreeMap::new();

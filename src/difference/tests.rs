@@ -2,6 +2,7 @@
 
 use super::{Difference, Open, When, of};
 use crate::compile::example;
+use crate::difference::moved::Moves;
 use crate::difference::state::Change;
 use crate::difference::verdicts;
 use crate::reason::comparison::Verdict;
@@ -139,7 +140,7 @@ fn only_models_that_the_change_can_reach_are_compared() {
     let other = variant("entries/makers/m/y/c", "");
     let reached = |earlier: &str, now: &str| -> Vec<String> {
         let (earlier, now) = (example::compile(earlier).knowledge, example::compile(now).knowledge);
-        let models = verdicts::models(&Change::new(&earlier, &now), &[]);
+        let models = verdicts::models(&Change::new(&earlier, &now, Moves::default()), &[]);
         models.iter().map(ToString::to_string).collect()
     };
     let (before, now) = (hems(1, "raw") + &other, hems(2, "raw") + &other);

@@ -99,20 +99,21 @@ pub(super) fn compared<'a>(change: &Change<'a>, models: &BTreeSet<ModelId>) -> M
 }
 
 /// A pair of variants and a feature, to the verdict in each state.
-type Verdicts<'a> = BTreeMap<(VariantId, VariantId), BTreeMap<FeatureId, [Option<&'a Verdict>; 2]>>;
+type Verdicts = BTreeMap<(VariantId, VariantId), BTreeMap<FeatureId, [Option<Verdict>; 2]>>;
 
 /// Finds the verdicts that changed; first the pairs with the change that matters most.
 pub(super) fn changes(change: &Change<'_>, models: &Models<'_>) -> Vec<PairChange> {
     let mut pairs = Vec::new();
     for both in models.values() {
-        let mut verdicts: Verdicts<'_> = BTreeMap::new();
+        let mut verdicts: Verdicts = BTreeMap::new();
         for (place, (state, compared)) in change.states().into_iter().zip(both).enumerate() {
             for comparison in compared.iter().flat_map(|compared| compared.comparisons) {
                 let mut pair = [&comparison.a, &comparison.b].map(|variant| state.moves.variant(variant));
                 pair.sort();
                 let features = verdicts.entry(pair.into()).or_default();
                 for found in comparison.features.iter().filter(|found| found.verdict != Verdict::TooFew) {
-                    features.entry(found.feature.clone()).or_default()[place] = Some(&found.verdict);
+                    features.entry(state.moves.feature(&found.feature)).or_default()[place] =
+                        Some(named(state, &found.verdict));
                 }
             }
         }
@@ -122,17 +123,27 @@ pub(super) fn changes(change: &Change<'_>, models: &Models<'_>) -> Vec<PairChang
     pairs
 }
 
+/// A verdict with its covariate, where that is a feature, by the name it has now.
+fn named(state: &State<'_>, verdict: &Verdict) -> Verdict {
+    let now = |covariate: &String| state.moves.feature(&FeatureId::new(covariate.as_str())).to_string();
+    match verdict {
+        Verdict::Explained(covariate) => Verdict::Explained(now(covariate)),
+        Verdict::CannotSeparate(covariate) => Verdict::CannotSeparate(now(covariate)),
+        verdict => verdict.clone(),
+    }
+}
+
 fn of_pair(
     change: &Change<'_>,
     both: &[Option<Compared<'_>>; 2],
     (a, b): (VariantId, VariantId),
-    features: BTreeMap<FeatureId, [Option<&Verdict>; 2]>,
+    features: BTreeMap<FeatureId, [Option<Verdict>; 2]>,
 ) -> Option<PairChange> {
     let changed = features.into_iter().filter(|(_, [from, to])| from != to);
     let mut verdicts: Vec<VerdictChange> = changed
         .map(|(feature, [from, to])| {
             let grounds = grounds(change, both, [&a, &b], &feature);
-            VerdictChange { cause: change.cause(&grounds), feature, from: from.cloned(), to: to.cloned() }
+            VerdictChange { cause: change.cause(&grounds), feature, from, to }
         })
         .collect();
     verdicts.sort_by_key(rank);

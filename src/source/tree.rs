@@ -202,7 +202,8 @@ impl Node {
         }
     }
 
-    fn last_byte(&self) -> usize {
+    /// The byte after all that belongs to it.
+    pub fn last_byte(&self) -> usize {
         let inner = match &self.item {
             Item::Table(table) => table.whole().end(),
             Item::List(nodes) => nodes.iter().map(Node::last_byte).max().unwrap_or_default(),

@@ -1,0 +1,68 @@
+//! `bartack rename`: another name for a record, label line, feature or state, and what that changes where.
+
+use clap::Args;
+
+use crate::cli::{Outcome, Session};
+use crate::compile;
+use crate::diagnostic::wording;
+use crate::disk;
+use crate::rename::{self, Plan};
+
+/// What `rename` is told.
+#[derive(Debug, Args)]
+pub(super) struct Options {
+    /// What is renamed: `maker/model/variant`, `maker/line:id`, `sources/name`, `feature:id`, `feature:id=state`, or a path.
+    #[arg(value_name = "OLD")]
+    old: String,
+    /// Its new name, alone or with all that stays before it.
+    #[arg(value_name = "NEW")]
+    new: String,
+    /// Says what would be done, and writes nothing.
+    #[arg(long)]
+    dry_run: bool,
+}
+
+/// Runs the command.
+pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
+    let progress = session.terminal.progress();
+    progress.tell("reading the files");
+    let reading = session.read()?;
+    let before = compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage));
+    let names = (options.old.as_str(), options.new.as_str());
+    let plan = rename::plan(&before, &reading.site, names, &|stage| progress.stage(stage))?;
+    if !options.dry_run {
+        progress.tell("writing the files");
+        disk::rename(&session.root, &plan)?;
+    }
+    drop(progress);
+    session.terminal.answer(lines(&plan))?;
+    session.terminal.summarize(&summary(&plan, options.dry_run));
+    Ok(Outcome::Clean)
+}
+
+/// What moves, then how many references change in each file, then what else there is to know.
+fn lines(plan: &Plan) -> Vec<String> {
+    let files = wording::count(plan.moved, "file");
+    let moved = plan.relocation.iter().map(|(from, to)| format!("{from} becomes {to} ({files})\n"));
+    let references = plan.references.iter();
+    let references = references.map(|(path, count)| format!("{path}: {}\n", wording::count(*count, "reference")));
+    let forgotten = (plan.forgotten > 0).then(|| {
+        let addresses = match plan.forgotten {
+            1 => "1 address".to_string(),
+            count => format!("{count} addresses"),
+        };
+        format!("forgotten: {addresses}, since this undoes the renaming that led there; links to them lead nowhere\n")
+    });
+    let turned = plan.turned.iter().map(|words| format!("verdict: {words}\n"));
+    moved.chain(references).chain(forgotten).chain(turned).collect()
+}
+
+fn summary(plan: &Plan, is_dry: bool) -> String {
+    let references = match plan.references.values().sum() {
+        0 => "nothing refers to it".to_string(),
+        count => format!("{} in {}", wording::count(count, "reference"), wording::count(plan.references.len(), "file")),
+    };
+    let verb = if is_dry { "would rename" } else { "renamed" };
+    let rest = if is_dry { "; nothing is written" } else { "" };
+    format!("{verb} {} to {}: {references}{rest}", wording::quote(&plan.old), wording::quote(&plan.new))
+}

@@ -1,0 +1,211 @@
+//! A record, label line, feature or state under another name, with every reference to it: a knowledge base to changed
+//! texts and moves.
+//!
+//! Of each text only the bytes of names change. What would change a conclusion or bring an error is refused. Nothing is
+//! written here.
+
+mod drawing;
+mod edit;
+mod formerly;
+mod proof;
+mod references;
+pub mod refusal;
+mod target;
+#[cfg(test)]
+mod tests;
+mod thing;
+mod words;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::compile::{self, Compilation, Observer};
+use crate::difference::moved::Moves;
+use crate::fault::FaultKind;
+use crate::parse;
+use crate::rename::edit::{Edit, apply};
+use crate::rename::references::Mention;
+use crate::rename::refusal::Refusal;
+use crate::rename::target::Target;
+use crate::rename::words::Scope;
+use crate::source::{Attachment, FileId, FilePath, SourceFile, Sources};
+
+const VOCABULARY: &str = "schema/vocabulary.toml";
+
+/// What a renaming comes to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Plan {
+    /// What was renamed, in full.
+    pub old: String,
+    /// What it is called then, in full.
+    pub new: String,
+    /// The file or folder that moves, by its path, and where to.
+    pub relocation: Option<(String, String)>,
+    /// How many files move with it, as far as they are known.
+    pub moved: usize,
+    /// The files whose text changes, by the paths they had.
+    pub texts: BTreeMap<String, Change>,
+    /// How many references change in each file, by the path it has then.
+    pub references: BTreeMap<String, usize>,
+    /// How many addresses are forgotten, since the move only undoes an earlier one.
+    pub forgotten: usize,
+    /// Verdicts that depend on which of two variants is the first by name, in words.
+    pub turned: Vec<String>,
+}
+
+/// A text before and after.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// As it was read.
+    pub before: String,
+    /// As it is to be written.
+    pub after: String,
+}
+
+/// Works out a renaming, and compiles the knowledge base as it would be then.
+///
+/// `drawings` is the knowledge base's own `site/`, by path below it.
+pub fn plan(
+    before: &Compilation,
+    drawings: &BTreeMap<String, Vec<u8>>,
+    names: (&str, &str),
+    observer: Observer<'_>,
+) -> Result<Plan, Refusal> {
+    refuse_unsearchable(before)?;
+    let catalog = &before.knowledge.catalog;
+    let target = target::find(catalog, names)?;
+    let mut plan = begun(&catalog.sources, &target);
+    for (_, file) in catalog.sources.iter() {
+        plan.add(file, &target);
+    }
+    for (path, content) in drawings {
+        plan.add_drawing(path, content, &target.moves);
+    }
+    let after = compile::compile(plan.sources(&catalog.sources), Vec::new(), observer);
+    plan.turned = proof::check(before, &after, &target.moves)?;
+    Ok(plan)
+}
+
+/// What cannot be read may name anything.
+fn refuse_unsearchable(before: &Compilation) -> Result<(), Refusal> {
+    let sources = &before.knowledge.catalog.sources;
+    let unsearchable = before.knowledge.faults.iter().filter_map(|fault| {
+        let path = sources.file(fault.place.file).path();
+        let is_searched = path.as_str().starts_with("entries/") || path.as_str() == VOCABULARY;
+        match fault.kind {
+            FaultKind::Unreadable(_) => Some(path.to_string()),
+            FaultKind::Malformed(_) if is_searched => Some(path.to_string()),
+            _ => None,
+        }
+    });
+    let paths: BTreeSet<String> = unsearchable.collect();
+    if paths.is_empty() { Ok(()) } else { Err(Refusal::Unsearchable(paths.into_iter().collect())) }
+}
+
+fn begun(sources: &Sources, target: &Target) -> Plan {
+    let folders = target.old.folder().zip(target.new.folder());
+    let file = || target.files.iter().next().map(|(from, to)| (from.to_string(), to.to_string()));
+    let relocation = folders.map(|(from, to)| (from.to_string(), to.to_string())).or_else(file);
+    let beside = folders.map_or(0, |(from, _)| {
+        let is_below = |beside: &&Attachment| beside.path.as_str().starts_with(&format!("{from}/"));
+        sources.attachments().iter().filter(is_below).count()
+    });
+    Plan {
+        old: target.old.written()[0].clone(),
+        new: target.new.written()[0].clone(),
+        relocation,
+        moved: target.files.len() + beside,
+        texts: BTreeMap::new(),
+        references: BTreeMap::new(),
+        forgotten: 0,
+        turned: Vec::new(),
+    }
+}
+
+impl Plan {
+    fn add(&mut self, file: &SourceFile, target: &Target) {
+        let path = file.path();
+        let (mut text, count) = rewritten(file, &target.moves);
+        let to = target.files.get(path);
+        if let Some(to) = to {
+            let updated = formerly::update(&text, path, to);
+            text = updated.text;
+            self.forgotten += usize::from(updated.is_undone);
+        }
+        self.change((path.as_str(), to.unwrap_or(path).as_str()), (file.text(), text), count);
+    }
+
+    fn add_drawing(&mut self, path: &str, content: &[u8], moves: &Moves) {
+        let is_drawing = path.starts_with("figures/") && path.ends_with(".svg");
+        let Some(text) = std::str::from_utf8(content).ok().filter(|_| is_drawing) else { return };
+        let (after, count) = drawing::renamed(moves, text);
+        let path = format!("site/{path}");
+        self.change((&path, &path), (text, after), count);
+    }
+
+    fn change(&mut self, (from, to): (&str, &str), (before, after): (&str, String), count: usize) {
+        if before != after {
+            self.texts.insert(from.to_string(), Change { before: before.to_string(), after });
+        }
+        if count > 0 {
+            self.references.insert(to.to_string(), count);
+        }
+    }
+
+    /// The knowledge base as it would be.
+    fn sources(&self, sources: &Sources) -> Sources {
+        let files = sources.iter().map(|(_, file)| {
+            let path = file.path().as_str();
+            let text = self.texts.get(path).map_or(file.text(), |change| &change.after);
+            SourceFile::new(FilePath::new(self.path_of(path)), text.to_string())
+        });
+        let attachments = sources
+            .attachments()
+            .iter()
+            .map(|beside| Attachment { path: FilePath::new(self.path_of(beside.path.as_str())), ..beside.clone() });
+        Sources::new(files.collect()).with_attachments(attachments.collect()).with_marks(sources.marks().to_vec())
+    }
+
+    /// The path that a file has then.
+    pub fn path_of(&self, path: &str) -> String {
+        let relocated = || {
+            let (from, to) = self.relocation.as_ref()?;
+            let rest = path.strip_prefix(from.as_str()).filter(|rest| rest.is_empty() || rest.starts_with('/'))?;
+            Some(format!("{to}{rest}"))
+        };
+        relocated().unwrap_or_else(|| path.to_string())
+    }
+}
+
+/// Gives the other text of a file, and how many references in it changed.
+fn rewritten(file: &SourceFile, moves: &Moves) -> (String, usize) {
+    let (mut text, mut count) = (file.text().to_string(), 0);
+    // A key that stands in several places, as in `hem.state` and `hem.note`, has the place of the first alone.
+    loop {
+        let edits = edits(&SourceFile::new(file.path().clone(), text.clone()), moves);
+        if edits.is_empty() {
+            return (text, count);
+        }
+        count += edits.len();
+        text = apply(&text, edits);
+    }
+}
+
+fn edits(file: &SourceFile, moves: &Moves) -> Vec<Edit> {
+    let path = file.path().as_str();
+    let (front, mentions): (_, Vec<Mention>) = if path == VOCABULARY {
+        let table = parse::toml(FileId(0), file).value;
+        (table.clone(), references::of_vocabulary(&table))
+    } else if path.starts_with("entries/") && path.ends_with(".md") {
+        let front = parse::record(FileId(0), file).value.front;
+        let mentions = references::of_record(&front);
+        (front, mentions)
+    } else {
+        return Vec::new();
+    };
+    let scope = Scope::of(file.path(), &front);
+    let edits = mentions.iter().filter_map(|mention| {
+        let now = words::renamed(moves, &scope, mention)?;
+        Some(edit::requoted(file.text(), mention.span, (&mention.text, &now)))
+    });
+    edits.collect()
+}

@@ -1,0 +1,109 @@
+//! A knowledge base before and after a renaming to whether anything but names would change: errors, or conclusions.
+
+use std::collections::BTreeMap;
+
+use crate::compile::Compilation;
+use crate::diagnostic::{Diagnostic, Level, wording};
+use crate::difference::moved::Moves;
+use crate::difference::{self, Difference, Open, When};
+use crate::reason::comparison::Verdict;
+use crate::record::id::VariantId;
+use crate::rename::refusal::Refusal;
+use crate::resolve::Catalog;
+
+/// How many of each are named.
+const MOST_NAMED: usize = 5;
+
+/// Holds one state against the other; what there was before is nobody's fault now.
+///
+/// Gives in words what depends on the order of names alone.
+pub fn check(before: &Compilation, after: &Compilation, moves: &Moves) -> Result<Vec<String>, Refusal> {
+    let errors = new_errors(before, after, moves);
+    if !errors.is_empty() {
+        return Err(Refusal::Errors(errors));
+    }
+    let mut difference = difference::under(&before.knowledge, &after.knowledge, moves.clone());
+    let turned = take_turned(&mut difference, &before.knowledge.catalog, moves);
+    // Whether one more garment could change a verdict is tried on the first garments in order of name.
+    difference.questions.retain(|change| !matches!(change.question, Open::Edge(..)));
+    // Of several smallest conflicts of a voice the first by name is listed.
+    let opened = difference.conflicts.iter().filter(|conflict| conflict.when == When::Now).count();
+    if opened * 2 == difference.conflicts.len() {
+        difference.conflicts.clear();
+    }
+    if difference.is_empty() { Ok(turned) } else { Err(Refusal::Conclusions(changed(&difference))) }
+}
+
+/// Takes verdicts out that changed because the other variant of the pair is the first by name now: where two variants
+/// show nothing that differs, the greatest difference there may be is not the same in both directions.
+fn take_turned(difference: &mut Difference, earlier: &Catalog, moves: &Moves) -> Vec<String> {
+    let old: BTreeMap<VariantId, &VariantId> = earlier.variants.keys().map(|id| (moves.variant(id), id)).collect();
+    let mut turned = Vec::new();
+    for pair in &mut difference.verdicts {
+        let is_turned = old.get(&pair.a) > old.get(&pair.b);
+        let (a, b) = (&pair.a, &pair.b);
+        pair.verdicts.retain(|change| match (&change.from, &change.to) {
+            (Some(from @ (Verdict::Same | Verdict::Unclear)), Some(to @ (Verdict::Same | Verdict::Unclear)))
+                if is_turned =>
+            {
+                turned.push(format!(
+                    "{} between {a} and {b}: {}, was {}, since the other is the first by name now",
+                    change.feature,
+                    to.words(),
+                    from.words()
+                ));
+                false
+            }
+            _ => true,
+        });
+    }
+    difference.verdicts.retain(|pair| !pair.verdicts.is_empty());
+    turned
+}
+
+fn errors(compilation: &Compilation) -> impl Iterator<Item = &Diagnostic> {
+    compilation.diagnostics.iter().filter(|diagnostic| diagnostic.level() == Level::Error)
+}
+
+/// Errors beyond as many of a kind as a file had before: their words may hold names, so these are not compared.
+fn new_errors(before: &Compilation, after: &Compilation, moves: &Moves) -> Vec<String> {
+    let mut known: BTreeMap<(String, &str), usize> = BTreeMap::new();
+    for error in errors(before) {
+        let file = before.knowledge.catalog.sources.file(error.primary().place.file);
+        *known.entry((moves.path(file.path()).to_string(), error.lint().code)).or_default() += 1;
+    }
+    let is_new = |error: &&Diagnostic| {
+        let path = after.knowledge.catalog.sources.file(error.primary().place.file).path().to_string();
+        match known.get_mut(&(path, error.lint().code)) {
+            Some(left) if *left > 0 => {
+                *left -= 1;
+                false
+            }
+            _ => true,
+        }
+    };
+    let new = errors(after).filter(is_new).map(|error| {
+        let file = after.knowledge.catalog.sources.file(error.primary().place.file);
+        let line = file.line_of(error.primary().place.span.start());
+        format!("{}:{line}: {}", file.path(), error.message())
+    });
+    new.take(MOST_NAMED).collect()
+}
+
+fn changed(difference: &Difference) -> Vec<String> {
+    let eras = difference.eras.iter().map(|era| format!("the era of {}", wording::quote(&era.thing.to_string())));
+    let wholes =
+        difference.wholes.iter().map(|whole| format!("whether there is {}", wording::quote(whole.whole.as_str())));
+    let verdicts = difference.verdicts.iter().flat_map(|pair| {
+        let (a, b) = (wording::quote(pair.a.as_str()), wording::quote(pair.b.as_str()));
+        pair.verdicts.iter().map(move |verdict| format!("the verdict on `{}` between {a} and {b}", verdict.feature))
+    });
+    let counts = [
+        (difference.conflicts.len(), "conflict"),
+        (difference.voices.len(), "standing of a claim, date or placing"),
+        (difference.questions.len(), "open question"),
+    ];
+    let counts = counts.into_iter().filter(|(number, _)| *number > 0);
+    let counts = counts.map(|(number, thing)| format!("{number} of this kind: {thing}"));
+    wholes.chain(eras).chain(verdicts).take(MOST_NAMED).chain(counts).collect()
+}

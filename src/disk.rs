@@ -14,6 +14,7 @@ use crate::publish::{OutputFile, PublishError};
 use crate::source::Sources;
 
 mod begin;
+pub mod bring;
 mod destination;
 mod filling;
 pub mod found;
@@ -71,6 +72,12 @@ pub enum DiskProblem {
     /// A folder to begin in that holds something.
     #[error("is not empty: it holds {}; a new knowledge base begins in a folder of its own", .0.join(", "))]
     NotEmpty(Vec<String>),
+    /// A folder that is a link, which could lead out of the knowledge base.
+    #[error("is a symbolic link, and nothing is written through one")]
+    Link,
+    /// A file that is there already.
+    #[error("is there already, and nothing is replaced; choose another name")]
+    Taken,
     /// Another build writes there.
     #[error("another run of bartack holds this lock and writes the output; wait for it to end")]
     Busy,
@@ -155,6 +162,14 @@ pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskE
 /// Writes a new file of a knowledge base; one that is there already stays as it is, and that is an error.
 pub fn add(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
     begin::add(root, path, text)
+}
+
+/// Refuses a name at which something is already.
+pub fn refuse_taken(path: &Path) -> Result<(), DiskError> {
+    match fs::symlink_metadata(path) {
+        Ok(_) => Err(DiskError { path: path.to_path_buf(), problem: DiskProblem::Taken }),
+        Err(_) => Ok(()),
+    }
 }
 
 fn failure(path: &Path, error: io::Error) -> DiskError {

@@ -29,6 +29,7 @@ pub mod compile;
 pub mod report;
 pub mod sheet;
 pub mod draft;
+pub mod import;
 pub mod markup;
 pub mod figure;
 pub mod page;

@@ -6,6 +6,9 @@ pub mod notation;
 
 use std::borrow::Cow;
 
+/// What a cell that a spreadsheet could take for a formula begins with, and the mark itself.
+const GUARDED: [char; 7] = ['=', '+', '-', '@', '\t', '\r', '\''];
+
 /// Puts one `'` before a cell that a spreadsheet could take for a formula, unless the whole cell is a number.
 ///
 /// A cell that already begins with `'` gets one too, so that [`unprotect`] always gives back what was there.
@@ -17,16 +20,19 @@ use std::borrow::Cow;
 /// assert_eq!(unprotect(&protect("'79, maybe")), "'79, maybe");
 /// ```
 pub fn protect(cell: &str) -> Cow<'_, str> {
-    if cell.starts_with(['=', '+', '-', '@', '\t', '\r', '\'']) && !is_number(cell) {
-        Cow::Owned(format!("'{cell}"))
-    } else {
-        Cow::Borrowed(cell)
-    }
+    if cell.starts_with(GUARDED) && !is_number(cell) { Cow::Owned(format!("'{cell}")) } else { Cow::Borrowed(cell) }
 }
 
-/// Takes exactly one `'` from the beginning of a cell, if there is one.
+/// Takes exactly one `'` from the beginning of a cell whose next character is one that [`protect`] guards.
+///
+/// ```
+/// use bartack::sheet::unprotect;
+/// assert_eq!(unprotect("'=1+1"), "=1+1");
+/// assert_eq!(unprotect("''79"), "'79");
+/// assert_eq!(unprotect("'79"), "'79", "nobody protected this cell");
+/// ```
 pub fn unprotect(cell: &str) -> &str {
-    cell.strip_prefix('\'').unwrap_or(cell)
+    cell.strip_prefix('\'').filter(|rest| rest.starts_with(GUARDED)).unwrap_or(cell)
 }
 
 /// Says whether the whole cell is a decimal number: a sign, digits with one point, an exponent.

@@ -16,6 +16,8 @@ pub mod row;
 pub mod sheet;
 pub mod words;
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::diagnostic::wording;
 use crate::import::duplicate::Recorded;
 use crate::import::heading::Target;
@@ -24,7 +26,6 @@ use crate::import::name::Names;
 use crate::import::row::{Column, Rows};
 use crate::import::sheet::Sheet;
 use crate::resolve::Catalog;
-use crate::source::FilePath;
 
 /// The greatest size of an entry, in bytes: a knowledge base reads none that is larger.
 pub const LARGEST_ENTRY: usize = 1 << 20;
@@ -98,6 +99,18 @@ pub struct Gathered {
     pub troubles: Vec<Trouble>,
     /// What is recorded word for word already, and in which entry.
     pub recorded: Vec<(Origin, String)>,
+    /// The dates that were read from words: what they were read as, and how often.
+    pub dates: BTreeMap<String, (String, usize)>,
+}
+
+/// What somebody brings: a sheet with what its columns hold, and drafts.
+pub struct Brought<'a> {
+    /// Answers about the sheet.
+    pub mapping: &'a Mapping,
+    /// The sheet and its columns.
+    pub sheet: Option<(&'a Sheet, &'a [Column])>,
+    /// The drafts by their files' names; what cannot be read has the words for it.
+    pub drafts: &'a [(String, Result<String, String>)],
 }
 
 /// Finds out what each column of a sheet holds; a sheet of which nothing is known, or a column that is there twice, is
@@ -129,26 +142,27 @@ pub fn columns(catalog: &Catalog, sheet: &Sheet, mapping: &Mapping) -> Result<Ve
     Ok(columns)
 }
 
-/// Reads every row of a sheet into what was gathered.
-pub fn rows(
-    rows: &mut Rows<'_>,
-    sheet: &Sheet,
-    (names, recorded): (&mut Names, &mut Recorded),
-    gathered: &mut Gathered,
-) {
-    for row in &sheet.rows {
-        match rows.candidate(row, names) {
-            Err(told) => gathered.troubles.extend(told),
-            Ok(candidate) if candidate.text.len() > LARGEST_ENTRY => {
-                let says = "the entry would be larger than 1 MiB, which no knowledge base reads".to_string();
-                gathered.troubles.push(rows.trouble(row, "", says));
-            }
-            Ok(candidate) => match recorded.take(FilePath::new(candidate.path.as_str()).folder(), &candidate.text) {
-                Some(path) => gathered.recorded.push((candidate.origin, path)),
-                None => gathered.candidates.push(candidate),
-            },
+/// Reads all that was brought but what is known to be wrong, which takes no name from the rest.
+pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>) -> Gathered {
+    let (mut names, mut recorded) = (Names::of(&catalog.sources), Recorded::of(&catalog.sources));
+    let mut gathered = Gathered::default();
+    if let Some((sheet, columns)) = brought.sheet {
+        let rows = Rows { catalog, mapping: brought.mapping, columns };
+        for row in sheet.rows.iter().filter(|row| !wrong.contains(&Origin::Row(row.number))) {
+            rows.read(row, (&mut names, &mut recorded), &mut gathered);
         }
     }
+    for (name, text) in brought.drafts.iter().filter(|(name, _)| !wrong.contains(&Origin::File(name.clone()))) {
+        match text {
+            Ok(text) => draft::read(catalog, (name, text), (&mut names, &mut recorded), &mut gathered),
+            Err(message) => gathered.troubles.push(Trouble {
+                origin: Origin::File(name.clone()),
+                about: None,
+                message: message.clone(),
+            }),
+        }
+    }
+    gathered
 }
 
 /// The mapping that was used, as TOML, with a question beside each column of which nothing is known.
@@ -160,4 +174,19 @@ pub fn printed(catalog: &Catalog, mapping: &Mapping, separator: char, columns: &
         Printed { heading: &column.heading, target: &column.target, question }
     });
     mapping::print(mapping, separator, &shown.collect::<Vec<Printed<'_>>>())
+}
+
+/// Says whether nobody knows what a column holds.
+pub fn is_unknown(mapping: &Mapping, column: &Column) -> bool {
+    let is_answered = mapping.column(&column.heading).is_some();
+    column.target == Target::LeftOut && !is_answered && !column.heading.is_empty()
+}
+
+/// Puts troubles that name a key of an entry under the heading that the sheet has for it.
+pub fn under_headings(mut gathered: Gathered, columns: &[Column]) -> Gathered {
+    for trouble in gathered.troubles.iter_mut().filter(|trouble| matches!(trouble.origin, Origin::Row(_))) {
+        let heading = trouble.about.as_deref().and_then(|key| row::heading_of(columns, key));
+        trouble.about = heading.map(str::to_string).or(trouble.about.take());
+    }
+    gathered
 }

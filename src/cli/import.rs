@@ -10,14 +10,13 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, bail, ensure};
 use clap::Args;
 
+use crate::cli::import::text::{Answer, Mode};
 use crate::cli::{Outcome, Session};
 use crate::disk::{self, bring};
-use crate::import::duplicate::{self, Recorded};
 use crate::import::mapping::Mapping;
-use crate::import::name::Names;
-use crate::import::row::{Column, Rows};
+use crate::import::row::Column;
 use crate::import::sheet::{self, Sheet};
-use crate::import::{self, Candidate, Gathered, Origin, Trouble, draft, proof};
+use crate::import::{self, Brought, Candidate, Origin, Trouble, proof};
 use crate::resolve::{self, Catalog};
 use crate::source::Attachment;
 use crate::validate;
@@ -41,22 +40,21 @@ pub(super) struct Options {
 
 /// A sheet with what is known of its columns.
 struct Opened {
-    name: String,
     sheet: Sheet,
     columns: Vec<Column>,
 }
 
-/// What is brought: at most one sheet, and drafts.
-struct Brought<'a> {
+/// What is named: at most one sheet, and drafts.
+struct Files<'a> {
     sheet: Option<&'a Path>,
     drafts: Vec<&'a Path>,
 }
 
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
-    let brought = sorted(&options.files)?;
+    let files = sorted(&options.files)?;
     if let Some(rest) = &options.rest {
-        ensure!(brought.sheet.is_some(), "--rest is for the rows of a sheet, and there is none among the files");
+        ensure!(files.sheet.is_some(), "--rest is for the rows of a sheet, and there is none among the files");
         disk::refuse_taken(rest)?;
     }
     let progress = session.terminal.progress();
@@ -64,52 +62,45 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let reading = session.read()?;
     let (catalog, _) = resolve::catalog(reading.sources.clone(), validate::all(&reading.sources));
     let mapping = mapping(&catalog, options.map.as_deref())?;
-    let opened = brought.sheet.map(|path| open(&catalog, path, &mapping)).transpose()?;
-    let (mut names, mut recorded) = (Names::of(&reading.sources), Recorded::of(&reading.sources));
-    let mut gathered = Gathered::default();
-    let columns = opened.as_ref().map_or(&[][..], |opened| &opened.columns);
-    let mut rows = Rows::new(&catalog, &mapping, columns);
-    if let Some(opened) = &opened {
-        import::rows(&mut rows, &opened.sheet, (&mut names, &mut recorded), &mut gathered);
-    }
-    for path in &brought.drafts {
-        let text = sheet::decode(bring::whole(path)?);
-        let name = path.display().to_string();
-        match text {
-            Ok(text) => draft::read(&catalog, (&name, &text), (&mut names, &mut recorded), &mut gathered),
-            Err(message) => gathered.troubles.push(Trouble { origin: Origin::File(name), about: None, message }),
-        }
-    }
-    let photographs = photographs(&gathered.candidates);
-    let candidates = std::mem::take(&mut gathered.candidates);
-    let unread = &reading.faults;
-    let proved = proof::prove((&reading.sources, unread), candidates, &photographs, &|stage| progress.stage(stage));
-    gathered.candidates = proved.kept;
-    gathered.troubles.extend(rows.under_headings(proved.troubles));
-    gathered.troubles.sort();
-    duplicate::point_out(&proved.compilation.knowledge.catalog, &mut gathered.candidates);
+    let opened = files.sheet.map(|path| open(&catalog, path, &mapping)).transpose()?;
+    let drafts = drafts(&files.drafts)?;
+    let sheet = opened.as_ref().map(|opened| (&opened.sheet, opened.columns.as_slice()));
+    let brought = Brought { mapping: &mapping, sheet, drafts: &drafts };
+    let proved = proof::prove(
+        (&reading.sources, &reading.faults),
+        |wrong| import::gather(&catalog, &brought, wrong),
+        photographs,
+        &|stage| progress.stage(stage),
+    );
     drop(progress);
-    let answer = text::Answer {
-        catalog: &proved.compilation.knowledge.catalog,
-        gathered: &gathered,
-        rows: &rows,
-        is_written: options.write,
-    };
-    session.terminal.answer(answer.lines(opened.as_ref().map(|opened| (opened.name.as_str(), &opened.sheet))))?;
+    let gathered = import::under_headings(proved.gathered, brought.sheet.map_or(&[], |(_, columns)| columns));
+    let name = files.sheet.map(|path| path.display().to_string());
+    let answer = Answer { catalog: &catalog, brought: &brought, gathered: &gathered, mode: mode(options) };
+    session.terminal.answer(answer.lines(name.as_deref()))?;
     if options.write {
         write(session, &gathered.candidates)?;
     }
     let rest = options.rest.as_deref().zip(opened.as_ref());
-    let rest = rest.map(|(path, opened)| write_rest(path, opened, &gathered.troubles)).transpose()?.unwrap_or_default();
-    session.terminal.summarize(&format!("{}{rest}", answer.summary()));
+    let rest = rest.map(|(path, opened)| write_rest(path, opened, &gathered.troubles)).transpose()?;
+    session.terminal.summarize(&format!("{}{}", answer.summary(), rest.unwrap_or_default()));
     Ok(if gathered.troubles.is_empty() { Outcome::Clean } else { Outcome::Denied })
 }
 
-fn sorted(files: &[PathBuf]) -> anyhow::Result<Brought<'_>> {
+fn mode(options: &Options) -> Mode {
+    if options.write { Mode::Write } else { Mode::DryRun }
+}
+
+/// The texts of drafts; one in another encoding is told with the rest.
+fn drafts(paths: &[&Path]) -> anyhow::Result<Vec<(String, Result<String, String>)>> {
+    let read = |path: &&Path| Ok((path.display().to_string(), sheet::decode(bring::whole(path)?)));
+    paths.iter().map(read).collect()
+}
+
+fn sorted(files: &[PathBuf]) -> anyhow::Result<Files<'_>> {
     let is_draft = |path: &&PathBuf| path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("md"));
     let (drafts, sheets): (Vec<&PathBuf>, Vec<&PathBuf>) = files.iter().partition(is_draft);
     match sheets.as_slice() {
-        [] | [_] => Ok(Brought {
+        [] | [_] => Ok(Files {
             sheet: sheets.first().map(|path| path.as_path()),
             drafts: drafts.into_iter().map(PathBuf::as_path).collect(),
         }),
@@ -132,7 +123,7 @@ fn open(catalog: &Catalog, path: &Path, mapping: &Mapping) -> anyhow::Result<Ope
     let named = || path.display().to_string();
     let sheet = sheet::read(&read_text(path)?, mapping.separator).map_err(anyhow::Error::msg).with_context(named)?;
     let columns = import::columns(catalog, &sheet, mapping).map_err(anyhow::Error::msg).with_context(named)?;
-    Ok(Opened { name: named(), sheet, columns })
+    Ok(Opened { sheet, columns })
 }
 
 /// The photographs that lie beside the drafts, under the paths that they get.

@@ -2,44 +2,48 @@
 //!
 //! Mistakes of what is recorded already are nobody's business here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::compile::{self, Compilation, Observer};
 use crate::diagnostic::{Diagnostic, Level};
 use crate::fault::Fault;
-use crate::import::{Candidate, Origin, Trouble};
+use crate::import::duplicate;
+use crate::import::{Candidate, Gathered, Origin, Trouble};
 use crate::source::{Attachment, FilePath, Place, SourceFile, Sources};
 
 /// What stood the check.
 pub struct Proved {
-    /// The entries without errors.
-    pub kept: Vec<Candidate>,
-    /// What is wrong with the others.
-    pub troubles: Vec<Trouble>,
+    /// The entries without errors, and all troubles.
+    pub gathered: Gathered,
     /// The knowledge base with the entries that are kept.
     pub compilation: Compilation,
 }
 
 /// Compiles the candidates with what is recorded, until none of them has an error.
 ///
-/// One that is left out may be missed by another, so there may be several rounds; each leaves out at least one more.
+/// What is left out may be missed by others and gives its name to them, so there may be several rounds; each leaves out
+/// at least one more. The photographs of candidates are looked at by whoever can.
 pub fn prove(
     (sources, unread): (&Sources, &[Fault]),
-    mut candidates: Vec<Candidate>,
-    photographs: &[Attachment],
+    gather: impl Fn(&BTreeSet<Origin>) -> Gathered,
+    photographs: impl Fn(&[Candidate]) -> Vec<Attachment>,
     observer: Observer<'_>,
 ) -> Proved {
-    let mut troubles = Vec::new();
+    let (mut wrong, mut troubles) = (BTreeSet::new(), Vec::new());
     loop {
-        let together = with(sources, &candidates, photographs);
+        let mut gathered = gather(&wrong);
+        let together = with(sources, &gathered.candidates, &photographs(&gathered.candidates));
         let unread = unread.iter().filter_map(|fault| moved(sources, &together, fault)).collect();
         let compilation = compile::compile(together, unread, observer);
-        let found = of_candidates(&compilation, &mut candidates);
+        let found = of_candidates(&compilation, &mut gathered.candidates);
         if found.is_empty() {
-            return Proved { kept: candidates, troubles, compilation };
+            gathered.troubles.extend(troubles);
+            gathered.troubles.sort();
+            duplicate::point_out(&compilation.knowledge.catalog, &mut gathered.candidates);
+            return Proved { gathered, compilation };
         }
-        candidates.retain(|candidate| !found.contains_key(&candidate.path));
-        troubles.extend(found.into_values().flatten());
+        wrong.extend(found.iter().map(|trouble| trouble.origin.clone()));
+        troubles.extend(found);
     }
 }
 
@@ -56,27 +60,24 @@ fn moved(before: &Sources, now: &Sources, fault: &Fault) -> Option<Fault> {
     Some(Fault::new(Place { file, span: fault.place.span }, fault.kind.clone()))
 }
 
-/// The errors of each candidate, by path; what else is to be said of its photographs becomes a remark.
-fn of_candidates(compilation: &Compilation, candidates: &mut [Candidate]) -> BTreeMap<String, Vec<Trouble>> {
+/// The errors of the candidates; what else is to be said of its photographs becomes a remark.
+fn of_candidates(compilation: &Compilation, candidates: &mut [Candidate]) -> Vec<Trouble> {
     let sources = &compilation.knowledge.catalog.sources;
     let places: BTreeMap<String, usize> =
         candidates.iter().enumerate().map(|(number, one)| (one.path.clone(), number)).collect();
-    let mut found: BTreeMap<String, Vec<Trouble>> = BTreeMap::new();
+    let mut found = Vec::new();
     let mut remarks: Vec<(usize, String)> = Vec::new();
     for diagnostic in &compilation.diagnostics {
         let file = sources.file(diagnostic.primary().place.file);
         let Some(number) = places.get(file.path().as_str()) else { continue };
         if diagnostic.level() == Level::Error {
-            let trouble = trouble(file, diagnostic, &candidates[*number].origin);
-            found.entry(file.path().to_string()).or_default().push(trouble);
+            found.push(trouble(file, diagnostic, &candidates[*number].origin));
         } else if diagnostic.lint().code == "photo-problems" {
             remarks.push((*number, words(diagnostic)));
         }
     }
     for (number, remark) in remarks {
-        if !candidates[number].remarks.contains(&remark) {
-            candidates[number].remarks.push(remark);
-        }
+        candidates[number].remarks.push(remark);
     }
     found
 }
@@ -88,8 +89,13 @@ fn trouble(file: &SourceFile, diagnostic: &Diagnostic, origin: &Origin) -> Troub
         // The line that says where the draft goes is gone from the text.
         Origin::File(_) => Some(format!("line {}", if line > 1 { line + 1 } else { line })),
     };
-    Trouble { origin: origin.clone(), about, message: words(diagnostic) }
+    let is_old = matches!(origin, Origin::File(_)) && diagnostic.lint().code == "unknown-term";
+    let changed = if is_old { CHANGED } else { "" };
+    Trouble { origin: origin.clone(), about, message: format!("{}{changed}", words(diagnostic)) }
 }
+
+/// What whoever kept a draft for a while may not know.
+const CHANGED: &str = ". The words may have changed since the draft was begun: put today's, or take the line out";
 
 /// The key of a line of an entry.
 fn key(line: &str) -> Option<String> {

@@ -4,6 +4,8 @@
 //! whatever is not in the list below come back as a question. Knows English only.
 
 use crate::date::Day;
+mod numbers;
+
 use crate::date::edtf::{CircaYears, Edtf};
 use crate::date::fault::DateProblem;
 use crate::diagnostic::wording;
@@ -84,7 +86,7 @@ pub fn read(text: &str, order: Order, circa: CircaYears) -> Result<Read, String>
         return Ok(Read { edtf: text.to_string(), is_in_words: false });
     }
     let plain = plain(text);
-    if let Some(numbers) = day_and_month(&plain) {
+    if let Some(numbers) = numbers::day_and_month(&plain) {
         let edtf = numbers.in_order(order).map_err(|question| format!("{}: {question}", wording::quote(text)))?;
         return Ok(Read { edtf, is_in_words: true });
     }
@@ -215,44 +217,6 @@ fn pair(plain: &str) -> Option<String> {
 fn years_with_dash(plain: &str) -> Option<(&str, &str)> {
     let (first, last) = plain.split_once('-')?;
     Some((year(first.trim())?, year(last.trim())?))
-}
-
-/// Two numbers of which either may be the month, and a year.
-struct Numbers {
-    first: u8,
-    second: u8,
-    year: String,
-}
-
-fn day_and_month(plain: &str) -> Option<Numbers> {
-    let parts: Vec<&str> = plain.split(['/', '.', '-']).map(str::trim).collect();
-    let [first, second, last] = parts.as_slice() else { return None };
-    let small = |text: &str| text.parse::<u8>().ok().filter(|_| text.len() <= 2);
-    Some(Numbers { first: small(first)?, second: small(second)?, year: year(last)?.to_string() })
-}
-
-impl Numbers {
-    fn written(&self, day: u8, month: u8) -> Option<String> {
-        let day = Day::from_ymd(self.year.parse().ok()?, month, day)?;
-        (day.year() > 0).then(|| day.to_string())
-    }
-
-    /// The day, where the order is said or only one order gives a day.
-    fn in_order(&self, order: Order) -> Result<String, String> {
-        let day_first = self.written(self.first, self.second);
-        let month_first = self.written(self.second, self.first);
-        let missing = |order: &str| format!("is no day with {order} first, as the mapping says");
-        match (order, day_first, month_first) {
-            (_, None, None) => Err("there is no such day; write year, month and day, such as `1975-04-03`".to_string()),
-            (Order::DayFirst, day, _) => day.ok_or_else(|| missing("the day")),
-            (Order::MonthFirst, _, day) => day.ok_or_else(|| missing("the month")),
-            (Order::Unknown, Some(one), Some(other)) if one != other => Err(format!(
-                "day first, it is {one}; month first, it is {other}. Say which for the whole sheet in the mapping: \
-                 `day-first = true` or `day-first = false`"
-            )),
-            (Order::Unknown, one, other) => Ok(one.or(other).unwrap_or_default()),
-        }
-    }
 }
 
 /// What to ask about a text that cannot be read in one way only.

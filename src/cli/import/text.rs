@@ -5,32 +5,39 @@
 use std::collections::BTreeSet;
 
 use crate::diagnostic::wording;
-use crate::import::row::Rows;
-use crate::import::sheet::Sheet;
-use crate::import::{self, Candidate, Gathered, Trouble, words};
+use crate::import::{self, Brought, Candidate, Gathered, Origin, Trouble, words};
 use crate::resolve::Catalog;
 
 /// What came of an import.
 pub(super) struct Answer<'a> {
-    /// What is recorded, with what is new.
+    /// What is recorded.
     pub(super) catalog: &'a Catalog,
+    /// What was brought.
+    pub(super) brought: &'a Brought<'a>,
     /// The entries and the troubles.
     pub(super) gathered: &'a Gathered,
-    /// What read the rows.
-    pub(super) rows: &'a Rows<'a>,
-    /// Whether the entries are written now.
-    pub(super) is_written: bool,
+    /// What becomes of the entries.
+    pub(super) mode: Mode,
+}
+
+/// Whether entries are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Mode {
+    /// Only said.
+    DryRun,
+    /// Written now.
+    Write,
 }
 
 impl Answer<'_> {
-    /// The lines, each with its line end.
-    pub(super) fn lines(&self, sheet: Option<(&str, &Sheet)>) -> Vec<String> {
+    /// The lines, each with its line end; the sheet has a name.
+    pub(super) fn lines(&self, name: Option<&str>) -> Vec<String> {
         let mut lines = Vec::new();
-        if let Some((name, sheet)) = sheet.filter(|_| !self.is_written) {
-            lines.extend(self.mapping(name, sheet));
+        if let Some(name) = name.filter(|_| self.mode == Mode::DryRun) {
+            lines.extend(self.mapping(name));
         }
-        let mark = if sheet.is_some() { "# " } else { "" };
-        for section in [self.dates(), self.table(), self.recorded(), self.remarks(), self.troubles()] {
+        let mark = if name.is_some() { "# " } else { "" };
+        for section in [self.left_out(), self.dates(), self.table(), self.recorded(), self.remarks(), self.troubles()] {
             if !section.is_empty() && !lines.is_empty() {
                 lines.push("\n".to_string());
             }
@@ -41,32 +48,42 @@ impl Answer<'_> {
 
     /// One line for all.
     pub(super) fn summary(&self) -> String {
-        let Gathered { candidates, troubles, recorded } = self.gathered;
+        let Gathered { candidates, troubles, recorded, .. } = self.gathered;
         let wrong: BTreeSet<_> = troubles.iter().map(|trouble| &trouble.origin).collect();
-        let verb = if self.is_written { "written" } else { "to write" };
+        let verb = if self.mode == Mode::Write { "written" } else { "to write" };
         let entries = if candidates.len() == 1 { "entry" } else { "entries" };
         let mut line = format!("{} {entries} {verb}, {} wrong", candidates.len(), wrong.len());
         if !recorded.is_empty() {
             line.push_str(&format!(", {} recorded already", recorded.len()));
         }
-        if !self.is_written && !candidates.is_empty() {
+        if self.mode == Mode::DryRun && !candidates.is_empty() {
             line.push_str("; nothing is written without --write");
         }
         line
     }
 
-    fn mapping(&self, name: &str, sheet: &Sheet) -> Vec<String> {
+    fn mapping(&self, name: &str) -> Vec<String> {
+        let Some((sheet, columns)) = self.brought.sheet else { return Vec::new() };
         let rows = wording::count(sheet.rows.len(), "row");
         let head = format!(
-            "# {name}: {rows} below the headings. Keep this as a file, change what is wrong, and give it back with --map.\n"
+            "# {name}: {rows} below the headings. Keep this as a file, change what is wrong, and give it back with \
+             --map.\n"
         );
-        vec![head, import::printed(self.catalog, self.rows.mapping, sheet.separator, self.rows.columns)]
+        vec![head, import::printed(self.catalog, self.brought.mapping, sheet.separator, columns)]
+    }
+
+    /// The columns of which nothing is known; a dry run says so in the mapping.
+    fn left_out(&self) -> Vec<String> {
+        let Some((_, columns)) = self.brought.sheet.filter(|_| self.mode == Mode::Write) else { return Vec::new() };
+        let unknown = columns.iter().filter(|column| import::is_unknown(self.brought.mapping, column));
+        let lines = unknown.map(|column| format!("  {}", wording::quote(&column.heading)));
+        titled("Columns that are not known, and left out", lines.collect())
     }
 
     /// The dates that were read from words, said back.
     fn dates(&self) -> Vec<String> {
         let circa = self.catalog.circa();
-        let dates = self.rows.dates.iter().map(|(words, (edtf, count))| {
+        let dates = self.gathered.dates.iter().map(|(words, (edtf, count))| {
             let often = if *count > 1 { format!(", {count} times") } else { String::new() };
             format!("  {} is read as `{edtf}`: {}{often}", wording::quote(words), words::said_back(edtf, circa))
         });
@@ -85,7 +102,7 @@ impl Answer<'_> {
             let [from, made, readings, entry] = row;
             format!("  {from:<0$}  {made:<1$}  {readings:>2$}  {entry}", widths[0], widths[1], widths[2])
         };
-        let title = if self.is_written { "Written" } else { "Would be written" };
+        let title = if self.mode == Mode::Write { "Written" } else { "Would be written" };
         let lines: Vec<String> = rows.iter().map(line).collect();
         if lines.is_empty() { lines } else { titled(title, std::iter::once(line(&head)).chain(lines).collect()) }
     }
@@ -120,6 +137,9 @@ fn titled(title: &str, lines: Vec<String>) -> Vec<String> {
 
 fn trouble(trouble: &Trouble) -> String {
     match &trouble.about {
+        Some(line) if matches!(trouble.origin, Origin::File(_)) => {
+            format!("  {}, {line}: {}", trouble.origin, trouble.message)
+        }
         Some(about) => format!("  {}, {}: {}", trouble.origin, wording::quote(about), trouble.message),
         None => format!("  {}: {}", trouble.origin, trouble.message),
     }

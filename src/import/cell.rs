@@ -6,6 +6,7 @@
 use crate::diagnostic::wording;
 use crate::import::heading::{self, plain};
 use crate::import::mapping::{Mapping, quoted};
+use crate::record::id::StateId;
 use crate::sheet::notation::{self, Marked, Written};
 use crate::vocabulary::{Feature, Kind, Unit};
 
@@ -42,10 +43,7 @@ fn value(feature: &Feature, unit: Option<Unit>, mapping: &Mapping, text: &str) -
         return Ok(("state", quoted(word)));
     }
     match &feature.kind {
-        Kind::State { states } => {
-            let words: Vec<String> = states.iter().map(ToString::to_string).collect();
-            state(&words, answered).map(|state| ("state", quoted(state)))
-        }
+        Kind::State { states } => state(feature, states, answered).map(|state| ("state", quoted(state.as_str()))),
         Kind::Count => count(answered),
         Kind::Measure(measure) => measured(measure.unit, unit, answered),
         Kind::Number => Ok(("value", shown(number(answered)?))),
@@ -53,15 +51,17 @@ fn value(feature: &Feature, unit: Option<Unit>, mapping: &Mapping, text: &str) -
     }
 }
 
-fn state<'a>(states: &'a [String], text: &str) -> Result<&'a str, String> {
+fn state<'a>(feature: &Feature, states: &'a [StateId], text: &str) -> Result<&'a StateId, String> {
     let wanted = plain(text);
-    let found = states.iter().find(|state| plain(state) == wanted && !wanted.is_empty());
-    found.map(String::as_str).ok_or_else(|| {
-        let allowed: Vec<String> =
-            states.iter().cloned().chain(["absent".to_string(), "lost".to_string()]).collect();
-        let quoted = wording::quote(text);
-        let expected = wording::expected(text, &allowed, "`schema/vocabulary.toml`");
-        format!("{quoted} is no state of it; {expected}. Say what it means under `[states]` in the mapping, or write `other: …`")
+    let found = states.iter().find(|state| !wanted.is_empty() && heading::is_state(feature, state, &wanted));
+    found.ok_or_else(|| {
+        let own = states.iter().map(StateId::as_str);
+        let allowed: Vec<String> = own.chain(["absent", "lost"]).map(str::to_string).collect();
+        let (quoted, home) = (wording::quote(text), "`schema/vocabulary.toml`");
+        let expected = wording::expected(text, &allowed, home);
+        format!(
+            "{quoted} is no state of it; {expected}. Say what it means under `[states]` in the mapping, or write `other: …`"
+        )
     })
 }
 
@@ -244,6 +244,19 @@ mod tests {
         let opening = catalog.vocabulary.feature("leg-opening").unwrap();
         let in_cm = reading(opening, Some(Unit::Centimetre), &mapping, "21").unwrap();
         assert_eq!(in_cm.as_deref(), Some("{ value = 21, unit = \"cm\" }"));
+    }
+
+    #[test]
+    fn synonyms_of_the_vocabulary_are_known() {
+        let text = "--- schema/vocabulary.toml\n[hem]\nname = \"Hem\"\nkind = \"state\"\nlook = \"Look.\"\nstates = [\"raw\"]\n\
+            synonyms = [\"bottom edge\"]\nstate-synonyms = { raw = [\"cut off\"] }\n";
+        let vocabulary = example::compile(text).knowledge.catalog.vocabulary;
+        let hem = vocabulary.feature("hem").unwrap();
+        let read = reading(hem, None, &Mapping::default(), "Cut-off").unwrap();
+        assert_eq!(read.as_deref(), Some("\"raw\""));
+        let target = |heading| crate::import::heading::target(&vocabulary, heading);
+        assert_eq!(target("Bottom edge"), Some(crate::import::heading::Target::Feature(hem.id.clone())));
+        assert_eq!(target("Bottom edge: cut off"), target("hem raw"));
     }
 
     #[test]

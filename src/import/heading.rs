@@ -87,9 +87,9 @@ pub fn answered(vocabulary: &Vocabulary, answer: &str) -> Result<Target, String>
 /// Names what is spelt like a heading, as the end of a sentence; empty where nothing is.
 pub fn nearest(vocabulary: &Vocabulary, heading: &str) -> String {
     let keys = KEYS.iter().map(|(key, _)| *key);
-    let features = vocabulary.iter().flat_map(|feature| [feature.id.as_str(), feature.name.as_str()]);
-    let names: Vec<&str> = keys.chain(features).collect();
-    match wording::nearest(unit(heading).0, &names, 2).as_slice() {
+    let features = vocabulary.iter().flat_map(|feature| std::iter::once(feature.id.as_str()).chain(names(feature)));
+    let known: Vec<&str> = keys.chain(features).collect();
+    match wording::nearest(unit(heading).0, &known, 2).as_slice() {
         [] => String::new(),
         near => format!("; near it: {}", wording::join_quoted(near, "and")),
     }
@@ -130,14 +130,25 @@ fn key(name: &str) -> Option<Target> {
     found.map(|(key, _)| Target::Key(key))
 }
 
-/// Finds a feature by id or name; where two features go by one name, none.
+/// What people call a feature: its name and its synonyms.
+fn names(feature: &Feature) -> impl Iterator<Item = &str> {
+    std::iter::once(feature.name.as_str()).chain(feature.synonyms.iter().map(String::as_str))
+}
+
+/// Finds a feature by id, name or synonym; where two features go by one name, none.
 fn feature(vocabulary: &Vocabulary, name: &str) -> Option<Target> {
     if let Some(feature) = vocabulary.iter().find(|feature| plain(feature.id.as_str()) == name) {
         return Some(Target::Feature(feature.id.clone()));
     }
-    let mut named = vocabulary.iter().filter(|feature| plain(&feature.name) == name);
+    let mut named = vocabulary.iter().filter(|feature| names(feature).any(|own| plain(own) == name));
     let found = named.next()?;
     named.next().is_none().then(|| Target::Feature(found.id.clone()))
+}
+
+/// Says whether letters and digits are those of a state or of one of its synonyms.
+pub fn is_state(feature: &Feature, state: &StateId, letters: &str) -> bool {
+    let others = feature.state_synonyms.get(state).into_iter().flatten();
+    plain(state.as_str()) == letters || others.into_iter().any(|other| plain(other) == letters)
 }
 
 /// Finds `hem chain stitch`: a feature's id or name with one of its states behind it.
@@ -145,10 +156,11 @@ fn state(vocabulary: &Vocabulary, name: &str) -> Option<Target> {
     let of = |feature: &Feature, title: &str| {
         let rest = name.strip_prefix(plain(title).as_str())?.to_string();
         let Kind::State { states } = &feature.kind else { return None };
-        let state = states.iter().find(|state| plain(state.as_str()) == rest)?;
+        let state = states.iter().find(|state| is_state(feature, state, &rest))?;
         Some(Target::State(feature.id.clone(), state.clone()))
     };
-    vocabulary.iter().find_map(|feature| of(feature, feature.id.as_str()).or_else(|| of(feature, &feature.name)))
+    let found = |feature: &Feature| names(feature).find_map(|title| of(feature, title));
+    vocabulary.iter().find_map(|feature| of(feature, feature.id.as_str()).or_else(|| found(feature)))
 }
 
 #[cfg(test)]

@@ -25,6 +25,7 @@ use crate::import::mapping::{Mapping, Printed};
 use crate::import::name::Names;
 use crate::import::row::{Column, Rows};
 use crate::import::sheet::Sheet;
+use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
 
 /// The greatest size of an entry, in bytes: a knowledge base reads none that is larger.
@@ -101,6 +102,17 @@ pub struct Gathered {
     pub recorded: Vec<(Origin, String)>,
     /// The dates that were read from words: what they were read as, and how often.
     pub dates: BTreeMap<String, (String, usize)>,
+    /// What a mapping could answer, and how often it was asked.
+    pub asked: BTreeMap<Asked, usize>,
+}
+
+/// Words of a sheet that a mapping can explain.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Asked {
+    /// What a cell of a feature says.
+    State(FeatureId, String),
+    /// What a date says, and what it may mean.
+    Date(String, String),
 }
 
 /// What somebody brings: a sheet with what its columns hold, and drafts.
@@ -165,15 +177,20 @@ pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>
     gathered
 }
 
-/// The mapping that was used, as TOML, with a question beside each column of which nothing is known.
-pub fn printed(catalog: &Catalog, mapping: &Mapping, separator: char, columns: &[Column]) -> String {
+/// The mapping that was used, as TOML, with a question beside each column and all words of which nothing is known.
+pub fn printed(
+    catalog: &Catalog,
+    (mapping, asked): (&Mapping, &BTreeMap<Asked, usize>),
+    separator: char,
+    columns: &[Column],
+) -> String {
     let shown = columns.iter().filter(|column| !column.heading.is_empty()).map(|column| {
         let is_unknown = column.target == Target::LeftOut && mapping.column(&column.heading).is_none();
         let question = is_unknown
             .then(|| format!("not known, so left out{}", heading::nearest(&catalog.vocabulary, &column.heading)));
         Printed { heading: &column.heading, target: &column.target, question }
     });
-    mapping::print(mapping, separator, &shown.collect::<Vec<Printed<'_>>>())
+    mapping::print((mapping, asked), separator, &shown.collect::<Vec<Printed<'_>>>())
 }
 
 /// Says whether nobody knows what a column holds.

@@ -9,6 +9,7 @@ use serde::Deserialize;
 
 use crate::date::edtf::Edtf;
 use crate::diagnostic::wording;
+use crate::import::Asked;
 use crate::import::heading::{self, Target, plain};
 use crate::import::words::Order;
 use crate::resolve::Catalog;
@@ -102,27 +103,47 @@ pub struct Printed<'a> {
     pub question: Option<String>,
 }
 
-/// Writes the mapping that was used, with every column, as TOML that can be taken back.
-pub fn print(mapping: &Mapping, separator: char, columns: &[Printed<'_>]) -> String {
+/// Writes the mapping that was used, with every column and what is still asked, as TOML that can be taken back.
+pub fn print(
+    (mapping, asked): (&Mapping, &BTreeMap<Asked, usize>),
+    separator: char,
+    columns: &[Printed<'_>],
+) -> String {
     let mut text = format!("separator = {}\n", quoted(&separator.to_string()));
     let mut line = |line: String| writeln!(text, "{line}").expect("text takes all that is written to it");
     match mapping.day_first {
         Some(order) => line(format!("day-first = {order}")),
         None => line("# day-first = true   # whether 3/4/1975 is the third of April".to_string()),
     }
-    let always: Vec<String> =
-        mapping.always.iter().map(|(key, value)| format!("{} = {}", quoted(key), quoted(value))).collect();
-    section(&mut line, "always", always);
+    section(&mut line, "always", pairs(&mapping.always));
     let columns = columns.iter().map(|column| {
         let answer = format!("{} = {}", quoted(column.heading), quoted(&answer(column.target)));
         column.question.iter().fold(answer, |line, question| format!("{line}   # {question}"))
     });
     section(&mut line, "columns", columns.collect());
-    for (feature, answers) in &mapping.states {
-        section(&mut line, &format!("states.{feature}"), pairs(answers));
+    for (name, lines) in words(mapping, asked) {
+        section(&mut line, &name, lines);
     }
-    section(&mut line, "dates", pairs(&mapping.dates));
     text
+}
+
+/// The sections about words: what is answered, then what is asked, as comments.
+fn words(mapping: &Mapping, asked: &BTreeMap<Asked, usize>) -> BTreeMap<String, Vec<String>> {
+    let mut sections: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    let states = mapping.states.iter().map(|(feature, answers)| (format!("states.{feature}"), pairs(answers)));
+    for (name, lines) in states.chain([("dates".to_string(), pairs(&mapping.dates))]) {
+        sections.entry(name).or_default().extend(lines);
+    }
+    for (asked, count) in asked {
+        let (name, words, guess) = match asked {
+            Asked::State(feature, words) => (format!("states.{feature}"), words, ""),
+            Asked::Date(words, guess) => ("dates".to_string(), words, guess.as_str()),
+        };
+        let times = if *count == 1 { "asked once".to_string() } else { format!("asked {count} times") };
+        let line = format!("# {} = {}   # {times}", quoted(words), quoted(guess));
+        sections.entry(name).or_default().push(line);
+    }
+    sections
 }
 
 fn section(line: &mut impl FnMut(String), name: &str, lines: Vec<String>) {
@@ -155,7 +176,7 @@ pub fn quoted(text: &str) -> String {
             '\\' => quoted.push_str("\\\\"),
             '\n' => quoted.push_str("\\n"),
             '\t' => quoted.push_str("\\t"),
-            hidden if hidden.is_control() => {
+            hidden if wording::is_hidden(hidden) => {
                 write!(quoted, "\\u{:04x}", u32::from(hidden)).expect("text takes all that is written to it");
             }
             shown => quoted.push(shown),
@@ -169,8 +190,11 @@ pub fn quoted(text: &str) -> String {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
+    use std::collections::BTreeMap;
+
     use super::{Mapping, Printed, print, quoted};
     use crate::compile::example;
+    use crate::import::Asked;
     use crate::import::heading::Target;
     use crate::record::id::FeatureId;
     use crate::resolve::Catalog;
@@ -189,12 +213,22 @@ mod tests {
             Printed { heading: "Hem \"stitch\"", target: &hem, question: None },
             Printed { heading: "Price", target: &Target::LeftOut, question: Some("left out".into()) },
         ];
-        let printed = print(&mapping, '\t', &columns);
+        let asked = BTreeMap::from([
+            (Asked::State(FeatureId::new("hem"), "cut".into()), 1),
+            (Asked::State(FeatureId::new("zip"), "gold".into()), 12),
+            (Asked::Date("77".into(), "1977".into()), 2),
+        ]);
+        let printed = print((&mapping, &asked), '\t', &columns);
+        for line in
+            ["# \"cut\" = \"\"   # asked once", "[states.zip]\n# \"gold\"", "# \"77\" = \"1977\"   # asked 2 times"]
+        {
+            assert!(printed.contains(line), "{printed}");
+        }
         let back = Mapping::parse(&printed, &catalog()).unwrap();
         assert_eq!(back.separator, Some('\t'));
         assert_eq!((back.column("hem stitch"), back.column("Price")), (Some("feature:hem"), Some("")));
         assert_eq!((back.state("hem", "FOLD"), back.date("Fall '77")), (Some("folded"), Some("1977-23")));
-        assert_eq!(print(&back, '\t', &columns), printed);
+        assert_eq!(print((&back, &asked), '\t', &columns), printed);
     }
 
     #[test]

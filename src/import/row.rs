@@ -15,10 +15,10 @@ use crate::import::name::{self, Names, UNPLACED};
 use crate::import::own;
 use crate::import::place::{self, Placed, Placing, Said};
 use crate::import::sheet::Row;
-use crate::import::{Candidate, Gathered, LARGEST_ENTRY, Origin, Trouble};
+use crate::import::{Asked, Candidate, Gathered, LARGEST_ENTRY, Origin, Trouble};
 use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
-use crate::vocabulary::Unit;
+use crate::vocabulary::{Kind, Unit};
 
 /// A column of a sheet.
 #[derive(Clone, Debug)]
@@ -48,6 +48,7 @@ struct Parts {
     features: BTreeMap<FeatureId, String>,
     complaints: Vec<(String, String)>,
     dates: Vec<(String, String)>,
+    asked: Vec<Asked>,
 }
 
 /// The entry of a row, before it has a name.
@@ -73,7 +74,10 @@ impl Rows<'_> {
     /// Reads a row into what was gathered.
     pub fn read(&self, row: &Row, (names, recorded): (&mut Names, &mut Recorded), gathered: &mut Gathered) {
         match self.entry(row) {
-            Err(told) => gathered.troubles.extend(told),
+            Err((troubles, asked)) => {
+                gathered.troubles.extend(troubles);
+                asked.into_iter().for_each(|asked| *gathered.asked.entry(asked).or_default() += 1);
+            }
             Ok(entry) if entry.text.len() > LARGEST_ENTRY => {
                 let says = "the entry would be larger than 1 MiB, which no knowledge base reads".to_string();
                 gathered.troubles.push(trouble(row, "", says));
@@ -92,7 +96,7 @@ impl Rows<'_> {
     }
 
     /// Makes the entry of a row, or says what is wrong with each cell.
-    fn entry(&self, row: &Row) -> Result<Entry, Vec<Trouble>> {
+    fn entry(&self, row: &Row) -> Result<Entry, (Vec<Trouble>, Vec<Asked>)> {
         let mut parts = self.parts(row);
         if row.is_unclosed {
             parts.complain(
@@ -110,7 +114,7 @@ impl Rows<'_> {
         let own = own.map_err(|problem| parts.complain("own-sources", problem)).ok().flatten().unwrap_or_default();
         if !parts.complaints.is_empty() {
             let told = parts.complaints.into_iter();
-            return Err(told.map(|(key, message)| trouble(row, &key, message)).collect());
+            return Err((told.map(|(key, message)| trouble(row, &key, message)).collect(), parts.asked));
         }
         let folder = placed.variant.as_ref().map_or_else(|| UNPLACED.to_string(), |id| format!("entries/makers/{id}"));
         let edtf = front.iter().find_map(|line| line.strip_prefix("made = \"")).map(|made| made.trim_end_matches('"'));
@@ -168,7 +172,12 @@ impl Rows<'_> {
         let Some(feature) = self.catalog.vocabulary.feature(id.as_str()) else { return };
         match cell::reading(feature, unit, self.mapping, cell) {
             Ok(None) => {}
-            Err(problem) => parts.complain(id.as_str(), problem),
+            Err(problem) => {
+                if matches!(feature.kind, Kind::State { .. }) {
+                    parts.asked.push(Asked::State(id.clone(), cell.to_string()));
+                }
+                parts.complain(id.as_str(), problem);
+            }
             Ok(Some(value)) => {
                 if parts.features.insert(id.clone(), value).is_some() {
                     parts.complain(id.as_str(), "two columns say what it shows".to_string());

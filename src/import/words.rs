@@ -96,6 +96,15 @@ pub fn read(text: &str, order: Order, circa: CircaYears) -> Result<Read, String>
     }
 }
 
+/// The date string that words most likely mean, as a suggestion: nobody has said so.
+pub fn likeliest(text: &str) -> Option<String> {
+    let fault = Edtf::parse(text.trim()).err()?;
+    match fault.problem {
+        DateProblem::WhichCentury { later, .. } => Some(later),
+        _ => fault.nearest,
+    }
+}
+
 /// Says which days a date string means; empty for one that is none.
 pub fn said_back(edtf: &str, circa: CircaYears) -> String {
     Edtf::parse(edtf).map(|date| date.describe(circa)).unwrap_or_default()

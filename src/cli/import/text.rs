@@ -69,7 +69,10 @@ impl Answer<'_> {
             "# {name}: {rows} below the headings. Keep this as a file, change what is wrong, and give it back with \
              --map.\n"
         );
-        vec![head, import::printed(self.catalog, self.brought.mapping, sheet.separator, columns)]
+        vec![
+            head,
+            import::printed(self.catalog, (self.brought.mapping, &self.gathered.asked), sheet.separator, columns),
+        ]
     }
 
     /// The columns of which nothing is known; a dry run says so in the mapping.

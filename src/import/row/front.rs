@@ -8,7 +8,7 @@ use crate::import::heading::{self, Target};
 use crate::import::mapping::quoted;
 use crate::import::place::Placed;
 use crate::import::row::{Parts, Rows};
-use crate::import::{name, own, words};
+use crate::import::{Asked, name, own, words};
 
 /// The keys that are one text each, in the order of an entry, after what is worked out.
 const TEXTS: [&str; 3] = ["same-as", "made-by", "made-source"];
@@ -58,6 +58,9 @@ impl Rows<'_> {
         let cell = parts.get("made")?.to_string();
         match self.date(&cell) {
             Err(question) => {
+                // Day and month have an answer of their own.
+                let guess = words::likeliest(&cell).filter(|_| !question.contains("`day-first"));
+                parts.asked.extend(guess.map(|guess| Asked::Date(cell, guess)));
                 parts.complain("made", question);
                 None
             }

@@ -207,3 +207,51 @@ pub fn under_headings(mut gathered: Gathered, columns: &[Column]) -> Gathered {
     }
     gathered
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use std::collections::BTreeSet;
+
+    use proptest::prelude::{any, prop_assert_eq, proptest};
+
+    use super::{Brought, columns, gather, printed, sheet};
+    use crate::compile::example;
+    use crate::import::mapping::Mapping;
+    use crate::resolve::Catalog;
+
+    /// Reads a text as a sheet and as a draft; gives how many of its rows became entries, copies or troubles.
+    fn read(catalog: &Catalog, text: &str) -> (usize, usize) {
+        let drafts = [("d.md".to_string(), Ok(text.to_string()))];
+        let mapping = Mapping::default();
+        let Ok(sheet) = sheet::read(text, None) else { return (0, 0) };
+        let Ok(columns) = columns(catalog, &sheet, &mapping) else { return (0, 0) };
+        let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &drafts };
+        let found = gather(catalog, &brought, &BTreeSet::new());
+        let taken = printed(catalog, (&mapping, &found.asked), sheet.separator, &columns);
+        assert!(Mapping::parse(&taken, catalog).is_ok(), "{taken}");
+        let wrong: BTreeSet<_> = found.troubles.iter().map(|trouble| &trouble.origin).collect();
+        // The draft is one of them.
+        (found.candidates.len() + found.recorded.len() + wrong.len(), sheet.rows.len() + 1)
+    }
+
+    proptest! {
+        #[test]
+        fn every_row_is_an_entry_or_wrong_whatever_it_says(
+            text in any::<String>(), cells in "[-a-z0-9 ,;\"'/.~\\n|é=+]{0,80}", made in "[ -~é–’]{0,16}",
+        ) {
+            let catalog = example::compile("").knowledge.catalog;
+            for text in [
+                text.clone(),
+                format!("hem,belt loops,leg-opening,made,observed,notes,?\n{cells}"),
+                format!("made;observed;hem\n{made};{made};{made}\n"),
+                format!("path,variant,sources,own-sources,allow,made\n{text},{cells}\n"),
+                format!("+++\n# goes to: entries/unplaced/{cells}.md\n{text}"),
+            ] {
+                let (told, rows) = read(&catalog, &text);
+                prop_assert_eq!(told, rows, "{}", text);
+            }
+        }
+    }
+}

@@ -41,6 +41,12 @@ impl Mapping {
     pub fn parse(text: &str, catalog: &Catalog) -> Result<Mapping, String> {
         let mapping: Mapping = toml::from_str(text.trim_start_matches('\u{feff}'))
             .map_err(|error| error.to_string().trim().to_string())?;
+        // What stands between cells is one byte, and nothing that stands in them.
+        let is_between = |sign: char| sign == '\t' || (sign.is_ascii_punctuation() && !"\"'.-/".contains(sign));
+        if let Some(sign) = mapping.separator.filter(|sign| !is_between(*sign)) {
+            let found = wording::quote(&sign.to_string());
+            return Err(format!("`separator` is a sign such as `,`, `;` or a tab, not {found}"));
+        }
         for answer in mapping.columns.values() {
             heading::answered(&catalog.vocabulary, answer)?;
         }
@@ -235,6 +241,7 @@ mod tests {
     fn a_mapping_that_cannot_be_meant_is_refused() {
         for (text, said) in [
             ("colums = {}", "unknown field"),
+            ("separator = \"→\"", "is a sign such as"),
             ("[columns]\na = \"bolt-loops\"", "near it: `belt-loops`"),
             ("[states.no-such]\na = \"b\"", "there is no feature `no-such`"),
             ("[always]\nhem = \"folded\"", "takes keys"),

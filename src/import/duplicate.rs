@@ -72,7 +72,7 @@ pub fn point_out(catalog: &Catalog, candidates: &mut [Candidate]) {
     for record in imported {
         let like = signs(record).into_iter().find_map(|sign| {
             let others = seen.get(&sign).into_iter().flatten();
-            others.copied().find(|other| may_be_one(other, record)).map(|other| (sign, other))
+            others.copied().find(|other| may_be_one(catalog, other, record)).map(|other| (sign, other))
         });
         if let (Some((sign, other)), Some(number)) = (like, new.get(record.path.as_str())) {
             let before = new.get(other.path.as_str()).map(|before| candidates[*before].origin.to_string());
@@ -147,9 +147,11 @@ fn shown(reading: &Reading) -> String {
 }
 
 /// Says whether nothing in two entries speaks for two garments, and neither says already that they are one.
-fn may_be_one(one: &Record, other: &Record) -> bool {
+fn may_be_one(catalog: &Catalog, one: &Record, other: &Record) -> bool {
     let (Some(first), Some(second)) = (one.content.observation(), other.content.observation()) else { return false };
-    let made = |seen: &Observation| seen.made.as_ref().map(|made| made.value.as_str().to_string());
+    let made = |seen: &Observation| seen.made.as_ref().map(|made| made.value.span(catalog.circa()));
+    // Two people date one garment differently, but not to years that exclude each other.
+    let are_apart = made(first).zip(made(second)).is_some_and(|(one, other)| !one.overlaps(other));
     let says = |seen: &Observation, whole: &Record| {
         seen.same_as.as_ref().is_some_and(|same| same.value == whole.path.stem() || same.value == whole.path.address())
     };
@@ -158,7 +160,7 @@ fn may_be_one(one: &Record, other: &Record) -> bool {
     let are_a_find = first.find.is_some() && first.find == second.find;
     !are_joined
         && !are_a_find
-        && !differ(made(first), made(second))
+        && !are_apart
         && !differ(first.factory.as_deref(), second.factory.as_deref())
         && !differ(first.market.as_deref(), second.market.as_deref())
 }

@@ -56,6 +56,11 @@ pub fn decode(bytes: Vec<u8>) -> Result<String, String> {
 /// Reads a sheet, with the separator that is said or the one that fits best.
 pub fn read(text: &str, separator: Option<char>) -> Result<Sheet, String> {
     let text = text.trim_start_matches('\u{feff}');
+    if text.trim_start().starts_with("+++") {
+        return Err(
+            "begins as an entry does, so it is a draft and no sheet; give it a name that ends in `.md`".to_string()
+        );
+    }
     let separator = separator.unwrap_or_else(|| likeliest(text));
     let mut records = records(text, separator)?.into_iter();
     let Some(first) = records.next().filter(|row| row.cells.iter().any(|cell| !cell.is_empty())) else {
@@ -66,6 +71,13 @@ pub fn read(text: &str, separator: Option<char>) -> Result<Sheet, String> {
 }
 
 impl Sheet {
+    /// Counts the columns that have cells and no heading.
+    pub fn nameless(&self) -> usize {
+        let columns = self.headings.iter().enumerate().filter(|(_, heading)| heading.is_empty());
+        let is_used = |at: usize| self.rows.iter().any(|row| row.cells.get(at).is_some_and(|cell| !cell.is_empty()));
+        columns.filter(|(at, _)| is_used(*at)).count()
+    }
+
     /// Writes the headings and some of the rows again, each as it was written.
     pub fn only<'a>(&'a self, rows: impl Iterator<Item = &'a Row>) -> String {
         let mut text = format!("{}\n", self.heading_text);
@@ -174,5 +186,6 @@ mod tests {
         assert!(decode(b"a,b\nM\xe4rz,2\n".to_vec()).unwrap_err().contains("line 2"));
         assert!(decode(b"PK\x03\x04rest".to_vec()).unwrap_err().contains("workbook"));
         assert!(read("", None).unwrap_err().contains("is empty"));
+        assert!(read("+++\n", None).unwrap_err().contains("ends in `.md`"));
     }
 }

@@ -127,7 +127,7 @@ fn two_people_who_add_one_garment_are_told_of_each_other() {
 #[test]
 fn a_sheet_that_cannot_be_read_is_refused_with_what_to_do() {
     let desk = Desk::new();
-    let cases: [(&[u8], &str); 7] = [
+    let cases: [(&[u8], &str); 8] = [
         (b"", "is empty; its first row names the columns"),
         (b"\xff\xfea\0", "is written in UTF-16; save it as `CSV UTF-8`"),
         (b"hem,notes\nraw,M\xe4rz\n", "is not UTF-8: line 2"),
@@ -135,6 +135,7 @@ fn a_sheet_that_cannot_be_read_is_refused_with_what_to_do() {
         (b"price,colour\n5,blue\n", "no heading is known: found `price` and `colour`"),
         (b"hem,Hem stitch\nraw,raw\n", "the columns `hem` and `Hem stitch` hold the same"),
         (b"hem,hem\nraw,raw\n", "hold the same"),
+        (b"+++\nbasis = \"specimen\"\n+++\n", "give it a name that ends in `.md`"),
     ];
     for (content, said) in cases {
         let ran = desk.import(&[&desk.put("bad.csv", content)]);
@@ -144,6 +145,8 @@ fn a_sheet_that_cannot_be_read_is_refused_with_what_to_do() {
     let sheet = desk.put("s.csv", "hem\nlockstitch\n");
     let ran = desk.import(&[&sheet, "--map", &desk.put("m.toml", "[columns]\nhem = \"hemm\"\n")]);
     assert!(ran.code == 2 && ran.summary.contains("a column can hold no `hemm`; near it: `hem`"), "{}", ran.summary);
+    let nameless = desk.import(&[&desk.put("n.csv", "hem,,\nlockstitch,5,\n")]);
+    assert!(nameless.told.contains("#   1 column without a heading"), "{}", nameless.told);
     assert!(desk.import(&[&sheet, &sheet]).summary.contains("one sheet at a time"));
 }
 

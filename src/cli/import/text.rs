@@ -5,6 +5,7 @@
 use std::collections::BTreeSet;
 
 use crate::diagnostic::wording;
+use crate::import::row::Column;
 use crate::import::{self, Brought, Candidate, Gathered, Origin, Trouble, words};
 use crate::resolve::Catalog;
 
@@ -75,12 +76,14 @@ impl Answer<'_> {
         ]
     }
 
-    /// The columns of which nothing is known; a dry run says so in the mapping.
+    /// The columns that are left out; those of which nothing is known, a dry run has in the mapping.
     fn left_out(&self) -> Vec<String> {
-        let Some((_, columns)) = self.brought.sheet.filter(|_| self.mode == Mode::Write) else { return Vec::new() };
-        let unknown = columns.iter().filter(|column| import::is_unknown(self.brought.mapping, column));
-        let lines = unknown.map(|column| format!("  {}", wording::quote(&column.heading)));
-        titled("Columns that are not known, and left out", lines.collect())
+        let Some((sheet, columns)) = self.brought.sheet else { return Vec::new() };
+        let is_told = |column: &&Column| self.mode == Mode::Write && import::is_unknown(self.brought.mapping, column);
+        let unknown = columns.iter().filter(is_told).map(|column| format!("  {}", wording::quote(&column.heading)));
+        let nameless = Some(sheet.nameless()).filter(|count| *count > 0);
+        let nameless = nameless.map(|count| format!("  {} without a heading", wording::count(count, "column")));
+        titled("Columns that are not known, and left out", unknown.chain(nameless).collect())
     }
 
     /// The dates that were read from words, said back.

@@ -8,6 +8,7 @@ mod compare;
 mod date;
 mod diff;
 mod explain;
+mod import;
 mod init;
 mod new;
 mod rename;
@@ -51,6 +52,8 @@ enum Command {
     Diff(diff::Options),
     /// Explains a finding by its code, or why the era of a thing is what it is.
     Explain(explain::Options),
+    /// Turns a sheet of garments, or drafts from the site, into entries; a dry run unless told to write.
+    Import(import::Options),
     /// Begins a knowledge base in a new or empty folder, with an example of each record.
     Init(init::Options),
     /// Begins an entry: asks feature by feature in a terminal, else writes a file that explains each.
@@ -141,6 +144,7 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
         Command::Date(options) => date::run(session, options),
         Command::Diff(options) => diff::run(session, options),
         Command::Explain(options) => explain::run(session, options),
+        Command::Import(options) => import::run(session, options),
         Command::Init(options) => init::run(session, options),
         Command::New(options) => new::run(session, options),
         Command::Rename(options) => rename::run(session, options),

@@ -14,6 +14,7 @@ use crate::rename::Plan;
 use crate::source::Sources;
 
 mod begin;
+pub mod bring;
 mod bundle;
 mod destination;
 mod filling;
@@ -73,15 +74,18 @@ pub enum DiskProblem {
     /// A folder to begin in that holds something.
     #[error("is not empty: it holds {}; a new knowledge base begins in a folder of its own", .0.join(", "))]
     NotEmpty(Vec<String>),
+    /// A folder that is a link, which could lead out of the knowledge base.
+    #[error("is a symbolic link, and nothing is written through one")]
+    Link,
+    /// A file that is there already.
+    #[error("is there already, and nothing is replaced; choose another name")]
+    Taken,
     /// Another build writes there.
     #[error("another run of bartack holds this lock and writes the output; wait for it to end")]
     Busy,
     /// A file that is not as it was when the renaming was worked out, or no plain file.
     #[error("has changed since it was read, or is no plain file in plain folders; nothing was renamed")]
     Changed,
-    /// Something is where something is to be moved.
-    #[error("is there already; nothing was renamed")]
-    Taken,
     /// A renaming that runs, or that was broken off.
     #[error(
         "belongs to another renaming; if none runs, it was broken off: `old/` in it holds each text as it was, and `list.txt` says whose it is; put back what is wrong and remove the folder"
@@ -183,6 +187,14 @@ pub fn add(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
 /// Does a renaming that was worked out, whole or not at all, and only where every file is still as it was read.
 pub fn rename(root: &Path, plan: &Plan) -> Result<(), DiskError> {
     renaming::rename(root, plan)
+}
+
+/// Refuses a name at which something is already.
+pub fn refuse_taken(path: &Path) -> Result<(), DiskError> {
+    match fs::symlink_metadata(path) {
+        Ok(_) => Err(DiskError { path: path.to_path_buf(), problem: DiskProblem::Taken }),
+        Err(_) => Ok(()),
+    }
 }
 
 fn failure(path: &Path, error: io::Error) -> DiskError {

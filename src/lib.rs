@@ -30,6 +30,7 @@ pub mod report;
 pub mod sheet;
 pub mod draft;
 pub mod rename;
+pub mod import;
 pub mod markup;
 pub mod figure;
 pub mod page;

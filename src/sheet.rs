@@ -6,6 +6,9 @@ pub mod notation;
 
 use std::borrow::Cow;
 
+/// What a cell that a spreadsheet could take for a formula begins with, and the mark itself.
+const GUARDED: [char; 7] = ['=', '+', '-', '@', '\t', '\r', '\''];
+
 /// Puts one `'` before a cell that a spreadsheet could take for a formula, unless the whole cell is a number.
 ///
 /// A cell that already begins with `'` gets one too, so that [`unprotect`] always gives back what was there.
@@ -17,11 +20,7 @@ use std::borrow::Cow;
 /// assert_eq!(unprotect(&protect("'79, maybe")), "'79, maybe");
 /// ```
 pub fn protect(cell: &str) -> Cow<'_, str> {
-    if cell.starts_with(['=', '+', '-', '@', '\t', '\r', '\'']) && !is_number(cell) {
-        Cow::Owned(format!("'{cell}"))
-    } else {
-        Cow::Borrowed(cell)
-    }
+    if cell.starts_with(GUARDED) && !is_number(cell) { Cow::Owned(format!("'{cell}")) } else { Cow::Borrowed(cell) }
 }
 
 /// Takes exactly one `'` from the beginning of a cell, if there is one.

@@ -43,8 +43,12 @@ pub struct Feature {
     pub id: FeatureId,
     /// What people call it.
     pub name: String,
+    /// What else people call it.
+    pub synonyms: Vec<String>,
     /// What a reading of it is.
     pub kind: Kind,
+    /// What else people write for its states.
+    pub state_synonyms: BTreeMap<StateId, Vec<String>>,
     /// The part of the garment.
     pub zone: Option<String>,
     /// How to look, in one or two sentences.

@@ -25,7 +25,12 @@ pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskE
 
 /// Writes a new file of a knowledge base; one that is there already stays as it is, and that is an error.
 pub fn add(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
-    write(&root.join(path), text.as_bytes(), &mut Vec::new())
+    let mut made = Vec::new();
+    let written = write(&root.join(path), text.as_bytes(), &mut made);
+    if written.is_err() {
+        take_away(&made);
+    }
+    written
 }
 
 /// Refuses what is no folder, and a folder that holds anything, by the names in it.

@@ -2,6 +2,8 @@
 //!
 //! A feature that cannot be read stays known by its id, so that nobody who records it is blamed.
 
+use std::collections::BTreeMap;
+
 use crate::date::edtf::CircaYears;
 use crate::fault::{Fault, RuleBroken};
 use crate::parse::{self, Parsed};
@@ -63,11 +65,14 @@ fn one(reader: &mut Reader<'_>, entry: &Entry, table: &Table) -> Option<Feature>
     check_id(reader, &entry.key);
     let kind = kind(reader, table);
     let bands = bands(reader, table);
+    let state_synonyms = kind.as_ref().map(|kind| state_synonyms(reader, table, kind)).unwrap_or_default();
     let (name, look) = (reader.text(table, "name"), reader.text(table, "look"));
     Some(Feature {
         id: FeatureId::new(entry.key.value.as_str()),
         name: name?.value,
+        synonyms: table.texts("synonyms").into_iter().map(|name| name.value).collect(),
         kind: kind?,
+        state_synonyms,
         zone: table.words("zone"),
         look: look?.value,
         garments: table.texts("garments").into_iter().map(|garment| garment.value).collect(),
@@ -103,8 +108,9 @@ fn kind(reader: &mut Reader<'_>, table: &Table) -> Option<Kind> {
 
 /// Refuses keys that say nothing about a feature of this kind.
 fn check_keys(reader: &mut Reader<'_>, table: &Table, kind: &str) {
-    let keys: [(&str, &[&str]); 6] = [
+    let keys: [(&str, &[&str]); 7] = [
         ("states", &["state"]),
+        ("state-synonyms", &["state"]),
         ("unit", &["measure", "number"]),
         ("tolerance", &["measure"]),
         ("range", &["measure"]),
@@ -130,6 +136,21 @@ fn states(reader: &mut Reader<'_>, table: &Table) -> Option<Vec<StateId>> {
         }
     }
     reader.need(table, "states", Some(states).filter(|states| !states.is_empty()))
+}
+
+/// Reads other words for states; only states that the feature has can have any.
+fn state_synonyms(reader: &mut Reader<'_>, table: &Table, kind: &Kind) -> BTreeMap<StateId, Vec<String>> {
+    let (Kind::State { states }, Some(own)) = (kind, table.table("state-synonyms")) else { return BTreeMap::new() };
+    let mut synonyms = BTreeMap::new();
+    for entry in own.entries() {
+        let state = StateId::new(entry.key.value.as_str());
+        if states.contains(&state) {
+            synonyms.insert(state, own.texts(&entry.key.value).into_iter().map(|word| word.value).collect());
+        } else {
+            reader.other(entry.key.span, format!("`{state}`"), "one of the `states` of this feature");
+        }
+    }
+    synonyms
 }
 
 fn measure(reader: &mut Reader<'_>, table: &Table) -> Option<Measure> {

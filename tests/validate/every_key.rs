@@ -132,7 +132,7 @@ made-source = "s"
     ),
 ];
 const COMMON: &str = "formerly = [\"entries/old/name.md\"]\nallow = [{ lint = \"era-conflict\", reason = \"r\" }]\n";
-const VOCABULARY: &str = r#"hem = { name = "H", kind = "state", look = "L", states = ["folded"], zone = "leg", garments = ["trousers"], varies-with = ["size"], defining = true, replaceable = "often" }
+const VOCABULARY: &str = r#"hem = { name = "H", kind = "state", look = "L", states = ["folded"], zone = "leg", garments = ["trousers"], varies-with = ["size"], defining = true, replaceable = "often", synonyms = ["edge"], state-synonyms = { folded = ["turned up"] } }
 loops = { name = "N", kind = "count", look = "L" }
 leg = { name = "G", kind = "measure", look = "L", unit = "cm", tolerance = 0.5, range = [10, 40], shrinks = true, bands = [20] }
 size = { name = "S", kind = "number", look = "L", bands = [30] }
@@ -196,7 +196,15 @@ fn keys_inside_tables_are_read_too() {
         assert!(all.contains(word), "{part} is not read");
     }
     let feature = format!("{:?}", validated.vocabulary.feature("hem").unwrap());
-    for word in ["Some(\"leg\")", "[\"trousers\"]", "[FeatureId(\"size\")]", "defining: true", "Often"] {
+    for word in [
+        "Some(\"leg\")",
+        "[\"trousers\"]",
+        "[FeatureId(\"size\")]",
+        "defining: true",
+        "Often",
+        "[\"edge\"]",
+        "[\"turned up\"]",
+    ] {
         assert!(feature.contains(word), "{feature} lacks {word}");
     }
     let leg = format!("{:?}", validated.vocabulary.feature("leg").unwrap());

@@ -7,7 +7,7 @@ use crate::{OBSERVATION, VOCABULARY, compile, describe, faults, hold};
 #[test]
 fn the_vocabulary_is_held_to_its_own_rules() {
     let feature = "[a]\nname = \"A\"\nlook = \"L\"\n";
-    let rows: [(&str, &[&str]); 21] = [
+    let rows: [(&str, &[&str]); 22] = [
         ("kind = \"state\"\nstates = [\"x\", \"absent\"]", &[]),
         ("kind = \"state\"", &["1:1 MissingKey { key: \"states\", because: Some(\"in a feature of kind `state`\") }"]),
         ("kind = \"state\"\nstates = [\"x\", \"x\"]", &["5:16 RepeatedId { found: \"x\" }"]),
@@ -41,6 +41,10 @@ fn the_vocabulary_is_held_to_its_own_rules() {
         (
             "kind = \"measure\"\nunit = \"cm\"\ntolerance = 1\nrange = [2, 9]\nbands = [4, 9]",
             &["8:9 Other { found: \"the cut point 9\""],
+        ),
+        (
+            "kind = \"state\"\nstates = [\"a\"]\nstate-synonyms = { b = [\"bee\"] }",
+            &["6:20 Other { found: \"`b`\", expected: \"one of the `states` of this feature\""],
         ),
         ("kind = \"number\"\nunit = \"in\"\nbands = [34, 30]", &["6:9 Other { found: \"cut points that do not rise\""]),
         ("kind = \"count\"\nvaries-with = [\"a\"]", &["5:16 Other { found: \"`a`\""]),

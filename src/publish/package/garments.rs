@@ -1,12 +1,14 @@
 //! Every observation to a row of `garments.csv`: a sheet that goes back into entry files.
 //!
-//! Claims, sources of one file and photographs are not in it; they do not fit one row.
+//! Claims and photographs are not in it; they do not fit one row.
 
 use std::borrow::Cow;
 
+use crate::import::mapping::quoted;
 use crate::publish::package::entry::{self, BASES, Entry, MADE_BY, PLACED_BY};
 use crate::publish::package::table::{Cells, Column, Table, column, list, optional, words};
 use crate::reason::Knowledge;
+use crate::record::citation::Source;
 use crate::record::claim::SourceReference;
 use crate::record::id::FeatureId;
 use crate::record::observation::{JudgedFrom, Observation, Placement, Reading, Value};
@@ -21,8 +23,8 @@ pub const TABLE: Table = Table {
     description: "A row for each entry, in the words of entry files. A feature's cell holds the value, then !altered \
         and !unsure where they hold, then | and the note, with spaces between: brass !altered | looks replaced. \
         Words that the vocabulary does not have begin with other: and a space. In words and codes a backslash stands \
-        before \\, | and !. An empty cell was not examined. Measures are in the unit of the vocabulary. Claims, \
-        sources of one file and photographs are in the entry files and the other tables.",
+        before \\, | and !. An empty cell was not examined. Measures are in the unit of the vocabulary. Claims and \
+        photographs are in the entry files and the other tables.",
     columns,
     key: &["path"],
     references: &[("path", "observations", "observation")],
@@ -30,7 +32,7 @@ pub const TABLE: Table = Table {
 };
 
 /// Columns before those of the features: header, cells, what it says.
-const FIXED: [(&str, Cells, &str); 26] = [
+const FIXED: [(&str, Cells, &str); 27] = [
     ("path", Cells::Text, "The entry's file"),
     ("basis", Cells::Word(BASES), "What was looked at"),
     ("maker", Cells::Text, "The maker, if it is known"),
@@ -54,6 +56,11 @@ const FIXED: [(&str, Cells, &str); 26] = [
     ("made-as-written", Cells::Text, "The contributor's own words for the date"),
     ("made-note", Cells::Text, "What the date rests on"),
     ("sources", Cells::Text, "Ids of sources, each with the place in the source; | between them"),
+    (
+        "own-sources",
+        Cells::Text,
+        "Sources that only this entry uses, each as its file writes it in TOML, in braces; | between them",
+    ),
     ("allow", Cells::Text, "Codes of lints that the entry allows, each with = and the reason; | between them"),
     ("formerly", Cells::Text, "Earlier addresses of the entry, with spaces between"),
     ("text", Cells::Text, "What the entry says in words, in Markdown"),
@@ -87,18 +94,21 @@ fn row(catalog: &Catalog, entry: Entry<'_>) -> Vec<String> {
     let (record, observation) = (entry.record, entry.observation);
     let place = entry::place(catalog, observation);
     let text = catalog.sources.file(record.file).slice(record.body).trim();
+    // Where nobody says the maker, the line says whose it is.
+    let own_line = if place.maker.is_empty() { place.line.clone() } else { line(&place.line).to_string() };
     let mut cells = vec![
         record.path.to_string(),
         entry::basis(observation.basis.value).to_string(),
         place.maker,
         place.model,
         place.variant,
-        line(&place.line).to_string(),
+        own_line,
         place.wearer,
         perhaps(observation),
     ];
     cells.extend(seen_cells(observation));
     cells.extend(made_cells(observation));
+    cells.push(list(observation.local_sources.iter().map(own_source)));
     cells.push(list(record.allow.iter().map(|allow| format!("{} = {}", allow.lint.value, allow.reason))));
     cells.push(words(record.formerly.iter().map(|earlier| &earlier.value)));
     cells.push(text.to_string());
@@ -150,6 +160,24 @@ fn judged_from(from: &[Spanned<JudgedFrom>]) -> String {
 
 fn reference(reference: &SourceReference) -> String {
     format!("{} {}", reference.id, reference.locator).trim_end().to_string()
+}
+
+/// A source of one entry as an inline table of TOML.
+fn own_source(source: &Source) -> String {
+    let text = |key: &str, text: Option<&str>| text.map(|text| format!("{key} = {}", quoted(text)));
+    let url = |url: &Option<Spanned<String>>| url.as_ref().map(|url| url.value.clone());
+    let repeats: Vec<String> = source.repeats.iter().map(|id| quoted(id.value.as_str())).collect();
+    let keys = [
+        text("id", Some(source.id.value.as_str())),
+        text("citation", Some(&source.citation.value)),
+        text("kind", Some(source.kind.value.word())),
+        text("date", source.date.as_ref().map(|date| date.value.as_str())),
+        text("url", url(&source.url).as_deref()),
+        text("archived", url(&source.archived).as_deref()),
+        source.checked.map(|day| format!("checked = {day}")),
+        (!repeats.is_empty()).then(|| format!("repeats = [{}]", repeats.join(", "))),
+    ];
+    format!("{{ {} }}", keys.into_iter().flatten().collect::<Vec<String>>().join(", "))
 }
 
 fn marked(reading: &Reading) -> Marked {

@@ -82,6 +82,8 @@ pub fn weigh<'y>(probabilities: &mut [f64], factors: impl Iterator<Item = (&'y u
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeMap;
+
     use super::{Near, centre, probability};
     use crate::record::id::FeatureId;
     use crate::source::Span;
@@ -91,7 +93,9 @@ mod tests {
         Feature {
             id: FeatureId::new("hem"),
             name: "hem".into(),
+            synonyms: Vec::new(),
             kind: Kind::Count,
+            state_synonyms: BTreeMap::new(),
             zone: None,
             look: String::new(),
             garments: Vec::new(),

@@ -1,0 +1,184 @@
+//! `bartack import`: a sheet of garments, or drafts from the site, to entries; a dry run unless told to write.
+//!
+//! What is read how is decided in `import`; the answer is laid out in `text`.
+
+mod text;
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, bail, ensure};
+use clap::Args;
+
+use crate::cli::import::text::{Answer, Mode};
+use crate::cli::{Outcome, Session};
+use crate::disk::{self, bring};
+use crate::import::mapping::Mapping;
+use crate::import::row::Column;
+use crate::import::sheet::{self, Sheet};
+use crate::import::{self, Brought, Candidate, Origin, Trouble, proof};
+use crate::resolve::{self, Catalog};
+use crate::source::Attachment;
+use crate::validate;
+
+/// What `import` is told.
+#[derive(Debug, Args)]
+pub(super) struct Options {
+    /// A sheet with one garment a row (CSV, separated by commas, semicolons or tabs), or drafts from the site (`.md`).
+    #[arg(value_name = "FILE", required = true)]
+    files: Vec<PathBuf>,
+    /// Answers about the sheet, as the dry run prints them: what each column holds, what its words mean.
+    #[arg(long, value_name = "FILE.toml")]
+    map: Option<PathBuf>,
+    /// Writes the entries; without it, only says what would be written and what is wrong.
+    #[arg(long)]
+    write: bool,
+    /// Writes the rows that are wrong into a new sheet, to be put right and imported again.
+    #[arg(long, value_name = "FILE.csv")]
+    rest: Option<PathBuf>,
+}
+
+/// A sheet with what is known of its columns.
+struct Opened {
+    sheet: Sheet,
+    columns: Vec<Column>,
+}
+
+/// What is named: at most one sheet, and drafts.
+struct Files<'a> {
+    sheet: Option<&'a Path>,
+    drafts: Vec<&'a Path>,
+}
+
+/// Runs the command.
+pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
+    let files = sorted(&options.files)?;
+    if let Some(rest) = &options.rest {
+        ensure!(files.sheet.is_some(), "--rest is for the rows of a sheet, and there is none among the files");
+        disk::refuse_taken(rest)?;
+    }
+    let progress = session.terminal.progress();
+    progress.tell("reading the files");
+    let reading = session.read()?;
+    let (catalog, _) = resolve::catalog(reading.sources.clone(), validate::all(&reading.sources));
+    let mapping = mapping(&catalog, options.map.as_deref())?;
+    let opened = files.sheet.map(|path| open(&catalog, path, &mapping)).transpose()?;
+    let drafts = drafts(&files.drafts)?;
+    let sheet = opened.as_ref().map(|opened| (&opened.sheet, opened.columns.as_slice()));
+    let brought = Brought { mapping: &mapping, sheet, drafts: &drafts };
+    let proved = proof::prove(
+        (&reading.sources, &reading.faults),
+        |wrong| import::gather(&catalog, &brought, wrong),
+        photographs,
+        &|stage| progress.stage(stage),
+    );
+    drop(progress);
+    let gathered = import::under_headings(proved.gathered, brought.sheet.map_or(&[], |(_, columns)| columns));
+    let name = files.sheet.map(|path| path.display().to_string());
+    let answer = Answer { catalog: &catalog, brought: &brought, gathered: &gathered, mode: mode(options) };
+    session.terminal.answer(answer.lines(name.as_deref()))?;
+    if options.write {
+        write(session, &gathered.candidates)?;
+    }
+    let rest = options.rest.as_deref().zip(opened.as_ref());
+    let rest = rest.map(|(path, opened)| write_rest(path, opened, &gathered.troubles)).transpose()?;
+    session.terminal.summarize(&format!("{}{}", answer.summary(), rest.unwrap_or_default()));
+    Ok(if gathered.troubles.is_empty() { Outcome::Clean } else { Outcome::Denied })
+}
+
+fn mode(options: &Options) -> Mode {
+    if options.write { Mode::Write } else { Mode::DryRun }
+}
+
+/// The texts of drafts; one in another encoding is told with the rest.
+fn drafts(paths: &[&Path]) -> anyhow::Result<Vec<(String, Result<String, String>)>> {
+    let read = |path: &&Path| Ok((path.display().to_string(), sheet::decode(bring::whole(path)?)));
+    paths.iter().map(read).collect()
+}
+
+fn sorted(files: &[PathBuf]) -> anyhow::Result<Files<'_>> {
+    let is_draft = |path: &&PathBuf| path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("md"));
+    let (drafts, sheets): (Vec<&PathBuf>, Vec<&PathBuf>) = files.iter().partition(is_draft);
+    match sheets.as_slice() {
+        [] | [_] => Ok(Files {
+            sheet: sheets.first().map(|path| path.as_path()),
+            drafts: drafts.into_iter().map(PathBuf::as_path).collect(),
+        }),
+        _ => bail!("one sheet at a time: each has columns of its own, and so a mapping of its own"),
+    }
+}
+
+fn read_text(path: &Path) -> anyhow::Result<String> {
+    let text = sheet::decode(bring::whole(path)?);
+    text.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
+}
+
+fn mapping(catalog: &Catalog, path: Option<&Path>) -> anyhow::Result<Mapping> {
+    let Some(path) = path else { return Ok(Mapping::default()) };
+    let mapping = Mapping::parse(&read_text(path)?, catalog);
+    mapping.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
+}
+
+fn open(catalog: &Catalog, path: &Path, mapping: &Mapping) -> anyhow::Result<Opened> {
+    let named = || path.display().to_string();
+    let sheet = sheet::read(&read_text(path)?, mapping.separator).map_err(anyhow::Error::msg).with_context(named)?;
+    let columns = import::columns(catalog, &sheet, mapping).map_err(anyhow::Error::msg).with_context(named)?;
+    Ok(Opened { sheet, columns })
+}
+
+/// The photographs that lie beside the drafts, under the paths that they get.
+fn photographs(candidates: &[Candidate]) -> Vec<Attachment> {
+    let beside = candidates.iter().flat_map(|candidate| {
+        let draft = draft_of(candidate);
+        candidate
+            .photographs
+            .iter()
+            .filter_map(move |taken| bring::photograph(draft?, &taken.from, &beside_entry(candidate, &taken.to)))
+    });
+    beside.collect()
+}
+
+fn draft_of(candidate: &Candidate) -> Option<&Path> {
+    match &candidate.origin {
+        Origin::File(name) => Some(Path::new(name)),
+        Origin::Row(_) => None,
+    }
+}
+
+fn beside_entry(candidate: &Candidate, name: &str) -> String {
+    let folder = candidate.path.rsplit_once('/').map_or("", |(folder, _)| folder);
+    format!("{folder}/{name}")
+}
+
+/// Writes the entries, each after its photographs, so that none names what is not there.
+fn write(session: &Session, candidates: &[Candidate]) -> anyhow::Result<()> {
+    for (number, candidate) in candidates.iter().enumerate() {
+        let written = write_one(session, candidate);
+        written.with_context(|| format!("stopped after {number} of {} entries", candidates.len()))?;
+    }
+    Ok(())
+}
+
+fn write_one(session: &Session, candidate: &Candidate) -> anyhow::Result<()> {
+    if let Some(draft) = draft_of(candidate) {
+        for taken in &candidate.photographs {
+            let path = beside_entry(candidate, &taken.to);
+            // One that is not there is pointed out above, and the entry is worth having without it.
+            if bring::photograph(draft, &taken.from, &path).is_some() {
+                bring::copy(draft, &taken.from, (&session.root, &path))?;
+            }
+        }
+    }
+    Ok(bring::entry(&session.root, &candidate.path, &candidate.text)?)
+}
+
+/// Writes the rows that something is wrong with, as they were; gives the end of the summary.
+fn write_rest(path: &Path, opened: &Opened, troubles: &[Trouble]) -> anyhow::Result<String> {
+    let wrong: BTreeSet<&Origin> = troubles.iter().map(|trouble| &trouble.origin).collect();
+    let rows: Vec<_> = opened.sheet.rows.iter().filter(|row| wrong.contains(&Origin::Row(row.number))).collect();
+    if rows.is_empty() {
+        return Ok(String::new());
+    }
+    disk::add(Path::new(""), &path.to_string_lossy(), &opened.sheet.only(rows.iter().copied()))?;
+    Ok(format!("; the rows that are wrong are in {}", path.display()))
+}

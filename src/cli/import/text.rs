@@ -1,0 +1,159 @@
+//! What an import would write and what is wrong with it, in lines.
+//!
+//! Of a sheet, all but the mapping begins with `#`, so that the whole answer can be kept and given back as a mapping.
+
+use std::collections::BTreeSet;
+
+use crate::diagnostic::wording;
+use crate::import::row::Column;
+use crate::import::{self, Brought, Candidate, Gathered, Origin, Trouble, words};
+use crate::resolve::Catalog;
+
+/// What came of an import.
+pub(super) struct Answer<'a> {
+    /// What is recorded.
+    pub(super) catalog: &'a Catalog,
+    /// What was brought.
+    pub(super) brought: &'a Brought<'a>,
+    /// The entries and the troubles.
+    pub(super) gathered: &'a Gathered,
+    /// What becomes of the entries.
+    pub(super) mode: Mode,
+}
+
+/// Whether entries are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Mode {
+    /// Only said.
+    DryRun,
+    /// Written now.
+    Write,
+}
+
+impl Answer<'_> {
+    /// The lines, each with its line end; the sheet has a name.
+    pub(super) fn lines(&self, name: Option<&str>) -> Vec<String> {
+        let mut lines = Vec::new();
+        if let Some(name) = name.filter(|_| self.mode == Mode::DryRun) {
+            lines.extend(self.mapping(name));
+        }
+        let mark = if name.is_some() { "# " } else { "" };
+        for section in [self.left_out(), self.dates(), self.table(), self.recorded(), self.remarks(), self.troubles()] {
+            if !section.is_empty() && !lines.is_empty() {
+                lines.push("\n".to_string());
+            }
+            lines.extend(section.into_iter().map(|line| format!("{mark}{line}\n")));
+        }
+        lines
+    }
+
+    /// One line for all.
+    pub(super) fn summary(&self) -> String {
+        let Gathered { candidates, troubles, recorded, .. } = self.gathered;
+        let wrong: BTreeSet<_> = troubles.iter().map(|trouble| &trouble.origin).collect();
+        let verb = if self.mode == Mode::Write { "written" } else { "to write" };
+        let entries = if candidates.len() == 1 { "entry" } else { "entries" };
+        let mut line = format!("{} {entries} {verb}, {} wrong", candidates.len(), wrong.len());
+        if !recorded.is_empty() {
+            line.push_str(&format!(", {} recorded already", recorded.len()));
+        }
+        if self.mode == Mode::DryRun && !candidates.is_empty() {
+            line.push_str("; nothing is written without --write");
+        }
+        line
+    }
+
+    fn mapping(&self, name: &str) -> Vec<String> {
+        let Some((sheet, columns)) = self.brought.sheet else { return Vec::new() };
+        let rows = wording::count(sheet.rows.len(), "row");
+        let head = format!(
+            "# {name}: {rows} below the headings. Keep this as a file, change what is wrong, and give it back with \
+             --map.\n"
+        );
+        vec![
+            head,
+            import::printed(self.catalog, (self.brought.mapping, &self.gathered.asked), sheet.separator, columns),
+        ]
+    }
+
+    /// The columns that are left out; those of which nothing is known, a dry run has in the mapping.
+    fn left_out(&self) -> Vec<String> {
+        let Some((sheet, columns)) = self.brought.sheet else { return Vec::new() };
+        let is_told = |column: &&Column| self.mode == Mode::Write && import::is_unknown(self.brought.mapping, column);
+        let unknown = columns.iter().filter(is_told).map(|column| format!("  {}", wording::quote(&column.heading)));
+        let nameless = Some(sheet.nameless()).filter(|count| *count > 0);
+        let nameless = nameless.map(|count| format!("  {} without a heading", wording::count(count, "column")));
+        titled("Columns that are not known, and left out", unknown.chain(nameless).collect())
+    }
+
+    /// The dates that were read from words, said back.
+    fn dates(&self) -> Vec<String> {
+        let circa = self.catalog.circa();
+        let dates = self.gathered.dates.iter().map(|(words, (edtf, count))| {
+            let often = if *count > 1 { format!(", {count} times") } else { String::new() };
+            format!("  {} is read as `{edtf}`: {}{often}", wording::quote(words), words::said_back(edtf, circa))
+        });
+        titled("Dates in words", dates.collect())
+    }
+
+    fn table(&self) -> Vec<String> {
+        let rows: Vec<[String; 4]> = self.gathered.candidates.iter().map(cells).collect();
+        let head = ["from", "made", "readings", "entry"].map(str::to_string);
+        let width = |column: usize| {
+            let cells = std::iter::once(&head).chain(&rows).map(|row| row[column].chars().count());
+            cells.max().unwrap_or(0)
+        };
+        let widths = [width(0), width(1), width(2)];
+        let line = |row: &[String; 4]| {
+            let [from, made, readings, entry] = row;
+            format!("  {from:<0$}  {made:<1$}  {readings:>2$}  {entry}", widths[0], widths[1], widths[2])
+        };
+        let title = if self.mode == Mode::Write { "Written" } else { "Would be written" };
+        let lines: Vec<String> = rows.iter().map(line).collect();
+        if lines.is_empty() { lines } else { titled(title, std::iter::once(line(&head)).chain(lines).collect()) }
+    }
+
+    fn recorded(&self) -> Vec<String> {
+        let recorded = self.gathered.recorded.iter();
+        let lines = recorded.map(|(origin, path)| {
+            format!(
+                "  {origin}: {} says the same word for word. If it is another garment, say so in its text",
+                wording::quote(path)
+            )
+        });
+        titled("Recorded already, and not written again", lines.collect())
+    }
+
+    fn remarks(&self) -> Vec<String> {
+        let remarks =
+            self.gathered.candidates.iter().flat_map(|candidate| {
+                candidate.remarks.iter().map(|remark| format!("  {}: {remark}", candidate.origin))
+            });
+        titled("Please look at", remarks.collect())
+    }
+
+    fn troubles(&self) -> Vec<String> {
+        titled("Wrong, and not written", self.gathered.troubles.iter().map(trouble).collect())
+    }
+}
+
+fn titled(title: &str, lines: Vec<String>) -> Vec<String> {
+    if lines.is_empty() { lines } else { std::iter::once(format!("{title}:")).chain(lines).collect() }
+}
+
+fn trouble(trouble: &Trouble) -> String {
+    match &trouble.about {
+        Some(line) if matches!(trouble.origin, Origin::File(_)) => {
+            format!("  {}, {line}: {}", trouble.origin, trouble.message)
+        }
+        Some(about) => format!("  {}, {}: {}", trouble.origin, wording::quote(about), trouble.message),
+        None => format!("  {}: {}", trouble.origin, trouble.message),
+    }
+}
+
+fn cells(candidate: &Candidate) -> [String; 4] {
+    let made = candidate.text.lines().find_map(|line| line.strip_prefix("made = \"")?.split('"').next());
+    let below = candidate.text.lines().skip_while(|line| *line != "[features]").skip(1);
+    let readings = below.take_while(|line| line.contains(" = ")).count();
+    [candidate.origin.to_string(), made.unwrap_or("-").to_string(), readings.to_string(), candidate.path.clone()]
+}

@@ -1,0 +1,67 @@
+//! What somebody brings to a knowledge base: a sheet or a draft to bytes, its photographs to new files.
+//!
+//! Nothing that is there is replaced, and nothing is written through a link.
+
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Read};
+use std::path::Path;
+
+use crate::disk::found::{self, PICTURE_LIMIT};
+use crate::disk::{DiskError, DiskProblem, begin, failure, walk};
+use crate::photograph::Flaw;
+use crate::source::{Attachment, FilePath};
+
+/// The greatest size of a sheet, in bytes.
+pub const SHEET_LIMIT: u64 = 64 << 20;
+
+/// Reads a sheet, a draft or a mapping whole.
+pub fn whole(path: &Path) -> Result<Vec<u8>, DiskError> {
+    let mut bytes = Vec::new();
+    let file = super::open(path)?;
+    file.take(SHEET_LIMIT + 1).read_to_end(&mut bytes).map_err(|error| failure(path, error))?;
+    if bytes.len() as u64 > SHEET_LIMIT {
+        let limit = io::Error::new(io::ErrorKind::FileTooLarge, "is larger than 64 MiB");
+        return Err(failure(path, limit));
+    }
+    Ok(bytes)
+}
+
+/// Looks at a photograph beside a draft, as the one of a path; nothing where no plain file of that name lies there.
+pub fn photograph(draft: &Path, name: &str, path: &str) -> Option<Attachment> {
+    let beside = draft.with_file_name(name);
+    let metadata = fs::symlink_metadata(&beside).ok().filter(|metadata| metadata.is_file())?;
+    let content = walk::content(&beside, PICTURE_LIMIT);
+    let picture = content.map_or(Err(Flaw::NotAPicture), |bytes| found::picture(&bytes));
+    Some(Attachment { path: FilePath::new(path), bytes: metadata.len(), picture })
+}
+
+/// Copies a photograph from beside a draft to a path of the knowledge base where nothing is yet.
+pub fn copy(draft: &Path, name: &str, (root, path): (&Path, &str)) -> Result<(), DiskError> {
+    let (from, to) = (draft.with_file_name(name), root.join(path));
+    refuse_links(root, path)?;
+    let mut source = File::open(&from).map_err(|error| failure(&from, error))?;
+    let target = OpenOptions::new().write(true).create_new(true).open(&to);
+    let mut target = target.map_err(|error| failure(&to, error))?;
+    io::copy(&mut source, &mut target).map(drop).map_err(|error| {
+        // Half a photograph is worse than none; should it stay all the same, the error below names it.
+        let _ = fs::remove_file(&to);
+        failure(&to, error)
+    })
+}
+
+/// Writes a new entry; a folder on its way that is a link is refused.
+pub fn entry(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
+    refuse_links(root, path)?;
+    begin::add(root, path, text)
+}
+
+fn refuse_links(root: &Path, path: &str) -> Result<(), DiskError> {
+    let below = Path::new(path).ancestors().skip(1).filter(|folder| !folder.as_os_str().is_empty());
+    for folder in below {
+        let whole = root.join(folder);
+        if fs::symlink_metadata(&whole).is_ok_and(|metadata| metadata.is_symlink()) {
+            return Err(DiskError { path: whole, problem: DiskProblem::Link });
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,257 @@
+//! A sheet of garments, or drafts from the site, to entries that may be written, and to what is wrong row by row.
+//!
+//! Text in, text out: `disk` reads and writes. Nothing is guessed that a collector can be asked, and an entry that does
+//! not pass `check` never becomes one.
+
+pub mod cell;
+pub mod draft;
+pub mod duplicate;
+pub mod heading;
+pub mod mapping;
+pub mod name;
+pub mod own;
+pub mod place;
+pub mod proof;
+pub mod row;
+pub mod sheet;
+pub mod words;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::diagnostic::wording;
+use crate::import::duplicate::Recorded;
+use crate::import::heading::Target;
+use crate::import::mapping::{Mapping, Printed};
+use crate::import::name::Names;
+use crate::import::row::{Column, Rows};
+use crate::import::sheet::Sheet;
+use crate::record::id::FeatureId;
+use crate::resolve::Catalog;
+
+/// The greatest size of an entry, in bytes: a knowledge base reads none that is larger.
+pub const LARGEST_ENTRY: usize = 1 << 20;
+
+/// Where something that is imported stands.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Origin {
+    /// In a row of the sheet, as a spreadsheet counts.
+    Row(usize),
+    /// In a draft, by its file's name.
+    File(String),
+}
+
+impl std::fmt::Display for Origin {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Origin::Row(number) => write!(formatter, "row {number}"),
+            Origin::File(name) => formatter.write_str(name),
+        }
+    }
+}
+
+/// A photograph that goes with a draft.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Taken {
+    /// Its name beside the draft.
+    pub from: String,
+    /// Its name beside the entry.
+    pub to: String,
+}
+
+/// An entry that may be written.
+#[derive(Clone, Debug)]
+pub struct Candidate {
+    /// Where it comes from.
+    pub origin: Origin,
+    /// Where it goes.
+    pub path: String,
+    /// What it says.
+    pub text: String,
+    /// The photographs that go with it.
+    pub photographs: Vec<Taken>,
+    /// What its keeper should know.
+    pub remarks: Vec<String>,
+}
+
+impl Candidate {
+    /// An entry without photographs.
+    pub fn new(origin: Origin, path: String, text: String) -> Candidate {
+        Candidate { origin, path, text, photographs: Vec::new(), remarks: Vec::new() }
+    }
+}
+
+/// Why something is not written.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Trouble {
+    /// Where it stands.
+    pub origin: Origin,
+    /// The heading or the key that it is about.
+    pub about: Option<String>,
+    /// What is wrong, and what would be right.
+    pub message: String,
+}
+
+/// What was read, before the entries are checked together.
+#[derive(Clone, Debug, Default)]
+pub struct Gathered {
+    /// The entries.
+    pub candidates: Vec<Candidate>,
+    /// What is wrong, and where.
+    pub troubles: Vec<Trouble>,
+    /// What is recorded word for word already, and in which entry.
+    pub recorded: Vec<(Origin, String)>,
+    /// The dates that were read from words: what they were read as, and how often.
+    pub dates: BTreeMap<String, (String, usize)>,
+    /// What a mapping could answer, and how often it was asked.
+    pub asked: BTreeMap<Asked, usize>,
+}
+
+/// Words of a sheet that a mapping can explain.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Asked {
+    /// What a cell of a feature says.
+    State(FeatureId, String),
+    /// What a date says, and what it may mean.
+    Date(String, String),
+}
+
+/// What somebody brings: a sheet with what its columns hold, and drafts.
+pub struct Brought<'a> {
+    /// Answers about the sheet.
+    pub mapping: &'a Mapping,
+    /// The sheet and its columns.
+    pub sheet: Option<(&'a Sheet, &'a [Column])>,
+    /// The drafts by their files' names; what cannot be read has the words for it.
+    pub drafts: &'a [(String, Result<String, String>)],
+}
+
+/// Finds out what each column of a sheet holds; a sheet of which nothing is known, or a column that is there twice, is
+/// refused.
+pub fn columns(catalog: &Catalog, sheet: &Sheet, mapping: &Mapping) -> Result<Vec<Column>, String> {
+    let vocabulary = &catalog.vocabulary;
+    let mut columns: Vec<Column> = Vec::new();
+    for heading in &sheet.headings {
+        let target = match mapping.column(heading) {
+            Some(answer) => heading::answered(vocabulary, answer)?,
+            None => heading::target(vocabulary, heading).unwrap_or(Target::LeftOut),
+        };
+        let is_single = !matches!(target, Target::LeftOut | Target::Key("text"));
+        if let Some(other) = columns.iter().find(|other| is_single && other.target == target) {
+            let (one, two) = (wording::quote(&other.heading), wording::quote(heading));
+            return Err(format!(
+                "the columns {one} and {two} hold the same; say in a mapping which of them to leave out, with `\"\"`"
+            ));
+        }
+        columns.push(Column { heading: heading.clone(), target, unit: heading::unit(heading).1 });
+    }
+    if columns.iter().all(|column| column.target == Target::LeftOut) {
+        let found: Vec<&String> = sheet.headings.iter().take(8).collect();
+        return Err(format!(
+            "no heading is known: found {}; the first row names the columns",
+            wording::join_quoted(&found, "and")
+        ));
+    }
+    Ok(columns)
+}
+
+/// Reads all that was brought but what is known to be wrong, which takes no name from the rest.
+pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>) -> Gathered {
+    let (mut names, mut recorded) = (Names::of(&catalog.sources), Recorded::of(&catalog.sources));
+    let mut gathered = Gathered::default();
+    if let Some((sheet, columns)) = brought.sheet {
+        let rows = Rows { catalog, mapping: brought.mapping, columns };
+        for row in sheet.rows.iter().filter(|row| !wrong.contains(&Origin::Row(row.number))) {
+            rows.read(row, (&mut names, &mut recorded), &mut gathered);
+        }
+    }
+    for (name, text) in brought.drafts.iter().filter(|(name, _)| !wrong.contains(&Origin::File(name.clone()))) {
+        match text {
+            Ok(text) => draft::read(catalog, (name, text), (&mut names, &mut recorded), &mut gathered),
+            Err(message) => gathered.troubles.push(Trouble {
+                origin: Origin::File(name.clone()),
+                about: None,
+                message: message.clone(),
+            }),
+        }
+    }
+    gathered
+}
+
+/// The mapping that was used, as TOML, with a question beside each column and all words of which nothing is known.
+pub fn printed(
+    catalog: &Catalog,
+    (mapping, asked): (&Mapping, &BTreeMap<Asked, usize>),
+    separator: char,
+    columns: &[Column],
+) -> String {
+    let shown = columns.iter().filter(|column| !column.heading.is_empty()).map(|column| {
+        let is_unknown = column.target == Target::LeftOut && mapping.column(&column.heading).is_none();
+        let question = is_unknown
+            .then(|| format!("not known, so left out{}", heading::nearest(&catalog.vocabulary, &column.heading)));
+        Printed { heading: &column.heading, target: &column.target, question }
+    });
+    mapping::print((mapping, asked), separator, &shown.collect::<Vec<Printed<'_>>>())
+}
+
+/// Says whether nobody knows what a column holds.
+pub fn is_unknown(mapping: &Mapping, column: &Column) -> bool {
+    let is_answered = mapping.column(&column.heading).is_some();
+    column.target == Target::LeftOut && !is_answered && !column.heading.is_empty()
+}
+
+/// Puts troubles that name a key of an entry under the heading that the sheet has for it.
+pub fn under_headings(mut gathered: Gathered, columns: &[Column]) -> Gathered {
+    for trouble in gathered.troubles.iter_mut().filter(|trouble| matches!(trouble.origin, Origin::Row(_))) {
+        let heading = trouble.about.as_deref().and_then(|key| row::heading_of(columns, key));
+        trouble.about = heading.map(str::to_string).or(trouble.about.take());
+    }
+    gathered
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use std::collections::BTreeSet;
+
+    use proptest::prelude::{any, prop_assert_eq, proptest};
+
+    use super::{Brought, columns, gather, printed, sheet};
+    use crate::compile::example;
+    use crate::import::mapping::Mapping;
+    use crate::resolve::Catalog;
+
+    /// Reads a text as a sheet and as a draft; gives how many of its rows became entries, copies or troubles.
+    fn read(catalog: &Catalog, text: &str) -> (usize, usize) {
+        let drafts = [("d.md".to_string(), Ok(text.to_string()))];
+        let mapping = Mapping::default();
+        let Ok(sheet) = sheet::read(text, None) else { return (0, 0) };
+        let Ok(columns) = columns(catalog, &sheet, &mapping) else { return (0, 0) };
+        let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &drafts };
+        let found = gather(catalog, &brought, &BTreeSet::new());
+        let taken = printed(catalog, (&mapping, &found.asked), sheet.separator, &columns);
+        assert!(Mapping::parse(&taken, catalog).is_ok(), "{taken}");
+        let wrong: BTreeSet<_> = found.troubles.iter().map(|trouble| &trouble.origin).collect();
+        // The draft is one of them.
+        (found.candidates.len() + found.recorded.len() + wrong.len(), sheet.rows.len() + 1)
+    }
+
+    proptest! {
+        #[test]
+        fn every_row_is_an_entry_or_wrong_whatever_it_says(
+            text in any::<String>(), cells in "[-a-z0-9 ,;\"'/.~\\n|é=+]{0,80}", made in "[ -~é–’]{0,16}",
+        ) {
+            let catalog = example::compile("").knowledge.catalog;
+            for text in [
+                text.clone(),
+                format!("hem,belt loops,leg-opening,made,observed,notes,?\n{cells}"),
+                format!("made;observed;hem\n{made};{made};{made}\n"),
+                format!("path,variant,sources,own-sources,allow,made\n{text},{cells}\n"),
+                format!("+++\n# goes to: entries/unplaced/{cells}.md\n{text}"),
+            ] {
+                let (told, rows) = read(&catalog, &text);
+                prop_assert_eq!(told, rows, "{}", text);
+            }
+        }
+    }
+}

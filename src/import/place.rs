@@ -1,0 +1,247 @@
+//! What a row says of maker, model, variant, line and wearer to the folder its entry belongs in.
+//!
+//! Names are taken as ids or as people write them. A row that contradicts the variant it names is a complaint.
+
+use crate::diagnostic::wording;
+use crate::import::heading::plain;
+use crate::import::mapping::quoted;
+use crate::import::name;
+use crate::record::Content;
+use crate::record::id::{LineId, MakerId, ModelId, VariantId};
+use crate::record::observation::Wearer;
+use crate::resolve::{Catalog, RecordIndex};
+
+/// What a row says of where its garment belongs; empty cells are none.
+#[derive(Clone, Debug, Default)]
+pub struct Said<'a> {
+    /// The path it had.
+    pub path: Option<&'a str>,
+    /// The cells.
+    pub maker: Option<&'a str>,
+    /// The model, with or without its maker.
+    pub model: Option<&'a str>,
+    /// The variant, with or without its model.
+    pub variant: Option<&'a str>,
+    /// The label line.
+    pub line: Option<&'a str>,
+    /// Whom it was cut for.
+    pub wearer: Option<&'a str>,
+}
+
+/// Where a garment belongs.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Placed {
+    /// Its variant; none for a garment that nobody has placed.
+    pub variant: Option<VariantId>,
+    /// The file's name that the row asks for.
+    pub name: Option<String>,
+    /// The keys that say what no folder says.
+    pub lines: Vec<String>,
+}
+
+/// What is wrong, with the key it is wrong in.
+pub type Complaint = (&'static str, String);
+
+/// What the words of a row mean.
+#[derive(Default)]
+struct Known {
+    maker: Option<MakerId>,
+    model: Option<ModelId>,
+    line: Option<LineId>,
+    wearer: Option<Wearer>,
+}
+
+/// Whether a sheet places its garments itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Placing {
+    /// It has a column for the variant or the path: an empty cell means that nobody has placed the garment.
+    Said,
+    /// It has none: model, line and wearer may name one variant.
+    Told,
+}
+
+/// Finds the folder for a row.
+pub fn place(catalog: &Catalog, said: &Said<'_>, placing: Placing) -> Result<Placed, Complaint> {
+    let address = said.path.map(name::address).transpose().map_err(|problem| ("path", problem))?;
+    let by_path = address.as_ref().and_then(|address| address.variant.as_ref());
+    let known = known(catalog, said)?;
+    let found = match (said.variant, by_path) {
+        (Some(cell), _) => Some(variant(catalog, cell, &known)?),
+        (None, Some(id)) => {
+            Some(name::today(catalog, id.as_str()).ok_or_else(|| ("path", no_variant(catalog, id.as_str())))?)
+        }
+        (None, None) if placing == Placing::Told => told(catalog, &known),
+        (None, None) => None,
+    };
+    let name = address.as_ref().map(|address| address.name.clone());
+    if let (Some(path), Some(found)) = (by_path.and_then(|id| name::today(catalog, id.as_str())), &found)
+        && path != *found
+    {
+        return Err(("path", format!("the path is in the folder of `{path}`, and the variant is `{found}`")));
+    }
+    match found {
+        Some(variant) => {
+            agree(catalog, &variant, &known)?;
+            Ok(Placed { variant: Some(variant), name, lines: Vec::new() })
+        }
+        None => Ok(Placed { variant: None, name, lines: lines(&known) }),
+    }
+}
+
+fn known(catalog: &Catalog, said: &Said<'_>) -> Result<Known, Complaint> {
+    let mut known = Known::default();
+    if let Some(cell) = said.maker {
+        let makers = catalog.makers.iter().map(|(id, entry)| (id.as_str(), title(catalog, entry.record)));
+        known.maker = Some(MakerId::new(named(("maker", cell), makers, &catalog_moved(catalog, "maker"))?));
+    }
+    let in_maker = |maker: MakerId, known: &Known| known.maker.as_ref().is_none_or(|own| *own == maker);
+    if let Some(cell) = said.model {
+        let models = catalog.models.iter().filter(|(id, _)| in_maker(id.maker(), &known));
+        let models = models.map(|(id, entry)| (id.as_str(), title(catalog, entry.record)));
+        known.model = Some(ModelId::new(named(("model", cell), models, &catalog_moved(catalog, "model"))?));
+    }
+    let maker = known.maker.clone().or(known.model.as_ref().map(ModelId::maker));
+    if let Some(cell) = said.line {
+        let lines = catalog.lines.iter().filter(|(id, _)| maker.as_ref().is_none_or(|maker| *maker == id.maker()));
+        let lines: Vec<(&str, &str)> =
+            lines.map(|(id, index)| (id.as_str(), line_title(catalog, id, *index))).collect();
+        known.line = Some(LineId::new(named(("line", cell), lines.into_iter(), &|_| None)?));
+    }
+    known.wearer = said.wearer.map(wearer).transpose()?;
+    Ok(known)
+}
+
+/// Finds what records of one kind have under an earlier address.
+fn catalog_moved<'a>(catalog: &'a Catalog, kind: &'a str) -> impl Fn(&str) -> Option<String> + 'a {
+    move |id| {
+        let now = catalog.moved.get(&format!("makers/{id}/{kind}"))?;
+        Some(now.strip_prefix("makers/")?.strip_suffix(&format!("/{kind}"))?.to_string())
+    }
+}
+
+/// Finds one thing by its id, the end of its id, its name, or an earlier id.
+fn named<'a>(
+    (kind, cell): (&'static str, &str),
+    things: impl Iterator<Item = (&'a str, &'a str)> + Clone,
+    moved: &dyn Fn(&str) -> Option<String>,
+) -> Result<String, Complaint> {
+    let wanted = plain(cell);
+    let end = |id: &str| id.rsplit(['/', ':']).next().map(plain);
+    let is_it = |id: &str, title: &str| id == cell || plain(title) == wanted || end(id).as_ref() == Some(&wanted);
+    if let Some((id, _)) = things.clone().find(|(id, _)| *id == cell || plain(id) == wanted) {
+        return Ok(id.to_string());
+    }
+    let found: Vec<&str> = things.clone().filter(|(id, title)| is_it(id, title)).map(|(id, _)| id).collect();
+    match found.as_slice() {
+        [one] => Ok((*one).to_string()),
+        [] => moved(cell).ok_or_else(|| {
+            let known: Vec<&str> = things.flat_map(|(id, title)| [id, title]).collect();
+            let near = wording::nearest(cell, &known, 2);
+            let near = if near.is_empty() {
+                String::new()
+            } else {
+                format!("; near it: {}", wording::join_quoted(&near, "and"))
+            };
+            (kind, format!("there is no {kind} {}{near}", wording::quote(cell)))
+        }),
+        several => Err((kind, format!("{} may be {}", wording::quote(cell), wording::join_quoted(several, "or")))),
+    }
+}
+
+fn title(catalog: &Catalog, index: RecordIndex) -> &str {
+    match &catalog.record(index).content {
+        Content::Maker(maker) => &maker.name,
+        Content::Model(model) => &model.name,
+        Content::Variant(variant) => &variant.name,
+        _ => "",
+    }
+}
+
+fn line_title<'a>(catalog: &'a Catalog, id: &LineId, index: RecordIndex) -> &'a str {
+    match &catalog.record(index).content {
+        Content::Maker(maker) => maker.lines.iter().find(|line| line.id.value == *id).map_or("", |line| &line.name),
+        _ => "",
+    }
+}
+
+fn wearer(cell: &str) -> Result<Wearer, Complaint> {
+    let word = match plain(cell).as_str() {
+        "man" | "mens" | "male" | "gents" => "men",
+        "woman" | "womens" | "female" | "ladies" => "women",
+        "boys" | "girls" | "child" | "children" | "kids" | "youths" => "youth",
+        _ => cell.trim(),
+    };
+    let words = Wearer::ALL.map(|(_, word)| word);
+    Wearer::parse(&word.to_lowercase()).ok_or_else(|| {
+        ("wearer", format!("a wearer is {}, not {}", wording::join_quoted(&words, "or"), wording::quote(cell)))
+    })
+}
+
+fn variant(catalog: &Catalog, cell: &str, known: &Known) -> Result<VariantId, Complaint> {
+    let path = cell.strip_prefix("entries/").unwrap_or(cell);
+    let path = path.strip_prefix("makers/").unwrap_or(path).trim_end_matches('/');
+    let path = path.strip_suffix("/variant.md").unwrap_or(path);
+    if let Some(id) = name::today(catalog, path) {
+        return Ok(id);
+    }
+    let is_within = |id: &VariantId| {
+        known.maker.as_ref().is_none_or(|maker| *maker == id.maker())
+            && known.model.as_ref().is_none_or(|model| *model == id.model())
+    };
+    let variants = catalog.variants.iter().filter(|(id, _)| is_within(id));
+    let variants = variants.map(|(id, entry)| (id.as_str(), title(catalog, entry.record)));
+    named(("variant", path), variants, &|_| None).map(VariantId::new)
+}
+
+fn no_variant(catalog: &Catalog, id: &str) -> String {
+    let known: Vec<&str> = catalog.variants.keys().map(VariantId::as_str).collect();
+    match wording::nearest(id, &known, 2).as_slice() {
+        [] => format!("there is no variant {} any more, and no record says what became of it", wording::quote(id)),
+        near => format!("there is no variant {}; near it: {}", wording::quote(id), wording::join_quoted(near, "and")),
+    }
+}
+
+/// The one variant that model, line and wearer name together.
+fn told(catalog: &Catalog, known: &Known) -> Option<VariantId> {
+    let model = known.model.as_ref()?;
+    let (line, wearer) = (known.line.as_ref()?, known.wearer?);
+    let mut found = catalog.models.get(model)?.variants.iter().filter(|id| {
+        let entry = catalog.variants.get(*id);
+        entry.is_some_and(|entry| entry.line.as_ref() == Some(line) && is_for(catalog, entry.record, wearer))
+    });
+    let one = found.next()?;
+    found.next().is_none().then(|| one.clone())
+}
+
+fn is_for(catalog: &Catalog, index: RecordIndex, wearer: Wearer) -> bool {
+    matches!(&catalog.record(index).content, Content::Variant(variant) if variant.wearer == wearer)
+}
+
+/// Complains where a row says something else than the variant it names.
+fn agree(catalog: &Catalog, id: &VariantId, known: &Known) -> Result<(), Complaint> {
+    let entry = catalog.variants.get(id);
+    let line = entry.and_then(|entry| entry.line.as_ref());
+    let differs = |key: &'static str, says: &str| Err((key, format!("the variant `{id}` is not of {says}")));
+    match known {
+        Known { maker: Some(maker), .. } if *maker != id.maker() => differs("maker", &format!("the maker `{maker}`")),
+        Known { model: Some(model), .. } if *model != id.model() => differs("model", &format!("the model `{model}`")),
+        Known { line: Some(own), .. } if line.is_some_and(|line| line != own) => {
+            differs("line", &format!("the line `{}`", own.line()))
+        }
+        Known { wearer: Some(wearer), .. } if entry.is_some_and(|entry| !is_for(catalog, entry.record, *wearer)) => {
+            Err(("wearer", format!("the variant `{id}` is not cut for {}", wearer.word())))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// The keys of an unplaced entry.
+fn lines(known: &Known) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = |key: &str, value: &str| lines.push(format!("{key} = {}", quoted(value)));
+    known.maker.iter().for_each(|maker| line("maker", maker.as_str()));
+    known.model.iter().for_each(|model| line("model", model.as_str()));
+    known.line.iter().for_each(|own| line("line", own.as_str()));
+    known.wearer.iter().for_each(|wearer| line("wearer", wearer.word()));
+    lines
+}

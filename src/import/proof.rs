@@ -1,0 +1,110 @@
+//! Candidates compiled in memory with the whole knowledge base, all at once: those with errors are told and left out.
+//!
+//! Mistakes of what is recorded already are nobody's business here.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::compile::{self, Compilation, Observer};
+use crate::diagnostic::{Diagnostic, Level};
+use crate::fault::Fault;
+use crate::import::duplicate;
+use crate::import::{Candidate, Gathered, Origin, Trouble};
+use crate::source::{Attachment, FilePath, Place, SourceFile, Sources};
+
+/// What stood the check.
+pub struct Proved {
+    /// The entries without errors, and all troubles.
+    pub gathered: Gathered,
+    /// The knowledge base with the entries that are kept.
+    pub compilation: Compilation,
+}
+
+/// Compiles the candidates with what is recorded, until none of them has an error.
+///
+/// What is left out may be missed by others and gives its name to them, so there may be several rounds; each leaves out
+/// at least one more. The photographs of candidates are looked at by whoever can.
+pub fn prove(
+    (sources, unread): (&Sources, &[Fault]),
+    gather: impl Fn(&BTreeSet<Origin>) -> Gathered,
+    photographs: impl Fn(&[Candidate]) -> Vec<Attachment>,
+    observer: Observer<'_>,
+) -> Proved {
+    let (mut wrong, mut troubles) = (BTreeSet::new(), Vec::new());
+    loop {
+        let mut gathered = gather(&wrong);
+        let together = with(sources, &gathered.candidates, &photographs(&gathered.candidates));
+        let unread = unread.iter().filter_map(|fault| moved(sources, &together, fault)).collect();
+        let compilation = compile::compile(together, unread, observer);
+        let found = of_candidates(&compilation, &mut gathered.candidates);
+        if found.is_empty() {
+            gathered.troubles.extend(troubles);
+            gathered.troubles.sort();
+            duplicate::point_out(&compilation.knowledge.catalog, &mut gathered.candidates);
+            return Proved { gathered, compilation };
+        }
+        wrong.extend(found.iter().map(|trouble| trouble.origin.clone()));
+        troubles.extend(found);
+    }
+}
+
+fn with(sources: &Sources, candidates: &[Candidate], photographs: &[Attachment]) -> Sources {
+    let own = sources.iter().map(|(_, file)| file.clone());
+    let new = candidates.iter().map(|one| SourceFile::new(FilePath::new(one.path.as_str()), one.text.clone()));
+    let attachments = sources.attachments().iter().chain(photographs).cloned().collect();
+    Sources::new(own.chain(new).collect()).with_attachments(attachments).with_marks(sources.marks().to_vec())
+}
+
+/// A fault of what is recorded, under the number its file has among more files.
+fn moved(before: &Sources, now: &Sources, fault: &Fault) -> Option<Fault> {
+    let file = now.find(before.file(fault.place.file).path().as_str())?;
+    Some(Fault::new(Place { file, span: fault.place.span }, fault.kind.clone()))
+}
+
+/// The errors of the candidates; what else is to be said of its photographs becomes a remark.
+fn of_candidates(compilation: &Compilation, candidates: &mut [Candidate]) -> Vec<Trouble> {
+    let sources = &compilation.knowledge.catalog.sources;
+    let places: BTreeMap<String, usize> =
+        candidates.iter().enumerate().map(|(number, one)| (one.path.clone(), number)).collect();
+    let mut found = Vec::new();
+    let mut remarks: Vec<(usize, String)> = Vec::new();
+    for diagnostic in &compilation.diagnostics {
+        let file = sources.file(diagnostic.primary().place.file);
+        let Some(number) = places.get(file.path().as_str()) else { continue };
+        if diagnostic.level() == Level::Error {
+            found.push(trouble(file, diagnostic, &candidates[*number].origin));
+        } else if diagnostic.lint().code == "photo-problems" {
+            remarks.push((*number, words(diagnostic)));
+        }
+    }
+    for (number, remark) in remarks {
+        candidates[number].remarks.push(remark);
+    }
+    found
+}
+
+fn trouble(file: &SourceFile, diagnostic: &Diagnostic, origin: &Origin) -> Trouble {
+    let line = file.line_of(diagnostic.primary().place.span.start());
+    let about = match origin {
+        Origin::Row(_) => key(file.slice(file.line(line))),
+        // The line that says where the draft goes is gone from the text.
+        Origin::File(_) => Some(format!("line {}", if line > 1 { line + 1 } else { line })),
+    };
+    let is_old = matches!(origin, Origin::File(_)) && diagnostic.lint().code == "unknown-term";
+    let changed = if is_old { CHANGED } else { "" };
+    Trouble { origin: origin.clone(), about, message: format!("{}{changed}", words(diagnostic)) }
+}
+
+/// What whoever kept a draft for a while may not know.
+const CHANGED: &str = ". The words may have changed since the draft was begun: put today's, or take the line out";
+
+/// The key of a line of an entry.
+fn key(line: &str) -> Option<String> {
+    let (key, _) = line.split_once(" = ")?;
+    Some(key.trim().to_string())
+}
+
+fn words(diagnostic: &Diagnostic) -> String {
+    let place = Some(diagnostic.primary().text.as_str()).filter(|text| !text.is_empty());
+    let parts = std::iter::once(diagnostic.message()).chain(place).chain(diagnostic.advice());
+    parts.collect::<Vec<&str>>().join("; ")
+}

@@ -1,0 +1,62 @@
+//! Ten thousand rows, of which a hundred are wrong in twelve ways.
+
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use std::time::{Duration, Instant};
+
+use crate::Desk;
+
+const VARIANT: &str = "brackwold-tharn/sluice-118/underlode-men";
+
+/// What a row has wrong, and what is said of it.
+const MISTAKES: [(&str, &str); 12] = [
+    ("V-x;wren;2026-03-14;1971;lockstitch;5;20,5", "there is no variant"),
+    ("V;wren;2026-03-14;77;lockstitch;5;20,5", "which century is meant"),
+    ("V;wren;2026-03-14;03/04/1975;lockstitch;5;20,5", "day first, it is 1975-04-03"),
+    ("V;wren;2026-03-14;long ago;lockstitch;5;20,5", "is no date"),
+    ("V;wren;last week;1971;lockstitch;5;20,5", "is not one day"),
+    ("V;wren;2026-03-14;1971;zigzagged;5;20,5", "is no state of it"),
+    ("V;wren;2026-03-14;1971;lockstitch;0;20,5", "a count of 0 is written `absent`"),
+    ("V;wren;2026-03-14;1971;lockstitch;5.5;20,5", "is no whole number"),
+    ("V;wren;2026-03-14;1971;lockstitch;5;wide", "is no number"),
+    ("V;wren;2026-03-14;1971;lockstitch;5;900", "is outside the range"),
+    ("V;wren;2026-03-14;1971;lockstitch;5;1,250", "may be 1.250 or 1250"),
+    ("V;wren;2026-03-14;1971;lockstitch;5;20;5;in", "does a cell hold the separator?"),
+];
+
+#[test]
+fn ten_thousand_rows_take_seconds_and_each_wrong_one_is_told() {
+    let desk = Desk::new();
+    let mut text = String::from("\u{feff}variant;observer;observed;made;hem;belt loops;leg opening\n");
+    let mut wrong = BTreeSet::new();
+    for row in 2..10_002 {
+        if row % 100 == 50 {
+            let (mistake, said) = MISTAKES[row / 100 % MISTAKES.len()];
+            writeln!(text, "{}", mistake.replacen('V', VARIANT, 1)).unwrap();
+            wrong.insert((row, said));
+        } else {
+            let (loops, leg) = (row % 4 + 4, 150 + row % 190);
+            writeln!(
+                text,
+                "{VARIANT};\"wren\n{row}\";2026-03-14;late 1970s;Chain stitch;{loops};{},{}",
+                leg / 10,
+                leg % 10
+            )
+            .unwrap();
+        }
+    }
+    let sheet = desk.put("large.csv", text);
+    let begun = Instant::now();
+    let ran = desk.import(&[&sheet]);
+    let took = begun.elapsed();
+    assert_eq!((ran.code, wrong.len()), (1, 100));
+    assert!(ran.summary.starts_with("9900 entries to write, 100 wrong;"), "{}", ran.summary);
+    for (row, said) in wrong {
+        let of =
+            |line: &str| line.strip_prefix(&format!("#   row {row}")).is_some_and(|rest| rest.starts_with([',', ':']));
+        let told: Vec<&str> = ran.told.lines().filter(|line| of(line)).collect();
+        assert!(told.len() == 1 && told[0].contains(said), "row {row}, {said}: {told:?}");
+    }
+    // Compiled one by one, the rows would take hours; a busy machine without optimization takes some ten seconds.
+    assert!(took < Duration::from_secs(120), "{took:?}");
+}

@@ -120,7 +120,7 @@ fn what_age_explains_is_under_its_own_heading_and_to_be_ignored() {
     let html = page(&output, PAIR);
     assert_eq!(groups(html), ["Explained by something else"]);
     assert!(advice(html).contains("ignore the hem: it follows the decade it was made in"), "{}", advice(html));
-    assert!(html.contains("1960s: 4 × raw <span class=\"against\">against</span> 16 × raw"), "{html}");
+    assert!(html.contains("1960s: 4 × raw <i>against</i> 16 × raw"), "{html}");
     let row = &html[html.find("id=\"feature-hem\"").unwrap()..html.find("</article>").unwrap()];
     assert!(!row.contains("differs") && !row.contains("Tells"), "{row}");
     // On the model's page it is not among what tells variants apart.

@@ -138,7 +138,7 @@ fn explained(compared: &Compared, words: &str, name: &str) -> String {
 }
 
 /// Rounds to hundredths; a zero keeps no sign.
-fn hundredths(number: f64) -> f64 {
+pub fn hundredths(number: f64) -> f64 {
     (number * 100.0).round() / 100.0 + 0.0
 }
 

@@ -1,7 +1,7 @@
 //! A verdict to sentences: what was counted, each step to the verdict, the entries behind it, and what would change it.
 
 use crate::explain::Sentence;
-use crate::explain::comparison::{covariate_words, seen, sentence, short, verdict_words};
+use crate::explain::comparison::{covariate_words, hundredths, seen, sentence, short, verdict_words};
 use crate::reason::comparison::strata::Covariate;
 use crate::reason::comparison::{Compared, Comparison, ENOUGH, SIGNIFICANT, TELL_ABOVE};
 use crate::reason::evidence::{Evidence, Seen};
@@ -100,7 +100,8 @@ fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
         None => "So few garments could not have reached significance".to_string(),
     };
     let low = if crude.low > TELL_ABOVE { "above" } else { "not above" };
-    let limit = format!("the least the difference is likely to be, {:.2}, is {low} {TELL_ABOVE}", crude.low);
+    let limit =
+        format!("the least the difference is likely to be, {:.2}, is {low} {TELL_ABOVE}", hundredths(crude.low));
     sentences.push(Sentence::new(0, format!("{adjusted}; {limit}.")));
     sentences
 }
@@ -114,7 +115,7 @@ pub fn equal(catalog: &Catalog, compared: &Compared, covariate: &Covariate) -> S
     };
     let half = if difference >= compared.crude.difference / 2.0 { "at least half of it" } else { "less than half" };
     let chance = covariate.p.map(|value| format!(", p {}", p(value))).unwrap_or_default();
-    let (left, of, matched) = (difference + 0.0, compared.crude.difference, covariate.matched);
+    let (left, of, matched) = (hundredths(difference), compared.crude.difference, covariate.matched);
     format!("Among the {matched} garments alike in {words}, {left:.2} of {of:.2} is left ({half}{chance}).")
 }
 

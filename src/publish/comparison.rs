@@ -147,6 +147,7 @@ fn row(leaf: &Leaf<'_>, case: &Case<'_>, compared: &Compared, room: &mut Room) -
     let evidence = [case.sides.0, case.sides.1];
     let feature = leaf.catalog().vocabulary.feature(compared.feature.as_str())?;
     let covariates = compared.covariates.iter();
+    let why = reasons::sentences(leaf, &verdict::reasons(case, feature, compared)).into_iter();
     Some(Row {
         anchor: format!("feature-{}", feature.id),
         number: None,
@@ -157,7 +158,7 @@ fn row(leaf: &Leaf<'_>, case: &Case<'_>, compared: &Compared, room: &mut Room) -
         sides: evidence.map(|evidence| dots::side(leaf, evidence, feature, room)),
         numbers: numbers(compared, feature),
         covariates: covariates.map(|covariate| strata::view(leaf, (compared, covariate), feature, evidence)).collect(),
-        why: reasons::sentences(leaf, &verdict::reasons(case, feature, compared)),
+        why: why.map(|reason| reason.replace(" -0", " −0")).collect(),
     })
 }
 

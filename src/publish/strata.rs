@@ -46,7 +46,7 @@ pub fn view(
         sides: [shown(items[0], a), shown(items[1], b)],
     });
     CovariateView {
-        words: equal(leaf.catalog(), compared, covariate),
+        words: equal(leaf.catalog(), compared, covariate).replace(" -0", " −0"),
         unknown: (items[0].len() + items[1].len()).saturating_sub(known),
         strata: strata.collect(),
     }

@@ -75,6 +75,12 @@ pub fn of_vocabulary(table: &Table) -> Vec<Mention> {
         found.key(&entry.key.value, entry.key.span);
         let Some(feature) = entry.value.table() else { continue };
         let states = Names::State(FeatureId::new(entry.key.value.as_str()));
+        let synonyms = feature.table("state-synonyms").into_iter().flat_map(|table| table.entries());
+        found.all.extend(synonyms.map(|entry| Mention {
+            names: states.clone(),
+            span: entry.key.span,
+            text: entry.key.value.clone(),
+        }));
         found.keys(feature, &[("varies-with", Names::Feature), ("states", states)]);
     }
     found.all

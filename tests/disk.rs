@@ -1,6 +1,6 @@
 //! The folder of a knowledge base to sources, and planned files to an output folder, with everything that can go wrong.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
 use std::collections::BTreeMap;
 use std::fs;

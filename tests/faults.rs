@@ -1,0 +1,186 @@
+//! A build that is killed, starved of room, doubled or moved: the output is always one whole build, old or new.
+//!
+//! Also the other way round: threads, order of files, time zone, language and place leave every byte as it is.
+
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Output, Stdio};
+use std::time::{Duration, Instant};
+
+use tempfile::TempDir;
+use walkdir::WalkDir;
+
+/// How often a build is killed.
+const KILLS: u64 = 200;
+
+fn build(root: &Path, out: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_bartack"));
+    command.arg("--root").arg(root).args(["build", "--out"]).arg(out).stdout(Stdio::null()).stderr(Stdio::piped());
+    command
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+/// A knowledge base as `init` begins it, with its folder.
+fn begun() -> (TempDir, PathBuf) {
+    let folder = tempfile::tempdir().unwrap();
+    let root = folder.path().join("base");
+    assert!(Command::new(env!("CARGO_BIN_EXE_bartack")).arg("init").arg(&root).output().unwrap().status.success());
+    (folder, root)
+}
+
+/// Says something new on the first page, so that the next build differs from the last.
+fn change(root: &Path, round: u64) {
+    let about = root.join("entries/about.md");
+    let text = fs::read_to_string(&about).unwrap();
+    let (front, _) = text.rsplit_once("+++").unwrap();
+    fs::write(&about, format!("{front}+++\nround {round}\n")).unwrap();
+}
+
+/// Every file of an output by its path; each is as the list of the build that wrote it has it, and none is beside.
+fn whole(out: &Path) -> BTreeMap<String, String> {
+    let list = fs::read_to_string(out.join(".bartack")).unwrap();
+    let listed: BTreeMap<String, String> = list
+        .lines()
+        .map(|line| line.split_once("  ").unwrap())
+        .map(|(hash, path)| (path.into(), hash.into()))
+        .collect();
+    let files = WalkDir::new(out).into_iter().map(Result::unwrap).filter(|entry| entry.file_type().is_file());
+    let found: BTreeMap<String, String> = files
+        .map(|entry| (entry.path().strip_prefix(out).unwrap().to_str().unwrap().to_string(), entry.into_path()))
+        .filter(|(path, _)| path != ".bartack")
+        .map(|(path, file)| (path, blake3::hash(&fs::read(file).unwrap()).to_hex().to_string()))
+        .collect();
+    let written = listed.into_iter().filter(|(path, _)| !path.starts_with("photographs/") || found.contains_key(path));
+    assert_eq!(found, written.collect());
+    found
+}
+
+fn killed_after(mut running: Child, wait: Duration) {
+    std::thread::sleep(wait);
+    running.kill().unwrap();
+    running.wait().unwrap();
+}
+
+#[test]
+fn a_build_killed_at_any_moment_leaves_the_old_or_the_new_output_whole() {
+    let (folder, root) = begun();
+    let out = folder.path().join("out");
+    let start = Instant::now();
+    assert!(build(&root, &out).output().unwrap().status.success());
+    // A little longer than a build takes, so that some are not killed at all.
+    let longest = start.elapsed().as_micros() as u64 * 5 / 4;
+    let (mut old, mut renewed) = (whole(&out), 0);
+    for kill in 0..KILLS {
+        change(&root, kill);
+        // Steps of the golden ratio come everywhere in the build, each time elsewhere.
+        let share = (kill as f64 * 0.618_033_988_749_895).fract();
+        killed_after(build(&root, &out).spawn().unwrap(), Duration::from_micros((longest as f64 * share) as u64));
+        let aside = folder.path().join(".bartack-out.old");
+        let now = if out.exists() { whole(&out) } else { whole(&aside) };
+        renewed += usize::from(now != old);
+        old = now;
+    }
+    assert!(build(&root, &out).output().unwrap().status.success(), "the next build goes through");
+    let names: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    assert!(names.iter().all(|name| name == "base" || name == "out"), "{names:?}");
+    assert!(renewed > 0 && renewed < KILLS as usize, "{renewed} of {KILLS} kills came after the build");
+}
+
+#[test]
+fn of_two_builds_at_once_each_ends_whole_or_says_that_another_runs() {
+    let (folder, root) = begun();
+    let out = folder.path().join("out");
+    let both = [build(&root, &out).spawn().unwrap(), build(&root, &out).spawn().unwrap()];
+    let ended = both.map(|running| running.wait_with_output().unwrap());
+    assert!(ended.iter().any(|output| output.status.success()));
+    for output in ended.iter().filter(|output| !output.status.success()) {
+        assert!(err(output).contains("another run of bartack"), "{}", err(output));
+    }
+    whole(&out);
+}
+
+/// A small file system of its own, which only root can have; gone when it is dropped.
+struct Small(TempDir);
+
+impl Small {
+    fn of(kilobytes: u32) -> Option<Small> {
+        let small = Small(tempfile::tempdir().unwrap());
+        let size = format!("size={kilobytes}k");
+        let mounted = Command::new("mount").args(["-t", "tmpfs", "-o", &size, "tmpfs"]).arg(small.0.path()).output();
+        if !mounted.is_ok_and(|output| output.status.success()) {
+            eprintln!("skipped: nobody but root can have a small file system");
+            return None;
+        }
+        Some(small)
+    }
+
+    fn read_only(&self) -> bool {
+        let remount = Command::new("mount").args(["-o", "remount,ro"]).arg(self.0.path()).status();
+        remount.is_ok_and(|status| status.success())
+    }
+}
+
+impl Drop for Small {
+    fn drop(&mut self) {
+        let _ = Command::new("umount").arg(self.0.path()).status();
+    }
+}
+
+#[test]
+fn a_full_or_locked_file_system_keeps_the_old_output() {
+    let (_folder, root) = begun();
+    let spare = tempfile::tempdir().unwrap();
+    assert!(build(&root, &spare.path().join("out")).output().unwrap().status.success());
+    let all = WalkDir::new(spare.path()).into_iter().map(|entry| entry.unwrap().metadata().unwrap());
+    // A tmpfs gives out pages of 4 KiB; one output fits, a second beside it does not.
+    let pages: u64 = all.filter(fs::Metadata::is_file).map(|file| file.len().div_ceil(4096)).sum();
+    let Some(small) = Small::of((pages * 4 * 3 / 2) as u32) else { return };
+    let out = small.0.path().join("out");
+    let first = build(&root, &out).output().unwrap();
+    assert!(first.status.success(), "another file system than the entries': {}", err(&first));
+    let before = whole(&out);
+    change(&root, 1);
+    let full = build(&root, &out).output().unwrap();
+    assert!(full.status.code() == Some(2) && err(&full).contains("No space left"), "{}", err(&full));
+    assert_eq!(whole(&out), before);
+    if small.read_only() {
+        let locked = build(&root, &out).output().unwrap();
+        assert!(locked.status.code() == Some(2) && err(&locked).contains("Read-only"), "{}", err(&locked));
+        assert_eq!(whole(&out), before);
+    }
+}
+
+/// Copies the demo's records into a folder, file by file in some order.
+fn demo(root: &Path, order: fn(&mut Vec<PathBuf>)) {
+    let own = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let below = |folder: &str| WalkDir::new(own.join(folder)).sort_by_file_name();
+    let entries = below("entries").into_iter().chain(below("schema")).map(|entry| entry.unwrap().into_path());
+    let mut files: Vec<PathBuf> = entries.filter(|path| path.is_file()).collect();
+    order(&mut files);
+    for file in files {
+        let to = root.join(file.strip_prefix(own).unwrap());
+        fs::create_dir_all(to.parent().unwrap()).unwrap();
+        fs::copy(file, to).unwrap();
+    }
+}
+
+#[test]
+fn threads_order_time_zone_language_and_place_change_no_byte() {
+    let (one, other) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let elsewhere = other.path().join("a much longer way, with spaces/base");
+    demo(one.path(), |_| {});
+    demo(&elsewhere, |files| files.reverse());
+    let plain = [("RAYON_NUM_THREADS", "1"), ("TZ", "UTC"), ("LC_ALL", "C"), ("LANG", "C")];
+    let strange = [("RAYON_NUM_THREADS", "3"), ("TZ", "Pacific/Apia"), ("LC_ALL", "tr_TR.UTF-8"), ("LANG", "ar_EG")];
+    let (first, second) = (one.path().join("out"), other.path().join("out"));
+    assert!(build(one.path(), &first).envs(plain).output().unwrap().status.success());
+    assert!(build(&elsewhere, &second).envs(strange).output().unwrap().status.success());
+    let (first, second) = (whole(&first), whole(&second));
+    assert!(first.len() > 300 && first == second);
+}

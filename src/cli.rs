@@ -34,6 +34,9 @@ struct Arguments {
     /// The folder of the knowledge base: the one that holds `entries/` and `schema/`.
     #[arg(long, global = true, value_name = "DIR", default_value = ".")]
     root: PathBuf,
+    /// Tells on stderr how long each stage took.
+    #[arg(long, global = true)]
+    timings: bool,
     #[command(subcommand)]
     command: Command,
 }
@@ -123,7 +126,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(code);
         }
     };
-    let session = Session { root: arguments.root, terminal: Terminal::new() };
+    let session = Session { root: arguments.root, terminal: Terminal::new(arguments.timings) };
     match execute(&session, &arguments.command) {
         Ok(Outcome::Clean) => ExitCode::SUCCESS,
         Ok(Outcome::Denied) => ExitCode::from(1),

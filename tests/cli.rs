@@ -201,6 +201,22 @@ fn an_unknown_thing_is_answered_with_the_nearest() {
 }
 
 #[test]
+fn timings_are_told_stage_by_stage_beside_the_answer() {
+    let base = folder(bartack::lints::find("era-conflict").unwrap().right);
+    let plain = bartack(base.path(), &["check"]);
+    let timed = bartack(base.path(), &["check", "--timings"]);
+    assert_eq!((code(&timed), out(&timed)), (code(&plain), out(&plain)));
+    let told = err(&timed);
+    let stages = ["reading the files", "reading the entries", "linking the entries", "reasoning", "mistakes", "in all"];
+    let mut lines = told.lines();
+    for stage in stages {
+        let line = lines.find(|line| line.contains(stage)).unwrap_or_else(|| panic!("{stage}: {told}"));
+        let seconds: f64 = line.trim_start().split(" s  ").next().unwrap().parse().unwrap();
+        assert!((0.0..60.0).contains(&seconds), "{line}");
+    }
+}
+
+#[test]
 fn version_and_help_are_answers() {
     let output = bartack(Path::new("."), &["--version"]);
     assert_eq!((code(&output), out(&output)), (0, format!("bartack {}\n", env!("CARGO_PKG_VERSION"))));

@@ -4,9 +4,10 @@
 
 use std::env;
 use std::io::{self, BufWriter, ErrorKind, IsTerminal, Write};
+use std::sync::Mutex;
 use std::sync::mpsc::{self, RecvTimeoutError, Sender};
 use std::thread::{self, JoinHandle};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
@@ -20,14 +21,17 @@ const PATIENCE: Duration = Duration::from_secs(1);
 pub(super) struct Terminal {
     style: Style,
     shows_progress: bool,
+    tells_times: bool,
 }
 
 impl Terminal {
     /// Looks at the streams and at `NO_COLOR` (<https://no-color.org>: any value that is not empty).
-    pub(super) fn new() -> Terminal {
+    ///
+    /// `tells_times` asks that every stage is told with the time it took.
+    pub(super) fn new(tells_times: bool) -> Terminal {
         let is_plain = env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
         let style = if io::stdout().is_terminal() && !is_plain { Style::Coloured } else { Style::Plain };
-        Terminal { style, shows_progress: io::stderr().is_terminal() }
+        Terminal { style, shows_progress: io::stderr().is_terminal(), tells_times }
     }
 
     /// How findings are drawn.
@@ -57,7 +61,7 @@ impl Terminal {
 
     /// Begins to show progress, if the command takes long enough and somebody can see it.
     pub(super) fn progress(&self) -> Progress {
-        Progress::begin(self.shows_progress)
+        Progress::begin(self.shows_progress, self.tells_times)
     }
 }
 
@@ -69,17 +73,19 @@ pub(super) fn is_closed_pipe(error: &anyhow::Error) -> bool {
 /// A moving line on stderr, gone when it is dropped.
 pub(super) struct Progress {
     bar: ProgressBar,
+    /// What was begun when, where that is to be told.
+    begun: Option<Mutex<Vec<(&'static str, Instant)>>>,
     waiting: Option<(Sender<()>, JoinHandle<()>)>,
 }
 
 impl Progress {
-    fn begin(is_seen: bool) -> Progress {
+    fn begin(is_seen: bool, is_timed: bool) -> Progress {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         if let Ok(style) = ProgressStyle::with_template("{spinner} {msg} {elapsed}") {
             bar.set_style(style);
         }
         let waiting = is_seen.then(|| show_later(bar.clone()));
-        Progress { bar, waiting }
+        Progress { bar, begun: is_timed.then(Mutex::default), waiting }
     }
 
     /// Tells which stage begins.
@@ -90,6 +96,19 @@ impl Progress {
     /// Tells what is done now.
     pub(super) fn tell(&self, words: &'static str) {
         self.bar.set_message(words);
+        if let Some(mut begun) = self.begun.as_ref().and_then(|begun| begun.lock().ok()) {
+            begun.push((words, Instant::now()));
+        }
+    }
+
+    /// A line for each stage with the seconds until the next began, the last until now, and their sum.
+    fn times(&self) -> Vec<String> {
+        let Some(begun) = self.begun.as_ref().and_then(|begun| begun.lock().ok()) else { return Vec::new() };
+        let Some((_, first)) = begun.first() else { return Vec::new() };
+        let ends = begun.iter().skip(1).map(|(_, start)| *start).chain([Instant::now()]);
+        let line = |words: &str, time: Duration| format!("{:>9.3} s  {words}", time.as_secs_f64());
+        let each = begun.iter().zip(ends).map(|((words, start), end)| line(words, end - *start));
+        each.chain([line("in all", first.elapsed())]).collect()
     }
 }
 
@@ -112,5 +131,9 @@ impl Drop for Progress {
             let _ = waiting.join();
         }
         self.bar.finish_and_clear();
+        for line in self.times() {
+            // As for summaries: nobody is left to tell.
+            let _ = writeln!(io::stderr(), "{line}");
+        }
     }
 }

@@ -6,7 +6,7 @@ pub mod edtf;
 pub mod fault;
 mod grammar;
 mod nearest;
-mod numeral;
+pub mod numeral;
 mod pattern;
 mod phrase;
 mod written;

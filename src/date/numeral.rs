@@ -15,7 +15,8 @@ pub(super) enum Century {
     Later,
 }
 
-const MONTHS: [&str; 12] = [
+/// The months by their English names, in small letters.
+pub const MONTHS: [&str; 12] = [
     "january",
     "february",
     "march",

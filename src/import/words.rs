@@ -8,6 +8,7 @@ mod numbers;
 
 use crate::date::edtf::{CircaYears, Edtf};
 use crate::date::fault::DateProblem;
+use crate::date::numeral::MONTHS;
 use crate::diagnostic::wording;
 
 /// Which of day and month is written first in this sheet.
@@ -31,20 +32,6 @@ pub struct Read {
     pub is_in_words: bool,
 }
 
-const MONTHS: [&str; 12] = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-];
 const SEASONS: [(&str, u8); 5] = [("spring", 21), ("summer", 22), ("autumn", 23), ("fall", 23), ("winter", 24)];
 const ABOUT: [&str; 8] = ["about ", "around ", "circa ", "ca. ", "ca ", "c. ", "c ", "approximately "];
 const PARTS: [(&str, char, char); 3] = [("early", '0', '3'), ("mid", '3', '7'), ("late", '6', '9')];

@@ -13,6 +13,8 @@ use std::time::{Duration, Instant};
 use tempfile::TempDir;
 use walkdir::WalkDir;
 
+mod support;
+
 /// How often a build is killed.
 const KILLS: u64 = 200;
 
@@ -89,6 +91,7 @@ fn a_build_killed_at_any_moment_leaves_the_old_or_the_new_output_whole() {
     assert!(build(&root, &out).output().unwrap().status.success(), "the next build goes through");
     let names: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
     assert!(names.iter().all(|name| name == "base" || name == "out"), "{names:?}");
+    support::tried("builds killed at any moment", KILLS as usize);
     assert!(renewed > 0 && renewed < KILLS as usize, "{renewed} of {KILLS} kills came after the build");
 }
 

@@ -1,6 +1,8 @@
 // The browser of these tests: Chromium on pages of our own, with whatever goes wrong on a page kept for the test to see.
 "use strict";
 
+const fs = require("node:fs");
+const path = require("node:path");
 const { spawnSync } = require("node:child_process");
 const { chromium } = require("playwright-core");
 
@@ -14,9 +16,9 @@ function find() {
 async function open(test) {
   const name = find();
   if (!name) throw new Error("no Chromium");
-  const path = spawnSync("which", [name]).stdout.toString().trim();
+  const executablePath = spawnSync("which", [name]).stdout.toString().trim();
   // The pages are our own, so the sandbox, which a root user cannot have, is left out.
-  const browser = await chromium.launch({ executablePath: path, args: ["--no-sandbox", "--disable-gpu"] });
+  const browser = await chromium.launch({ executablePath, args: ["--no-sandbox", "--disable-gpu"] });
   try {
     await test(browser);
   } finally {
@@ -53,4 +55,10 @@ async function run(tests) {
   process.exitCode = failed > 0 ? 1 : 0;
 }
 
-module.exports = { page, run };
+// Notes how often something was tried, where tests/run asks for it: tests/README.md says the same numbers.
+function tried(what, count) {
+  const folder = process.env.BARTACK_TRIED;
+  if (folder) fs.writeFileSync(path.join(folder, what.replaceAll(" ", "-")), `| ${what} | ${count} |\n`);
+}
+
+module.exports = { page, run, tried };

@@ -9,7 +9,7 @@ const assert = require("node:assert");
 const fs = require("node:fs");
 const path = require("node:path");
 const { spawnSync } = require("node:child_process");
-const { page, run } = require("./browser.cjs");
+const { page, run, tried } = require("./browser.cjs");
 const { attacks, FORMULAS, RUNNING } = require("./attacks.cjs");
 
 const [copy, site, bartack] = process.argv.slice(2);
@@ -88,7 +88,10 @@ run({
       troubles.push(...own.splice(0).map((trouble) => `search for ${text}: ${trouble}`));
     }
     assert.deepStrictEqual(troubles.slice(0, 10), []);
-    console.log(`     ${ALL.length} attacks in ${used} texts of ${kinds.size} kinds of record, ${pages.length} pages opened`);
+    tried("known attacks in records, names and drawings", ALL.length);
+    tried("texts of records that hold one of them", used);
+    tried("pages opened of what was built of these", pages.length);
+    assert.strictEqual(kinds.size, 9, "kinds of record");
   },
 
   async "no cell of a table begins as a formula does"() {
@@ -98,7 +101,7 @@ run({
     assert.deepStrictEqual(loose.slice(0, 5), []);
     const guarded = all.filter((cell) => /^'[=+\-@\t'\r]/.test(cell)).length;
     assert.ok(guarded > 20, `${guarded} cells are guarded`);
-    console.log(`     ${all.length} cells of ${tables.length} tables, ${guarded} of them guarded`);
+    tried("cells that begin as a formula does and are guarded", guarded);
   },
 
   async "the policy of a page alone lets no attack run"(browser) {
@@ -124,6 +127,6 @@ run({
     await made.waitForTimeout(100);
     fs.rmSync(open);
     assert.ok(troubles.some((trouble) => trouble.startsWith("dialog")), "an attack runs where there is no policy");
-    console.log(`     ${attacks().length} attacks`);
+    tried("known attacks that the policy of a page holds off alone", attacks().length);
   },
 });

@@ -8,7 +8,7 @@ const assert = require("node:assert");
 const fs = require("node:fs");
 const path = require("node:path");
 const { spawnSync } = require("node:child_process");
-const { page, run } = require("./browser.cjs");
+const { page, run, tried } = require("./browser.cjs");
 
 const [site, copy, bartack, count = "20"] = process.argv.slice(2);
 const base = `file://${site}/`;
@@ -128,6 +128,7 @@ const tests = {
     const findings = JSON.parse(told.stdout.toString()).findings;
     const wrong = findings.filter((one) => one.level === "error");
     assert.deepStrictEqual(wrong, [], told.stderr.toString());
+    tried("random garments recorded in a browser", Number(count));
     const compiled = spawnSync(bartack, ["--root", copy, "build", "--out", path.join(copy, "out")]);
     assert.strictEqual(compiled.status, 0, compiled.stderr.toString());
     const rows = fs.readFileSync(path.join(copy, "out/data/observations.csv"), "utf8");

@@ -53,7 +53,7 @@ enum Command {
     Date(Box<date::Options>),
     /// Says which conclusions changed since a Git revision, and which entries did it.
     Diff(diff::Options),
-    /// Explains a finding by its code, or why the era of a thing is what it is.
+    /// Explains a finding by its code, or why a conclusion is what it is and what would change it.
     Explain(explain::Options),
     /// Turns a sheet of garments, or drafts from the site, into entries; a dry run unless told to write.
     Import(import::Options),

@@ -33,7 +33,7 @@ impl Desk {
     fn new() -> Desk {
         let folder = TempDir::new().unwrap();
         for part in ["entries", "schema"] {
-            copy(&support::repository(part), &folder.path().join("base").join(part));
+            support::copy(&support::repository(part), &folder.path().join("base").join(part));
         }
         Desk(folder)
     }
@@ -72,18 +72,6 @@ impl Desk {
         collect(&self.root(), &self.root(), &mut files);
         files.sort();
         files
-    }
-}
-
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for path in support::entries(from) {
-        let to = to.join(path.file_name().unwrap());
-        if path.is_dir() {
-            copy(&path, &to);
-        } else {
-            fs::copy(&path, &to).unwrap();
-        }
     }
 }
 

@@ -18,21 +18,9 @@ const VARIANT: &str = "brackwold-tharn/sluice-118/underlode-men";
 fn demo() -> TempDir {
     let folder = TempDir::new().unwrap();
     for part in ["entries", "schema"] {
-        copy(&support::repository(part), &folder.path().join(part));
+        support::copy(&support::repository(part), &folder.path().join(part));
     }
     folder
-}
-
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for path in support::entries(from) {
-        let to = to.join(path.file_name().unwrap());
-        if path.is_dir() {
-            copy(&path, &to);
-        } else {
-            fs::copy(&path, &to).unwrap();
-        }
-    }
 }
 
 fn bartack(root: &Path, arguments: &[&str], answers: &str) -> Output {

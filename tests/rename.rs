@@ -26,21 +26,9 @@ const NEW: &str = "renamed-here";
 fn demo() -> TempDir {
     let folder = TempDir::new().unwrap();
     for part in ["entries", "schema", "site/figures"] {
-        copy(&support::repository(part), &folder.path().join(part));
+        support::copy(&support::repository(part), &folder.path().join(part));
     }
     folder
-}
-
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for path in support::entries(from) {
-        let to = to.join(path.file_name().unwrap());
-        if path.is_dir() {
-            copy(&path, &to);
-        } else {
-            fs::copy(&path, &to).unwrap();
-        }
-    }
 }
 
 /// Every file below a folder, by path, with what it holds.

@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use tempfile::TempDir;
-use walkdir::WalkDir;
 
 /// A repository that goes when it is dropped.
 pub struct History {
@@ -24,7 +23,7 @@ impl History {
     pub fn of_demo() -> History {
         let history = History::empty();
         for folder in ["entries", "schema"] {
-            copy(&super::repository(folder), &history.base().join(folder));
+            super::copy(&super::repository(folder), &history.base().join(folder));
         }
         history.commit("the demo");
         history
@@ -93,16 +92,4 @@ pub fn git(folder: &Path, arguments: &[&str]) -> String {
     let output = command.output().unwrap();
     assert!(output.status.success(), "git {arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
     String::from_utf8(output.stdout).unwrap().trim_end().to_string()
-}
-
-fn copy(from: &Path, to: &Path) {
-    for entry in WalkDir::new(from) {
-        let entry = entry.unwrap();
-        let target = to.join(entry.path().strip_prefix(from).unwrap());
-        if entry.file_type().is_dir() {
-            fs::create_dir_all(target).unwrap();
-        } else {
-            fs::copy(entry.path(), target).unwrap();
-        }
-    }
 }

@@ -68,6 +68,19 @@ pub fn stem(path: &Path) -> String {
     path.file_stem().unwrap().to_string_lossy().into_owned()
 }
 
+/// Copies a folder with all that lies in it.
+pub fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for path in entries(from) {
+        let to = to.join(path.file_name().unwrap());
+        if path.is_dir() {
+            copy(&path, &to);
+        } else {
+            fs::copy(&path, &to).unwrap();
+        }
+    }
+}
+
 /// Notes how often something was tried, where `tests/run` asks for it: `tests/README.md` says the same numbers.
 pub fn tried(what: &str, count: usize) {
     let Some(folder) = std::env::var_os("BARTACK_TRIED") else { return };

@@ -9,6 +9,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::fault::Fault;
+use crate::photograph::making::Unmade;
 use crate::publish::{Planned, PublishError};
 use crate::rename::Plan;
 use crate::source::Sources;
@@ -157,21 +158,20 @@ pub fn write(root: &Path, out: &Path, site: &Planned<'_>) -> Result<(), DiskErro
     destination.clean_up()
 }
 
-/// Removes an output folder that `write` made, if it is there and nobody has put anything into it.
-pub fn remove(root: &Path, out: &Path) -> Result<(), DiskError> {
-    let destination = Destination::new(root, out)?;
-    let _lock = lock::take(&destination.lock)?;
-    destination.remove()
-}
-
 /// Looks at the state of a knowledge base's files, by their names, sizes and times alone.
 pub fn stamp(root: &Path) -> preview::Stamp {
     preview::stamp(root)
 }
 
-/// Reads a file of an output folder by its path in it; nothing where there is no plain file of that path.
-pub fn built(folder: &Path, path: &str) -> Option<Vec<u8>> {
-    preview::built(folder, path)
+/// Calls back whenever something in a knowledge base may have changed, as long as what it gives is kept; nothing where
+/// the system cannot tell.
+pub fn watch(root: &Path, changed: impl Fn() + Send + 'static) -> Option<preview::Watching> {
+    preview::watch(root, changed)
+}
+
+/// Reads a photograph of a knowledge base by its path in it.
+pub fn photograph(root: &Path, path: &str) -> Result<Vec<u8>, Unmade> {
+    photographs::read(root, path)
 }
 
 /// Begins a knowledge base in a folder that is new or empty, with files by their paths in it; replaces nothing.

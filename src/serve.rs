@@ -1,26 +1,27 @@
-//! The local preview: builds a knowledge base, shows the site on this machine alone, and builds again on each save.
+//! The local preview: compiles a knowledge base, shows its site on this machine alone, and does so again on each save.
 //!
-//! The only place that touches the network, and only its loopback. Never writes into the output folder of `build`,
-//! and shows what the last good build made until a better one is there.
+//! The only place that touches the network, and only its loopback. Writes nothing: each page is made when it is asked
+//! for. What was last without errors is shown until something better is there.
 
 mod answer;
-mod building;
 mod dressing;
+mod exhibit;
 mod request;
 
 use std::fmt;
 use std::io::{self, Read, Write};
 use std::net::{Ipv4Addr, Ipv6Addr, Shutdown, TcpListener, TcpStream};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::Duration;
 
+use crate::disk;
 use crate::disk::preview::Stamp;
-use crate::disk::{self, DiskError};
 use crate::serve::answer::Answer;
+use crate::serve::exhibit::Exhibit;
 use crate::serve::request::{Method, Request};
 
 /// How long the files are left alone between two looks, whatever their number.
@@ -29,6 +30,10 @@ const TICK: Duration = Duration::from_millis(300);
 const TICK_EACH: Duration = Duration::from_micros(20);
 /// How many looks a change may go on for before it is built all the same.
 const MOST_TICKS: usize = 20;
+/// How long the files must have rested when the system says that they changed: an editor's save is several changes.
+const REST: Duration = Duration::from_millis(30);
+/// How many changes are waited for to come to rest.
+const MOST_CHANGES: usize = 10_000;
 /// How long the other side of a connection may be silent.
 const PATIENCE: Duration = Duration::from_secs(10);
 /// How often an open page is told that nothing has changed, so that a closed one is noticed.
@@ -44,9 +49,6 @@ pub enum ServeError {
     /// The port is taken, or not for everybody.
     #[error("port {0} of 127.0.0.1 cannot be used ({1}); choose another with --port")]
     Port(u16, io::Error),
-    /// The folder of the preview could not be removed.
-    #[error(transparent)]
-    Disk(#[from] DiskError),
 }
 
 /// What the preview has to say while it runs.
@@ -54,7 +56,7 @@ pub enum ServeError {
 pub enum Event<'a> {
     /// Pages are answered at this port.
     Serving(u16),
-    /// A build of so many files is shown now.
+    /// A build of so many records is shown now.
     Built(usize),
     /// A build failed: how, and what was found.
     Failed(&'a str, &'a str),
@@ -62,6 +64,15 @@ pub enum Event<'a> {
 
 /// Whoever is told.
 pub type Observer<'a> = &'a dyn Fn(Event<'_>);
+
+/// What the preview waits for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wake {
+    /// Something may have changed.
+    Changed,
+    /// It shall end.
+    Stop,
+}
 
 /// What stood in the way of a build.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -87,8 +98,9 @@ struct News {
 /// What the threads share.
 struct State {
     port: u16,
-    folder: PathBuf,
     news: Mutex<News>,
+    /// What is on show, once anything can be.
+    exhibit: Mutex<Option<Exhibit>>,
     changed: Condvar,
     connections: AtomicUsize,
 }
@@ -97,6 +109,10 @@ impl State {
     fn news(&self) -> MutexGuard<'_, News> {
         // News is replaced whole, so that a thread that failed cannot have left half of it.
         self.news.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn exhibit(&self) -> MutexGuard<'_, Option<Exhibit>> {
+        self.exhibit.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 
@@ -121,13 +137,22 @@ impl Server {
         self.port
     }
 
-    /// Builds, answers and builds again until it is told to stop, then removes the folder of the preview.
+    /// Builds, answers and builds again until it is told to stop.
     ///
-    /// That folder lies in the knowledge base, is named after the port, and is one that nothing else is read from.
-    pub fn run(self, root: &Path, stop: &Receiver<()>, tell: Observer<'_>) -> Result<(), ServeError> {
-        let folder = root.join(format!(".bartack-preview-{}", self.port));
-        let (news, changed) = (Mutex::default(), Condvar::new());
-        let state = Arc::new(State { port: self.port, folder, news, changed, connections: AtomicUsize::new(0) });
+    /// `wakes` holds the other end of what wakes it: whoever wants to stop it keeps a copy of the first.
+    pub fn run(
+        self,
+        root: &Path,
+        (waker, wakes): (Sender<Wake>, &Receiver<Wake>),
+        tell: Observer<'_>,
+    ) -> Result<(), ServeError> {
+        let (news, changed, exhibit) = (Mutex::default(), Condvar::new(), Mutex::default());
+        let state = Arc::new(State { port: self.port, news, exhibit, changed, connections: AtomicUsize::new(0) });
+        // Where the system does not tell of changes, looking now and then must do.
+        let _watching = disk::watch(root, move || {
+            // Once nobody listens any more, the program is ending already.
+            let _ = waker.send(Wake::Changed);
+        });
         let stamp = disk::stamp(root);
         build(&state, (root, &stamp.name, 1), tell);
         for listener in self.listeners {
@@ -136,19 +161,19 @@ impl Server {
             thread.map_err(|error| ServeError::Port(self.port, error))?;
         }
         tell(Event::Serving(self.port));
-        watch(&state, (root, stamp), stop, tell);
-        Ok(disk::remove(root, &state.folder)?)
+        watch(&state, (root, stamp), wakes, tell);
+        Ok(())
     }
 }
 
-/// Builds again whenever the files have changed and then rested for one look.
-fn watch(state: &State, (root, mut built): (&Path, Stamp), stop: &Receiver<()>, tell: Observer<'_>) {
+/// Builds again when the system says that something changed and it then rested, and looks now and then besides.
+fn watch(state: &State, (root, mut built): (&Path, Stamp), wakes: &Receiver<Wake>, tell: Observer<'_>) {
     let (mut seen, mut waited, mut number) = (built.clone(), 0, 1);
-    while stop.recv_timeout(TICK + TICK_EACH * seen.count) == Err(RecvTimeoutError::Timeout) {
+    while let Some(is_at_rest) = rested(wakes, TICK + TICK_EACH * seen.count) {
         let stamp = disk::stamp(root);
         if stamp == built {
             waited = 0;
-        } else if stamp == seen || waited == MOST_TICKS {
+        } else if is_at_rest || stamp == seen || waited == MOST_TICKS {
             number += 1;
             build(state, (root, &stamp.name, number), tell);
             (built, waited) = (stamp.clone(), 0);
@@ -159,17 +184,32 @@ fn watch(state: &State, (root, mut built): (&Path, Stamp), stop: &Receiver<()>, 
     }
 }
 
+/// Waits for a change and for rest after it, or for the time of a look; says which it was, and nothing at the end.
+fn rested(wakes: &Receiver<Wake>, tick: Duration) -> Option<bool> {
+    let mut wait = tick;
+    for changes in 0..MOST_CHANGES {
+        match wakes.recv_timeout(wait) {
+            Ok(Wake::Changed) => wait = REST,
+            Ok(Wake::Stop) | Err(RecvTimeoutError::Disconnected) => return None,
+            Err(RecvTimeoutError::Timeout) => return Some(changes > 0),
+        }
+    }
+    Some(true)
+}
+
 /// Builds, and tells the terminal and all open pages what came of it.
 fn build(state: &State, (root, stamp, number): (&Path, &str, usize), tell: Observer<'_>) {
-    let problem = match building::whole(root, &state.folder) {
-        Ok(count) => {
+    let problem = match Exhibit::whole(root) {
+        Ok((exhibit, count)) => {
+            *state.exhibit() = Some(exhibit);
             tell(Event::Built(count));
             None
         }
         Err(problem) => {
-            if disk::built(&state.folder, "index.html").is_none() {
+            let is_empty = state.exhibit().is_none();
+            if is_empty {
                 // The first problem says more than the one that leaving out would meet.
-                let _ = building::rest(root, &state.folder);
+                *state.exhibit() = Exhibit::rest(root).ok().map(|(exhibit, _)| exhibit);
             }
             tell(Event::Failed(&problem.title, &problem.text));
             Some(problem)
@@ -202,8 +242,8 @@ fn serve(mut stream: TcpStream, state: &State) -> io::Result<()> {
     match request::read(&mut stream, state.port) {
         Ok(Request { method: Method::Get, path }) if path == EVENTS => events(stream, state),
         Ok(request) => {
-            let news = state.news().clone();
-            send(stream, &answer::file(&state.folder, &news, &request), request.method)
+            let (news, exhibit) = (state.news().clone(), state.exhibit().clone());
+            send(stream, &answer::file(exhibit.as_ref(), &news, &request), request.method)
         }
         Err(refusal) => match answer::refusal(refusal) {
             Some(answer) => send(stream, &answer, Method::Get),

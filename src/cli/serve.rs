@@ -6,7 +6,7 @@ use clap::Args;
 
 use crate::cli::{Outcome, Session};
 use crate::diagnostic::wording;
-use crate::serve::{Event, Server};
+use crate::serve::{Event, Server, Wake};
 
 /// What `serve` is told.
 #[derive(Debug, Args)]
@@ -21,12 +21,13 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     // A folder that is no knowledge base is said at once; what breaks later is shown in the pages.
     session.read()?;
     let server = Server::bind(options.port)?;
-    let (sender, stop) = mpsc::channel();
+    let (waker, wakes) = mpsc::channel();
+    let stopper = waker.clone();
     ctrlc::set_handler(move || {
         // Once nobody listens any more, the program is ending already.
-        let _ = sender.send(());
+        let _ = stopper.send(Wake::Stop);
     })?;
-    server.run(&session.root, &stop, &|event| tell(session, event))?;
+    server.run(&session.root, (waker, &wakes), &|event| tell(session, event))?;
     Ok(Outcome::Clean)
 }
 
@@ -34,7 +35,7 @@ fn tell(session: &Session, event: Event<'_>) {
     let terminal = &session.terminal;
     match event {
         Event::Serving(port) => terminal.summarize(&format!("serving http://127.0.0.1:{port}/ until ctrl-C")),
-        Event::Built(count) => terminal.summarize(&format!("built {}", wording::count(count, "file"))),
+        Event::Built(count) => terminal.summarize(&format!("read {}", wording::count(count, "record"))),
         Event::Failed(title, text) => {
             // Whoever reads the findings may have gone; the pages show them all the same.
             let _ = terminal.answer([format!("{}\n", text.trim_end())]);

@@ -53,12 +53,6 @@ impl Destination {
         Ok(())
     }
 
-    /// Removes the output and what killed runs left.
-    pub fn remove(&self) -> Result<(), DiskError> {
-        self.clean_up()?;
-        if self.out.exists() { remove_own(&self.out) } else { Ok(()) }
-    }
-
     /// Refuses an output folder that holds anything bartack did not write.
     pub fn refuse_foreign(&self) -> Result<(), DiskError> {
         let Ok(metadata) = fs::symlink_metadata(&self.out) else { return Ok(()) };

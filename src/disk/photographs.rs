@@ -95,7 +95,7 @@ fn kept(old: &Path, listed: &BTreeMap<String, String>, photograph: &Photograph) 
 }
 
 /// Reads a photograph that was a plain file in plain folders when it was looked at, and must still be one.
-fn read(root: &Path, path: &str) -> Result<Vec<u8>, Unmade> {
+pub fn read(root: &Path, path: &str) -> Result<Vec<u8>, Unmade> {
     let place = preview::plain(root, path).ok_or(Unmade::Changed)?;
     walk::content(&place, found::PICTURE_LIMIT).map_err(|why| match why {
         Unreadable::Refused(words) => Unmade::Undecodable(words),

@@ -1,11 +1,12 @@
-//! What the preview asks of the disk: whether the knowledge base has changed, and one file of what was built.
+//! What the preview asks of the disk: whether the knowledge base has changed, and where a plain file of it lies.
 //!
-//! Looks at names, sizes and times only; follows no link, neither among the sources nor in the output.
+//! Looks at names, sizes and times only, and follows no link; what the system tells of changes is only when to look.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::UNIX_EPOCH;
 
+use notify::{Event, RecommendedWatcher, RecursiveMode, Watcher};
 use walkdir::{DirEntry, WalkDir};
 
 /// The state of a knowledge base's files: another one when a file comes, goes or is saved.
@@ -17,10 +18,34 @@ pub struct Stamp {
     pub count: u32,
 }
 
+/// The folders that are looked at.
+const FOLDERS: [&str; 3] = ["entries", "schema", "site"];
+
+/// Is told of changes while it is kept.
+pub struct Watching {
+    _watcher: RecommendedWatcher,
+}
+
+/// Has the system tell of changes, in those of the folders that are there; nothing where it cannot tell of all.
+pub fn watch(root: &Path, changed: impl Fn() + Send + 'static) -> Option<Watching> {
+    let told = move |event: notify::Result<Event>| {
+        // Reading the files is no change; what cannot be told may be one.
+        if event.is_ok_and(|event| event.kind.is_access()) {
+            return;
+        }
+        changed();
+    };
+    let mut watcher = notify::recommended_watcher(told).ok()?;
+    for folder in FOLDERS.iter().map(|name| root.join(name)).filter(|folder| folder.is_dir()) {
+        watcher.watch(&folder, RecursiveMode::Recursive).ok()?;
+    }
+    Some(Watching { _watcher: watcher })
+}
+
 /// Looks at `entries/`, `schema/` and `site/`.
 pub fn stamp(root: &Path) -> Stamp {
     let (mut hasher, mut count) = (blake3::Hasher::new(), 0);
-    for name in ["entries", "schema", "site"] {
+    for name in FOLDERS {
         let visible = |entry: &DirEntry| entry.depth() == 0 || !entry.file_name().as_encoded_bytes().starts_with(b".");
         let files = WalkDir::new(root.join(name)).follow_links(false).sort_by_file_name();
         // What cannot be looked at is reported by the build; here it only has no state.
@@ -42,11 +67,6 @@ fn state(entry: &DirEntry) -> [u8; 24] {
         state[8..].copy_from_slice(&since.map_or(0, |since| since.as_nanos()).to_le_bytes());
     }
     state
-}
-
-/// Reads a file of the output by its path in it; nothing where it is no plain file in plain folders.
-pub fn built(folder: &Path, path: &str) -> Option<Vec<u8>> {
-    fs::read(plain(folder, path)?).ok()
 }
 
 /// Finds a file below a folder by its path; nothing where it is no plain file in plain folders.
@@ -73,7 +93,7 @@ mod tests {
 
     use std::fs;
 
-    use super::{built, stamp};
+    use super::{plain, stamp};
 
     #[test]
     fn the_stamp_changes_with_each_save_and_with_nothing_else() {
@@ -95,23 +115,23 @@ mod tests {
     }
 
     #[test]
-    fn only_plain_files_of_the_output_are_read() {
+    fn only_plain_files_are_found() {
         let place = tempfile::tempdir().unwrap();
         let folder = place.path().join("out");
         fs::create_dir_all(folder.join("makers")).unwrap();
         fs::write(folder.join("makers/a.html"), "page").unwrap();
         fs::write(place.path().join("secret"), "secret").unwrap();
-        assert_eq!(built(&folder, "makers/a.html").unwrap(), b"page");
+        assert_eq!(plain(&folder, "makers/a.html").unwrap(), folder.join("makers/a.html"));
         for path in
             ["makers", "", "../secret", "makers/../../secret", "makers//a.html", "/makers/a.html", "makers/b.html"]
         {
-            assert_eq!(built(&folder, path), None, "{path}");
+            assert_eq!(plain(&folder, path), None, "{path}");
         }
     }
 
     #[cfg(unix)]
     #[test]
-    fn a_link_in_the_output_leads_nowhere() {
+    fn a_link_leads_nowhere() {
         let place = tempfile::tempdir().unwrap();
         let folder = place.path().join("out");
         fs::create_dir_all(place.path().join("elsewhere")).unwrap();
@@ -119,6 +139,6 @@ mod tests {
         fs::write(place.path().join("elsewhere/secret"), "secret").unwrap();
         std::os::unix::fs::symlink(place.path().join("elsewhere"), folder.join("folder")).unwrap();
         std::os::unix::fs::symlink(place.path().join("elsewhere/secret"), folder.join("file")).unwrap();
-        assert_eq!((built(&folder, "folder/secret"), built(&folder, "file")), (None, None));
+        assert_eq!((plain(&folder, "folder/secret"), plain(&folder, "file")), (None, None));
     }
 }

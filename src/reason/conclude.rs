@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use rayon::prelude::{IntoParallelIterator, ParallelIterator};
+
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
 use crate::reason::constraint::{Network, Unknown};
@@ -23,9 +25,11 @@ pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
     }
     let strains = strains(&collected);
     let network = Arc::new(collected.widened.network(|index| collected.voices[index.0 as usize].is_kept()));
-    let span_of = spans(&collected, &network);
+    let (earliest, latest) =
+        rayon::join(|| Days::of(&network, Direction::Earliest), || Days::of(&network, Direction::Latest));
+    let span_of = spans(&collected, &earliest, &latest);
     let estimates = fitted(&collected, &span_of);
-    let eras = Eras { collected: &collected, network: &network, estimates: &estimates }.all();
+    let eras = Eras { collected: &collected, estimates: &estimates }.all(&earliest, &latest);
     let Settlement { conflicts, unsearched, entangled, .. } = settlement;
     let Voices { voices, seen: placings, dates, .. } = collected;
     Knowledge {
@@ -45,21 +49,17 @@ pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
     }
 }
 
-/// The conflicts that open among kept voices when nothing is widened.
+/// The conflicts that open among kept voices when nothing is widened; none can where nothing was.
 fn strains(collected: &Voices) -> Vec<crate::reason::Conflict> {
     let kept = |index: VoiceIndex| collected.voices[index.0 as usize].is_kept();
-    settle::settle(&collected.as_written, &collected.voices, kept).conflicts
+    let as_written = collected.as_written.as_ref();
+    as_written.map(|system| settle::settle(system, &collected.voices, kept).conflicts).unwrap_or_default()
 }
 
 /// When each garment that counts can have been made, by the voices that are kept.
-fn spans(collected: &Voices, network: &Arc<Network>) -> BTreeMap<GarmentIndex, DaySpan> {
-    let first = Pass::new(network, Direction::Earliest).days();
-    let last = network.latest();
-    let span = |unknown: &Unknown| {
-        let at = unknown.0 as usize;
-        DaySpan::new(first[at].as_ref().map(|reason| reason.day), last[at]).unwrap_or(DaySpan::OPEN)
-    };
-    collected.made.iter().map(|(garment, unknown)| (*garment, span(unknown))).collect()
+fn spans(collected: &Voices, earliest: &Days, latest: &Days) -> BTreeMap<GarmentIndex, DaySpan> {
+    let span = |unknown: Unknown| DaySpan::new(earliest.day(unknown), latest.day(unknown)).unwrap_or(DaySpan::OPEN);
+    collected.made.iter().map(|(garment, unknown)| (*garment, span(*unknown))).collect()
 }
 
 /// Says of each estimate whether it is consistent with the kept voices: some day of it is a day its garment can have.
@@ -68,25 +68,40 @@ fn fitted(collected: &Voices, spans: &BTreeMap<GarmentIndex, DaySpan>) -> Vec<Es
     collected.estimates.iter().map(|estimate| Estimate { fits: fits(estimate), ..estimate.clone() }).collect()
 }
 
+/// The days in one direction that the voices give.
+struct Days {
+    direction: Direction,
+    pass: Pass,
+    days: Vec<Option<Reason>>,
+}
+
+impl Days {
+    fn of(network: &Arc<Network>, direction: Direction) -> Days {
+        let pass = Pass::new(network, direction);
+        Days { direction, days: pass.days(), pass }
+    }
+
+    fn day(&self, unknown: Unknown) -> Option<Day> {
+        self.days[unknown.0 as usize].as_ref().map(|reason| reason.day)
+    }
+}
+
 struct Eras<'a> {
     collected: &'a Voices,
-    network: &'a Arc<Network>,
     estimates: &'a [Estimate],
 }
 
-/// Days in one direction: from the voices, and from estimates where the voices leave them open.
-struct Days {
-    pass: Pass,
-    days: Vec<Option<Reason>>,
+/// The days of the voices in one direction, and those of estimates where the voices leave them open.
+struct Way<'a> {
+    known: &'a Days,
     estimated: Vec<Option<Reason>>,
 }
 
 impl Eras<'_> {
-    fn all(&self) -> BTreeMap<Thing, Era> {
-        let earliest = self.days(Direction::Earliest);
-        let latest = self.days(Direction::Latest);
-        let things = self.collected.things.iter().filter(|(thing, _)| self.has_row(thing));
-        let era = |begin: Unknown, end: Unknown| {
+    fn all(&self, earliest: &Days, latest: &Days) -> BTreeMap<Thing, Era> {
+        let (earliest, latest) = (self.way(earliest), self.way(latest));
+        let things: Vec<_> = self.collected.things.iter().filter(|(thing, _)| self.has_row(thing)).collect();
+        let era = |(begin, end): (Unknown, Unknown)| {
             Era::new([
                 self.bound(&earliest, begin),
                 self.bound(&latest, begin),
@@ -94,7 +109,7 @@ impl Eras<'_> {
                 self.bound(&latest, end),
             ])
         };
-        things.map(|(thing, (begin, end))| (thing.clone(), era(*begin, *end))).collect()
+        things.into_par_iter().map(|(thing, ends)| (thing.clone(), era(*ends))).collect()
     }
 
     /// A state that only garments show has a row while the placing of one of them is not set aside.
@@ -107,40 +122,41 @@ impl Eras<'_> {
         })
     }
 
-    fn days(&self, direction: Direction) -> Days {
-        let pass = Pass::new(self.network, direction);
-        let days = pass.days();
+    fn way<'d>(&self, known: &'d Days) -> Way<'d> {
         let hints: Vec<Hint> = self
             .estimates
             .iter()
             .enumerate()
             .filter_map(|(number, estimate)| {
                 let unknown = *self.collected.made.get(&estimate.garment).filter(|_| estimate.fits)?;
-                let day = match direction {
+                let day = match known.direction {
                     Direction::Earliest => estimate.span.first()?,
                     Direction::Latest => estimate.span.last()?,
                 };
                 Some(Hint { unknown, day, estimate: number })
             })
             .collect();
-        let estimated = pass.estimated(&days, &hints);
-        Days { pass, days, estimated }
+        let estimated = match hints.as_slice() {
+            [] => vec![None; known.days.len()],
+            hints => known.pass.estimated(&known.days, hints),
+        };
+        Way { known, estimated }
     }
 
-    fn bound(&self, days: &Days, unknown: Unknown) -> Option<Bound> {
+    fn bound(&self, way: &Way<'_>, unknown: Unknown) -> Option<Bound> {
         let at = unknown.0 as usize;
-        let reason = days.days[at].as_ref().or(days.estimated[at].as_ref())?;
-        let rests_on_one = reason.estimate.is_none() && self.rests_on_one(days, unknown, reason);
+        let reason = way.known.days[at].as_ref().or(way.estimated[at].as_ref())?;
+        let rests_on_one = reason.estimate.is_none() && self.rests_on_one(way.known, unknown, reason);
         Some(Bound { day: reason.day, because: reason.voices.clone(), estimate: reason.estimate, rests_on_one })
     }
 
     /// Says whether a bound stands on one claim or one garment, and would be open or move by more than a year without it.
-    fn rests_on_one(&self, days: &Days, unknown: Unknown, reason: &Reason) -> bool {
+    fn rests_on_one(&self, known: &Days, unknown: Unknown, reason: &Reason) -> bool {
         let voices: Vec<&Voice> = reason.voices.iter().map(|index| self.voice(*index)).collect();
         if !is_one(&voices) {
             return false;
         }
-        let without = days.pass.without(unknown, &reason.voices);
+        let without = known.pass.without(unknown, &reason.voices, &known.days);
         without.is_none_or(|day| is_over_a_year_apart(day, reason.day))
     }
 

@@ -45,6 +45,13 @@ pub fn find(network: &Network) -> Vec<Knot> {
     search.found.knots()
 }
 
+/// Groups irreducible conflicts by the voices they share; sorted by their first voice.
+pub fn grouped(sets: impl IntoIterator<Item = Vec<VoiceIndex>>) -> Vec<Knot> {
+    let mut found = Found::default();
+    sets.into_iter().for_each(|set| found.add(set));
+    found.knots()
+}
+
 /// A day that an unknown cannot be before, on the word of some voices.
 #[derive(Clone, Debug)]
 struct Label {

@@ -119,14 +119,17 @@ impl System {
     /// Keeps the constraints whose voices all pass, and indexes them both ways.
     pub fn network(&self, keep: impl Fn(VoiceIndex) -> bool) -> Network {
         let holds = |support: Support| support.voices().all(&keep);
-        let not_before = self.not_before.iter().filter(|limit| holds(limit.support)).copied();
-        let not_after = self.not_after.iter().filter(|limit| holds(limit.support)).copied();
-        let orders: Vec<Order> = self.orders.iter().filter(|order| holds(order.support)).copied().collect();
+        let limits = |all: &[Limit]| -> Vec<(Unknown, Limit)> {
+            all.iter().filter(|limit| holds(limit.support)).map(|limit| (limit.unknown, *limit)).collect()
+        };
+        let orders = self.orders.iter().filter(|order| holds(order.support));
+        let after: Vec<(Unknown, Order)> = orders.map(|order| (order.from, *order)).collect();
+        let before: Vec<(Unknown, Order)> = after.iter().map(|(_, order)| (order.to, *order)).collect();
         Network {
-            not_before: Grouped::new(self.len(), not_before.map(|limit| (limit.unknown, limit)).collect()),
-            not_after: Grouped::new(self.len(), not_after.map(|limit| (limit.unknown, limit)).collect()),
-            after: Grouped::new(self.len(), orders.iter().map(|order| (order.from, *order)).collect()),
-            before: Grouped::new(self.len(), orders.iter().map(|order| (order.to, *order)).collect()),
+            not_before: Grouped::new(self.len(), &limits(&self.not_before)),
+            not_after: Grouped::new(self.len(), &limits(&self.not_after)),
+            after: Grouped::new(self.len(), &after),
+            before: Grouped::new(self.len(), &before),
         }
     }
 }
@@ -151,17 +154,23 @@ pub struct Grouped<T> {
     values: Vec<T>,
 }
 
-impl<T> Grouped<T> {
-    fn new(unknowns: usize, mut list: Vec<(Unknown, T)>) -> Grouped<T> {
-        list.sort_by_key(|(unknown, _)| *unknown);
+impl<T: Copy> Grouped<T> {
+    fn new(unknowns: usize, list: &[(Unknown, T)]) -> Grouped<T> {
         let mut starts = vec![0; unknowns + 1];
-        for (unknown, _) in &list {
+        for (unknown, _) in list {
             starts[unknown.0 as usize + 1] += 1;
         }
         for index in 1..starts.len() {
             starts[index] += starts[index - 1];
         }
-        Grouped { starts, values: list.into_iter().map(|(_, value)| value).collect() }
+        // A counting sort: the places are known, so nothing is compared.
+        let (mut next, mut order) = (starts.clone(), vec![0; list.len()]);
+        for (number, (unknown, _)) in list.iter().enumerate() {
+            let place = &mut next[unknown.0 as usize];
+            order[*place as usize] = number;
+            *place += 1;
+        }
+        Grouped { starts, values: order.into_iter().map(|number| list[number].1).collect() }
     }
 
     /// The values of an unknown.

@@ -4,7 +4,7 @@
 //! no day that exists.
 
 use std::cmp::Ordering;
-use std::collections::BTreeSet;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::date::Day;
@@ -47,7 +47,6 @@ pub struct Pass {
     network: Arc<Network>,
     direction: Direction,
     order: Vec<Unknown>,
-    position: Vec<u32>,
 }
 
 impl Pass {
@@ -57,9 +56,7 @@ impl Pass {
             Direction::Earliest => network.in_order(),
             Direction::Latest => network.in_reverse_order(),
         };
-        let mut position = vec![0; network.len()];
-        order.iter().enumerate().for_each(|(at, unknown)| position[unknown.0 as usize] = at as u32);
-        Pass { network: Arc::clone(network), direction, order, position }
+        Pass { network: Arc::clone(network), direction, order }
     }
 
     /// Gives each unknown's day from the voices alone: the tightest, with the fewest voices, then the first by name.
@@ -88,29 +85,50 @@ impl Pass {
             .collect()
     }
 
-    /// Gives the day an unknown would have without some voices.
-    pub fn without(&self, unknown: Unknown, voices: &[VoiceIndex]) -> Option<Day> {
-        let holds = |support: Support| !support.voices().any(|voice| voices.contains(&voice));
-        let mut found = BTreeSet::from([(self.position[unknown.0 as usize], unknown)]);
-        let mut open = vec![unknown];
-        while let Some(at) = open.pop() {
-            for order in self.incoming().of(at).iter().filter(|order| holds(order.support)) {
-                let from = self.start(order);
-                if found.insert((self.position[from.0 as usize], from)) {
-                    open.push(from);
-                }
-            }
-        }
-        let mut days: std::collections::HashMap<Unknown, Day> = std::collections::HashMap::new();
-        for (_, at) in found {
-            let own = self.limits().of(at).iter().filter(|limit| holds(limit.support)).map(|limit| limit.day);
+    /// Gives the day an unknown would have without some voices; `days` are those of this pass with all of them.
+    pub fn without(&self, unknown: Unknown, voices: &[VoiceIndex], days: &[Option<Reason>]) -> Option<Day> {
+        let is_out = |voice: &VoiceIndex| voices.contains(voice);
+        // Taking voices out only loosens: a day whose chain holds none of them stays, and so does one that is open.
+        let stays = |at: Unknown| match &days[at.0 as usize] {
+            Some(reason) if reason.voices.iter().any(is_out) => None,
+            reason => Some(reason.as_ref().map(|reason| reason.day)),
+        };
+        self.walked(unknown, |voice| !is_out(&voice), stays)
+    }
+
+    /// Gives the day of an unknown from those voices alone that hold, which must leave no cycle.
+    pub fn tightest(&self, unknown: Unknown, holds: impl Fn(VoiceIndex) -> bool) -> Option<Day> {
+        self.walked(unknown, holds, |_| None)
+    }
+
+    /// Walks back from an unknown over what holds, as far as no day is known.
+    fn walked(
+        &self,
+        unknown: Unknown,
+        holds: impl Fn(VoiceIndex) -> bool,
+        known: impl Fn(Unknown) -> Option<Option<Day>>,
+    ) -> Option<Day> {
+        let holds = |support: Support| support.voices().all(&holds);
+        // Each unknown is met twice: before all that lead to it, and when their days are known.
+        let mut days: HashMap<Unknown, Option<Day>> = HashMap::new();
+        let mut open = vec![(unknown, false)];
+        while let Some((at, is_ready)) = open.pop() {
             let orders = self.incoming().of(at).iter().filter(|order| holds(order.support));
-            let through = orders.filter_map(|order| Some(self.step(*days.get(&self.start(order))?, order)));
-            if let Some(day) = own.chain(through).reduce(|one, other| self.tighter(one, other)) {
+            if is_ready {
+                let own = self.limits().of(at).iter().filter(|limit| holds(limit.support)).map(|limit| limit.day);
+                let through = orders.filter_map(|order| Some(self.step((*days.get(&self.start(order))?)?, order)));
+                let day = own.chain(through).reduce(|one, other| self.tighter(one, other));
                 days.insert(at, day);
+            } else if let Some(day) = known(at) {
+                days.insert(at, day);
+            } else if days.insert(at, None).is_none() {
+                open.push((at, true));
+                open.extend(
+                    orders.map(|order| (self.start(order), false)).filter(|(from, _)| !days.contains_key(from)),
+                );
             }
         }
-        days.get(&unknown).copied()
+        days.remove(&unknown).flatten()
     }
 
     fn flow(&self, own: impl Fn(Unknown) -> Vec<Reason>) -> Vec<Option<Reason>> {
@@ -215,8 +233,8 @@ mod tests {
         let pass = Pass::new(&network, Direction::Earliest);
         let days = pass.days();
         assert_eq!(days[1].as_ref().map(|reason| reason.voices.clone()), Some(vec![claim]));
-        assert_eq!(pass.without(end, &[claim]), Some(Day::from_number(5)));
-        assert_eq!(pass.without(end, &[claim, seen]), None);
+        assert_eq!(pass.without(end, &[claim], &days), Some(Day::from_number(5)));
+        assert_eq!(pass.without(end, &[claim, seen], &days), None);
     }
 
     #[test]

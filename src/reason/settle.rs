@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::reason::conflict::{self, Knot};
-use crate::reason::constraint::System;
+use crate::reason::constraint::{Network, System};
 use crate::reason::removal;
 use crate::reason::{Conflict, Standing, Voice, VoiceIndex};
 use crate::record::id::VoiceName;
@@ -19,6 +19,39 @@ pub struct Settlement {
     pub unsearched: Vec<VoiceName>,
     /// Every voice of any contradiction, listed or not.
     pub entangled: BTreeSet<VoiceIndex>,
+}
+
+/// All contradictions of a system, kept for asking what would become of voices if others had never spoken.
+pub struct Contradictions {
+    knots: Vec<Knot>,
+    knot_of: BTreeMap<VoiceIndex, usize>,
+}
+
+impl Contradictions {
+    /// Finds them; nothing where there are too many to list them all.
+    pub fn of(network: &Network) -> Option<Contradictions> {
+        let knots = conflict::find(network);
+        let numbered = knots.iter().enumerate();
+        let knot_of = numbered.flat_map(|(number, knot)| knot.voices().into_iter().map(move |voice| (voice, number)));
+        let knot_of = knot_of.collect();
+        knots.iter().all(|knot| !knot.overflows).then_some(Contradictions { knots, knot_of })
+    }
+
+    /// What would become of the voices that share a contradiction with some, without these; all others stay as they are.
+    ///
+    /// Leaving voices out brings no new contradiction: what remains are the sets that hold none of them.
+    pub fn without(&self, gone: &[VoiceIndex], voices: &[Voice]) -> BTreeMap<VoiceIndex, Standing> {
+        let touched: BTreeSet<usize> = gone.iter().filter_map(|voice| self.knot_of.get(voice)).copied().collect();
+        let knots = || touched.iter().map(|number| &self.knots[*number]);
+        let is_left = |set: &&Vec<VoiceIndex>| !set.iter().any(|voice| gone.contains(voice));
+        let mut settlement = Settlement::default();
+        for knot in conflict::grouped(knots().flat_map(|knot| knot.sets.iter().filter(is_left).cloned())) {
+            decide(&knot, voices, &mut settlement);
+        }
+        let stands = |voice| settlement.standings.get(&voice).copied().unwrap_or(Standing::Kept);
+        let stays = knots().flat_map(Knot::voices).filter(|voice| !gone.contains(voice));
+        stays.map(|voice| (voice, stands(voice))).collect()
+    }
 }
 
 /// Finds the conflicts among the voices that pass, and sets aside as little as will do.

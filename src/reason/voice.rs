@@ -22,8 +22,8 @@ pub struct Voices {
     pub voices: Vec<Voice>,
     /// The constraints, with every `~` widened.
     pub widened: System,
-    /// The constraints with no `~` widened.
-    pub as_written: System,
+    /// The constraints with no `~` widened, where there is one.
+    pub as_written: Option<System>,
     /// First and last day made of everything that has them.
     pub things: BTreeMap<Thing, (Unknown, Unknown)>,
     /// The states that a garment shows, by the garments that show them; a state claimed or shown by a document is not here.
@@ -209,8 +209,12 @@ impl<'a> Builder<'a> {
         order.sort_by(|one, other| self.drafts[*one].claims[0].name.cmp(&self.drafts[*other].claims[0].name));
         let mut index = vec![VoiceIndex(0); order.len()];
         order.iter().enumerate().for_each(|(at, draft)| index[*draft] = VoiceIndex(at as u32));
-        let systems = [0, 1].map(|width| self.system(width, &index));
-        let [widened, as_written] = systems;
+        let is_widened = |(constraint, _): &(Constraint, _)| match constraint {
+            Constraint::NotBefore(_, days) | Constraint::NotAfter(_, days) => days[0] != days[1],
+            Constraint::Order(..) | Constraint::StrictOrder(..) => false,
+        };
+        let widened = self.system(0, &index);
+        let as_written = self.constraints.iter().any(is_widened).then(|| self.system(1, &index));
         let firm = self.firm;
         let shown_only = self.shown.into_iter().filter(|(thing, _)| !firm.contains(thing)).collect();
         let mut drafts: Vec<Option<Draft>> = self.drafts.into_iter().map(Some).collect();

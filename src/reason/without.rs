@@ -1,18 +1,18 @@
 //! What would be concluded if one claim or one garment were left out: the days of bounds, and what would count again.
 //!
-//! A piece that no contradiction touches is taken out of the network that stands; for any other the contradictions are
-//! settled anew.
+//! A piece that no contradiction touches is taken out of the network that stands; for any other the contradictions that
+//! it shares are settled anew.
 
 pub mod verdict;
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use crate::date::Day;
 use crate::reason::conclude::is_one;
-use crate::reason::constraint::{Network, Unknown};
+use crate::reason::constraint::Unknown;
 use crate::reason::era::{Direction, Pass, Reason};
-use crate::reason::settle;
+use crate::reason::settle::{self, Contradictions};
 use crate::reason::voice::{self, Voices};
 use crate::reason::{Knowledge, Side, Standing, VoiceIndex};
 use crate::record::id::Thing;
@@ -24,7 +24,13 @@ pub struct Laid {
     by_garment: BTreeMap<GarmentIndex, Vec<VoiceIndex>>,
     earliest: Way,
     latest: Way,
+    contradictions: Option<Contradictions>,
+    /// What was settled anew, by the voices that were left out.
+    resettled: Mutex<BTreeMap<Vec<VoiceIndex>, Arc<Standings>>>,
 }
+
+/// What would become of voices; those that are not listed stay as they are.
+type Standings = BTreeMap<VoiceIndex, Standing>;
 
 /// A knowledge base, ready to have pieces left out.
 #[derive(Clone, Copy)]
@@ -33,9 +39,10 @@ pub struct Without<'a> {
     laid: &'a Laid,
 }
 
-/// One direction, with every unknown's day and reason once somebody asks for them.
+/// One direction: over what counts, with every unknown's day and reason once somebody asks for them, and over all.
 struct Way {
     pass: Pass,
+    over_all: Pass,
     days: OnceLock<Vec<Option<Reason>>>,
 }
 
@@ -60,7 +67,10 @@ impl Laid {
     pub fn of(knowledge: &Knowledge) -> Laid {
         let collected = voice::collect(&knowledge.catalog);
         let network = Arc::new(collected.widened.network(|index| knowledge.voice(index).is_kept()));
-        let way = |direction| Way { pass: Pass::new(&network, direction), days: OnceLock::new() };
+        let all = Arc::new(collected.widened.network(|_| true));
+        let pass = |network, direction| Pass::new(network, direction);
+        let way =
+            |direction| Way { pass: pass(&network, direction), over_all: pass(&all, direction), days: OnceLock::new() };
         let (earliest, latest) = (way(Direction::Earliest), way(Direction::Latest));
         let mut by_garment: BTreeMap<GarmentIndex, Vec<VoiceIndex>> = BTreeMap::new();
         for (voice, number) in knowledge.voices.iter().zip(0..) {
@@ -68,7 +78,14 @@ impl Laid {
                 by_garment.entry(garment).or_default().push(VoiceIndex(number));
             }
         }
-        Laid { collected, by_garment, earliest, latest }
+        let contradictions = if knowledge.entangled.is_empty() { None } else { Contradictions::of(&all) };
+        Laid { collected, by_garment, earliest, latest, contradictions, resettled: Mutex::default() }
+    }
+}
+
+impl Way {
+    fn days(&self) -> &[Option<Reason>] {
+        self.days.get_or_init(|| self.pass.days())
     }
 }
 
@@ -102,8 +119,7 @@ impl<'a> Without<'a> {
 
     /// The day that the voices give, with the chain it stands on.
     pub fn reason(&self, asked: Asked) -> Option<&Reason> {
-        let way = self.way(asked.direction);
-        way.days.get_or_init(|| way.pass.days())[asked.unknown.0 as usize].as_ref()
+        self.way(asked.direction).days()[asked.unknown.0 as usize].as_ref()
     }
 
     /// Divides the voices of a chain into what can be left out.
@@ -127,15 +143,12 @@ impl<'a> Without<'a> {
     /// The day that would be left without a piece.
     pub fn day(&self, asked: Asked, piece: &Piece) -> Option<Day> {
         if !self.is_entangled(piece) {
-            return self.way(asked.direction).pass.without(asked.unknown, &piece.voices);
+            let way = self.way(asked.direction);
+            return way.pass.without(asked.unknown, &piece.voices, way.days());
         }
         let standings = self.settled(piece);
-        let network: Network = self
-            .laid
-            .collected
-            .widened
-            .network(|voice| !piece.voices.contains(&voice) && !standings.contains_key(&voice));
-        Pass::new(&Arc::new(network), asked.direction).without(asked.unknown, &[])
+        let counts = |voice: VoiceIndex| !piece.voices.contains(&voice) && self.is_kept(voice, &standings);
+        self.way(asked.direction).over_all.tightest(asked.unknown, counts)
     }
 
     /// The voices that do not count now and would without a piece.
@@ -144,8 +157,9 @@ impl<'a> Without<'a> {
             return Vec::new();
         }
         let standings = self.settled(piece);
-        let out = self.knowledge.entangled.iter().filter(|voice| !self.knowledge.voice(**voice).is_kept());
-        out.filter(|voice| !piece.voices.contains(voice) && !standings.contains_key(voice)).copied().collect()
+        let returns = |voice: &VoiceIndex| !self.knowledge.voice(*voice).is_kept() && !piece.voices.contains(voice);
+        let counting = standings.iter().filter(|(_, standing)| **standing == Standing::Kept).map(|(voice, _)| *voice);
+        counting.filter(returns).collect()
     }
 
     /// Says whether a piece is part of any contradiction.
@@ -153,9 +167,31 @@ impl<'a> Without<'a> {
         piece.voices.iter().any(|voice| self.knowledge.entangled.contains(voice))
     }
 
-    fn settled(&self, piece: &Piece) -> BTreeMap<VoiceIndex, Standing> {
-        let stays = |voice: VoiceIndex| !piece.voices.contains(&voice);
-        settle::settle(&self.laid.collected.widened, &self.laid.collected.voices, stays).standings
+    fn is_kept(&self, voice: VoiceIndex, standings: &Standings) -> bool {
+        standings.get(&voice).map_or_else(|| self.knowledge.voice(voice).is_kept(), |new| *new == Standing::Kept)
+    }
+
+    /// What would become, without a piece, of all whose standing hangs on it.
+    fn settled(&self, piece: &Piece) -> Arc<Standings> {
+        let known = || self.laid.resettled.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(standings) = known().get(&piece.voices) {
+            return Arc::clone(standings);
+        }
+        let voices = &self.laid.collected.voices;
+        let standings = Arc::new(match &self.laid.contradictions {
+            Some(contradictions) => contradictions.without(&piece.voices, voices),
+            None => self.settled_whole(piece),
+        });
+        known().insert(piece.voices.clone(), Arc::clone(&standings));
+        standings
+    }
+
+    /// Where contradictions are too many to list, all of them are settled anew.
+    fn settled_whole(&self, piece: &Piece) -> Standings {
+        let stays = |voice: &VoiceIndex| !piece.voices.contains(voice);
+        let found = settle::settle(&self.laid.collected.widened, &self.laid.collected.voices, |voice| stays(&voice));
+        let stands = |voice| found.standings.get(&voice).copied().unwrap_or(Standing::Kept);
+        self.knowledge.entangled.iter().copied().filter(stays).map(|voice| (voice, stands(voice))).collect()
     }
 
     fn way(&self, direction: Direction) -> &Way {

@@ -2,11 +2,10 @@
 //!
 //! Knows no socket; events are answered by whoever holds one.
 
-use std::path::Path;
-
-use crate::disk;
+use crate::publish::PublishError;
 use crate::serve::News;
 use crate::serve::dressing::{self, FOLDER};
+use crate::serve::exhibit::Exhibit;
 use crate::serve::request::{Refusal, Request};
 
 /// An answer, ready to be written.
@@ -44,16 +43,15 @@ impl Answer {
     }
 }
 
-/// Answers a request for a file from the folder of the last good build.
-pub fn file(folder: &Path, news: &News, request: &Request) -> Answer {
+/// Answers a request for a file of what is on show.
+pub fn file(exhibit: Option<&Exhibit>, news: &News, request: &Request) -> Answer {
     let path = if request.path.is_empty() { "index.html" } else { request.path.as_str() };
     if let Some(name) = path.strip_prefix(FOLDER) {
         return own(name).unwrap_or_else(|| missing(path, news));
     }
-    let is_hidden = path.split('/').any(|name| name.starts_with('.'));
-    let content = if is_hidden { None } else { disk::built(folder, path) };
-    match content {
-        Some(content) => Answer { status: "200 OK", kind: kind(path), body: dressed(path, content, news) },
+    match exhibit.and_then(|exhibit| exhibit.file(path)) {
+        Some(Ok(content)) => Answer { status: "200 OK", kind: kind(path), body: dressed(path, content, news) },
+        Some(Err(error)) => unmade(&error, news),
         None => missing(path, news),
     }
 }
@@ -72,6 +70,12 @@ fn missing(path: &str, news: &News) -> Answer {
     let text = format!("The site has no file {path}.");
     let body = dressing::missing("Not found", &text, news).into_bytes();
     Answer { status: "404 Not Found", kind: kind(".html"), body }
+}
+
+/// A file that the knowledge base's own template, or anything else, keeps from being made.
+fn unmade(error: &PublishError, news: &News) -> Answer {
+    let body = dressing::missing("Not made", &error.to_string(), news).into_bytes();
+    Answer { status: "500 Internal Server Error", kind: kind(".html"), body }
 }
 
 /// The preview's own files.

@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rayon::prelude::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
+
 use crate::date::edtf::Edtf;
 use crate::date::{Day, DaySpan};
 use crate::reason::constraint::Unknown;
@@ -112,21 +114,37 @@ fn things(catalog: &Catalog, variant: &VariantId, shown: &BTreeMap<FeatureId, Sh
     states.collect()
 }
 
+/// How many garments are looked at together, so that a few of them are in memory.
+const TOGETHER: usize = 4096;
+
 /// Adds every garment that counts: filed under one variant, not withheld.
+///
+/// What each shows is looked up on all threads; what that means is added in order.
 pub fn add_garments(builder: &mut Builder<'_>) {
     let catalog = builder.catalog;
-    for (number, garment) in catalog.garments.iter().enumerate() {
-        if let Some(variant) = &garment.variant {
-            Bearer { index: GarmentIndex(number as u32), garment, variant }.add(builder);
-        }
+    for (chunk, garments) in catalog.garments.chunks(TOGETHER).enumerate() {
+        let numbered = garments.par_iter().enumerate();
+        let bearers: Vec<Bearer<'_>> = numbered
+            .filter_map(|(number, garment)| {
+                let index = GarmentIndex((chunk * TOGETHER + number) as u32);
+                Some(Bearer::new(catalog, (index, garment), garment.variant.as_ref()?))
+            })
+            .collect();
+        bearers.into_iter().for_each(|bearer| bearer.add(builder));
     }
 }
 
-/// A garment that counts.
+/// A garment that counts, with what it shows.
 struct Bearer<'a> {
     index: GarmentIndex,
     garment: &'a Garment,
     variant: &'a VariantId,
+    dates: Vec<MadeDate<'a>>,
+    /// The names of its placing.
+    placing: Vec<VoiceClaim>,
+    shown: BTreeMap<FeatureId, Shown<'a>>,
+    things: Vec<(FeatureId, Thing)>,
+    landmarks: Vec<RecordIndex>,
 }
 
 /// A date of a garment.
@@ -142,50 +160,51 @@ impl MadeDate<'_> {
     }
 }
 
-impl Bearer<'_> {
-    fn add(&self, builder: &mut Builder<'_>) {
-        let catalog = builder.catalog;
+impl<'a> Bearer<'a> {
+    fn new(catalog: &'a Catalog, (index, garment): (GarmentIndex, &'a Garment), variant: &'a VariantId) -> Bearer<'a> {
+        let shown = reading::of_garment(catalog, garment);
+        Bearer {
+            index,
+            garment,
+            variant,
+            dates: dates(catalog, garment),
+            placing: placing(catalog, garment),
+            things: things(catalog, variant, &shown),
+            landmarks: landmark::hard(catalog, &values(&shown), market(catalog, garment)),
+            shown,
+        }
+    }
+
+    fn add(self, builder: &mut Builder<'_>) {
         let made = builder.unknowns.unknown();
         builder.made.insert(self.index, made);
-        let dates = self.dates(catalog);
-        self.add_dates(builder, made, &dates);
-        if self.names(catalog, "seen").iter().any(|claim| catalog.set_aside.contains(&claim.name)) {
+        self.add_dates(builder, made);
+        if self.placing.iter().any(|claim| builder.catalog.set_aside.contains(&claim.name)) {
             return;
         }
-        let shown = reading::of_garment(catalog, self.garment);
-        let things = things(catalog, self.variant, &shown);
-        let whole = builder.thing(&Thing::of(Whole::Variant(self.variant.clone())));
-        let seen = self.add_seen(builder, made, &shown);
-        let mut pairs = vec![whole];
-        for (feature, thing) in &things {
+        let mut pairs = vec![builder.thing(&Thing::of(Whole::Variant(self.variant.clone())))];
+        for (feature, thing) in &self.things {
             builder.shown.entry(thing.clone()).or_default().push(self.index);
-            let pair = builder.thing(thing);
-            let estimated = !dates.is_empty()
-                && dates.iter().all(|date| date.is_estimate() && reading::is_estimated_from(date.observation, feature));
-            if !shown[feature].differs() && !shown[feature].judged && !estimated {
+            let (pair, shown) = (builder.thing(thing), &self.shown[feature]);
+            if !shown.differs() && !shown.judged && !self.is_estimated_from(feature) {
                 pairs.push(pair);
             }
         }
+        let seen = self.add_seen(builder, made);
         for (begin, end) in pairs {
             builder.order(begin, made, &[seen]);
             builder.order(made, end, &[seen]);
         }
     }
 
-    /// The dates of its observations that no dispute takes out.
-    fn dates<'a>(&self, catalog: &'a Catalog) -> Vec<MadeDate<'a>> {
-        let dated = self.garment.observations.iter().filter_map(|index| {
-            let record = catalog.record(*index);
-            let observation = record.content.observation()?;
-            let name = VoiceName::new(format!("{}#made", record.path));
-            let made = observation.made.as_ref().filter(|_| !catalog.set_aside.contains(&name))?;
-            Some(MadeDate { record: *index, observation, made })
-        });
-        dated.collect()
+    /// Says whether all its dates are estimates that this feature led to.
+    fn is_estimated_from(&self, feature: &FeatureId) -> bool {
+        let is_so = |date: &MadeDate<'_>| date.is_estimate() && reading::is_estimated_from(date.observation, feature);
+        !self.dates.is_empty() && self.dates.iter().all(is_so)
     }
 
-    fn add_dates(&self, builder: &mut Builder<'_>, made: Unknown, dates: &[MadeDate<'_>]) {
-        for date in dates {
+    fn add_dates(&self, builder: &mut Builder<'_>, made: Unknown) {
+        for date in &self.dates {
             let circa = builder.catalog.circa();
             let spans = Spans { widened: date.made.value.span(circa), as_written: date.made.value.unwidened() };
             let place = Place { file: builder.catalog.record(date.record).file, span: date.made.span };
@@ -228,17 +247,15 @@ impl Bearer<'_> {
         Some(builder.voice(Key::Holds(source), || Draft { claims, ..draft(Saying::Key, authority, None) }))
     }
 
-    fn add_seen(&self, builder: &mut Builder<'_>, made: Unknown, shown: &BTreeMap<FeatureId, Shown<'_>>) -> DraftIndex {
+    fn add_seen(self, builder: &mut Builder<'_>, made: Unknown) -> DraftIndex {
         let catalog = builder.catalog;
         let weights = &catalog.about.weight;
         let judged = self.garment.observations.iter().all(|index| reading::is_judged(catalog, *index));
         let weight = if judged { weights.statement } else { weights.in_hand };
-        let landmarks = landmark::hard(catalog, &values(shown), market(catalog, self.garment));
-        let limits = landmark_limits(catalog, &landmarks);
+        let limits = landmark_limits(catalog, &self.landmarks);
         let says = Saying::Seen(DaySpan::new(limits.0, limits.1).unwrap_or(DaySpan::OPEN));
-        let claims = self.names(catalog, "seen");
         let authority = Authority::in_hand(weight, false);
-        let garment = Some(self.index);
+        let (claims, landmarks, garment) = (self.placing, self.landmarks, Some(self.index));
         let seen =
             builder.voice(Key::Seen(self.index), || Draft { claims, landmarks, ..draft(says, authority, garment) });
         builder.seen.insert(self.index, seen);
@@ -250,17 +267,29 @@ impl Bearer<'_> {
         }
         seen
     }
+}
 
-    /// The names of one voice of all its observations.
-    fn names(&self, catalog: &Catalog, what: &str) -> Vec<VoiceClaim> {
-        let claim = |index: &RecordIndex| {
-            let record = catalog.record(*index);
-            let span = record.content.observation().map_or(Span::default(), |observation| observation.basis.span);
-            let name = VoiceName::new(format!("{}#{what}", record.path));
-            VoiceClaim { name, record: Some(*index), place: Place { file: record.file, span } }
-        };
-        self.garment.observations.iter().map(claim).collect()
-    }
+/// The dates of its observations that no dispute takes out.
+fn dates<'a>(catalog: &'a Catalog, garment: &'a Garment) -> Vec<MadeDate<'a>> {
+    let dated = garment.observations.iter().filter_map(|index| {
+        let record = catalog.record(*index);
+        let observation = record.content.observation()?;
+        let name = VoiceName::new(format!("{}#made", record.path));
+        let made = observation.made.as_ref().filter(|_| !catalog.set_aside.contains(&name))?;
+        Some(MadeDate { record: *index, observation, made })
+    });
+    dated.collect()
+}
+
+/// The placings of all its observations: the names of one voice.
+fn placing(catalog: &Catalog, garment: &Garment) -> Vec<VoiceClaim> {
+    let claim = |index: &RecordIndex| {
+        let record = catalog.record(*index);
+        let span = record.content.observation().map_or(Span::default(), |observation| observation.basis.span);
+        let name = VoiceName::new(format!("{}#seen", record.path));
+        VoiceClaim { name, record: Some(*index), place: Place { file: record.file, span } }
+    };
+    garment.observations.iter().map(claim).collect()
 }
 
 fn exact(first: Option<Day>, last: Option<Day>) -> Spans {

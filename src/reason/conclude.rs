@@ -140,7 +140,7 @@ impl Eras<'_> {
         if !is_one(&voices) {
             return false;
         }
-        let without = days.pass.without(unknown, &reason.voices);
+        let without = days.pass.without_from(&days.days, unknown, &reason.voices);
         without.is_none_or(|day| is_over_a_year_apart(day, reason.day))
     }
 

@@ -119,14 +119,14 @@ impl System {
     /// Keeps the constraints whose voices all pass, and indexes them both ways.
     pub fn network(&self, keep: impl Fn(VoiceIndex) -> bool) -> Network {
         let holds = |support: Support| support.voices().all(&keep);
-        let not_before = self.not_before.iter().filter(|limit| holds(limit.support)).copied();
-        let not_after = self.not_after.iter().filter(|limit| holds(limit.support)).copied();
+        let limits =
+            |all: &[Limit]| -> Vec<Limit> { all.iter().filter(|limit| holds(limit.support)).copied().collect() };
         let orders: Vec<Order> = self.orders.iter().filter(|order| holds(order.support)).copied().collect();
         Network {
-            not_before: Grouped::new(self.len(), not_before.map(|limit| (limit.unknown, limit)).collect()),
-            not_after: Grouped::new(self.len(), not_after.map(|limit| (limit.unknown, limit)).collect()),
-            after: Grouped::new(self.len(), orders.iter().map(|order| (order.from, *order)).collect()),
-            before: Grouped::new(self.len(), orders.iter().map(|order| (order.to, *order)).collect()),
+            not_before: Grouped::new(self.len(), &limits(&self.not_before), |limit| limit.unknown),
+            not_after: Grouped::new(self.len(), &limits(&self.not_after), |limit| limit.unknown),
+            after: Grouped::new(self.len(), &orders, |order| order.from),
+            before: Grouped::new(self.len(), &orders, |order| order.to),
         }
     }
 }
@@ -151,17 +151,23 @@ pub struct Grouped<T> {
     values: Vec<T>,
 }
 
-impl<T> Grouped<T> {
-    fn new(unknowns: usize, mut list: Vec<(Unknown, T)>) -> Grouped<T> {
-        list.sort_by_key(|(unknown, _)| *unknown);
+impl<T: Copy> Grouped<T> {
+    /// Counts first, then puts each value into its place: a sort would take several times as long.
+    fn new(unknowns: usize, list: &[T], of: impl Fn(&T) -> Unknown) -> Grouped<T> {
         let mut starts = vec![0; unknowns + 1];
-        for (unknown, _) in &list {
-            starts[unknown.0 as usize + 1] += 1;
+        for value in list {
+            starts[of(value).0 as usize + 1] += 1;
         }
         for index in 1..starts.len() {
             starts[index] += starts[index - 1];
         }
-        Grouped { starts, values: list.into_iter().map(|(_, value)| value).collect() }
+        let (mut next, mut order) = (starts.clone(), vec![0; list.len()]);
+        for (number, value) in list.iter().enumerate() {
+            let place = &mut next[of(value).0 as usize];
+            order[*place as usize] = number;
+            *place += 1;
+        }
+        Grouped { starts, values: order.into_iter().map(|number| list[number]).collect() }
     }
 
     /// The values of an unknown.

@@ -90,13 +90,34 @@ impl Pass {
 
     /// Gives the day an unknown would have without some voices.
     pub fn without(&self, unknown: Unknown, voices: &[VoiceIndex]) -> Option<Day> {
+        self.again(unknown, voices, |_| None)
+    }
+
+    /// As [`Pass::without`], where the days are known that all voices give.
+    ///
+    /// A day whose chain does without these voices stays, so only days that stand on them are worked out again.
+    pub fn without_from(&self, days: &[Option<Reason>], unknown: Unknown, voices: &[VoiceIndex]) -> Option<Day> {
+        self.again(unknown, voices, |unknown| match &days[unknown.0 as usize] {
+            None => Some(None),
+            Some(reason) if voices.iter().any(|voice| reason.voices.binary_search(voice).is_ok()) => None,
+            Some(reason) => Some(Some(reason.day)),
+        })
+    }
+
+    /// Works out again what is not known to stay.
+    fn again(
+        &self,
+        unknown: Unknown,
+        voices: &[VoiceIndex],
+        stays: impl Fn(Unknown) -> Option<Option<Day>>,
+    ) -> Option<Day> {
         let holds = |support: Support| !support.voices().any(|voice| voices.contains(&voice));
         let mut found = BTreeSet::from([(self.position[unknown.0 as usize], unknown)]);
         let mut open = vec![unknown];
         while let Some(at) = open.pop() {
             for order in self.incoming().of(at).iter().filter(|order| holds(order.support)) {
                 let from = self.start(order);
-                if found.insert((self.position[from.0 as usize], from)) {
+                if stays(from).is_none() && found.insert((self.position[from.0 as usize], from)) {
                     open.push(from);
                 }
             }
@@ -105,7 +126,11 @@ impl Pass {
         for (_, at) in found {
             let own = self.limits().of(at).iter().filter(|limit| holds(limit.support)).map(|limit| limit.day);
             let orders = self.incoming().of(at).iter().filter(|order| holds(order.support));
-            let through = orders.filter_map(|order| Some(self.step(*days.get(&self.start(order))?, order)));
+            let through = orders.filter_map(|order| {
+                let from = self.start(order);
+                let day = stays(from).unwrap_or_else(|| days.get(&from).copied())?;
+                Some(self.step(day, order))
+            });
             if let Some(day) = own.chain(through).reduce(|one, other| self.tighter(one, other)) {
                 days.insert(at, day);
             }
@@ -118,15 +143,20 @@ impl Pass {
         for unknown in &self.order {
             let toll = self.toll(*unknown);
             let mut best: Option<Reason> = None;
-            let through = self.incoming().of(*unknown).iter().filter_map(|order| {
-                let from = days[self.start(order).0 as usize].as_ref()?;
-                let (day, voices) = (self.step(from.day, order), order.support.joined_to(&from.voices));
-                Some(Reason { day, voices, estimate: from.estimate })
-            });
-            for next in own(*unknown).into_iter().chain(through) {
+            let mut offer = |next: Reason| {
                 if best.as_ref().is_none_or(|best| self.prefer(&next, best, toll) == Ordering::Less) {
                     best = Some(next);
                 }
+            };
+            own(*unknown).into_iter().for_each(&mut offer);
+            let through = self.incoming().of(*unknown).iter().filter_map(|order| {
+                let from = days[self.start(order).0 as usize].as_ref()?;
+                Some((self.step(from.day, order), order.support, from))
+            });
+            // Most days are looser than one that is known already, and need no list of voices.
+            let tightest = through.clone().map(|(day, ..)| day).reduce(|one, other| self.tighter(one, other));
+            for (day, support, from) in through.filter(|(day, ..)| Some(*day) == tightest) {
+                offer(Reason { day, voices: support.joined_to(&from.voices), estimate: from.estimate });
             }
             days[unknown.0 as usize] = best;
         }
@@ -198,6 +228,9 @@ impl Pass {
 mod tests {
     use std::sync::Arc;
 
+    use proptest::collection::vec;
+    use proptest::prelude::proptest;
+
     use super::{Direction, Hint, Pass};
     use crate::date::Day;
     use crate::reason::VoiceIndex;
@@ -230,6 +263,36 @@ mod tests {
         let network = Arc::new(system.network(|_| true));
         let days = Pass::new(&network, Direction::Earliest).days();
         assert_eq!(days[1].as_ref().map(|reason| reason.voices.clone()), Some(vec![seen]));
+    }
+
+    proptest! {
+        /// Orders lead from lower numbers to higher ones, so that there is no cycle.
+        #[test]
+        fn known_days_change_nothing_but_the_work(
+            limits in vec((0..8u32, 0..6i32, 0..5u32), 0..12),
+            orders in vec((0..7u32, 1..4u32, 0..5u32), 0..16),
+        ) {
+            let mut system = System::default();
+            let unknowns: Vec<_> = (0..8).map(|_| system.unknown()).collect();
+            let support = |number| if number == 0 { Support::STRUCTURE } else { Support::one(VoiceIndex(number)) };
+            for (at, day, voice) in limits {
+                system.not_before(unknowns[at as usize], Day::from_number(day), support(voice));
+                system.not_after(unknowns[at as usize], Day::from_number(day + 3), support(voice));
+            }
+            for (from, further, voice) in orders {
+                system.order(unknowns[from as usize], unknowns[(from + further).min(7) as usize], support(voice));
+            }
+            let network = Arc::new(system.network(|_| true));
+            for pass in [Direction::Earliest, Direction::Latest].map(|direction| Pass::new(&network, direction)) {
+                let days = pass.days();
+                for (unknown, voice) in unknowns.iter().flat_map(|unknown| (1..5).map(move |voice| (*unknown, voice))) {
+                    let left_out = [VoiceIndex(voice), VoiceIndex(voice % 4 + 1)];
+                    for voices in [&left_out[..1], &left_out] {
+                        assert_eq!(pass.without_from(&days, unknown, voices), pass.without(unknown, voices));
+                    }
+                }
+            }
+        }
     }
 
     #[test]

@@ -22,6 +22,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 
 use crate::cli::terminal::{Progress, Terminal};
+use crate::compile::progress::Stage;
 use crate::compile::{self, Compilation};
 use crate::disk;
 use crate::repository::{self, Snapshot};
@@ -88,11 +89,16 @@ impl Session {
         Ok(disk::read(&self.root)?)
     }
 
+    /// Reads the knowledge base, telling how far it is.
+    fn read_watched(&self, progress: &Progress) -> anyhow::Result<disk::Reading> {
+        progress.tell(Stage::Read.words());
+        Ok(disk::read_watched(&self.root, &|step| progress.share(step))?)
+    }
+
     /// Reads and compiles the knowledge base, telling of each stage.
     fn compile(&self, progress: &Progress) -> anyhow::Result<Compilation> {
-        progress.tell("reading the files");
-        let reading = self.read()?;
-        Ok(compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage)))
+        let reading = self.read_watched(progress)?;
+        Ok(compile::compile(reading.sources, reading.faults, &|step| progress.stage(step)))
     }
 
     /// Reads and compiles the knowledge base at a Git revision; gives the id of its commit with it.
@@ -100,7 +106,7 @@ impl Session {
     /// Drawings are no records and are not read again: those of today, which `now` knows, are taken for both.
     fn compile_at(&self, progress: &Progress, revision: &str, now: &Sources) -> anyhow::Result<(String, Compilation)> {
         let (commit, reading) = self.read_at(progress, revision, now)?;
-        Ok((commit, compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage))))
+        Ok((commit, compile::compile(reading.sources, reading.faults, &|step| progress.stage(step))))
     }
 
     /// Reads the knowledge base at a Git revision.

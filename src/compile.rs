@@ -3,9 +3,11 @@
 //! Never stops at the first mistake, reads nothing and writes nothing.
 
 pub mod example;
+pub mod progress;
 
 use std::collections::BTreeSet;
 
+use crate::compile::progress::{Observer, Stage, Tally};
 use crate::diagnostic::{Diagnostic, Level};
 use crate::fault::Fault;
 use crate::lints;
@@ -14,34 +16,6 @@ use crate::record::id::ModelId;
 use crate::resolve;
 use crate::source::{FileId, FilePath, Sources};
 use crate::validate::{self, Validated};
-
-/// A stage of the pipeline, for whoever watches it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Stage {
-    /// Text to records.
-    Validate,
-    /// Records to a catalog.
-    Resolve,
-    /// A catalog to knowledge.
-    Reason,
-    /// Knowledge to diagnostics.
-    Lint,
-}
-
-impl Stage {
-    /// What the stage does, for a progress line.
-    pub fn words(self) -> &'static str {
-        match self {
-            Stage::Validate => "reading the entries",
-            Stage::Resolve => "linking the entries",
-            Stage::Reason => "reasoning about dates",
-            Stage::Lint => "looking for mistakes",
-        }
-    }
-}
-
-/// Whoever watches the stages: it is told of each before it begins.
-pub type Observer<'a> = &'a dyn Fn(Stage);
 
 /// What came of the sources.
 #[derive(Debug)]
@@ -125,21 +99,22 @@ fn without(
     (left_out, review): (&BTreeSet<FilePath>, &Review),
     observer: Observer<'_>,
 ) -> Compilation {
-    observer(Stage::Validate);
-    let mut validated = validate::all(&sources);
+    let tally = Tally::begin(observer, Stage::Validate, sources.len());
+    let mut validated = validate::watched(&sources, &|| tally.count());
     leave_out(&mut validated, left_out);
     let unread_files: BTreeSet<FileId> = unread.iter().map(|fault| fault.place.file).collect();
     // The disk hands an unread file over as an empty one; that it is empty is not its mistake.
     validated.faults.retain(|fault| !unread_files.contains(&fault.place.file));
-    observer(Stage::Resolve);
     let mut faults = unread;
     faults.append(&mut validated.faults);
+    let tally = Tally::begin(observer, Stage::Resolve, 1);
     let (catalog, dangling) = resolve::catalog(sources, validated);
+    tally.count();
     faults.extend(dangling);
-    observer(Stage::Reason);
-    let knowledge = conclude::knowledge(catalog, faults);
-    observer(Stage::Lint);
-    let diagnostics = lints::run(&knowledge, &review.models(&knowledge));
+    let tally = Tally::begin(observer, Stage::Reason, conclude::STEPS);
+    let knowledge = conclude::watched(catalog, faults, &|| tally.count());
+    let tally = Tally::begin(observer, Stage::Lint, lints::LINTS.len());
+    let diagnostics = lints::run(&knowledge, &review.models(&knowledge), &|| tally.count());
     Compilation { knowledge, diagnostics }
 }
 

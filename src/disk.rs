@@ -8,6 +8,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use crate::compile::progress::Observer;
 use crate::fault::Fault;
 use crate::photograph::making::Unmade;
 use crate::publish::{Planned, PublishError};
@@ -112,6 +113,11 @@ pub enum DiskProblem {
 
 /// Reads a knowledge base: `entries/`, `schema/` and `site/`, and nothing else.
 pub fn read(root: &Path) -> Result<Reading, DiskError> {
+    read_watched(root, &|_| {})
+}
+
+/// As [`read`], telling how far it is: of the entries alone, which are nearly all there is.
+pub fn read_watched(root: &Path, observer: Observer<'_>) -> Result<Reading, DiskError> {
     if !fs::metadata(root).map_err(|error| failure(root, error))?.is_dir() {
         return Err(DiskError { path: root.to_path_buf(), problem: DiskProblem::NotAFolder });
     }
@@ -120,7 +126,8 @@ pub fn read(root: &Path) -> Result<Reading, DiskError> {
     }
     let mut found = Vec::new();
     for folder in ["entries", "schema", "site"] {
-        found.extend(walk::folder(root, folder)?);
+        let watched: Observer<'_> = if folder == "entries" { observer } else { &|_| {} };
+        found.extend(walk::folder(root, folder, watched)?);
     }
     let reading = found::sorted_out(found);
     if !reading.sources.iter().any(|(_, file)| file.path().as_str().starts_with("entries/")) {
@@ -144,12 +151,17 @@ pub fn open(path: &Path) -> Result<fs::File, DiskError> {
 /// `root` is the knowledge base, which `out` may not cover; photographs are read from it. Files are made on all threads,
 /// a few at a time, and after the photographs, which know by then whether they could be made.
 pub fn write(root: &Path, out: &Path, site: &Planned<'_>) -> Result<(), DiskError> {
+    write_watched(root, out, site, &|_| {})
+}
+
+/// As [`write`], telling how far it is, photographs first.
+pub fn write_watched(root: &Path, out: &Path, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
     let destination = Destination::new(root, out)?;
     let _lock = lock::take(&destination.lock)?;
     destination.clean_up()?;
     destination.refuse_foreign()?;
     let folders = Folders { root, old: &destination.out, fresh: &destination.fresh };
-    if let Err(error) = filling::fill(&folders, site) {
+    if let Err(error) = filling::fill(&folders, site, observer) {
         // Should removing what was begun fail too, the first error says more, and the next run tries again.
         let _ = destination.clean_up();
         return Err(error);

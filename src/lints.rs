@@ -70,8 +70,15 @@ pub fn find(code: &str) -> Option<&'static Lint> {
 }
 
 /// Runs every lint, those that review on the models named; leaves out what entries allow, and sorts by path, line and code.
-pub fn run(knowledge: &Knowledge, reviewed: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
-    let mut raised: Vec<Diagnostic> = LINTS.iter().flat_map(|lint| from_knowledge(lint, knowledge, reviewed)).collect();
+///
+/// Tells of each lint when it has been run.
+pub fn run(knowledge: &Knowledge, reviewed: &BTreeSet<ModelId>, count: &dyn Fn()) -> Vec<Diagnostic> {
+    let one = |lint: &&Lint| {
+        let found = from_knowledge(lint, knowledge, reviewed);
+        count();
+        found
+    };
+    let mut raised: Vec<Diagnostic> = LINTS.iter().flat_map(one).collect();
     let codes: Vec<&'static str> = LINTS.iter().map(|lint| lint.code).collect();
     let is_reviewing = |lint: &&&Lint| matches!(lint.check, Check::Reviewed(_));
     let reviewing: Vec<&'static str> = LINTS.iter().filter(is_reviewing).map(|lint| lint.code).collect();

@@ -18,7 +18,8 @@ mod words;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::compile::{self, Compilation, Observer};
+use crate::compile::progress::Observer;
+use crate::compile::{self, Compilation};
 use crate::difference::moved::Moves;
 use crate::fault::FaultKind;
 use crate::parse;

@@ -50,13 +50,23 @@ const ABOUT: &str = "entries/about.md";
 ///
 /// Records come in order of path and faults in order of place, whatever the number of threads.
 pub fn all(sources: &Sources) -> Validated {
+    watched(sources, &|| {})
+}
+
+/// As [`all`], telling of each file when it has been read, on any thread; there are no more than sources.
+pub fn watched(sources: &Sources, count: &(dyn Fn() + Sync)) -> Validated {
     let (terms, mut faults) = vocabulary::read(sources, circa(sources));
     faults.extend(missing(sources));
     let (desk, schema_faults) = Desk::new(sources, terms);
     faults.extend(schema_faults);
     let files: Vec<(FileId, &SourceFile)> =
         sources.iter().filter(|(_, file)| file.path().as_str().starts_with("entries/")).collect();
-    let outcomes: Vec<Outcome> = files.par_iter().map(|(id, file)| desk.one(*id, file)).collect();
+    let one = |(id, file): &(FileId, &SourceFile)| {
+        let outcome = desk.one(*id, file);
+        count();
+        outcome
+    };
+    let outcomes: Vec<Outcome> = files.par_iter().map(one).collect();
     gather(outcomes, desk.terms.vocabulary, faults)
 }
 

@@ -1,6 +1,6 @@
 //! The program as a whole: what it answers where, and with which exit code.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
 use std::fs;
 use std::path::Path;
@@ -10,6 +10,9 @@ use bartack::compile::example;
 use tempfile::TempDir;
 
 mod support;
+
+#[path = "cli/progress.rs"]
+mod progress;
 
 const VARIANT: &str = "entries/makers/hollin/no-4/no-4-best";
 

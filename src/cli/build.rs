@@ -7,6 +7,7 @@ use clap::Args;
 
 use crate::cli::terminal::Progress;
 use crate::cli::{Outcome, Session};
+use crate::compile::progress::Stage;
 use crate::compile::{self, Compilation};
 use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::disk;
@@ -31,8 +32,7 @@ pub(super) struct Options {
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     let progress = session.terminal.progress();
-    progress.tell("reading the files");
-    let reading = session.read()?;
+    let reading = session.read_watched(&progress)?;
     let site = Site::new(&reading.site)?;
     let observer = |stage| progress.stage(stage);
     let (compilation, left_out) = if options.keep_going {
@@ -64,12 +64,13 @@ fn write(
     site: &Site,
     (out, progress): (&std::path::Path, &Progress),
 ) -> anyhow::Result<Written> {
-    progress.tell("writing the site");
+    progress.tell(Stage::Write.words());
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let context = Context::new(&compilation.knowledge, site, &version).with_bundle();
     let files = publish::files(&context)?;
     let photographs = context.photographs.all();
-    disk::write(&session.root, out, &Planned { photographs, files: &files, bundle: Some(BUNDLE) })?;
+    let site = Planned { photographs, files: &files, bundle: Some(BUNDLE) };
+    disk::write_watched(&session.root, out, &site, &|step| progress.share(step))?;
     let faults = photographs.iter().filter_map(Photograph::fault);
     let unmade = lints::of_photographs(&compilation.knowledge, faults);
     Ok(Written { count: files.len() + 1 + context.photographs.made(), unmade })

@@ -61,8 +61,7 @@ impl Deny {
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     let progress = session.terminal.progress();
-    progress.tell("reading the files");
-    let reading = session.read()?;
+    let reading = session.read_watched(&progress)?;
     let paths = within(&session.root, &reading.sources, &options.paths)?;
     let before = match &options.since {
         Some(revision) => Some(session.read_at(&progress, revision, &reading.sources)?.1),
@@ -71,7 +70,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let changed: Vec<String> = before.iter().flat_map(|before| reading.sources.changed_from(&before.sources)).collect();
     let review = Review::Touched(paths.iter().cloned().chain(changed).collect());
     let compiled =
-        |reading: Reading| compile::reviewing(reading.sources, reading.faults, &review, &|stage| progress.stage(stage));
+        |reading: Reading| compile::reviewing(reading.sources, reading.faults, &review, &|step| progress.stage(step));
     let compilation = compiled(reading);
     let earlier = before.map(compiled);
     let sources = &compilation.knowledge.catalog.sources;

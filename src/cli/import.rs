@@ -58,8 +58,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         disk::refuse_taken(rest)?;
     }
     let progress = session.terminal.progress();
-    progress.tell("reading the files");
-    let reading = session.read()?;
+    let reading = session.read_watched(&progress)?;
     let (catalog, _) = resolve::catalog(reading.sources.clone(), validate::all(&reading.sources));
     let mapping = mapping(&catalog, options.map.as_deref())?;
     let opened = files.sheet.map(|path| open(&catalog, path, &mapping)).transpose()?;
@@ -70,7 +69,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         (&reading.sources, &reading.faults),
         |wrong| import::gather(&catalog, &brought, wrong),
         photographs,
-        &|stage| progress.stage(stage),
+        &|step| progress.stage(step),
     );
     drop(progress);
     let gathered = import::under_headings(proved.gathered, brought.sheet.map_or(&[], |(_, columns)| columns));

@@ -25,11 +25,10 @@ pub(super) struct Options {
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     let progress = session.terminal.progress();
-    progress.tell("reading the files");
-    let reading = session.read()?;
-    let before = compile::compile(reading.sources, reading.faults, &|stage| progress.stage(stage));
+    let reading = session.read_watched(&progress)?;
+    let before = compile::compile(reading.sources, reading.faults, &|step| progress.stage(step));
     let names = (options.old.as_str(), options.new.as_str());
-    let plan = rename::plan(&before, &reading.site, names, &|stage| progress.stage(stage))?;
+    let plan = rename::plan(&before, &reading.site, names, &|step| progress.stage(step))?;
     if !options.dry_run {
         progress.tell("writing the files");
         disk::rename(&session.root, &plan)?;

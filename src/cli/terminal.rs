@@ -2,20 +2,16 @@
 //!
 //! Asks the environment whether colours and progress are wanted; decides nothing else.
 
+mod bars;
+
 use std::env;
 use std::io::{self, BufWriter, ErrorKind, IsTerminal, Write};
 use std::sync::Mutex;
-use std::sync::mpsc::{self, RecvTimeoutError, Sender};
-use std::thread::{self, JoinHandle};
 use std::time::{Duration, Instant};
 
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-
-use crate::compile::Stage;
+use crate::cli::terminal::bars::Bars;
+use crate::compile::progress::Step;
 use crate::report::text::Style;
-
-/// How long a command runs before its progress is shown.
-const PATIENCE: Duration = Duration::from_secs(1);
 
 /// The two streams, and what they can do.
 pub(super) struct Terminal {
@@ -31,7 +27,9 @@ impl Terminal {
     pub(super) fn new(tells_times: bool) -> Terminal {
         let is_plain = env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
         let style = if io::stdout().is_terminal() && !is_plain { Style::Coloured } else { Style::Plain };
-        Terminal { style, shows_progress: io::stderr().is_terminal(), tells_times }
+        // A terminal of that name cannot go back to a line it has written (terminfo(5), `dumb`).
+        let is_dumb = env::var_os("TERM").is_some_and(|name| name == "dumb");
+        Terminal { style, shows_progress: io::stderr().is_terminal() && !is_dumb, tells_times }
     }
 
     /// How findings are drawn.
@@ -70,34 +68,40 @@ pub(super) fn is_closed_pipe(error: &anyhow::Error) -> bool {
     error.downcast_ref::<io::Error>().is_some_and(|error| error.kind() == ErrorKind::BrokenPipe)
 }
 
-/// A moving line on stderr, gone when it is dropped.
+/// Bars on stderr where somebody sees them, and the times of the stages where they are asked for; told when it is dropped.
 pub(super) struct Progress {
-    bar: ProgressBar,
+    bars: Option<Bars>,
     /// What was begun when, where that is to be told.
     begun: Option<Mutex<Vec<(&'static str, Instant)>>>,
-    waiting: Option<(Sender<()>, JoinHandle<()>)>,
 }
 
 impl Progress {
     fn begin(is_seen: bool, is_timed: bool) -> Progress {
-        let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
-        if let Ok(style) = ProgressStyle::with_template("{spinner} {msg} {elapsed}") {
-            bar.set_style(style);
-        }
-        let waiting = is_seen.then(|| show_later(bar.clone()));
-        Progress { bar, begun: is_timed.then(Mutex::default), waiting }
+        Progress { bars: is_seen.then(Bars::begin), begun: is_timed.then(Mutex::default) }
     }
 
-    /// Tells which stage begins.
-    pub(super) fn stage(&self, stage: Stage) {
-        self.tell(stage.words());
+    /// Tells which stage begins, or how far it is.
+    pub(super) fn stage(&self, step: Step) {
+        if step.done == 0 {
+            self.tell(step.stage.words());
+        }
+        self.share(step);
     }
 
     /// Tells what is done now.
     pub(super) fn tell(&self, words: &'static str) {
-        self.bar.set_message(words);
+        if let Some(bars) = &self.bars {
+            bars.tell(words);
+        }
         if let Some(mut begun) = self.begun.as_ref().and_then(|begun| begun.lock().ok()) {
             begun.push((words, Instant::now()));
+        }
+    }
+
+    /// Tells how far something is that is part of what is done now, and has no time of its own.
+    pub(super) fn share(&self, step: Step) {
+        if let Some(bars) = &self.bars {
+            bars.share(step.stage.words(), (step.done, step.total));
         }
     }
 
@@ -112,25 +116,9 @@ impl Progress {
     }
 }
 
-fn show_later(bar: ProgressBar) -> (Sender<()>, JoinHandle<()>) {
-    let (sender, receiver) = mpsc::channel::<()>();
-    let waiting = thread::spawn(move || {
-        if receiver.recv_timeout(PATIENCE) == Err(RecvTimeoutError::Timeout) {
-            bar.set_draw_target(ProgressDrawTarget::stderr());
-            bar.enable_steady_tick(Duration::from_millis(100));
-        }
-    });
-    (sender, waiting)
-}
-
 impl Drop for Progress {
     fn drop(&mut self) {
-        if let Some((sender, waiting)) = self.waiting.take() {
-            drop(sender);
-            // The thread only waits and draws; were it to fail, there would be no line to take away.
-            let _ = waiting.join();
-        }
-        self.bar.finish_and_clear();
+        self.bars = None;
         for line in self.times() {
             // As for summaries: nobody is left to tell.
             let _ = writeln!(io::stderr(), "{line}");

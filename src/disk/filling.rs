@@ -6,6 +6,7 @@ use std::path::Path;
 
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
+use crate::compile::progress::{Observer, Stage, Tally};
 use crate::disk::photographs::Folders;
 use crate::disk::{DiskError, DiskProblem, failure, photographs};
 use crate::disk::{bundle, manifest};
@@ -13,7 +14,7 @@ use crate::publish::written::{Stamp, Turn, Written};
 use crate::publish::{OutputFile, Planned};
 
 /// Makes the folder and writes every picture, every file, the archive and the list of them; the folder is not there yet.
-pub fn fill(folders: &Folders<'_>, site: &Planned<'_>) -> Result<(), DiskError> {
+pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
     let Planned { photographs, files, bundle } = *site;
     let folder = folders.fresh;
     fs::create_dir(folder).map_err(|error| failure(folder, error))?;
@@ -22,10 +23,12 @@ pub fn fill(folders: &Folders<'_>, site: &Planned<'_>) -> Result<(), DiskError> 
     write(&mark, b"")?;
     make_folders(folder, files)?;
     // Pages leave out what could not be made, so they are made afterwards.
-    let (mut written, origins) = photographs::fill(folders, photographs)?;
+    let (mut written, origins) = photographs::fill(folders, photographs, observer)?;
+    let tally = Tally::begin(observer, Stage::Write, files.len());
     for turn in Turn::ALL {
         let own = files.par_iter().filter(|file| file.turn() == turn);
-        let more: Result<Written, DiskError> = own.map(|file| write_one(folder, file, &written)).collect();
+        let one = |file| write_one(folder, file, &written).inspect(|_| tally.count());
+        let more: Result<Written, DiskError> = own.map(one).collect();
         written.extend(more?);
     }
     if let Some(name) = bundle {

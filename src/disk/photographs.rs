@@ -9,6 +9,7 @@ use std::path::Path;
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
+use crate::compile::progress::{Observer, Stage, Tally};
 use crate::disk::filling::write_below;
 use crate::disk::{DiskError, found, manifest, preview, walk};
 use crate::fault::Unreadable;
@@ -43,17 +44,22 @@ type Filled = (Vec<(String, Stamp)>, Option<(String, Stamp)>);
 /// Makes the pictures of each photograph on all threads, one photograph a thread.
 ///
 /// Gives what was written, and what it was made from, which is no file but belongs into the list of them.
-pub fn fill(folders: &Folders<'_>, photographs: &[Photograph]) -> Result<(Written, Written), DiskError> {
+pub fn fill(
+    folders: &Folders<'_>,
+    photographs: &[Photograph],
+    observer: Observer<'_>,
+) -> Result<(Written, Written), DiskError> {
     if photographs.is_empty() {
         return Ok((Written::new(), Written::new()));
     }
+    let tally = Tally::begin(observer, Stage::Photographs, photographs.len());
     let listed = manifest::listed(folders.old);
+    let one = |photograph| one(folders, &listed, photograph).inspect(|_| tally.count());
     let (large, usual): (Vec<_>, Vec<_>) = photographs.iter().partition(|photograph| photograph.pixels() > MANY_PIXELS);
-    let small: Result<Vec<Filled>, DiskError> =
-        usual.into_par_iter().map(|photograph| one(folders, &listed, photograph)).collect();
+    let small: Result<Vec<Filled>, DiskError> = usual.into_par_iter().map(one).collect();
     let mut filled = small?;
     for photograph in large {
-        filled.push(one(folders, &listed, photograph)?);
+        filled.push(one(photograph)?);
     }
     let (pictures, origins): (Vec<_>, Vec<_>) = filled.into_iter().unzip();
     Ok((pictures.into_iter().flatten().collect(), origins.into_iter().flatten().collect()))

@@ -10,6 +10,7 @@ use std::path::Path;
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 use walkdir::{DirEntry, WalkDir};
 
+use crate::compile::progress::{Observer, Stage, Tally};
 use crate::disk::found::{self, Found, PICTURE_LIMIT, Part, TEXT_LIMIT};
 use crate::disk::{DiskError, failure};
 use crate::fault::Unreadable;
@@ -17,7 +18,7 @@ use crate::photograph::{self, Facts, Flaw};
 use crate::source::FilePath;
 
 /// Reads everything under one folder of the knowledge base; a folder that is not there is empty.
-pub fn folder(root: &Path, name: &str) -> Result<Vec<(FilePath, Found)>, DiskError> {
+pub fn folder(root: &Path, name: &str, observer: Observer<'_>) -> Result<Vec<(FilePath, Found)>, DiskError> {
     let top = root.join(name);
     let Ok(metadata) = fs::symlink_metadata(&top) else { return Ok(Vec::new()) };
     if !metadata.is_dir() {
@@ -35,7 +36,13 @@ pub fn folder(root: &Path, name: &str) -> Result<Vec<(FilePath, Found)>, DiskErr
             Err(error) => return Err(failure(&top, error.into())),
         }
     }
-    Ok(entries.into_par_iter().filter_map(|entry| one(root, entry)).collect())
+    let tally = Tally::begin(observer, Stage::Read, entries.len());
+    let read = |entry| {
+        let found = one(root, entry);
+        tally.count();
+        found
+    };
+    Ok(entries.into_par_iter().filter_map(read).collect())
 }
 
 fn one(root: &Path, entry: Result<DirEntry, walkdir::Error>) -> Option<(FilePath, Found)> {

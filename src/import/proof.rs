@@ -4,7 +4,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::compile::{self, Compilation, Observer};
+use crate::compile::progress::Observer;
+use crate::compile::{self, Compilation};
 use crate::diagnostic::{Diagnostic, Level};
 use crate::fault::Fault;
 use crate::import::duplicate;

@@ -6,6 +6,7 @@ use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::reason::Knowledge;
 use crate::reason::reading;
 use crate::record::Record;
+use crate::record::id::VariantId;
 use crate::record::observation::{Observation, Value};
 use crate::resolve::Catalog;
 use crate::source::Place;
@@ -95,18 +96,21 @@ impl Sign {
 
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
     let catalog = &knowledge.catalog;
-    catalog.variants.keys().flat_map(|variant| of_variant(catalog, variant.as_str())).collect()
+    let mut firsts: BTreeMap<&VariantId, Vec<&Record>> = BTreeMap::new();
+    for garment in &catalog.garments {
+        if let (Some(variant), Some(first)) = (&garment.variant, garment.observations.first()) {
+            firsts.entry(variant).or_default().push(catalog.record(*first));
+        }
+    }
+    firsts.values().flat_map(|firsts| of_variant(catalog, firsts)).collect()
 }
 
-fn of_variant(catalog: &Catalog, variant: &str) -> Vec<Diagnostic> {
-    let garments =
-        catalog.garments.iter().filter(|garment| garment.variant.as_ref().is_some_and(|id| id.as_str() == variant));
-    let firsts: Vec<&Record> =
-        garments.filter_map(|garment| garment.observations.first()).map(|index| catalog.record(*index)).collect();
+/// Compares the first entries of the garments of one variant.
+fn of_variant(catalog: &Catalog, firsts: &[&Record]) -> Vec<Diagnostic> {
     let mut last_with: BTreeMap<Sign, &Record> = BTreeMap::new();
     let mut reported = BTreeSet::new();
     let mut diagnostics = Vec::new();
-    for record in firsts {
+    for record in firsts.iter().copied() {
         for sign in signs(catalog, record) {
             // Only the nearest earlier entry with the sign is compared, so that a thousand copies are a thousand steps.
             let earlier = last_with.insert(sign.clone(), record);

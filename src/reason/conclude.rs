@@ -16,20 +16,33 @@ use crate::reason::{Bound, Era, Estimate, Knowledge, Side, Standing, Voice, Voic
 use crate::record::id::Thing;
 use crate::resolve::{Catalog, GarmentIndex};
 
+/// How many steps [`watched`] tells of.
+pub const STEPS: usize = 5;
+
 /// Concludes everything that eras and conflicts rest on.
 pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
+    watched(catalog, faults, &|| {})
+}
+
+/// As [`knowledge`], telling of each step when it is done.
+pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowledge {
     let mut collected = voice::collect(&catalog);
+    count();
     let settlement = settle::settle(&collected.widened, &collected.voices, |_| true);
+    count();
     for (index, standing) in &settlement.standings {
         collected.voices[index.0 as usize].standing = *standing;
     }
     let strains = strains(&collected);
+    count();
     let network = Arc::new(collected.widened.network(|index| collected.voices[index.0 as usize].is_kept()));
     let (earliest, latest) =
         rayon::join(|| Days::of(&network, Direction::Earliest), || Days::of(&network, Direction::Latest));
     let span_of = spans(&collected, &earliest, &latest);
     let estimates = fitted(&collected, &span_of);
+    count();
     let eras = Eras { collected: &collected, estimates: &estimates }.all(&earliest, &latest);
+    count();
     let Settlement { conflicts, unsearched, entangled, .. } = settlement;
     let Voices { voices, seen: placings, dates, .. } = collected;
     Knowledge {

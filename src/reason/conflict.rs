@@ -52,6 +52,16 @@ pub fn grouped(sets: impl IntoIterator<Item = Vec<VoiceIndex>>) -> Vec<Knot> {
     found.knots()
 }
 
+/// The unknowns that are on a cycle, or between two.
+fn on_cycles(network: &Network) -> HashSet<Unknown> {
+    let sorted = network.in_order();
+    if sorted.len() == network.len() {
+        return HashSet::new();
+    }
+    let outside: HashSet<Unknown> = sorted.into_iter().chain(network.in_reverse_order()).collect();
+    (0..network.len() as u32).map(Unknown).filter(|unknown| !outside.contains(unknown)).collect()
+}
+
 /// A day that an unknown cannot be before, on the word of some voices.
 #[derive(Clone, Debug)]
 struct Label {
@@ -85,13 +95,10 @@ struct Search<'a> {
 
 impl<'a> Search<'a> {
     fn new(network: &'a Network) -> Search<'a> {
-        let sorted: HashSet<Unknown> = network.in_order().into_iter().collect();
-        let reverse: HashSet<Unknown> = network.in_reverse_order().into_iter().collect();
-        let all = (0..network.len() as u32).map(Unknown);
         Search {
             network,
             latest: network.latest(),
-            on_cycles: all.filter(|unknown| !sorted.contains(unknown) && !reverse.contains(unknown)).collect(),
+            on_cycles: on_cycles(network),
             labels: Vec::new(),
             settled: HashMap::new(),
             events: Vec::new(),
@@ -102,6 +109,9 @@ impl<'a> Search<'a> {
 
     fn start(&mut self) {
         for limit in self.network.not_before.all() {
+            if !self.is_too_late(limit.unknown, limit.day) {
+                continue;
+            }
             let voices = limit.support.joined_to(&[]);
             self.reach(Label { unknown: limit.unknown, day: limit.day, voices, parent: None, closes_at: None });
         }
@@ -124,7 +134,7 @@ impl<'a> Search<'a> {
     fn reach(&mut self, label: Label) {
         let can_close = match label.closes_at {
             Some(_) => self.on_cycles.contains(&label.unknown),
-            None => self.latest[label.unknown.0 as usize].is_some_and(|latest| label.day > latest),
+            None => self.is_too_late(label.unknown, label.day),
         };
         if !can_close {
             return;
@@ -132,6 +142,10 @@ impl<'a> Search<'a> {
         let size = label.voices.len();
         self.labels.push(label);
         self.push(size, Event::Reached(self.labels.len() - 1));
+    }
+
+    fn is_too_late(&self, unknown: Unknown, day: Day) -> bool {
+        self.latest[unknown.0 as usize].is_some_and(|latest| day > latest)
     }
 
     fn push(&mut self, size: usize, event: Event) {

@@ -119,17 +119,14 @@ impl System {
     /// Keeps the constraints whose voices all pass, and indexes them both ways.
     pub fn network(&self, keep: impl Fn(VoiceIndex) -> bool) -> Network {
         let holds = |support: Support| support.voices().all(&keep);
-        let limits = |all: &[Limit]| -> Vec<(Unknown, Limit)> {
-            all.iter().filter(|limit| holds(limit.support)).map(|limit| (limit.unknown, *limit)).collect()
-        };
-        let orders = self.orders.iter().filter(|order| holds(order.support));
-        let after: Vec<(Unknown, Order)> = orders.map(|order| (order.from, *order)).collect();
-        let before: Vec<(Unknown, Order)> = after.iter().map(|(_, order)| (order.to, *order)).collect();
+        let limits =
+            |all: &[Limit]| -> Vec<Limit> { all.iter().filter(|limit| holds(limit.support)).copied().collect() };
+        let orders: Vec<Order> = self.orders.iter().filter(|order| holds(order.support)).copied().collect();
         Network {
-            not_before: Grouped::new(self.len(), &limits(&self.not_before)),
-            not_after: Grouped::new(self.len(), &limits(&self.not_after)),
-            after: Grouped::new(self.len(), &after),
-            before: Grouped::new(self.len(), &before),
+            not_before: Grouped::new(self.len(), &limits(&self.not_before), |limit| limit.unknown),
+            not_after: Grouped::new(self.len(), &limits(&self.not_after), |limit| limit.unknown),
+            after: Grouped::new(self.len(), &orders, |order| order.from),
+            before: Grouped::new(self.len(), &orders, |order| order.to),
         }
     }
 }
@@ -155,22 +152,22 @@ pub struct Grouped<T> {
 }
 
 impl<T: Copy> Grouped<T> {
-    fn new(unknowns: usize, list: &[(Unknown, T)]) -> Grouped<T> {
+    /// Counts first, then puts each value into its place: a sort would take several times as long.
+    fn new(unknowns: usize, list: &[T], of: impl Fn(&T) -> Unknown) -> Grouped<T> {
         let mut starts = vec![0; unknowns + 1];
-        for (unknown, _) in list {
-            starts[unknown.0 as usize + 1] += 1;
+        for value in list {
+            starts[of(value).0 as usize + 1] += 1;
         }
         for index in 1..starts.len() {
             starts[index] += starts[index - 1];
         }
-        // A counting sort: the places are known, so nothing is compared.
         let (mut next, mut order) = (starts.clone(), vec![0; list.len()]);
-        for (number, (unknown, _)) in list.iter().enumerate() {
-            let place = &mut next[unknown.0 as usize];
+        for (number, value) in list.iter().enumerate() {
+            let place = &mut next[of(value).0 as usize];
             order[*place as usize] = number;
             *place += 1;
         }
-        Grouped { starts, values: order.into_iter().map(|number| list[number].1).collect() }
+        Grouped { starts, values: order.into_iter().map(|number| list[number]).collect() }
     }
 
     /// The values of an unknown.

@@ -136,15 +136,20 @@ impl Pass {
         for unknown in &self.order {
             let toll = self.toll(*unknown);
             let mut best: Option<Reason> = None;
-            let through = self.incoming().of(*unknown).iter().filter_map(|order| {
-                let from = days[self.start(order).0 as usize].as_ref()?;
-                let (day, voices) = (self.step(from.day, order), order.support.joined_to(&from.voices));
-                Some(Reason { day, voices, estimate: from.estimate })
-            });
-            for next in own(*unknown).into_iter().chain(through) {
+            let mut offer = |next: Reason| {
                 if best.as_ref().is_none_or(|best| self.prefer(&next, best, toll) == Ordering::Less) {
                     best = Some(next);
                 }
+            };
+            own(*unknown).into_iter().for_each(&mut offer);
+            let through = self.incoming().of(*unknown).iter().filter_map(|order| {
+                let from = days[self.start(order).0 as usize].as_ref()?;
+                Some((self.step(from.day, order), order.support, from))
+            });
+            // Most days are looser than one that is known already, and need no list of voices.
+            let tightest = through.clone().map(|(day, ..)| day).reduce(|one, other| self.tighter(one, other));
+            for (day, support, from) in through.filter(|(day, ..)| Some(*day) == tightest) {
+                offer(Reason { day, voices: support.joined_to(&from.voices), estimate: from.estimate });
             }
             days[unknown.0 as usize] = best;
         }

@@ -1,0 +1,114 @@
+//! How far the pipeline is, for whoever watches it.
+//!
+//! Knows no clock and no terminal; work that nobody watches is counted all the same, which costs one number a step.
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// A stage of the pipeline.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// Files to sources.
+    Read,
+    /// Text to records.
+    Validate,
+    /// Records to a catalog.
+    Resolve,
+    /// A catalog to knowledge.
+    Reason,
+    /// Knowledge to diagnostics.
+    Lint,
+    /// Photographs to pictures.
+    Photographs,
+    /// Knowledge to files on the disk.
+    Write,
+}
+
+impl Stage {
+    /// What the stage does, for a progress line.
+    pub fn words(self) -> &'static str {
+        match self {
+            Stage::Read => "reading the files",
+            Stage::Validate => "reading the entries",
+            Stage::Resolve => "linking the entries",
+            Stage::Reason => "reasoning about dates",
+            Stage::Lint => "looking for mistakes",
+            Stage::Photographs => "making the pictures",
+            Stage::Write => "writing the site",
+        }
+    }
+}
+
+/// How far a stage is: nothing is done when it begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// The stage.
+    pub stage: Stage,
+    /// How much of it is done.
+    pub done: usize,
+    /// How much there is to do, never less.
+    pub total: usize,
+}
+
+/// Whoever watches: it is told of each stage before it begins, then now and again how far it is, on any thread.
+pub type Observer<'a> = &'a (dyn Fn(Step) + Sync);
+
+/// Whoever is told of each piece of a stage's work that is done, on any thread.
+pub type Counting<'a> = &'a (dyn Fn() + Sync);
+
+/// Counts the work of one stage, and tells an observer of each hundredth.
+pub struct Tally<'a> {
+    observer: Observer<'a>,
+    stage: Stage,
+    total: usize,
+    done: AtomicUsize,
+}
+
+impl<'a> Tally<'a> {
+    /// Begins a stage of so many pieces, and tells so.
+    pub fn begin(observer: Observer<'a>, stage: Stage, total: usize) -> Tally<'a> {
+        observer(Step { stage, done: 0, total });
+        Tally { observer, stage, total, done: AtomicUsize::new(0) }
+    }
+
+    /// Counts one piece as done.
+    pub fn count(&self) {
+        let done = (self.done.fetch_add(1, Ordering::Relaxed) + 1).min(self.total);
+        if done == self.total || done.is_multiple_of(self.total.div_ceil(100)) {
+            (self.observer)(Step { stage: self.stage, done, total: self.total });
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use std::sync::Mutex;
+
+    use super::{Stage, Step, Tally};
+
+    fn told(total: usize, counted: usize) -> Vec<usize> {
+        let told = Mutex::new(Vec::new());
+        let observer = |step: Step| {
+            assert_eq!((step.stage, step.total), (Stage::Lint, total));
+            told.lock().unwrap().push(step.done);
+        };
+        let tally = Tally::begin(&observer, Stage::Lint, total);
+        (0..counted).for_each(|_| tally.count());
+        told.into_inner().unwrap()
+    }
+
+    #[test]
+    fn each_piece_of_few_is_told_and_each_hundredth_of_many() {
+        assert_eq!(told(3, 3), [0, 1, 2, 3]);
+        let many = told(50_000, 50_000);
+        assert_eq!((many.len(), many[1], many[100]), (101, 500, 50_000));
+        assert_eq!(*told(150, 150).last().unwrap(), 150);
+    }
+
+    #[test]
+    fn no_more_is_done_than_there_is() {
+        assert_eq!(told(0, 0), [0]);
+        assert_eq!(told(2, 3), [0, 1, 2, 2]);
+    }
+}

@@ -1,0 +1,86 @@
+//! Bars for the stages: on a terminal, once a command has taken a second, and nowhere else.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+use std::time::{Duration, Instant};
+
+use tempfile::TempDir;
+
+use crate::{VARIANT, folder, support};
+
+/// How many garments are tried, until a build takes long enough for bars to be worth showing.
+const GARMENTS: [usize; 3] = [1500, 6000, 24_000];
+
+/// Twice what a command runs before it shows any.
+const LONG: Duration = Duration::from_secs(2);
+
+const STAGES: [&str; 7] = [
+    "reading the files",
+    "reading the entries",
+    "linking the entries",
+    "reasoning about dates",
+    "looking for mistakes",
+    "making the pictures",
+    "writing the site",
+];
+
+/// Many garments, one of them with a photograph.
+fn base(garments: usize) -> TempDir {
+    let head = "+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1972\"\nmade-by = \"mark\"\n";
+    let mut text = format!("--- {VARIANT}/drawn.md\n{head}photos = [{{ file = \"drawn.png\" }}]\n+++\n");
+    for number in 0..garments {
+        text += &format!("--- {VARIANT}/g{number}.md\n{head}[features]\nbelt-loops = {}\n+++\n", 4 + number % 4);
+    }
+    let base = folder(&text);
+    let photograph = support::repository("entries/makers/quillander/stackyard/long-furrow-men/code-d-1957-rivet.png");
+    fs::copy(photograph, base.path().join(VARIANT).join("drawn.png")).unwrap();
+    base
+}
+
+/// Builds on one thread; gives all that appears on a terminal.
+fn seen(base: &Path, terminal: &str) -> Option<String> {
+    let build = format!("'{}' --root '{}' build", env!("CARGO_BIN_EXE_bartack"), base.display());
+    let mut command = Command::new("script");
+    command.args(["--quiet", "--return", "--command", &build, "/dev/null"]);
+    command.env("TERM", terminal).env("RAYON_NUM_THREADS", "1").stdin(Stdio::null());
+    let output = command.output().ok()?;
+    assert!(output.status.success(), "{output:?}");
+    Some(String::from_utf8(output.stdout).unwrap())
+}
+
+/// A knowledge base whose build takes long enough, and what such a build tells a pipe.
+fn large() -> (TempDir, Output) {
+    for garments in GARMENTS {
+        let base = base(garments);
+        let mut command = Command::new(env!("CARGO_BIN_EXE_bartack"));
+        command.arg("--root").arg(base.path()).arg("build").env("RAYON_NUM_THREADS", "1");
+        let start = Instant::now();
+        let output = command.output().unwrap();
+        if start.elapsed() > LONG {
+            return (base, output);
+        }
+    }
+    panic!("no build takes {LONG:?}");
+}
+
+#[test]
+fn a_terminal_shows_a_bar_for_each_stage_and_nothing_else_shows_any() {
+    let (base, piped) = large();
+    let told = String::from_utf8(piped.stderr).unwrap();
+    assert!(piped.status.success() && piped.stdout.is_empty(), "{told}");
+    let lines: Vec<&str> = told.lines().collect();
+    assert!(lines.len() == 2 && lines[0].starts_with("wrote ") && lines[1].starts_with("no findings"), "{told}");
+
+    let Some(shown) = seen(base.path(), "xterm") else {
+        eprintln!("skipped: no `script` to make a terminal with");
+        return;
+    };
+    for words in STAGES {
+        let has_bar = shown.split(words).skip(1).any(|after| after.trim_start().starts_with("[="));
+        assert!(has_bar, "{words}: {}", &shown[..shown.len().min(2000)]);
+    }
+    assert!(shown.contains(" 100 %"), "a stage that has ended is done");
+    let dumb = seen(base.path(), "dumb").unwrap();
+    assert!(STAGES.iter().all(|words| !dumb.contains(words)) && dumb.contains("wrote "), "{dumb}");
+}

@@ -20,6 +20,7 @@ pub mod bring;
 mod bundle;
 mod destination;
 mod filling;
+mod folders;
 pub mod found;
 mod lock;
 mod manifest;
@@ -29,7 +30,7 @@ mod renaming;
 mod walk;
 
 use destination::Destination;
-use photographs::Folders;
+use folders::Folders;
 
 /// What a knowledge base's folder holds.
 #[derive(Debug, Default)]
@@ -160,7 +161,7 @@ pub fn write_watched(root: &Path, out: &Path, site: &Planned<'_>, observer: Obse
     let _lock = lock::take(&destination.lock)?;
     destination.clean_up()?;
     destination.refuse_foreign()?;
-    let folders = Folders { root, old: &destination.out, fresh: &destination.fresh };
+    let folders = Folders::new(root, (&destination.out, &destination.fresh));
     if let Err(error) = filling::fill(&folders, site, observer) {
         // Should removing what was begun fail too, the first error says more, and the next run tries again.
         let _ = destination.clean_up();

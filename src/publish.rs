@@ -6,11 +6,15 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+
 use crate::page::Site;
 use crate::reason::Knowledge;
+use crate::reason::evidence::{self, Evidence};
 use crate::reason::likelihood::{self, Tables};
 use crate::reason::question::Question;
 use crate::reason::without::{Laid, Without};
+use crate::record::id::VariantId;
 
 mod a_z;
 mod assets;
@@ -123,6 +127,8 @@ pub struct Context<'a> {
     has_bundle: bool,
     /// Ways from one record or conclusion to others.
     index: Index<'a>,
+    /// What was seen of each variant, counted once: half the pages tell of it.
+    evidence: BTreeMap<&'a VariantId, Evidence<'a>>,
     /// What garments are dated by, made when first asked for.
     tables: OnceLock<Tables>,
     /// `rules.json`, made when first asked for: three files hold it.
@@ -138,6 +144,7 @@ pub struct Context<'a> {
 impl<'a> Context<'a> {
     /// Joins what publishers work from; `version` is the content id of the knowledge base.
     pub fn new(knowledge: &'a Knowledge, site: &'a Site, version: &'a str) -> Context<'a> {
+        let variants: Vec<&VariantId> = knowledge.catalog.variants.keys().collect();
         Context {
             knowledge,
             site,
@@ -145,6 +152,7 @@ impl<'a> Context<'a> {
             photographs: Photographs::planned(knowledge),
             has_bundle: false,
             index: Index::new(knowledge),
+            evidence: variants.par_iter().map(|variant| (*variant, evidence::of(knowledge, variant))).collect(),
             tables: OnceLock::new(),
             rules: OnceLock::new(),
             questions: OnceLock::new(),
@@ -177,6 +185,11 @@ impl<'a> Context<'a> {
     /// Everything in the site that has a name.
     fn names(&self) -> &[Named] {
         self.names.get_or_init(|| names::all(self))
+    }
+
+    /// What was seen of a variant.
+    fn evidence(&self, variant: &VariantId) -> Evidence<'a> {
+        self.evidence.get(variant).cloned().unwrap_or_else(|| evidence::of(self.knowledge, variant))
     }
 
     /// What garments are dated by.

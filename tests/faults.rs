@@ -13,6 +13,10 @@ use std::time::{Duration, Instant};
 use tempfile::TempDir;
 use walkdir::WalkDir;
 
+#[path = "faults/again.rs"]
+mod again;
+#[path = "support/numbers.rs"]
+mod numbers;
 mod support;
 
 /// How often a build is killed.

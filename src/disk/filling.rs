@@ -7,11 +7,10 @@ use std::path::Path;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::compile::progress::{Observer, Stage, Tally};
-use crate::disk::photographs::Folders;
-use crate::disk::{DiskError, DiskProblem, failure, photographs};
-use crate::disk::{bundle, manifest};
+use crate::disk::folders::{Folders, is_plain, write};
+use crate::disk::{DiskError, DiskProblem, bundle, failure, manifest, photographs};
 use crate::publish::written::{Stamp, Turn, Written};
-use crate::publish::{OutputFile, Planned};
+use crate::publish::{OutputFile, Planned, PublishError};
 
 /// Makes the folder and writes every picture, every file, the archive and the list of them; the folder is not there yet.
 pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
@@ -27,12 +26,12 @@ pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -
     let tally = Tally::begin(observer, Stage::Write, files.len());
     for turn in Turn::ALL {
         let own = files.par_iter().filter(|file| file.turn() == turn);
-        let one = |file| write_one(folder, file, &written).inspect(|_| tally.count());
+        let one = |file| write_one(folders, file, &written).inspect(|_| tally.count());
         let more: Result<Written, DiskError> = own.map(one).collect();
         written.extend(more?);
     }
     if let Some(name) = bundle {
-        let stamp = bundle::write(folder, name, &written)?;
+        let stamp = bundle::write(folders, name, &written)?;
         written.insert(name.to_string(), stamp);
     }
     written.extend(origins);
@@ -53,31 +52,8 @@ fn make_folders(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError
     Ok(())
 }
 
-fn write_one(folder: &Path, file: &OutputFile<'_>, written: &Written) -> Result<(String, Stamp), DiskError> {
-    let path = folder.join(file.path());
-    let content = file.content(written).map_err(|error| DiskError { path: path.clone(), problem: error.into() })?;
-    write(&path, &content)?;
-    Ok((file.path().to_string(), Stamp::of(&content)))
-}
-
-/// Writes a file that was not planned by its path alone, with the folders it lies in.
-pub fn write_below(folder: &Path, path: String, content: &[u8]) -> Result<(String, Stamp), DiskError> {
-    if !is_plain(&path) {
-        return Err(DiskError { path: folder.to_path_buf(), problem: DiskProblem::BadPath(path) });
-    }
-    let place = folder.join(&path);
-    if let Some(parent) = place.parent() {
-        fs::create_dir_all(parent).map_err(|error| failure(parent, error))?;
-    }
-    write(&place, content)?;
-    Ok((path, Stamp::of(content)))
-}
-
-fn write(path: &Path, content: &[u8]) -> Result<(), DiskError> {
-    fs::write(path, content).map_err(|error| failure(path, error))
-}
-
-fn is_plain(path: &str) -> bool {
-    let is_name = |segment: &str| !segment.is_empty() && segment != "." && segment != "..";
-    !path.starts_with(manifest::NAME) && path.split('/').all(is_name) && !path.contains(['\\', ':', '\n', '\0'])
+fn write_one(folders: &Folders<'_>, file: &OutputFile<'_>, written: &Written) -> Result<(String, Stamp), DiskError> {
+    let problem = |error: PublishError| DiskError { path: folders.fresh.join(file.path()), problem: error.into() };
+    let stamp = folders.put(file.path(), &file.content(written).map_err(problem)?)?;
+    Ok((file.path().to_string(), stamp))
 }

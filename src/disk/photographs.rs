@@ -3,15 +3,14 @@
 //! A photograph that cannot be read or made is left out and knows it; only a full or broken disk stops the rest.
 //! Pictures that the output already has, made of the same bytes in the same way, are taken over from there.
 
-use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::compile::progress::{Observer, Stage, Tally};
-use crate::disk::filling::write_below;
-use crate::disk::{DiskError, found, manifest, preview, walk};
+use crate::disk::folders::Folders;
+use crate::disk::{DiskError, found, preview, walk};
 use crate::fault::Unreadable;
 use crate::photograph::making::Unmade;
 use crate::publish::photographs::Photograph;
@@ -28,16 +27,6 @@ const RECIPE: [&str; 4] = [
     include_str!("../../Cargo.lock"),
 ];
 
-/// Where photographs come from, and where their pictures are and go.
-pub struct Folders<'a> {
-    /// The knowledge base.
-    pub root: &'a Path,
-    /// The output that is to be replaced, if there is one.
-    pub old: &'a Path,
-    /// The folder that is filled.
-    pub fresh: &'a Path,
-}
-
 /// The pictures of one photograph as written, and under the common beginning of their names what they were made from.
 type Filled = (Vec<(String, Stamp)>, Option<(String, Stamp)>);
 
@@ -53,8 +42,7 @@ pub fn fill(
         return Ok((Written::new(), Written::new()));
     }
     let tally = Tally::begin(observer, Stage::Photographs, photographs.len());
-    let listed = manifest::listed(folders.old);
-    let one = |photograph| one(folders, &listed, photograph).inspect(|_| tally.count());
+    let one = |photograph| one(folders, photograph).inspect(|_| tally.count());
     let (large, usual): (Vec<_>, Vec<_>) = photographs.iter().partition(|photograph| photograph.pixels() > MANY_PIXELS);
     let small: Result<Vec<Filled>, DiskError> = usual.into_par_iter().map(one).collect();
     let mut filled = small?;
@@ -65,7 +53,7 @@ pub fn fill(
     Ok((pictures.into_iter().flatten().collect(), origins.into_iter().flatten().collect()))
 }
 
-fn one(folders: &Folders<'_>, listed: &BTreeMap<String, String>, photograph: &Photograph) -> Result<Filled, DiskError> {
+fn one(folders: &Folders<'_>, photograph: &Photograph) -> Result<Filled, DiskError> {
     let bytes = match read(folders.root, photograph.source()) {
         Ok(bytes) => bytes,
         Err(why) => {
@@ -74,11 +62,11 @@ fn one(folders: &Folders<'_>, listed: &BTreeMap<String, String>, photograph: &Ph
         }
     };
     let origin = Stamp { bytes: bytes.len() as u64, hash: made_from(&bytes) };
-    let is_known = listed.get(photograph.stem()).is_some_and(|hash| *hash == origin.hash.to_hex().as_str());
-    let kept = if is_known { kept(folders.old, listed, photograph) } else { None };
+    let is_known = folders.has(photograph.stem(), &origin);
+    let kept = if is_known { kept(folders, photograph) } else { None };
     let pictures = kept.unwrap_or_else(|| photograph.make(&bytes));
     let origin = (!pictures.is_empty()).then(|| (photograph.stem().to_string(), origin));
-    let written = pictures.into_iter().map(|(path, picture)| write_below(folders.fresh, path, &picture));
+    let written = pictures.into_iter().map(|(path, picture)| folders.put_below(path, &picture));
     Ok((written.collect::<Result<_, DiskError>>()?, origin))
 }
 
@@ -92,10 +80,10 @@ fn made_from(bytes: &[u8]) -> blake3::Hash {
 }
 
 /// Reads the pictures that the old output has of a photograph; nothing where one is missing or not as it was written.
-fn kept(old: &Path, listed: &BTreeMap<String, String>, photograph: &Photograph) -> Option<Vec<(String, Vec<u8>)>> {
+fn kept(folders: &Folders<'_>, photograph: &Photograph) -> Option<Vec<(String, Vec<u8>)>> {
     let read = |path: String| {
-        let picture = fs::read(preview::plain(old, &path)?).ok()?;
-        (listed.get(&path)? == blake3::hash(&picture).to_hex().as_str()).then_some((path, picture))
+        let picture = fs::read(preview::plain(folders.old, &path)?).ok()?;
+        folders.has(&path, &Stamp::of(&picture)).then_some((path, picture))
     };
     photograph.pictures().into_iter().map(|(path, _)| read(path)).collect()
 }

@@ -17,7 +17,7 @@ use crate::publish::strata::{self, CovariateView};
 use crate::publish::strips::{self, Chart};
 use crate::publish::{Context, OutputFile, Publisher};
 use crate::reason::comparison::{Compared, Comparison};
-use crate::reason::evidence::{self, Evidence};
+use crate::reason::evidence::Evidence;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::vocabulary::{Feature, Kind};
 
@@ -93,7 +93,7 @@ fn page(context: &Context<'_>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u
     let leaf = Leaf::new(context, pairs::path(a, b));
     let missing = || PageError(format!("no comparison of {a} and {b}"));
     let comparison = pairs::between(context, a, b).ok_or_else(missing)?;
-    let seen = [a, b].map(|variant| evidence::of(context.knowledge, variant));
+    let seen = [a, b].map(|variant| context.evidence(variant));
     let evidence = [&seen[0], &seen[1]];
     let of = |whole: Whole| leaf.thing(&Thing::of(whole));
     let (first, second) = (of(Whole::Variant(a.clone())), of(Whole::Variant(b.clone())));

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crate::publish::Context;
 use crate::publish::leaf::{Leaf, Link, whole_name};
 use crate::reason::comparison::Comparison;
-use crate::reason::evidence::{self, Evidence};
+use crate::reason::evidence::Evidence;
 use crate::record::id::{ModelId, VariantId, Whole};
 
 /// A model with more variants than this has pages for neighbours only.
@@ -29,7 +29,7 @@ pub fn between<'a>(context: &Context<'a>, a: &VariantId, b: &VariantId) -> Optio
 /// What was seen of each variant of a model.
 pub fn evidence<'a>(context: &Context<'a>, model: &ModelId) -> BTreeMap<VariantId, Evidence<'a>> {
     let variants = variants(context, model).iter();
-    variants.map(|variant| (variant.clone(), evidence::of(context.knowledge, variant))).collect()
+    variants.map(|variant| (variant.clone(), context.evidence(variant))).collect()
 }
 
 fn variants<'a>(context: &Context<'a>, model: &ModelId) -> &'a [VariantId] {

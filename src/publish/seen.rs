@@ -78,7 +78,7 @@ fn plain(shows: String) -> Line {
 
 /// The values that bearers agree on with themselves.
 fn agreed<'e>(evidence: &[&'e Evidence<'_>], feature: &Feature) -> impl Iterator<Item = &'e Value> {
-    let bearers = evidence.iter().flat_map(|evidence| &evidence.bearers);
+    let bearers = evidence.iter().flat_map(|evidence| evidence.bearers.iter());
     bearers.filter_map(|bearer| bearer.shown.get(&feature.id)?.agreed())
 }
 

@@ -12,7 +12,6 @@ use crate::publish::reasons::{self, EraView};
 use crate::publish::states::{self, StateView};
 use crate::publish::strips::{self, Chart};
 use crate::publish::{Context, OutputFile, Publisher, moved, path, readings};
-use crate::reason::evidence;
 use crate::record::Content;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::resolve::RecordIndex;
@@ -87,7 +86,7 @@ fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
         chart: strips::chart(&leaf, std::slice::from_ref(id)),
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
         comparisons: pairs::links(&leaf, &id.model(), Some(id)),
-        plates: figures::of(&leaf, &evidence::of(context.knowledge, id)),
+        plates: figures::of(&leaf, &context.evidence(id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

@@ -4,6 +4,7 @@
 //! difference between two variants is worked out in `comparison`.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::date::{Day, DaySpan};
 use crate::reason::reading::{self, Shown};
@@ -20,15 +21,15 @@ pub const DECADE: &str = "decade";
 /// The name of a covariate that is no feature: where a garment was made.
 pub const FACTORY: &str = "factory";
 
-/// What was seen of one variant.
+/// What was seen of one variant; a copy shares it.
 #[derive(Clone, Debug)]
 pub struct Evidence<'a> {
     /// The variant.
     pub variant: VariantId,
     /// The garments and documents that count, in order of path.
-    pub bearers: Vec<Bearer<'a>>,
+    pub bearers: Arc<[Bearer<'a>]>,
     /// What they show, by feature; only features with something counted.
-    pub features: BTreeMap<FeatureId, Vec<Item>>,
+    pub features: Arc<BTreeMap<FeatureId, Vec<Item>>>,
 }
 
 /// A garment or a document that counts.
@@ -106,14 +107,9 @@ impl Seen {
 /// Counts what was seen of a variant.
 pub fn of<'a>(knowledge: &'a Knowledge, variant: &VariantId) -> Evidence<'a> {
     let bearers = bearers(knowledge, variant);
-    let mut evidence = Evidence { variant: variant.clone(), bearers, features: BTreeMap::new() };
-    for feature in knowledge.catalog.vocabulary.iter() {
-        let items = items(&evidence.bearers, feature);
-        if !items.is_empty() {
-            evidence.features.insert(feature.id.clone(), items);
-        }
-    }
-    evidence
+    let features = knowledge.catalog.vocabulary.iter().map(|feature| (feature.id.clone(), items(&bearers, feature)));
+    let features = Arc::new(features.filter(|(_, items)| !items.is_empty()).collect());
+    Evidence { variant: variant.clone(), bearers: bearers.into(), features }
 }
 
 fn bearers<'a>(knowledge: &'a Knowledge, variant: &VariantId) -> Vec<Bearer<'a>> {
@@ -278,6 +274,11 @@ impl Evidence<'_> {
     /// The items of a feature.
     pub fn items(&self, feature: &FeatureId) -> &[Item] {
         self.features.get(feature).map_or(&[], Vec::as_slice)
+    }
+
+    /// The same variant with other items of one feature, and none of any other.
+    pub fn of_one(&self, feature: &FeatureId, items: Vec<Item>) -> Self {
+        Evidence { features: Arc::new(BTreeMap::from([(feature.clone(), items)])), ..self.clone() }
     }
 
     /// How many of each state were counted, by state.

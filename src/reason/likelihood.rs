@@ -140,7 +140,7 @@ fn model(shared: &Shared<'_>, id: &ModelId) -> ModelTables {
         Content::Model(model) => Some(model.garment.value.clone()),
         _ => None,
     });
-    let bearers = || gathered.members.iter().flat_map(|member| &member.evidence.bearers);
+    let bearers = || gathered.members.iter().flat_map(|member| member.evidence.bearers.iter());
     ModelTables {
         garment: garment.unwrap_or_default(),
         is_counted: bearers().any(|bearer| bearer.garment.is_some()),

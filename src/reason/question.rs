@@ -96,7 +96,7 @@ pub fn of(
 ) -> Vec<Question> {
     let mut waits: BTreeMap<(&VariantId, &FeatureId), Vec<Wait>> = BTreeMap::new();
     for comparison in comparisons {
-        let Some(mut pair) = Pair::new(catalog, evidence, comparison) else { continue };
+        let Some(pair) = Pair::new(catalog, evidence, comparison) else { continue };
         for feature in catalog.vocabulary.iter().filter(|feature| is_evidence(feature)) {
             for (variant, wait) in pair.waits(feature) {
                 let own = if variant == comparison.a { &comparison.a } else { &comparison.b };
@@ -162,7 +162,7 @@ impl<'p, 'a> Pair<'p, 'a> {
     }
 
     /// What waits for a feature, each with the variant it is to be looked at on.
-    fn waits(&mut self, feature: &Feature) -> Vec<(VariantId, Wait)> {
+    fn waits(&self, feature: &Feature) -> Vec<(VariantId, Wait)> {
         let counted = [0, 1].map(|side| self.sides[side].items(&feature.id).len());
         let missing: u64 = counted.iter().map(|count| ENOUGH.saturating_sub(*count as u64)).sum();
         let mut waits = Vec::new();
@@ -183,14 +183,14 @@ impl<'p, 'a> Pair<'p, 'a> {
     }
 
     /// Tries one more garment on a side.
-    fn flip(&mut self, feature: &Feature, side: usize) -> Option<Why> {
+    fn flip(&self, feature: &Feature, side: usize) -> Option<Why> {
         let now = &self.comparison.features.iter().find(|compared| compared.feature == feature.id)?.verdict;
         let mut others = BTreeSet::new();
         for item in self.trials(feature, side) {
-            self.sides[side].features.get_mut(&feature.id)?.push(item);
-            let [a, b] = &self.sides;
-            others.extend(comparison::reconsidered(self.catalog, self.comparison, feature, (a, b)));
-            self.sides[side].features.get_mut(&feature.id)?.pop();
+            let items = self.sides[side].items(&feature.id).iter().cloned().chain([item]).collect();
+            let more = self.sides[side].of_one(&feature.id, items);
+            let sides = if side == 0 { (&more, &self.sides[1]) } else { (&self.sides[0], &more) };
+            others.extend(comparison::reconsidered(self.catalog, self.comparison, feature, sides));
         }
         others.remove(now);
         (!others.is_empty()).then(|| Why::Flip(now.clone(), others))

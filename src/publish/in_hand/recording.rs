@@ -11,7 +11,7 @@ use crate::date::Day;
 use crate::explain;
 use crate::publish::leaf::{Leaf, Link};
 use crate::publish::{Context, turning};
-use crate::reason::evidence::{self, Evidence, Item};
+use crate::reason::evidence::{Evidence, Item};
 use crate::reason::{Bound, Era, Side, VoiceIndex};
 use crate::record::Content;
 use crate::record::id::{FeatureId, StateId, Thing, VariantId, Whole};
@@ -98,9 +98,9 @@ pub fn of<'a>(context: &'a Context<'a>) -> Recording<'a> {
 
 fn known(leaf: &Leaf<'_>, variant: &VariantId) -> Known {
     let knowledge = leaf.context.knowledge;
-    let evidence = evidence::of(knowledge, variant);
+    let evidence = leaf.context.evidence(variant);
     let mut states: BTreeMap<String, BTreeMap<String, Sight>> = BTreeMap::new();
-    for (feature, items) in &evidence.features {
+    for (feature, items) in evidence.features.iter() {
         for (state, items) in by_state(items) {
             let sight = sight(leaf, &evidence, (feature, state), &items);
             states.entry(feature.to_string()).or_default().insert(state.to_string(), sight);

@@ -9,7 +9,7 @@ use serde_json::{Value as Json, json};
 use crate::publish::Context;
 use crate::reason::Knowledge;
 use crate::reason::dating::{self, Dating, Garment, Known};
-use crate::reason::evidence;
+use crate::reason::evidence::{self, Evidence};
 use crate::record::id::{FeatureId, StateId, VariantId};
 use crate::record::landmark::{Condition, Force, Landmark};
 use crate::record::observation::Value;
@@ -96,7 +96,8 @@ fn strange(knowledge: &Knowledge) -> Vec<Case> {
     let mut cases = Vec::new();
     for (model, entry) in knowledge.catalog.models.iter().take(VARIANTS) {
         let evidence = entry.variants.iter().map(|variant| evidence::of(knowledge, variant));
-        let examined = evidence.flat_map(|evidence| evidence.features.into_keys());
+        let evidence: Vec<Evidence<'_>> = evidence.collect();
+        let examined = evidence.iter().flat_map(|evidence| evidence.features.keys().cloned());
         let has_states = |id: &FeatureId| {
             knowledge.catalog.vocabulary.feature(id.as_str()).is_some_and(|feature| feature.has_states())
         };

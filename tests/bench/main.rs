@@ -1,10 +1,12 @@
-//! Times comparison and dating by themselves; run by `tests/bench/run`, which names the folders of knowledge bases.
+//! Times comparison, dating, eras and a bare loop by themselves, for `tests/bench/run`, which names the knowledge bases.
 //!
-//! Reading and compiling are not counted: those are `check`, which `measure.py` times.
+//! Each writes a line that begins with `measured`; the targets are kept by `tests/bench/*.py`.
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout)]
 
 mod dating;
+mod eras;
+mod reading;
 
 use std::fs;
 use std::path::Path;
@@ -13,9 +15,6 @@ use std::time::Instant;
 use bartack::compile;
 use bartack::disk::{self, Reading};
 use bartack::reason::Knowledge;
-
-/// What the comparisons of 1,000 models of 5 variants may take, 12 features and 10 specimens each.
-const MOST_SECONDS: f64 = 5.0;
 
 /// The seconds this thread has run on a processor; where the system does not tell, the seconds that have passed.
 fn seconds(since: Instant) -> f64 {
@@ -30,7 +29,7 @@ fn knowledge(root: &Path) -> Knowledge {
 }
 
 #[test]
-fn all_pairs_are_compared_in_five_seconds() {
+fn all_pairs_are_compared() {
     // A measurement is made only where `tests/bench/run` asks for it, by naming the folder.
     let Ok(root) = std::env::var("BENCH_ROOT") else { return };
     let knowledge = knowledge(Path::new(&root));
@@ -44,6 +43,6 @@ fn all_pairs_are_compared_in_five_seconds() {
         features += compared.iter().map(|comparison| comparison.features.len()).sum::<usize>();
     }
     let took = seconds(start) - before;
-    println!("{pairs} pairs, {features} features compared: {took:.2} CPU s");
-    assert!(took < MOST_SECONDS, "{took:.2} CPU s, more than {MOST_SECONDS}");
+    println!("measured compared {pairs} {features} {took}");
+    assert!(pairs > 0 && features >= pairs);
 }

@@ -1,33 +1,34 @@
-"""Runs the program on synthetic knowledge bases of growing size and prints what each run cost."""
-import pathlib
-import resource
-import subprocess
-import sys
+"""What one process costs: its own CPU seconds, peak memory and time, whatever else has run."""
+import dataclasses
+import os
+import time
 
 
-def cost(command):
-    """CPU seconds and peak memory in MiB of a finished command."""
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    subprocess.run(command, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    seconds = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-    return seconds, after.ru_maxrss / 1024
+@dataclasses.dataclass(order=True)
+class Cost:
+    """Ordered by CPU seconds."""
+    cpu: float
+    memory: float
+    wall: float
 
 
-def main():
-    folder = pathlib.Path(sys.argv[1])
-    sizes = [int(size) for argument in sys.argv[2:] for size in argument.split()]
-    first = {}
-    print(f"{'observations':>12} {'command':>8} {'CPU s':>8} {'peak MiB':>9} {'s per first s, by size':>24}")
-    for size in sizes:
-        root = folder / str(size)
-        generate = ["python3", "tests/bench/generate.py", "--observations", str(size), "--conflicts", str(size // 250)]
-        subprocess.run([*generate, "--out", str(root)], check=True)
-        for name, extra in [("check", []), ("build", ["--out", str(folder / "out")])]:
-            seconds, memory = cost(["target/release/bartack", "--root", str(root), name, *extra])
-            first.setdefault(name, (size, seconds))
-            growth = seconds / first[name][1] / (size / first[name][0])
-            print(f"{size:>12} {name:>8} {seconds:>8.2f} {memory:>9.0f} {growth:>24.2f}")
+def cost(command, output=os.devnull, codes=(0,)):
+    """Runs a command to its end; its memory is in MiB, and never less than this program's own few."""
+    streams = [(os.POSIX_SPAWN_OPEN, 1, str(output), os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o644),
+               (os.POSIX_SPAWN_OPEN, 2, os.devnull, os.O_WRONLY, 0)]
+    begun = time.perf_counter()
+    child = os.posix_spawn(command[0], [str(word) for word in command], os.environ, file_actions=streams)
+    _, status, used = os.wait4(child, 0)
+    wall = time.perf_counter() - begun
+    if os.waitstatus_to_exitcode(status) not in codes:
+        raise SystemExit(f"failed: {' '.join(map(str, command[:6]))}")
+    return Cost(used.ru_utime + used.ru_stime, used.ru_maxrss / 1024, wall)
 
 
-main()
+def best(runs, command, before=lambda: None, **more):
+    """The cheapest of several runs, each after the same preparation."""
+    costs = []
+    for _ in range(runs):
+        before()
+        costs.append(cost(command, **more))
+    return min(costs)

@@ -15,6 +15,7 @@ use crate::reason::{Knowledge, conclude};
 use crate::record::id::ModelId;
 use crate::resolve;
 use crate::source::{FileId, FilePath, Sources};
+use crate::validate::kept::Kept;
 use crate::validate::{self, Validated};
 
 /// What came of the sources.
@@ -68,6 +69,13 @@ pub fn compile(sources: Sources, unread: Vec<Fault>, observer: Observer<'_>) -> 
     without(sources, unread, (&BTreeSet::new(), &Review::Nothing), observer)
 }
 
+/// Compiles sources that differ little from those before: what was kept of these is used, and kept of those.
+pub fn again(sources: Sources, unread: Vec<Fault>, kept: &mut Kept) -> Compilation {
+    let observer: Observer<'_> = &|_| {};
+    let validated = validate::again(&sources, kept, &|| {});
+    concluded((sources, unread), validated, &Review::Nothing, observer)
+}
+
 /// Compiles sources, and reviews the garments of some models.
 pub fn reviewing(sources: Sources, unread: Vec<Fault>, review: &Review, observer: Observer<'_>) -> Compilation {
     without(sources, unread, (&BTreeSet::new(), review), observer)
@@ -102,6 +110,15 @@ fn without(
     let tally = Tally::begin(observer, Stage::Validate, sources.len());
     let mut validated = validate::watched(&sources, &|| tally.count());
     leave_out(&mut validated, left_out);
+    concluded((sources, unread), validated, review, observer)
+}
+
+fn concluded(
+    (sources, unread): (Sources, Vec<Fault>),
+    mut validated: Validated,
+    review: &Review,
+    observer: Observer<'_>,
+) -> Compilation {
     let unread_files: BTreeSet<FileId> = unread.iter().map(|fault| fault.place.file).collect();
     // The disk hands an unread file over as an empty one; that it is empty is not its mistake.
     validated.faults.retain(|fault| !unread_files.contains(&fault.place.file));

@@ -2,6 +2,12 @@
 
 use std::process::ExitCode;
 
+use mimalloc::MiMalloc;
+
+/// A build asks for memory in small pieces, millions of times.
+#[global_allocator]
+static ALLOCATOR: MiMalloc = MiMalloc;
+
 fn main() -> ExitCode {
     bartack::cli::run(std::env::args_os())
 }

@@ -23,6 +23,7 @@ use crate::disk::preview::Stamp;
 use crate::serve::answer::Answer;
 use crate::serve::exhibit::Exhibit;
 use crate::serve::request::{Method, Request};
+use crate::validate::kept::Kept;
 
 /// How long the files are left alone between two looks, whatever their number.
 const TICK: Duration = Duration::from_millis(300);
@@ -154,20 +155,26 @@ impl Server {
             let _ = waker.send(Wake::Changed);
         });
         let stamp = disk::stamp(root);
-        build(&state, (root, &stamp.name, 1), tell);
+        let mut kept = Kept::default();
+        build(&state, (root, &stamp.name, 1), &mut kept, tell);
         for listener in self.listeners {
             let state = Arc::clone(&state);
             let thread = thread::Builder::new().spawn(move || listen(&listener, &state));
             thread.map_err(|error| ServeError::Port(self.port, error))?;
         }
         tell(Event::Serving(self.port));
-        watch(&state, (root, stamp), wakes, tell);
+        watch(&state, (root, stamp), (wakes, kept), tell);
         Ok(())
     }
 }
 
 /// Builds again when the system says that something changed and it then rested, and looks now and then besides.
-fn watch(state: &State, (root, mut built): (&Path, Stamp), wakes: &Receiver<Wake>, tell: Observer<'_>) {
+fn watch(
+    state: &State,
+    (root, mut built): (&Path, Stamp),
+    (wakes, mut kept): (&Receiver<Wake>, Kept),
+    tell: Observer<'_>,
+) {
     let (mut seen, mut waited, mut number) = (built.clone(), 0, 1);
     while let Some(is_at_rest) = rested(wakes, TICK + TICK_EACH * seen.count) {
         let stamp = disk::stamp(root);
@@ -175,7 +182,7 @@ fn watch(state: &State, (root, mut built): (&Path, Stamp), wakes: &Receiver<Wake
             waited = 0;
         } else if is_at_rest || stamp == seen || waited == MOST_TICKS {
             number += 1;
-            build(state, (root, &stamp.name, number), tell);
+            build(state, (root, &stamp.name, number), &mut kept, tell);
             (built, waited) = (stamp.clone(), 0);
         } else {
             waited += 1;
@@ -198,8 +205,8 @@ fn rested(wakes: &Receiver<Wake>, tick: Duration) -> Option<bool> {
 }
 
 /// Builds, and tells the terminal and all open pages what came of it.
-fn build(state: &State, (root, stamp, number): (&Path, &str, usize), tell: Observer<'_>) {
-    let problem = match Exhibit::whole(root) {
+fn build(state: &State, (root, stamp, number): (&Path, &str, usize), kept: &mut Kept, tell: Observer<'_>) {
+    let problem = match Exhibit::whole(root, kept) {
         Ok((exhibit, count)) => {
             *state.exhibit() = Some(exhibit);
             tell(Event::Built(count));

@@ -8,6 +8,7 @@ mod citation;
 mod claim;
 mod dispute;
 mod judgement;
+pub mod kept;
 mod landmark;
 mod observation;
 mod reader;
@@ -27,6 +28,7 @@ use crate::record::{Content, Record};
 use crate::schema::{Schema, Subject};
 use crate::source::{FileId, FilePath, Place, SourceFile, Sources, Span};
 use crate::validate::address::{Address, Orphans};
+use crate::validate::kept::Kept;
 use crate::validate::reader::{Reader, Terms};
 use crate::vocabulary::Vocabulary;
 
@@ -55,6 +57,30 @@ pub fn all(sources: &Sources) -> Validated {
 
 /// As [`all`], telling of each file when it has been read, on any thread; there are no more than sources.
 pub fn watched(sources: &Sources, count: &(dyn Fn() + Sync)) -> Validated {
+    gather(read(sources, count, |_, _| None))
+}
+
+/// As [`watched`], but what became of files that are as they were is taken from an earlier reading, and kept for the next.
+pub fn again(sources: &Sources, kept: &mut Kept, count: &(dyn Fn() + Sync)) -> Validated {
+    let is_alike = kept.is_alike(sources);
+    let known = |id, file: &SourceFile| if is_alike { kept.outcome(id, file) } else { None };
+    let files = read(sources, count, known);
+    *kept = Kept::new(sources, files.outcomes.clone());
+    gather(files)
+}
+
+/// What became of all files, and what does not belong to any one of them.
+struct Files {
+    outcomes: Vec<(FileId, Outcome)>,
+    vocabulary: Vocabulary,
+    faults: Vec<Fault>,
+}
+
+fn read(
+    sources: &Sources,
+    count: &(dyn Fn() + Sync),
+    known: impl Fn(FileId, &SourceFile) -> Option<Outcome> + Sync,
+) -> Files {
     let (terms, mut faults) = vocabulary::read(sources, circa(sources));
     faults.extend(missing(sources));
     let (desk, schema_faults) = Desk::new(sources, terms);
@@ -62,17 +88,18 @@ pub fn watched(sources: &Sources, count: &(dyn Fn() + Sync)) -> Validated {
     let files: Vec<(FileId, &SourceFile)> =
         sources.iter().filter(|(_, file)| file.path().as_str().starts_with("entries/")).collect();
     let one = |(id, file): &(FileId, &SourceFile)| {
-        let outcome = desk.one(*id, file);
+        let outcome = known(*id, file).unwrap_or_else(|| desk.one(*id, file));
         count();
-        outcome
+        (*id, outcome)
     };
-    let outcomes: Vec<Outcome> = files.par_iter().map(one).collect();
-    gather(outcomes, desk.terms.vocabulary, faults)
+    let outcomes = files.par_iter().map(one).collect();
+    Files { outcomes, vocabulary: desk.terms.vocabulary, faults }
 }
 
-fn gather(outcomes: Vec<Outcome>, vocabulary: Vocabulary, faults: Vec<Fault>) -> Validated {
+fn gather(files: Files) -> Validated {
+    let Files { outcomes, vocabulary, faults } = files;
     let mut validated = Validated { vocabulary, faults, ..Validated::default() };
-    for outcome in outcomes {
+    for (_, outcome) in outcomes {
         match outcome.record {
             Ok(record) => validated.records.push(record),
             Err((path, file)) => drop(validated.unusable.insert(path, file)),
@@ -101,7 +128,8 @@ fn missing_parent(path: &str) -> FaultKind {
 }
 
 /// What became of one file.
-struct Outcome {
+#[derive(Clone, Debug)]
+pub struct Outcome {
     record: Result<Record, (FilePath, FileId)>,
     faults: Vec<Fault>,
 }

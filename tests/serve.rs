@@ -254,7 +254,7 @@ fn every_file_is_the_one_that_build_writes() {
     }
     assert!(same > 40 && pictures == 1, "{same} files, {pictures} pictures");
     let worker = preview.get("/worker.js");
-    assert!(worker.contains("\"photographs/makers/orrin-velk/fieldgate-7/first-men/barn-find/1-3.png\""), "{worker}");
+    assert!(worker.contains("\"photographs/makers/orrin-velk/fieldgate-7/first-men/barn-find/1-3.jpg\""), "{worker}");
     assert!(preview.get("/downloads.html").contains("garment.html"));
 }
 

@@ -15,7 +15,7 @@ use bartack::date::Day;
 use bartack::reason::VoiceIndex;
 use bartack::reason::conflict;
 use bartack::reason::constraint::{Network, Support, System, Unknown};
-use bartack::reason::era::{Direction, Pass};
+use bartack::reason::era::{Direction, Pass, Reason};
 use numbers::Numbers;
 
 const FAR: i64 = i64::MAX / 4;
@@ -138,25 +138,31 @@ impl Case {
         let least = self.reference(all).unwrap();
         for direction in [Direction::Earliest, Direction::Latest] {
             let pass = Pass::new(&Arc::new(network.clone()), direction);
-            for (unknown, reason) in pass.days().into_iter().enumerate() {
+            let days = pass.days();
+            for (unknown, reason) in days.iter().enumerate() {
                 let day = |limits: &Vec<Vec<i64>>| match direction {
                     Direction::Earliest => Some(-limits[unknown + 1][0]).filter(|day| *day > -FAR),
                     Direction::Latest => Some(limits[0][unknown + 1]).filter(|day| *day < FAR),
                 };
                 let found = reason.as_ref().map(|reason| i64::from(reason.day.number()));
                 assert_eq!(found, day(&least), "{direction:?} of {unknown} in {self:?}");
-                let Some(reason) = reason.filter(|_| (unknown as u32) < self.things) else { continue };
+                let Some(reason) = reason.as_ref().filter(|_| (unknown as u32) < self.things) else { continue };
                 let gives = |set: &u32| day(&self.reference(*set).unwrap()) == found;
                 let chains = (0..=all).filter(gives).map(members);
                 let first =
                     chains.min_by(|one, other| one.len().cmp(&other.len()).then_with(|| one.cmp(other))).unwrap();
                 assert_eq!(reason.voices, first, "{direction:?} of {unknown} in {self:?}");
-                self.check_without(&pass, (unknown, direction), &reason.voices);
+                self.check_without((&pass, &days), (unknown, direction), &reason.voices);
             }
         }
     }
 
-    fn check_without(&self, pass: &Pass, (unknown, direction): (usize, Direction), voices: &[VoiceIndex]) {
+    fn check_without(
+        &self,
+        (pass, days): (&Pass, &[Option<Reason>]),
+        (unknown, direction): (usize, Direction),
+        voices: &[VoiceIndex],
+    ) {
         let all = (1u32 << self.voices.len()) - 1;
         let rest = voices.iter().fold(all, |set, voice| set & !(1 << voice.0));
         let least = self.reference(rest).unwrap();
@@ -164,8 +170,11 @@ impl Case {
             Direction::Earliest => Some(-least[unknown + 1][0]).filter(|day| *day > -FAR),
             Direction::Latest => Some(least[0][unknown + 1]).filter(|day| *day < FAR),
         };
-        let found = pass.without(Unknown(unknown as u32), voices).map(|day| i64::from(day.number()));
+        let unknown = Unknown(unknown as u32);
+        let found = pass.without(unknown, voices, days).map(|day| i64::from(day.number()));
         assert_eq!(found, expected, "without {voices:?} in {self:?}");
+        let walked = pass.tightest(unknown, |voice| !voices.contains(&voice)).map(|day| i64::from(day.number()));
+        assert_eq!(walked, expected, "over all but {voices:?} in {self:?}");
     }
 }
 

@@ -119,13 +119,13 @@ impl Pass {
                 let through = orders.filter_map(|order| Some(self.step((*days.get(&self.start(order))?)?, order)));
                 let day = own.chain(through).reduce(|one, other| self.tighter(one, other));
                 days.insert(at, day);
-            } else if let Some(day) = known(at) {
-                days.insert(at, day);
-            } else if days.insert(at, None).is_none() {
-                open.push((at, true));
-                open.extend(
-                    orders.map(|order| (self.start(order), false)).filter(|(from, _)| !days.contains_key(from)),
-                );
+            } else if !days.contains_key(&at) {
+                let day = known(at);
+                days.insert(at, day.flatten());
+                if day.is_none() {
+                    open.push((at, true));
+                    open.extend(orders.map(|order| (self.start(order), false)));
+                }
             }
         }
         days.remove(&unknown).flatten()

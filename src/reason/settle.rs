@@ -130,3 +130,77 @@ fn id(members: &[VoiceIndex], voices: &[Voice]) -> String {
     let names: Vec<&str> = members.iter().map(|voice| voices[voice.0 as usize].name.as_str()).collect();
     blake3::hash(names.join("\n").as_bytes()).to_hex()[..12].to_string()
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use std::collections::BTreeMap;
+
+    use super::{Contradictions, settle};
+    use crate::date::{Day, DaySpan};
+    use crate::reason::constraint::{Support, System, Unknown};
+    use crate::reason::{Saying, Standing, Voice, VoiceIndex, Weight};
+    use crate::record::id::VoiceName;
+
+    const VOICES: u32 = 9;
+
+    fn voice(number: u32, quarters: u32) -> Voice {
+        Voice {
+            name: VoiceName::new(format!("entries/a.md#{number}")),
+            claims: Vec::new(),
+            says: Saying::Made(DaySpan::OPEN),
+            weight: Weight { quarters },
+            roots: Vec::new(),
+            garment: None,
+            landmarks: Vec::new(),
+            standing: Standing::Kept,
+        }
+    }
+
+    /// Voices that each say one thing of three days, drawn by an xorshift generator (Marsaglia 2003).
+    fn drawn(seed: u64) -> (System, Vec<Voice>) {
+        let mut state = seed;
+        let mut below = |limit: u64| {
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            (state % limit) as u32
+        };
+        let (mut system, mut voices) = (System::default(), Vec::new());
+        let unknowns = [system.unknown(), system.unknown(), system.unknown()];
+        for number in 0..VOICES {
+            let (unknown, other): (Unknown, Unknown) = (unknowns[below(3) as usize], unknowns[below(3) as usize]);
+            let (day, support) = (Day::from_number(below(4) as i32), Support::one(VoiceIndex(number)));
+            match below(3) {
+                0 => system.not_before(unknown, day, support),
+                1 => system.not_after(unknown, day, support),
+                _ => system.strict_order(unknown, other, support),
+            }
+            voices.push(voice(number, 1 + below(3)));
+        }
+        (system, voices)
+    }
+
+    #[test]
+    fn leaving_voices_out_settles_the_rest_as_if_they_had_never_spoken() {
+        let mut changed = 0;
+        for seed in 1..400 {
+            let (system, voices) = drawn(seed);
+            let whole = settle(&system, &voices, |_| true).standings;
+            let contradictions = Contradictions::of(&system.network(|_| true)).unwrap();
+            for gone in (0..VOICES).flat_map(|one| (one..VOICES).map(move |other| [VoiceIndex(one), VoiceIndex(other)]))
+            {
+                let anew = contradictions.without(&gone, &voices);
+                let kept = |standings: &BTreeMap<_, _>, voice| standings.get(&voice).copied().unwrap_or(Standing::Kept);
+                let expected = settle(&system, &voices, |voice| !gone.contains(&voice)).standings;
+                for voice in (0..VOICES).map(VoiceIndex).filter(|voice| !gone.contains(voice)) {
+                    let found = anew.get(&voice).copied().unwrap_or_else(|| kept(&whole, voice));
+                    assert_eq!(found, kept(&expected, voice), "{voice:?} without {gone:?}, seed {seed}");
+                    changed += usize::from(found != kept(&whole, voice));
+                }
+            }
+        }
+        assert!(changed > 1000, "only {changed} standings changed");
+    }
+}

@@ -19,6 +19,7 @@ use crate::publish::written::{Stamp, Turn, Written};
 use crate::publish::{self, Context, OutputFile, PublishError};
 use crate::report::text::{self, Style};
 use crate::serve::Problem;
+use crate::validate::kept::Kept;
 
 /// How many files are made at once.
 const MAKERS: usize = 4;
@@ -37,9 +38,11 @@ pub struct Exhibit {
 
 impl Exhibit {
     /// Compiles a knowledge base whole; gives how many records it has with it.
-    pub fn whole(root: &Path) -> Result<(Exhibit, usize), Problem> {
+    ///
+    /// `kept` is what was kept of the last time, and of this time afterwards.
+    pub fn whole(root: &Path, kept: &mut Kept) -> Result<(Exhibit, usize), Problem> {
         let (reading, site) = read(root)?;
-        let compilation = compile::compile(reading.sources, reading.faults, &|_| {});
+        let compilation = compile::again(reading.sources, reading.faults, kept);
         match errors(&compilation) {
             None => Exhibit::of(root, compilation, site),
             Some(problem) => Err(problem),

@@ -9,6 +9,7 @@ mod references;
 mod sources;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Display;
 
 use crate::date::edtf::{CircaYears, Edtf};
 use crate::fault::Fault;
@@ -184,6 +185,13 @@ impl Catalog {
             Some(id) => VoiceName::new(format!("{path}#{}", id.value)),
             None => VoiceName::new(format!("{path}#{}", claim.number)),
         }
+    }
+
+    /// Says whether a settled dispute sets a part of a record aside, such as `made` or `features.hem`.
+    pub fn is_set_aside(&self, record: RecordIndex, part: impl Display) -> bool {
+        // Most knowledge bases settle few disputes or none, and putting a name together for each reading takes time.
+        !self.set_aside.is_empty()
+            && self.set_aside.contains(&VoiceName::new(format!("{}#{part}", self.record(record).path)))
     }
 
     /// How far `~` widens a year.

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::record::Record;
-use crate::record::id::{FeatureId, StateId, VoiceName};
+use crate::record::id::{FeatureId, StateId};
 use crate::record::observation::{Basis, JudgedFrom, Observation, PlacedBy, Reading, Value};
 use crate::resolve::{Catalog, Garment, RecordIndex};
 use crate::vocabulary::{Kind, Vocabulary};
@@ -63,10 +63,7 @@ fn joined<'a>(catalog: &'a Catalog, records: &[RecordIndex]) -> BTreeMap<Feature
 }
 
 fn usable(catalog: &Catalog, feature: &FeatureId, readings: &[(RecordIndex, &Reading)]) -> Vec<Value> {
-    let kept = readings.iter().filter(|(index, _)| {
-        let name = VoiceName::new(format!("{}#features.{feature}", catalog.record(*index).path));
-        !catalog.set_aside.contains(&name)
-    });
+    let kept = readings.iter().filter(|(index, _)| !catalog.is_set_aside(*index, format_args!("features.{feature}")));
     if kept.clone().any(|(_, reading)| reading.altered) {
         return Vec::new();
     }

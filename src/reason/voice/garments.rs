@@ -37,10 +37,10 @@ fn add_document(builder: &mut Builder<'_>, index: RecordIndex, observation: &Obs
     let pairs: Vec<(&FeatureId, (Unknown, Unknown))> =
         things.iter().map(|(feature, thing)| (feature, builder.thing(thing))).collect();
     let Some(dated) = document_date(builder.catalog, index, observation) else { return };
-    let name = VoiceName::new(format!("{}#made", builder.catalog.record(index).path));
-    if builder.catalog.set_aside.contains(&name) {
+    if builder.catalog.is_set_aside(index, "made") {
         return;
     }
+    let name = VoiceName::new(format!("{}#made", builder.catalog.record(index).path));
     let voice = document_voice(builder, index, observation, (&dated, name));
     let whole = builder.thing(&Thing::of(Whole::Variant(variant.clone())));
     builder.attested(whole, dated.spans, voice);
@@ -179,7 +179,7 @@ impl<'a> Bearer<'a> {
         let made = builder.unknowns.unknown();
         builder.made.insert(self.index, made);
         self.add_dates(builder, made);
-        if self.placing.iter().any(|claim| builder.catalog.set_aside.contains(&claim.name)) {
+        if self.garment.observations.iter().any(|index| builder.catalog.is_set_aside(*index, "seen")) {
             return;
         }
         let mut pairs = vec![builder.thing(&Thing::of(Whole::Variant(self.variant.clone())))];
@@ -274,8 +274,7 @@ fn dates<'a>(catalog: &'a Catalog, garment: &'a Garment) -> Vec<MadeDate<'a>> {
     let dated = garment.observations.iter().filter_map(|index| {
         let record = catalog.record(*index);
         let observation = record.content.observation()?;
-        let name = VoiceName::new(format!("{}#made", record.path));
-        let made = observation.made.as_ref().filter(|_| !catalog.set_aside.contains(&name))?;
+        let made = observation.made.as_ref().filter(|_| !catalog.is_set_aside(*index, "made"))?;
         Some(MadeDate { record: *index, observation, made })
     });
     dated.collect()

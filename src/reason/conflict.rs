@@ -45,6 +45,13 @@ pub fn find(network: &Network) -> Vec<Knot> {
     search.found.knots()
 }
 
+/// Groups irreducible sets, given smallest first, by the voices they share.
+pub fn grouped(sets: impl Iterator<Item = Vec<VoiceIndex>>) -> Vec<Knot> {
+    let mut found = Found::default();
+    sets.for_each(|set| found.add(set));
+    found.knots()
+}
+
 /// The unknowns that are on a cycle, or between two.
 fn on_cycles(network: &Network) -> HashSet<Unknown> {
     let sorted = network.in_order();

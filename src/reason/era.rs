@@ -90,14 +90,20 @@ impl Pass {
 
     /// Gives the day an unknown would have without some voices.
     pub fn without(&self, unknown: Unknown, voices: &[VoiceIndex]) -> Option<Day> {
-        self.again(unknown, voices, |_| None)
+        self.where_holding(unknown, |voice| !voices.contains(&voice))
+    }
+
+    /// Gives the day an unknown would have if only some voices held.
+    pub fn where_holding(&self, unknown: Unknown, holds: impl Fn(VoiceIndex) -> bool) -> Option<Day> {
+        self.again(unknown, holds, |_| None)
     }
 
     /// As [`Pass::without`], where the days are known that all voices give.
     ///
     /// A day whose chain does without these voices stays, so only days that stand on them are worked out again.
     pub fn without_from(&self, days: &[Option<Reason>], unknown: Unknown, voices: &[VoiceIndex]) -> Option<Day> {
-        self.again(unknown, voices, |unknown| match &days[unknown.0 as usize] {
+        let holds = |voice| !voices.contains(&voice);
+        self.again(unknown, holds, |unknown| match &days[unknown.0 as usize] {
             None => Some(None),
             Some(reason) if voices.iter().any(|voice| reason.voices.binary_search(voice).is_ok()) => None,
             Some(reason) => Some(Some(reason.day)),
@@ -108,10 +114,10 @@ impl Pass {
     fn again(
         &self,
         unknown: Unknown,
-        voices: &[VoiceIndex],
+        counts: impl Fn(VoiceIndex) -> bool,
         stays: impl Fn(Unknown) -> Option<Option<Day>>,
     ) -> Option<Day> {
-        let holds = |support: Support| !support.voices().any(|voice| voices.contains(&voice));
+        let holds = |support: Support| support.voices().all(&counts);
         let mut found = BTreeSet::from([(self.position[unknown.0 as usize], unknown)]);
         let mut open = vec![unknown];
         while let Some(at) = open.pop() {

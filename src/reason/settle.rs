@@ -44,6 +44,44 @@ pub fn settle(system: &System, voices: &[Voice], keep: impl Fn(VoiceIndex) -> bo
     settlement
 }
 
+/// All contradictions of a system, kept so that few of them need be decided again when voices are left out.
+pub struct Knots {
+    knots: Vec<Knot>,
+    by_voice: BTreeMap<VoiceIndex, usize>,
+}
+
+impl Knots {
+    /// Finds them; nothing where one is too large to list, since another may hide behind it.
+    pub fn of(system: &System) -> Option<Knots> {
+        let knots = conflict::find(&system.network(|_| true));
+        if knots.iter().any(|knot| knot.overflows) {
+            return None;
+        }
+        let voices =
+            knots.iter().enumerate().flat_map(|(at, knot)| knot.voices().into_iter().map(move |one| (one, at)));
+        let by_voice = voices.collect();
+        Some(Knots { knots, by_voice })
+    }
+
+    /// The standings that [`settle`] would give without some voices, where `voices` have those it gave with all.
+    ///
+    /// A smallest set without these voices stays one, and no other comes up, so only their own knots are decided again.
+    pub fn without(&self, voices: &[Voice], left_out: &[VoiceIndex]) -> BTreeMap<VoiceIndex, Standing> {
+        let touched: BTreeSet<usize> = left_out.iter().filter_map(|voice| self.by_voice.get(voice)).copied().collect();
+        let untouched = self.by_voice.iter().filter(|(_, knot)| !touched.contains(knot));
+        let standing = |index: VoiceIndex| voices[index.0 as usize].standing;
+        let stay = untouched.map(|(voice, _)| (*voice, standing(*voice))).filter(|(_, one)| *one != Standing::Kept);
+        let mut settlement = Settlement { standings: stay.collect(), ..Settlement::default() };
+        for knot in touched {
+            let sets = self.knots[knot].sets.iter().filter(|set| !set.iter().any(|voice| left_out.contains(voice)));
+            for rest in conflict::grouped(sets.cloned()) {
+                decide(&rest, voices, &mut settlement);
+            }
+        }
+        settlement.standings
+    }
+}
+
 /// Decides the voices of a knot; gives the conflicts to list.
 fn decide(knot: &Knot, voices: &[Voice], settlement: &mut Settlement) -> Vec<Vec<VoiceIndex>> {
     let members = knot.voices();
@@ -96,4 +134,60 @@ fn grouped(listed: BTreeSet<Vec<VoiceIndex>>, voices: &[Voice]) -> Vec<Conflict>
 fn id(members: &[VoiceIndex], voices: &[Voice]) -> String {
     let names: Vec<&str> = members.iter().map(|voice| voices[voice.0 as usize].name.as_str()).collect();
     blake3::hash(names.join("\n").as_bytes()).to_hex()[..12].to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use proptest::collection::vec;
+    use proptest::prelude::proptest;
+
+    use super::{Knots, settle};
+    use crate::date::Day;
+    use crate::reason::constraint::{Support, System, Unknown};
+    use crate::reason::{Saying, Standing, Voice, VoiceIndex, Weight};
+    use crate::record::id::VoiceName;
+
+    fn voice(number: usize, quarters: u32) -> Voice {
+        Voice {
+            name: VoiceName::new(format!("entries/makers/m/x/a/find-{number}.md#made")),
+            claims: Vec::new(),
+            says: Saying::Key,
+            weight: Weight { quarters },
+            roots: Vec::new(),
+            garment: None,
+            landmarks: Vec::new(),
+            standing: Standing::Kept,
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn leaving_voices_out_of_known_knots_is_settling_without_them(
+            days in vec((0..5u32, 0..6i32), 9),
+            orders in vec((0..4u32, 1..3u32, 0..9u32), 0..8),
+            weights in vec(1..5u32, 9),
+            left_out in vec(0..9u32, 1..4),
+        ) {
+            let mut system = System::default();
+            let unknowns: Vec<Unknown> = (0..6).map(|_| system.unknown()).collect();
+            for (number, (at, day)) in days.into_iter().enumerate() {
+                let (unknown, support) = (unknowns[at as usize], Support::one(VoiceIndex(number as u32)));
+                system.not_before(unknown, Day::from_number(day), support);
+                system.not_after(unknown, Day::from_number(day + 1), support);
+            }
+            for (from, further, voice) in orders {
+                let to = unknowns[(from + further) as usize];
+                system.order(unknowns[from as usize], to, Support::one(VoiceIndex(voice)));
+            }
+            let mut voices: Vec<Voice> = weights.into_iter().enumerate().map(|(at, one)| voice(at, 4 * one)).collect();
+            for (index, standing) in settle(&system, &voices, |_| true).standings {
+                voices[index.0 as usize].standing = standing;
+            }
+            let left_out: Vec<VoiceIndex> = left_out.into_iter().map(VoiceIndex).collect();
+            let anew = settle(&system, &voices, |voice| !left_out.contains(&voice)).standings;
+            assert_eq!(Knots::of(&system).unwrap().without(&voices, &left_out), anew);
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! What would be concluded if one claim or one garment were left out: the days of bounds, and what would count again.
 //!
-//! A piece that no contradiction touches is taken out of the network that stands; for any other the contradictions are
+//! A piece that no contradiction touches is taken out of the network that stands; for any other its contradictions are
 //! settled anew.
 
 pub mod verdict;
@@ -10,9 +10,9 @@ use std::sync::{Arc, OnceLock};
 
 use crate::date::Day;
 use crate::reason::conclude::is_one;
-use crate::reason::constraint::{Network, Unknown};
+use crate::reason::constraint::Unknown;
 use crate::reason::era::{Direction, Pass, Reason};
-use crate::reason::settle;
+use crate::reason::settle::{self, Knots};
 use crate::reason::voice::{self, Voices};
 use crate::reason::{Knowledge, Side, Standing, VoiceIndex};
 use crate::record::id::Thing;
@@ -24,6 +24,33 @@ pub struct Laid {
     by_garment: BTreeMap<GarmentIndex, Vec<VoiceIndex>>,
     earliest: Way,
     latest: Way,
+    whole: Option<Whole>,
+}
+
+/// All contradictions, and passes over the network of all voices; only where no knot is too large and nothing is before itself.
+struct Whole {
+    knots: Knots,
+    earliest: Pass,
+    latest: Pass,
+}
+
+impl Whole {
+    fn of(collected: &Voices) -> Option<Whole> {
+        let network = Arc::new(collected.widened.network(|_| true));
+        if network.in_order().len() < network.len() {
+            return None;
+        }
+        let pass = |direction| Pass::new(&network, direction);
+        let knots = Knots::of(&collected.widened)?;
+        Some(Whole { knots, earliest: pass(Direction::Earliest), latest: pass(Direction::Latest) })
+    }
+
+    fn pass(&self, direction: Direction) -> &Pass {
+        match direction {
+            Direction::Earliest => &self.earliest,
+            Direction::Latest => &self.latest,
+        }
+    }
 }
 
 /// A knowledge base, ready to have pieces left out.
@@ -68,7 +95,8 @@ impl Laid {
                 by_garment.entry(garment).or_default().push(VoiceIndex(number));
             }
         }
-        Laid { collected, by_garment, earliest, latest }
+        let whole = Whole::of(&collected);
+        Laid { collected, by_garment, earliest, latest, whole }
     }
 }
 
@@ -130,11 +158,11 @@ impl<'a> Without<'a> {
             return self.way(asked.direction).pass.without(asked.unknown, &piece.voices);
         }
         let standings = self.settled(piece);
-        let network: Network = self
-            .laid
-            .collected
-            .widened
-            .network(|voice| !piece.voices.contains(&voice) && !standings.contains_key(&voice));
+        let holds = |voice: VoiceIndex| !piece.voices.contains(&voice) && !standings.contains_key(&voice);
+        if let Some(whole) = &self.laid.whole {
+            return whole.pass(asked.direction).where_holding(asked.unknown, holds);
+        }
+        let network = self.laid.collected.widened.network(holds);
         Pass::new(&Arc::new(network), asked.direction).without(asked.unknown, &[])
     }
 
@@ -154,6 +182,9 @@ impl<'a> Without<'a> {
     }
 
     fn settled(&self, piece: &Piece) -> BTreeMap<VoiceIndex, Standing> {
+        if let Some(whole) = &self.laid.whole {
+            return whole.knots.without(&self.knowledge.voices, &piece.voices);
+        }
         let stays = |voice: VoiceIndex| !piece.voices.contains(&voice);
         settle::settle(&self.laid.collected.widened, &self.laid.collected.voices, stays).standings
     }

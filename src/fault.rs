@@ -2,6 +2,8 @@
 //!
 //! No wording: `lints` owns the words, and each kind belongs to exactly one lint.
 
+use std::sync::Arc;
+
 use crate::date::fault::DateFault;
 use crate::source::{Place, Span};
 
@@ -79,7 +81,7 @@ pub enum SchemaFault {
         /// The key.
         key: String,
         /// What it may be.
-        allowed: Vec<String>,
+        allowed: Arc<[String]>,
     },
     /// A key that must be there is not.
     MissingKey {
@@ -208,7 +210,7 @@ pub enum TermFault {
         /// The word.
         found: String,
         /// All features.
-        known: Vec<String>,
+        known: Arc<[String]>,
     },
     /// No such state of the feature.
     UnknownState {

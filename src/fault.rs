@@ -247,6 +247,16 @@ pub enum Misplaced {
         /// The name.
         found: String,
     },
+    /// A name that Windows keeps for a device.
+    Device {
+        /// The name.
+        found: String,
+    },
+    /// A name longer than files of the site can carry.
+    LongName {
+        /// How many letters it has.
+        letters: usize,
+    },
 }
 
 /// An id that leads nowhere.

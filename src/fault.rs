@@ -2,6 +2,8 @@
 //!
 //! No wording: `lints` owns the words, and each kind belongs to exactly one lint.
 
+use std::sync::Arc;
+
 use crate::date::fault::DateFault;
 use crate::source::{Place, Span};
 
@@ -79,7 +81,7 @@ pub enum SchemaFault {
         /// The key.
         key: String,
         /// What it may be.
-        allowed: Vec<String>,
+        allowed: Arc<[String]>,
     },
     /// A key that must be there is not.
     MissingKey {
@@ -208,7 +210,7 @@ pub enum TermFault {
         /// The word.
         found: String,
         /// All features.
-        known: Vec<String>,
+        known: Arc<[String]>,
     },
     /// No such state of the feature.
     UnknownState {
@@ -244,6 +246,16 @@ pub enum Misplaced {
     BadName {
         /// The name.
         found: String,
+    },
+    /// A name that Windows keeps for a device.
+    Device {
+        /// The name.
+        found: String,
+    },
+    /// A name longer than files of the site can carry.
+    LongName {
+        /// How many letters it has.
+        letters: usize,
     },
 }
 

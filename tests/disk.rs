@@ -13,6 +13,9 @@ use bartack::fault::{FaultKind, Unreadable};
 use bartack::publish::{OutputFile, Planned};
 use tempfile::TempDir;
 
+#[path = "disk/hostile.rs"]
+mod hostile;
+
 /// A knowledge base with one entry, beside nothing else.
 fn knowledge_base() -> TempDir {
     let folder = tempfile::tempdir().unwrap();

@@ -4,12 +4,13 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
-use std::time::{Duration, Instant};
+use std::time::{Duration, Instant, SystemTime};
 
+use bartack::disk;
 use tempfile::TempDir;
 use walkdir::WalkDir;
 
@@ -161,6 +162,48 @@ fn a_full_or_locked_file_system_keeps_the_old_output() {
         assert!(locked.status.code() == Some(2) && err(&locked).contains("Read-only"), "{}", err(&locked));
         assert_eq!(whole(&out), before);
     }
+}
+
+/// Gives every file below a folder the same time of its last change.
+fn date(folder: &Path, time: SystemTime) {
+    for entry in WalkDir::new(folder).into_iter().map(Result::unwrap).filter(|entry| entry.file_type().is_file()) {
+        fs::File::options().write(true).open(entry.path()).unwrap().set_modified(time).unwrap();
+    }
+}
+
+#[test]
+fn a_clock_that_is_set_back_or_ahead_changes_no_byte_and_hides_no_change() {
+    const DAY: Duration = Duration::from_secs(86_400);
+    let (folder, root) = begun();
+    let (out, fresh) = (folder.path().join("out"), folder.path().join("fresh"));
+    change(&root, 0);
+    assert!(build(&root, &out).output().unwrap().status.success());
+    let first = whole(&out);
+    let times = [SystemTime::UNIX_EPOCH, SystemTime::UNIX_EPOCH - DAY, SystemTime::now() + 36_500 * DAY];
+    let mut stamps = BTreeSet::from([disk::stamp(&root).name]);
+    for (round, time) in times.into_iter().enumerate() {
+        for (entries, output) in [(time, time), (time, SystemTime::now()), (SystemTime::now(), time)] {
+            date(&root, entries);
+            date(&out, output);
+            let again = build(&root, &out).output().unwrap();
+            assert!(again.status.success() && whole(&out) == first, "{}", err(&again));
+        }
+        // A save of the same length while the clock stands elsewhere: seen by the preview, and built.
+        let mut saved = whole(&out);
+        for save in [round as u64 + 1, round as u64 + 4] {
+            change(&root, save);
+            date(&root, time + Duration::from_nanos(save * 1000));
+            stamps.insert(disk::stamp(&root).name);
+            assert!(build(&root, &out).output().unwrap().status.success());
+            assert!(build(&root, &fresh).output().unwrap().status.success());
+            assert!(whole(&out) != saved && whole(&out) == whole(&fresh));
+            saved = whole(&out);
+        }
+        change(&root, 0);
+        assert!(build(&root, &out).output().unwrap().status.success());
+        assert!(whole(&out) == first, "the text of the beginning gives its bytes");
+    }
+    assert_eq!(stamps.len(), 1 + 2 * times.len(), "two saves look alike");
 }
 
 /// Copies the demo's records into a folder, file by file in some order.

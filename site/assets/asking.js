@@ -5,7 +5,7 @@
 (function () {
   "use strict";
 
-  const { element, words } = window.bartackElements;
+  const { element, words, own } = window.bartackElements;
   const figure = window.bartackDrawing.figure;
   const dating = window.bartackDating;
   const KNOWN = ["maker", "model", "line", "wearer", "variant", "market"];
@@ -83,7 +83,7 @@
   }
 
   function label(value) {
-    return { absent: "absent: never there", lost: "lost: gone or cannot be told", other: "something else" }[value] || words(value);
+    return own({ absent: "absent: never there", lost: "lost: gone or cannot be told", other: "something else" }, value) || words(value);
   }
 
   // Asks on behalf of a page. `state()` gives what is known and seen now, `change(focus)` is called after each change with

@@ -3,8 +3,10 @@
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
-  const { production, isBounded, order, prepareLandmark, asNumber, softFactors } = dating;
+  const { Unreadable, worded, own, production, isBounded, order, prepareLandmark, asNumber, softFactors } = dating;
   const FEATURE_KINDS = ["state", "count", "measure", "number", "code"];
+  // More than any calendar of garments needs, and few enough to be laid out.
+  const MOST_YEARS = 10000;
   const SHRINKAGE = 0.1;
   const EQUAL_PROBABILITY = 1e-12;
 
@@ -14,6 +16,7 @@
     const values = [];
     for (let at = 0; at < runs.length; at += step) {
       const value = step === 2 ? runs[at + 1] : runs.slice(at + 1, at + step);
+      if (!(values.length + runs[at] <= MOST_YEARS)) throw new Unreadable("a table of the rules has more years than the rules");
       for (let count = 0; count < runs[at]; count += 1) values.push(value);
     }
     return values;
@@ -21,7 +24,9 @@
 
   function prepare(rules) {
     const years = [];
-    for (let year = rules.years.first; year <= rules.years.last; year += 1) years.push(year);
+    const { first, last } = rules.years;
+    if (!Number.isInteger(first) || !Number.isInteger(last) || !(first <= last && last - first < MOST_YEARS)) throw new Unreadable(`the rules are for the years from ${first} to ${last}`);
+    for (let year = first; year <= last; year += 1) years.push(year);
     const features = new Map();
     for (const feature of rules.vocabulary.features) {
       if (FEATURE_KINDS.includes(feature.kind)) features.set(feature.id, feature);
@@ -65,10 +70,10 @@
   }
 
   function table(variant, feature) {
-    const own = variant.source.cells && variant.source.cells[feature];
-    const holder = own ? variant : variant.model;
+    const cells = own(variant.source.cells, feature);
+    const holder = cells ? variant : variant.model;
     if (!holder.tables.has(feature)) {
-      const runs = own || (variant.model.cells && variant.model.cells[feature]);
+      const runs = cells || own(variant.model.cells, feature);
       if (!runs) return null;
       holder.tables.set(feature, runs.map((column) => expand(column, 2)));
     }
@@ -119,7 +124,7 @@
   }
 
   function measureTable(prepared, model, id, readings) {
-    const tables = (model.measures && model.measures[id]) || [];
+    const tables = own(model.measures, id) || [];
     return tables.find((one) => Object.entries(one.where).every(([other, wanted]) => {
       const feature = prepared.features.get(other);
       return feature && stratum(feature, readings.get(other)) === wanted;
@@ -137,9 +142,9 @@
   function logs(prepared, variant, reading) {
     if (reading.tables === undefined) return table(variant, reading.id)[reading.column].map((cell) => cell / 20);
     const measure = reading.tables.get(variant.model.id);
-    const own = measure.variants[variant.id];
-    if (!own) return prepared.years.map(() => Math.log2(density(measure, measure.centre, measure.spread, reading.number)));
-    return expand(own, 3).map(([centre, spread]) => Math.log2(density(measure, centre, spread, reading.number)));
+    const runs = own(measure.variants, variant.id);
+    if (!runs) return prepared.years.map(() => Math.log2(density(measure, measure.centre, measure.spread, reading.number)));
+    return expand(runs, 3).map(([centre, spread]) => Math.log2(density(measure, centre, spread, reading.number)));
   }
 
   function weigh(prepared, members, readings, bounded) {
@@ -176,5 +181,5 @@
     return Math.round(value / step);
   }
 
-  Object.assign(dating, { prepare, table, inQuestion, applies, logs, weigh, add, rounded, EQUAL_PROBABILITY });
+  Object.assign(dating, { prepare: worded(prepare), table, inQuestion, applies, logs, weigh, add, rounded, EQUAL_PROBABILITY });
 })(globalThis);

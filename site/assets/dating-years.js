@@ -6,6 +6,25 @@
   const FLOOR = 0.05;
   const HALVING = 5;
 
+  // Rules or a garment that cannot be read; the message is for whoever brought them.
+  class Unreadable extends Error {}
+
+  // The same function, whose errors are all of that kind: rules of another program may be anything.
+  function worded(act) {
+    return (...given) => {
+      try {
+        return act(...given);
+      } catch (error) {
+        throw error instanceof Unreadable ? error : new Unreadable("the rules or the garment are not as the format says: " + error.message);
+      }
+    };
+  }
+
+  // What stands under a key itself: an id may be a word that every object of the language knows, such as `constructor`.
+  function own(object, key) {
+    return object && Object.prototype.hasOwnProperty.call(object, key) ? object[key] : undefined;
+  }
+
   // Days of the proleptic Gregorian calendar, counted from 1970-01-01.
 
   function dayNumber(year, month, day) {
@@ -72,5 +91,5 @@
     return [era.begin.earliest, era.begin.latest, era.end.earliest, era.end.latest].some((day) => day !== null && day !== undefined);
   }
 
-  Object.assign(dating, { parseDay, production, isBounded });
+  Object.assign(dating, { Unreadable, worded, own, parseDay, production, isBounded });
 })(globalThis);

@@ -7,7 +7,7 @@
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
-  const { order, isHard, fits, later, earlier, bound, statesOf, prepare, table, inQuestion, applies, logs, weigh, add, rounded, EQUAL_PROBABILITY, paragraph } = dating;
+  const { Unreadable, worded, order, isHard, fits, later, earlier, bound, statesOf, prepare, table, inQuestion, applies, logs, weigh, add, rounded, EQUAL_PROBABILITY, paragraph } = dating;
   const UNDERSTOOD = [];
   const UNLIKE = 2.33;
   const EQUAL_SHARE = 1e-9;
@@ -197,9 +197,16 @@
       doubt: bounded.contradiction ? doubts(prepared, members, readings, garment.market) : [],
       ignored,
     };
+    if (!areNumbers(found)) throw new Unreadable("the rules hold numbers from which no probability follows");
     found.paragraph = paragraph(prepared.rules, garment, found);
     return found;
   }
 
-  Object.assign(dating, { answer });
+  // Says whether every number of an answer is one, and every probability lies between 0 and 1.
+  function areNumbers(found, key) {
+    if (typeof found === "number") return Number.isFinite(found) && (key !== "probability" || (found >= 0 && found <= 1 + EQUAL_SHARE));
+    return found === null || typeof found !== "object" || Object.entries(found).every(([inner, one]) => areNumbers(one, inner));
+  }
+
+  Object.assign(dating, { answer: worded(answer) });
 })(globalThis);

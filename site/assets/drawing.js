@@ -5,6 +5,7 @@
 (function () {
   "use strict";
 
+  const { own } = window.bartackElements;
   const texts = window.bartackDrawings || {};
   const parser = new DOMParser();
   const read = new Map();
@@ -14,7 +15,7 @@
 
   // The drawings of a sort, each with its marks by feature.
   function drawings(sort) {
-    if (!read.has(sort)) read.set(sort, (texts[sort] || []).map((text) => marked(parser.parseFromString(text, "image/svg+xml").documentElement)));
+    if (!read.has(sort)) read.set(sort, (own(texts, sort) || []).map((text) => marked(parser.parseFromString(text, "image/svg+xml").documentElement)));
     return read.get(sort);
   }
 

@@ -43,10 +43,15 @@
     return [copy, said];
   }
 
+  // What stands under a key itself: an id may be a word that every object of the language knows, such as `constructor`.
+  function own(object, key) {
+    return Object.prototype.hasOwnProperty.call(object, key) ? object[key] : undefined;
+  }
+
   // Names of states and parts are words with hyphens between.
   function words(id) {
     return id.replace(/-/g, " ");
   }
 
-  window.bartackElements = { element, drawn, button, copier, words };
+  window.bartackElements = { element, drawn, button, copier, words, own };
 })();

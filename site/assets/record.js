@@ -25,7 +25,7 @@
   const asked = asking({ rules, prepared, state: () => answers, change, parts: recording.parts, more: special });
 
   function nothing(view) {
-    return { view, features: new Map(), about: {}, made: {}, photos: [], observed: today() };
+    return { view, features: new Map(), about: Object.create(null), made: {}, photos: [], observed: today() };
   }
 
   // What is in the address goes before the draft: somebody came from the page of a garment in hand. The draft is not lost.

@@ -5,7 +5,7 @@
 
   const dates = window.bartackRecordingDates;
   const dating = window.bartackDating;
-  const { words } = window.bartackElements;
+  const { words, own } = window.bartackElements;
   // Below this share of the model's probability a variant is said to fit badly.
   const UNLIKELY = 0.1;
 
@@ -44,11 +44,11 @@
   }
 
   function ofState(feature, value, span, states) {
-    const recorded = states[feature.id];
+    const recorded = own(states, feature.id);
     const shown = `${feature.name.toLowerCase()} “${words(value)}”`;
     if (!recorded) return [said(`It would be the first record of ${feature.name.toLowerCase()} on this variant.`)];
     const total = Object.values(recorded).reduce((sum, [count]) => sum + count, 0);
-    const sight = recorded[value];
+    const sight = own(recorded, value);
     if (!sight) return [said(`It would be the first with ${shown} among ${total + 1} of this variant.`)];
     const [, earliest, latest, era] = sight;
     const sentences = span ? beyond(span, era || {}, `any ${shown} on this variant`) : [];

@@ -16,7 +16,7 @@ use crate::diagnostic::wording;
 use crate::disk;
 use crate::draft::{self, Draft, Unanswered};
 use crate::record::Content;
-use crate::record::id::{ModelId, VariantId};
+use crate::record::id::{LONGEST_NAME, ModelId, VariantId, is_device};
 use crate::resolve::Catalog;
 use crate::vocabulary::Feature;
 
@@ -108,6 +108,8 @@ fn free_path(catalog: &Catalog, place: &Place, wish: &str) -> anyhow::Result<Str
         "{} is no name for an entry: the file of that name says something else",
         wording::quote(wish)
     );
+    ensure!(!is_device(wish), "{} means a device on Windows, where no file can have it", wording::quote(wish));
+    ensure!(wish.len() <= LONGEST_NAME, "a name has at most {LONGEST_NAME} letters, not {}", wish.len());
     let files = catalog.sources.iter().map(|(_, file)| file.path());
     let taken: Vec<&str> = files.filter(|path| path.folder() == place.folder).map(|path| path.stem()).collect();
     Ok(format!("{}/{}.md", place.folder, draft::free_name(wish, &taken)))

@@ -4,7 +4,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::time::UNIX_EPOCH;
+use std::time::{Duration, UNIX_EPOCH};
 
 use notify::{Event, RecommendedWatcher, RecursiveMode, Watcher};
 use walkdir::{DirEntry, WalkDir};
@@ -63,10 +63,18 @@ fn state(entry: &DirEntry) -> [u8; 24] {
     let mut state = [0; 24];
     if let Some(metadata) = entry.metadata().ok().filter(|metadata| !metadata.is_dir()) {
         state[..8].copy_from_slice(&metadata.len().to_le_bytes());
-        let since = metadata.modified().ok().and_then(|time| time.duration_since(UNIX_EPOCH).ok());
-        state[8..].copy_from_slice(&since.map_or(0, |since| since.as_nanos()).to_le_bytes());
+        // A clock that stands before 1970 tells two saves apart, too.
+        let since = metadata.modified().ok().map(|time| match time.duration_since(UNIX_EPOCH) {
+            Ok(since) => nanoseconds(since),
+            Err(before) => -nanoseconds(before.duration()),
+        });
+        state[8..].copy_from_slice(&since.unwrap_or(0).to_le_bytes());
     }
     state
+}
+
+fn nanoseconds(duration: Duration) -> i128 {
+    i128::try_from(duration.as_nanos()).unwrap_or(i128::MAX)
 }
 
 /// Finds a file below a folder by its path; nothing where it is no plain file in plain folders.

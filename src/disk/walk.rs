@@ -4,7 +4,7 @@
 //! business of editors and of Git, and are passed over.
 
 use std::fs::{self, File};
-use std::io::{BufReader, Read};
+use std::io::{self, BufReader, Read};
 use std::path::Path;
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
@@ -14,7 +14,7 @@ use crate::compile::progress::{Observer, Stage, Tally};
 use crate::disk::found::{self, Found, PICTURE_LIMIT, Part, TEXT_LIMIT};
 use crate::disk::{DiskError, failure};
 use crate::fault::Unreadable;
-use crate::photograph::{self, Facts, Flaw};
+use crate::photograph::{self, Flaw};
 use crate::source::FilePath;
 
 /// Reads everything under one folder of the knowledge base; a folder that is not there is empty.
@@ -87,23 +87,40 @@ fn read(path: &FilePath, entry: &DirEntry) -> Option<Found> {
 /// Reads at most the limit, however much a file grows in the meantime.
 pub fn content(path: &Path, limit: u64) -> Result<Vec<u8>, Unreadable> {
     let mut bytes = Vec::new();
-    let file = File::open(path).map_err(refused)?;
-    file.take(limit + 1).read_to_end(&mut bytes).map_err(refused)?;
+    opened(path)?.take(limit + 1).read_to_end(&mut bytes).map_err(refused)?;
     if bytes.len() as u64 > limit { Err(Unreadable::TooLarge { limit }) } else { Ok(bytes) }
 }
 
-fn beside(path: &Path) -> Result<Found, Unreadable> {
-    let bytes = fs::metadata(path).map_err(refused)?.len();
-    let picture = if bytes > PICTURE_LIMIT { Err(Flaw::NotAPicture) } else { picture(path)? };
-    Ok(Found::Beside { bytes, picture })
+/// Opens a plain file; what became a link, a pipe or a folder since its name was read is refused, and not waited for.
+fn opened(path: &Path) -> Result<File, Unreadable> {
+    let file = begun(path).map_err(|error| match fs::symlink_metadata(path) {
+        Ok(metadata) if metadata.is_symlink() => Unreadable::SymbolicLink,
+        _ => refused(error),
+    })?;
+    if file.metadata().map_err(refused)?.is_file() { Ok(file) } else { Err(Unreadable::NotAFile) }
+}
+
+#[cfg(any(target_os = "linux", target_vendor = "apple"))]
+fn begun(path: &Path) -> io::Result<File> {
+    use rustix::fs::{Mode, OFlags};
+    let how = OFlags::RDONLY | OFlags::NOFOLLOW | OFlags::NONBLOCK | OFlags::CLOEXEC;
+    Ok(File::from(rustix::fs::open(path, how, Mode::empty())?))
+}
+
+#[cfg(not(any(target_os = "linux", target_vendor = "apple")))]
+fn begun(path: &Path) -> io::Result<File> {
+    File::open(path)
 }
 
 /// Looks at a picture's header and its end alone; nothing is decoded.
-fn picture(path: &Path) -> Result<Result<Facts, Flaw>, Unreadable> {
-    let mut reader = BufReader::new(File::open(path).map_err(refused)?);
-    photograph::look(&mut reader).map_err(refused)
+fn beside(path: &Path) -> Result<Found, Unreadable> {
+    let file = opened(path)?;
+    let bytes = file.metadata().map_err(refused)?.len();
+    let look = || photograph::look(&mut BufReader::new(file)).map_err(refused);
+    let picture = if bytes > PICTURE_LIMIT { Err(Flaw::NotAPicture) } else { look()? };
+    Ok(Found::Beside { bytes, picture })
 }
 
-fn refused(error: std::io::Error) -> Unreadable {
+fn refused(error: io::Error) -> Unreadable {
     Unreadable::Refused(error.to_string())
 }

@@ -5,6 +5,7 @@
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Fault, FaultKind, Misplaced};
 use crate::reason::Knowledge;
+use crate::record::id::LONGEST_NAME;
 
 /// The descriptor.
 pub static LINT: Lint = Lint {
@@ -12,7 +13,7 @@ pub static LINT: Lint = Lint {
     level: Level::Error,
     title: "a record stands where its kind does not belong",
     explanation: "\
-The path of a file is its identity: it says what kind of record it is and what it belongs to. `entries/makers/<maker>/<model>/<variant>/` holds `variant.md` and the observations of that variant; the folders above hold `model.md` and `maker.md`. Names are small letters, digits and hyphens, so that they are the same in every address and on every machine.
+The path of a file is its identity: it says what kind of record it is and what it belongs to. `entries/makers/<maker>/<model>/<variant>/` holds `variant.md` and the observations of that variant; the folders above hold `model.md` and `maker.md`. Names are small letters, digits and hyphens, at most 100 of them and none that Windows keeps for a device, so that they are the same in every address and on every machine.
 
 Move the file to where it belongs, or add the record that gives its folder a meaning. A garment whose variant is not known goes to `entries/unplaced/`.",
     wrong: "\
@@ -52,6 +53,14 @@ fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
         Misplaced::BadName { found } => (
             format!("the name {} is not made of small letters a to z, digits and `-`", wording::quote(found)),
             "rename the file or folder".to_string(),
+        ),
+        Misplaced::Device { found } => (
+            format!("the name {} means a device on Windows, where no file can have it", wording::quote(found)),
+            "rename the file or folder".to_string(),
+        ),
+        Misplaced::LongName { letters } => (
+            format!("a name in {path} has {letters} letters, expected at most {LONGEST_NAME}"),
+            "give the file or folder a shorter name".to_string(),
         ),
     };
     Some(LINT.at(fault.place, message).help(help))

@@ -111,7 +111,7 @@ pub fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
             "put the photograph beside the entry, or correct the name",
         ),
         PhotographFault::BadName { file } => (
-            format!("{} is not the name of a file beside this entry", quote(file)),
+            format!("{} is not the name of a file beside this entry that every system can have", quote(file)),
             "write the name alone, such as `barn-find-front.jpg`",
         ),
         PhotographFault::TooLarge { file, limit } => {

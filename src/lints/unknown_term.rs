@@ -2,9 +2,12 @@
 //!
 //! Words the faults about terms; the vocabulary itself is not judged here.
 
+use std::collections::BTreeMap;
+
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Fault, FaultKind, TermFault};
 use crate::reason::Knowledge;
+use crate::source::FileId;
 
 /// The descriptor.
 pub static LINT: Lint = Lint {
@@ -37,14 +40,27 @@ hem = \"chain-stitch\"
 /// Where the features are written down.
 const HOME: &str = "`schema/vocabulary.toml`";
 
+/// For how many mistakes of one file the nearest words are looked up: each look takes time by the length of the vocabulary.
+const MOST_LOOKS: usize = 200;
+
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
-    knowledge.faults.iter().filter_map(word).collect()
+    let mut looks: BTreeMap<FileId, usize> = BTreeMap::new();
+    let mut word = |fault: &Fault| {
+        let FaultKind::Term(kind) = &fault.kind else { return None };
+        let look = looks.entry(fault.place.file).or_default();
+        *look += 1;
+        Some(word(fault, kind, *look))
+    };
+    knowledge.faults.iter().filter_map(&mut word).collect()
 }
 
-fn word(fault: &Fault) -> Option<Diagnostic> {
-    let FaultKind::Term(kind) = &fault.kind else { return None };
+fn word(fault: &Fault, kind: &TermFault, look: usize) -> Diagnostic {
     let quote = wording::quote;
-    Some(match kind {
+    match kind {
+        TermFault::UnknownFeature { found, known } if look > MOST_LOOKS && !known.is_empty() => {
+            let message = format!("unknown feature {}, expected one of the {} in {HOME}", quote(found), known.len());
+            LINT.at(fault.place, message).help(format!("use a feature of {HOME}"))
+        }
         TermFault::UnknownFeature { found, known } => {
             let message = format!("unknown feature {}, {}", quote(found), wording::expected(found, known, HOME));
             let add = || format!("use a feature of {HOME}; describe the rest in the prose below the fields");
@@ -61,5 +77,5 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
             let message = format!("{} is not a feature of {}, expected {allowed}", quote(feature), quote(garment));
             LINT.at(fault.place, message).help("leave the feature out, or check which model this is filed under")
         }
-    })
+    }
 }

@@ -6,6 +6,24 @@ use std::borrow::Borrow;
 use std::fmt;
 use std::sync::Arc;
 
+/// The most letters of a name: two of them, a full stop and an ending make the name of one file of the site, and file
+/// systems end at 255 bytes (`NAME_MAX` of Linux, and the limits of NTFS and APFS).
+pub const LONGEST_NAME: usize = 100;
+
+/// Says whether Windows keeps a name for a device, whatever its ending: no file can have it there ("Naming Files, Paths,
+/// and Namespaces", learn.microsoft.com/windows/win32/fileio/naming-a-file).
+///
+/// ```
+/// use bartack::record::id::is_device;
+/// assert!(is_device("con") && is_device("LPT1") && !is_device("com10") && !is_device("console"));
+/// ```
+pub fn is_device(name: &str) -> bool {
+    let name = name.to_ascii_lowercase();
+    let port = name.strip_prefix("com").or(name.strip_prefix("lpt"));
+    matches!(name.as_str(), "con" | "prn" | "aux" | "nul")
+        || port.is_some_and(|port| matches!(port.as_bytes(), [b'1'..=b'9']))
+}
+
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident),* $(,)?) => {$(
         $(#[$doc])*

@@ -2,7 +2,8 @@
 //!
 //! One mistake gives one fault: a wrong type is not also a wrong word, and a misspelt key is not also a missing one.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use jsonschema::ValidationError;
 use jsonschema::error::ValidationErrorKind;
@@ -33,19 +34,19 @@ pub(super) fn faults<'a>(
 struct Wrong {
     types: BTreeSet<String>,
     keys: BTreeSet<String>,
-    misspelt: Vec<(String, String)>,
+    misspelt: BTreeMap<String, Vec<String>>,
 }
 
 impl Wrong {
     fn of(errors: &[ValidationError<'_>]) -> Wrong {
-        let mut wrong = Wrong { types: BTreeSet::new(), keys: BTreeSet::new(), misspelt: Vec::new() };
+        let mut wrong = Wrong { types: BTreeSet::new(), keys: BTreeSet::new(), misspelt: BTreeMap::new() };
         for error in errors {
             let path = error.instance_path().as_str().to_string();
             match error.kind() {
                 ValidationErrorKind::Type { .. } => drop(wrong.types.insert(path)),
                 ValidationErrorKind::Required { .. } => drop(wrong.keys.insert(path)),
                 ValidationErrorKind::AdditionalProperties { unexpected } => {
-                    wrong.misspelt.extend(unexpected.iter().map(|key| (path.clone(), key.clone())));
+                    wrong.misspelt.entry(path.clone()).or_default().extend(unexpected.iter().cloned());
                     wrong.keys.insert(path);
                 }
                 _ => {}
@@ -60,7 +61,7 @@ impl Wrong {
             ValidationErrorKind::Type { .. } | ValidationErrorKind::AdditionalProperties { .. } => false,
             ValidationErrorKind::Required { property } => {
                 let key = property.as_str().unwrap_or("");
-                self.misspelt.iter().any(|(place, word)| place == path && distance(word, key) <= 2)
+                self.misspelt.get(path).is_some_and(|words| words.iter().any(|word| distance(word, key) <= 2))
             }
             ValidationErrorKind::OneOfNotValid { .. }
             | ValidationErrorKind::OneOfMultipleValid { .. }
@@ -118,7 +119,7 @@ impl Blame<'_, '_> {
         unexpected.iter().map(|key| (self.key_span(key), kind(key))).collect()
     }
 
-    fn allowed_keys(&self) -> Vec<String> {
+    fn allowed_keys(&self) -> Arc<[String]> {
         let properties = self.keyword_parent().and_then(|schema| schema.get("properties")).and_then(Value::as_object);
         properties.map(|properties| properties.keys().cloned().collect()).unwrap_or_default()
     }
@@ -158,8 +159,9 @@ impl Blame<'_, '_> {
 
     fn repeated(&self) -> Vec<(Span, FaultKind)> {
         let Some(Item::List(nodes)) = self.node().map(|node| &node.item) else { return Vec::new() };
-        let seen_before = |number: usize| nodes[..number].iter().any(|node| node.item == nodes[number].item);
-        let again = (0..nodes.len()).filter(|number| seen_before(*number)).map(|number| &nodes[number]);
+        // Numbers with a fraction have no order, so what is written stands for what it is.
+        let mut seen = BTreeSet::new();
+        let again = nodes.iter().filter(|node| !seen.insert(format!("{:?}", node.item)));
         let kind = |node: &Node| RuleBroken::RepeatedId { found: node.text().unwrap_or(node.kind()).to_string() };
         again.map(|node| (node.span, FaultKind::Schema(SchemaFault::Rule(kind(node))))).collect()
     }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::fault::{FaultKind, Misplaced, RuleBroken, SchemaFault};
-use crate::record::id::{MakerId, ModelId, SourceId, VariantId};
+use crate::record::id::{LONGEST_NAME, MakerId, ModelId, SourceId, VariantId, is_device};
 use crate::schema::Subject;
 use crate::source::{FileId, SourceFile, Sources};
 
@@ -81,6 +81,12 @@ fn names(address: &Address, segments: &[&str]) -> Result<(), FaultKind> {
         if !is_name(name) {
             return Err(FaultKind::Misplaced(Misplaced::BadName { found: (*name).to_string() }));
         }
+        if is_device(name) {
+            return Err(FaultKind::Misplaced(Misplaced::Device { found: (*name).to_string() }));
+        }
+        if name.len() > LONGEST_NAME {
+            return Err(FaultKind::Misplaced(Misplaced::LongName { letters: name.len() }));
+        }
         if RESERVED.contains(name) {
             let found = (*name).to_string();
             return Err(FaultKind::Schema(SchemaFault::Rule(RuleBroken::ReservedId { found })));
@@ -149,6 +155,9 @@ mod tests {
             ("entries/about.txt", "Err(Misplaced(NoSuchPlace))"),
             ("entries/sources/List.md", "Err(Misplaced(BadName { found: \"List\" }))"),
             ("entries/makers/a_b/maker.md", "Err(Misplaced(BadName { found: \"a_b\" }))"),
+            ("entries/makers/a/b/aux/d.md", "Err(Misplaced(Device { found: \"aux\" }))"),
+            ("entries/unplaced/com1.md", "Err(Misplaced(Device { found: \"com1\" }))"),
+            ("entries/unplaced/com10.md", "Ok(Unplaced)"),
             ("entries/makers/model/maker.md", "Err(Schema(Rule(ReservedId { found: \"model\" })))"),
             ("entries/makers/a/b/c/model.md", "Err(Schema(Rule(ReservedId { found: \"model\" })))"),
         ];

@@ -1,7 +1,7 @@
 //! Observations, placed and unplaced.
 
 use crate::fault::{FaultKind, PhotographFault};
-use crate::record::id::{FeatureId, LineId, MakerId, ModelId, VariantId};
+use crate::record::id::{FeatureId, LineId, MakerId, ModelId, VariantId, is_device};
 use crate::record::observation::{Basis, Observation, PhotographReference, Placement, Unplaced, Wearer};
 use crate::source::Spanned;
 use crate::source::tree::Table;
@@ -105,7 +105,11 @@ fn one_photograph(reader: &mut Reader<'_>, table: &Table) -> Option<PhotographRe
 
 /// Says whether it names a file in the same folder on every system.
 fn is_file_name(name: &str) -> bool {
-    !name.starts_with('.') && !name.contains(['/', '\\', ':', '\n', '\r', '\t']) && name.trim() == name
+    let stem = name.split('.').next().unwrap_or(name);
+    !is_device(stem)
+        && !name.starts_with('.')
+        && !name.contains(['/', '\\', ':', '\n', '\r', '\t'])
+        && name.trim() == name
 }
 
 fn known(reader: &mut Reader<'_>, table: &Table) -> Unplaced {

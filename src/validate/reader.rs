@@ -2,6 +2,9 @@
 //!
 //! A value that the schema has already refused is passed over in silence, so that one mistake gives one fault.
 
+use std::collections::BTreeSet;
+use std::sync::{Arc, OnceLock};
+
 use crate::date::edtf::{CircaYears, Edtf};
 use crate::fault::{Fault, FaultKind, RuleBroken, SchemaFault, TermFault};
 use crate::schema::Features;
@@ -15,12 +18,14 @@ use crate::vocabulary::{Feature, Vocabulary};
 pub(super) struct Terms {
     /// The features that could be read.
     pub(super) vocabulary: Vocabulary,
-    /// The ids of features that are there and could not be read.
+    /// The ids of features that are there and could not be read, sorted.
     pub(super) unclear: Vec<String>,
     /// Whether the whole vocabulary was read; if not, no word is held against anybody.
     pub(super) is_read: bool,
     /// How far `~` widens a year.
     pub(super) circa: CircaYears,
+    /// The ids of all of these features, once somebody has asked.
+    pub(super) known: OnceLock<Arc<[String]>>,
 }
 
 impl Terms {
@@ -31,12 +36,13 @@ impl Terms {
 
     /// Says whether a word that is not in the vocabulary is to be let through.
     fn lets_through(&self, word: &str) -> bool {
-        !self.is_read || self.unclear.iter().any(|id| id == word)
+        !self.is_read || self.unclear.binary_search_by(|id| id.as_str().cmp(word)).is_ok()
     }
 
-    fn known(&self) -> Vec<String> {
+    /// All that is known, listed once: a stranger's file may name ten thousand features that are not.
+    fn known(&self) -> Arc<[String]> {
         let read = self.vocabulary.iter().map(|feature| feature.id.to_string());
-        read.chain(self.unclear.iter().cloned()).collect()
+        Arc::clone(self.known.get_or_init(|| read.chain(self.unclear.iter().cloned()).collect()))
     }
 }
 
@@ -58,7 +64,7 @@ pub(super) struct Reader<'a> {
     pub(super) path: &'a FilePath,
     /// The words it may use.
     pub(super) terms: &'a Terms,
-    refused: Vec<Span>,
+    refused: BTreeSet<Span>,
     faults: Vec<Fault>,
     gaps: Vec<Fault>,
 }
@@ -142,11 +148,13 @@ impl<'a> Reader<'a> {
 
     /// Reports an id that is a short word or stands twice.
     pub(super) fn check_ids(&mut self, ids: &[Spanned<String>]) {
-        for (number, id) in ids.iter().enumerate() {
+        let mut earlier = BTreeSet::new();
+        for id in ids {
+            let is_repeated = !earlier.insert(id.value.as_str());
             let found = id.value.clone();
             if RESERVED.contains(&found.as_str()) {
                 self.rule(id.span, RuleBroken::ReservedId { found });
-            } else if ids[..number].iter().any(|earlier| earlier.value == found) {
+            } else if is_repeated {
                 self.rule(id.span, RuleBroken::RepeatedId { found });
             }
         }

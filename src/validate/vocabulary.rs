@@ -2,7 +2,8 @@
 //!
 //! A feature that cannot be read stays known by its id, so that nobody who records it is blamed.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use crate::date::edtf::CircaYears;
 use crate::fault::{Fault, RuleBroken};
@@ -35,9 +36,10 @@ pub(super) fn read(sources: &Sources, circa: CircaYears) -> (Terms, Vec<Fault>) 
     let refused = schema.faults(file, &table);
     let none = Terms::default();
     let mut reader = Reader::new(file, sources.file(file).path(), &none, refused.clone());
-    let (features, unclear) = features(&mut reader, &table, &refused);
+    let (features, mut unclear) = features(&mut reader, &table, &refused);
     let mut found = reader.finish();
-    let terms = Terms { vocabulary: Vocabulary::new(features), unclear, is_read: true, circa };
+    unclear.sort();
+    let terms = Terms { vocabulary: Vocabulary::new(features), unclear, is_read: true, circa, ..Terms::default() };
     let terms = link(file, sources, &table, terms, &mut found);
     faults.extend(found);
     (terms, faults)
@@ -45,8 +47,9 @@ pub(super) fn read(sources: &Sources, circa: CircaYears) -> (Terms, Vec<Fault>) 
 
 fn features(reader: &mut Reader<'_>, table: &Table, refused: &[Fault]) -> (Vec<Feature>, Vec<String>) {
     let (mut features, mut unclear) = (Vec::new(), Vec::new());
+    let refused: BTreeSet<usize> = refused.iter().map(|fault| fault.span().start()).collect();
     for entry in table.entries() {
-        let is_refused = refused.iter().any(|fault| is_within(fault, entry));
+        let is_refused = refused.range(extent(entry)).next().is_some();
         match entry.value.table().filter(|_| !is_refused).and_then(|table| one(reader, entry, table)) {
             Some(feature) => features.push(feature),
             None => unclear.push(entry.key.value.clone()),
@@ -55,10 +58,11 @@ fn features(reader: &mut Reader<'_>, table: &Table, refused: &[Fault]) -> (Vec<F
     (features, unclear)
 }
 
-fn is_within(fault: &Fault, entry: &Entry) -> bool {
+/// The bytes of a key and all that belongs to it.
+fn extent(entry: &Entry) -> Range<usize> {
     let whole = entry.value.table().map_or(entry.value.span, Table::whole);
     let start = whole.start().min(entry.key.span.start());
-    (start..whole.end()).contains(&fault.span().start())
+    start..whole.end().max(start)
 }
 
 fn one(reader: &mut Reader<'_>, entry: &Entry, table: &Table) -> Option<Feature> {
@@ -141,6 +145,7 @@ fn states(reader: &mut Reader<'_>, table: &Table) -> Option<Vec<StateId>> {
 /// Reads other words for states; only states that the feature has can have any.
 fn state_synonyms(reader: &mut Reader<'_>, table: &Table, kind: &Kind) -> BTreeMap<StateId, Vec<String>> {
     let (Kind::State { states }, Some(own)) = (kind, table.table("state-synonyms")) else { return BTreeMap::new() };
+    let states: BTreeSet<&StateId> = states.iter().collect();
     let mut synonyms = BTreeMap::new();
     for entry in own.entries() {
         let state = StateId::new(entry.key.value.as_str());
@@ -200,7 +205,7 @@ fn link(file: FileId, sources: &Sources, table: &Table, terms: Terms, faults: &m
 }
 
 fn covariates(reader: &mut Reader<'_>, feature: &Feature, names: Vec<Spanned<String>>) -> Vec<FeatureId> {
-    let mut covariates: Vec<FeatureId> = Vec::new();
+    let (mut covariates, mut taken) = (Vec::new(), BTreeSet::new());
     for Spanned { value: name, span } in names {
         let id = FeatureId::new(name.as_str());
         match reader.feature(&name, span) {
@@ -214,7 +219,7 @@ fn covariates(reader: &mut Reader<'_>, feature: &Feature, names: Vec<Spanned<Str
             Named::Known(other) if other.kind == Kind::Number && other.bands.is_empty() => {
                 reader.other(span, format!("`{name}` without `bands`"), "a printed number with `bands`");
             }
-            Named::Known(_) if covariates.contains(&id) => reader.rule(span, RuleBroken::RepeatedId { found: name }),
+            Named::Known(_) if !taken.insert(id.clone()) => reader.rule(span, RuleBroken::RepeatedId { found: name }),
             Named::Known(_) => covariates.push(id),
         }
     }

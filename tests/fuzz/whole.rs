@@ -1,0 +1,62 @@
+//! A whole knowledge base in one input: compiled, its findings drawn, and every file of its site made, twice alike.
+
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+use bartack::compile::{self, Compilation, example};
+use bartack::page::Site;
+use bartack::publish::written::{Stamp, Turn, Written};
+use bartack::publish::{self, Context};
+use bartack::report::text::{self, Style};
+use bartack::report::{self, github, json, sarif};
+use bartack::source::Sources;
+
+/// The templates that are compiled into the program.
+static SITE: LazyLock<Site> = LazyLock::new(|| Site::new(&BTreeMap::new()).expect("our own templates"));
+
+/// Compiles the files of a text, each under a line `--- ` with its path, and publishes what is usable.
+pub fn run(bytes: &[u8]) {
+    let text = String::from_utf8_lossy(bytes);
+    let example = example::read(&text);
+    let (compilation, _) = compile::leaving_out_broken(example.sources.clone(), example.unread.clone(), &|_| {});
+    let told = told(&compilation);
+    let site = published(&compilation);
+    let files = example.sources.iter().map(|(_, file)| file.clone()).collect::<Vec<_>>().into_iter().rev().collect();
+    let attachments = example.sources.attachments().iter().rev().cloned().collect();
+    let reversed = Sources::new(files).with_attachments(attachments).with_marks(example.sources.marks().to_vec());
+    let (again, _) = compile::leaving_out_broken(reversed, example.unread, &|_| {});
+    assert!(told == self::told(&again), "the order of files changes what is told");
+    assert!(site == published(&again), "the order of files changes the site");
+}
+
+/// All reports of the findings; each finding lies within its file, between characters.
+fn told(compilation: &Compilation) -> String {
+    let sources = &compilation.knowledge.catalog.sources;
+    for diagnostic in &compilation.diagnostics {
+        for label in diagnostic.places() {
+            let (file, span) = (sources.file(label.place.file), label.place.span);
+            assert!(file.text().get(span.start()..span.end()).is_some(), "{diagnostic:?}");
+        }
+    }
+    let drawn = compilation.diagnostics.iter().map(|one| text::render(sources, one, Style::Plain));
+    let selection = report::select(sources, &compilation.diagnostics, &[]);
+    let lines: String = selection.shown.iter().map(|one| github::render(sources, one, "base")).collect();
+    [drawn.collect(), lines, json::render(sources, &selection), sarif::render(sources, &selection, "base")].concat()
+}
+
+/// The files of the site by path.
+fn published(compilation: &Compilation) -> BTreeMap<String, Vec<u8>> {
+    let version = compile::content_id(&compilation.knowledge.catalog.sources);
+    let context = Context::new(&compilation.knowledge, &SITE, &version);
+    let files = publish::files(&context).expect("the paths are those of the publishers");
+    let (mut site, mut written) = (BTreeMap::new(), Written::default());
+    for turn in Turn::ALL {
+        let made = files.iter().filter(|file| file.turn() == turn);
+        let made: Vec<(String, Vec<u8>)> = made
+            .map(|file| (file.path().to_string(), file.content(&written).unwrap_or_else(|error| panic!("{error}"))))
+            .collect();
+        written.extend(made.iter().map(|(path, content)| (path.clone(), Stamp::of(content))));
+        site.extend(made);
+    }
+    site
+}

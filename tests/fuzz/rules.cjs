@@ -157,14 +157,14 @@ function bounded(count) {
 // Coverage of blocks, as V8 counts it; each block counts by how often, roughly, it ran.
 function watch() {
   const { Session } = require("inspector");
-  const session = new Session();
-  session.connect();
-  session.post("Profiler.enable");
-  session.post("Profiler.startPreciseCoverage", { callCount: true, detailed: true });
+  const watched = new Session();
+  watched.connect();
+  watched.post("Profiler.enable");
+  watched.post("Profiler.startPreciseCoverage", { callCount: true, detailed: true });
   const seen = new Set();
   return () => {
     let isNew = false;
-    session.post("Profiler.takePreciseCoverage", (error, { result }) => {
+    watched.post("Profiler.takePreciseCoverage", (error, { result }) => {
       for (const script of result.filter((one) => one.url.includes("/site/assets/"))) {
         for (const { ranges } of script.functions) {
           for (const { startOffset, endOffset, count } of ranges) {

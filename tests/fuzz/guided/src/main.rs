@@ -1,6 +1,8 @@
 //! One target of `tests/fuzz/targets.rs`, named by `BARTACK_FUZZ`, under a driver that is guided by coverage.
 
 #![no_main]
+// How many inputs are tried and how long they are is the business of the bounded run.
+#![allow(dead_code)]
 
 use std::sync::LazyLock;
 use std::{env, fs, panic, process};

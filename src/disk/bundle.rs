@@ -38,11 +38,10 @@ fn pack(folders: &Folders<'_>, name: &str, written: &Written) -> io::Result<()> 
     for (name, written) in written {
         let packed = format!("{FOLDER}/{name}");
         // The same content was packed to the same bytes by the last build.
-        if let Some(last) = last.as_mut().filter(|_| folders.has(name, written)) {
-            if let Some(at) = last.index_for_name(&packed) {
-                archive.raw_copy_file(last.by_index_raw(at)?)?;
-                continue;
-            }
+        let last = last.as_mut().filter(|_| folders.has(name, written));
+        if let Some((last, at)) = last.and_then(|last| last.index_for_name(&packed).map(|at| (last, at))) {
+            archive.raw_copy_file(last.by_index_raw(at)?)?;
+            continue;
         }
         let options = if PACKED.iter().any(|ending| name.ends_with(ending)) { stored } else { deflated };
         archive.start_file(packed, options)?;

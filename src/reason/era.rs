@@ -5,6 +5,7 @@
 
 use std::cmp::Ordering;
 use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use std::sync::Arc;
 
 use crate::date::Day;
@@ -119,9 +120,9 @@ impl Pass {
                 let through = orders.filter_map(|order| Some(self.step((*days.get(&self.start(order))?)?, order)));
                 let day = own.chain(through).reduce(|one, other| self.tighter(one, other));
                 days.insert(at, day);
-            } else if !days.contains_key(&at) {
+            } else if let Entry::Vacant(place) = days.entry(at) {
                 let day = known(at);
-                days.insert(at, day.flatten());
+                place.insert(day.flatten());
                 if day.is_none() {
                     open.push((at, true));
                     open.extend(orders.map(|order| (self.start(order), false)));

@@ -10,10 +10,10 @@ use tempfile::TempDir;
 use crate::{VARIANT, folder, support};
 
 /// How many garments are tried, until a build takes long enough for bars to be worth showing.
-const GARMENTS: [usize; 3] = [1500, 6000, 24_000];
+const GARMENTS: [usize; 5] = [1500, 2500, 5000, 10_000, 20_000];
 
-/// Twice what a command runs before it shows any.
-const LONG: Duration = Duration::from_secs(2);
+/// Well above the second that a command runs before it shows any.
+const LONG: Duration = Duration::from_millis(1500);
 
 const STAGES: [&str; 7] = [
     "reading the files",
@@ -38,9 +38,10 @@ fn base(garments: usize) -> TempDir {
     base
 }
 
-/// Builds on one thread; gives all that appears on a terminal.
+/// Builds on one thread into a folder of the terminal's name; gives all that appears on it.
 fn seen(base: &Path, terminal: &str) -> Option<String> {
-    let build = format!("'{}' --root '{}' build", env!("CARGO_BIN_EXE_bartack"), base.display());
+    let (program, root) = (env!("CARGO_BIN_EXE_bartack"), base.display());
+    let build = format!("'{program}' --root '{root}' build --out '{root}/{terminal}'");
     let mut command = Command::new("script");
     command.args(["--quiet", "--return", "--command", &build, "/dev/null"]);
     command.env("TERM", terminal).env("RAYON_NUM_THREADS", "1").stdin(Stdio::null());
@@ -72,7 +73,11 @@ fn a_terminal_shows_a_bar_for_each_stage_and_nothing_else_shows_any() {
     let lines: Vec<&str> = told.lines().collect();
     assert!(lines.len() == 2 && lines[0].starts_with("wrote ") && lines[1].starts_with("no findings"), "{told}");
 
-    let Some(shown) = seen(base.path(), "xterm") else {
+    let (shown, dumb) = std::thread::scope(|scope| {
+        let dumb = scope.spawn(|| seen(base.path(), "dumb"));
+        (seen(base.path(), "xterm"), dumb.join().unwrap())
+    });
+    let (Some(shown), Some(dumb)) = (shown, dumb) else {
         eprintln!("skipped: no `script` to make a terminal with");
         return;
     };
@@ -81,6 +86,5 @@ fn a_terminal_shows_a_bar_for_each_stage_and_nothing_else_shows_any() {
         assert!(has_bar, "{words}: {}", &shown[..shown.len().min(2000)]);
     }
     assert!(shown.contains(" 100 %"), "a stage that has ended is done");
-    let dumb = seen(base.path(), "dumb").unwrap();
     assert!(STAGES.iter().all(|words| !dumb.contains(words)) && dumb.contains("wrote "), "{dumb}");
 }

@@ -41,8 +41,9 @@ impl Exhibit {
     ///
     /// `kept` is what was kept of the last time, and of this time afterwards.
     pub fn whole(root: &Path, kept: &mut Kept) -> Result<(Exhibit, usize), Problem> {
-        let (reading, site) = read(root)?;
-        let compilation = compile::again(reading.sources, reading.faults, kept);
+        let Reading { sources, faults, site } = disk::read(root).map_err(Problem::of)?;
+        let (site, compilation) = rayon::join(|| Site::new(&site), || compile::again(sources, faults, kept));
+        let site = site.map_err(Problem::of)?;
         match errors(&compilation) {
             None => Exhibit::of(root, compilation, site),
             Some(problem) => Err(problem),
@@ -51,7 +52,8 @@ impl Exhibit {
 
     /// Compiles what can be without the broken entries, for a preview that has nothing older to show.
     pub fn rest(root: &Path) -> Result<(Exhibit, usize), Problem> {
-        let (reading, site) = read(root)?;
+        let reading = disk::read(root).map_err(Problem::of)?;
+        let site = Site::new(&reading.site).map_err(Problem::of)?;
         let (compilation, _) = compile::leaving_out_broken(reading.sources, reading.faults, &|_| {});
         Exhibit::of(root, compilation, site)
     }
@@ -71,12 +73,6 @@ impl Exhibit {
         self.requests.send((path.to_string(), sender)).ok()?;
         made.recv().ok()?
     }
-}
-
-fn read(root: &Path) -> Result<(Reading, Site), Problem> {
-    let reading = disk::read(root).map_err(Problem::of)?;
-    let site = Site::new(&reading.site).map_err(Problem::of)?;
-    Ok((reading, site))
 }
 
 /// Answers requests until nobody can ask any more.

@@ -205,10 +205,11 @@ fn sums(prepared: &Prepared<'_>, member: usize, readings: &[Reading]) -> [i32; y
         for reading in readings {
             if let Reading::Column(feature, column) = reading {
                 let cells = &tables[*feature].columns[*column];
-                part.iter_mut().zip(cells).for_each(|(sum, cell)| *sum += cell);
+                // So few cells never saturate; a check of each sum would keep many from being added at once.
+                part.iter_mut().zip(cells).for_each(|(sum, cell)| *sum = sum.saturating_add(*cell));
             }
         }
-        sums.iter_mut().zip(&part).for_each(|(sum, part)| *sum += i32::from(*part));
+        sums.iter_mut().zip(&part).for_each(|(sum, part)| *sum = sum.wrapping_add(i32::from(*part)));
     }
     sums
 }

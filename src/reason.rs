@@ -21,9 +21,13 @@ pub mod without;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use litemap::LiteMap;
+use smallvec::SmallVec;
+
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
 use crate::reason::comparison::Comparison;
+use crate::reason::constraint::Chain;
 use crate::reason::pairs::Pairs;
 use crate::record::id::{ModelId, Thing, VoiceName};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex, SourceIndex};
@@ -51,11 +55,11 @@ pub struct Knowledge {
     /// Every estimate, and whether it fits what is kept.
     pub estimates: Vec<Estimate>,
     /// The placing of each garment that counts.
-    pub placings: BTreeMap<GarmentIndex, VoiceIndex>,
+    pub placings: LiteMap<GarmentIndex, VoiceIndex>,
     /// The dates of each garment by mark, paper or key: the voices of each, the date itself first, then its key.
-    pub dates: BTreeMap<GarmentIndex, Vec<Vec<VoiceIndex>>>,
+    pub dates: LiteMap<GarmentIndex, Vec<Chain>>,
     /// When each garment that counts can have been made, by the kept voices.
-    pub made: BTreeMap<GarmentIndex, DaySpan>,
+    pub made: LiteMap<GarmentIndex, DaySpan>,
     pairs: Pairs,
 }
 
@@ -76,7 +80,7 @@ pub struct Voice {
     /// The first of its claims by name.
     pub name: VoiceName,
     /// What it is made of, sorted by name: claims, or the dates or placings of a garment's entries.
-    pub claims: Vec<VoiceClaim>,
+    pub claims: SmallVec<[VoiceClaim; 1]>,
     /// What it says.
     pub says: Saying,
     /// What it weighs.
@@ -106,13 +110,13 @@ pub struct VoiceClaim {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Saying {
     /// A thing began within the span.
-    Began(Thing, DaySpan),
+    Began(Box<Thing>, DaySpan),
     /// A thing ended within the span.
-    Ended(Thing, DaySpan),
+    Ended(Box<Thing>, DaySpan),
     /// A thing was made at some day of the span.
-    Attested(Thing, DaySpan),
+    Attested(Box<Thing>, DaySpan),
     /// The first ended before the second began.
-    Before(Thing, Thing),
+    Before(Box<Thing>, Box<Thing>),
     /// A document of this span shows its variant.
     Document(DaySpan),
     /// A garment was made within the span.
@@ -181,7 +185,7 @@ pub struct Bound {
     /// The day.
     pub day: Day,
     /// The voices of the chain that gives it, sorted by name.
-    pub because: Vec<VoiceIndex>,
+    pub because: Chain,
     /// The estimate that gives it, where no kept voice does: a place in [`Knowledge::estimates`].
     pub estimate: Option<usize>,
     /// Whether it would be open, or move by more than a year, without one claim or one garment.

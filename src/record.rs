@@ -45,19 +45,19 @@ pub struct Allowance {
 #[derive(Clone, Debug)]
 pub enum Content {
     /// `entries/about.md`.
-    About(About),
+    About(Box<About>),
     /// `entries/sources/…`.
-    Source(Source),
+    Source(Box<Source>),
     /// `entries/landmarks/…`.
-    Landmark(Landmark),
+    Landmark(Box<Landmark>),
     /// `entries/disputes/…`.
-    Dispute(Dispute),
+    Dispute(Box<Dispute>),
     /// `…/maker.md`.
-    Maker(Maker),
+    Maker(Box<Maker>),
     /// `…/model.md`.
-    Model(Model),
+    Model(Box<Model>),
     /// `…/variant.md`.
-    Variant(Variant),
+    Variant(Box<Variant>),
     /// An observation, placed or not.
     Observation(Box<Observation>),
 }

@@ -11,6 +11,8 @@ mod sources;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Display;
 
+use smallvec::SmallVec;
+
 use crate::date::edtf::{CircaYears, Edtf};
 use crate::fault::Fault;
 use crate::record::citation::SourceKind;
@@ -135,11 +137,11 @@ pub struct CitedSource {
 #[derive(Clone, Debug)]
 pub struct Garment {
     /// Its specimen observations, in order of path; the first gives it its name.
-    pub observations: Vec<RecordIndex>,
+    pub observations: SmallVec<[RecordIndex; 4]>,
     /// The variant, where all observations agree.
     pub variant: Option<VariantId>,
-    /// The variants it is filed under.
-    pub variants: BTreeSet<VariantId>,
+    /// The variants it is filed under, sorted.
+    pub variants: SmallVec<[VariantId; 1]>,
 }
 
 impl Catalog {
@@ -223,7 +225,7 @@ pub fn catalog(sources: Sources, validated: Validated) -> (Catalog, Vec<Fault>) 
 
 fn empty(sources: Sources, validated: Validated) -> Catalog {
     let about = validated.records.iter().find_map(|record| match &record.content {
-        Content::About(about) => Some(about.clone()),
+        Content::About(about) => Some(About::clone(about)),
         _ => None,
     });
     Catalog {

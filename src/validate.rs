@@ -211,13 +211,13 @@ impl Desk {
 fn content(reader: &mut Reader<'_>, address: &Address, raw: &RawRecord) -> Option<Content> {
     let table = &raw.front;
     match address {
-        Address::About => about::read(reader, table).map(Content::About),
-        Address::Source(id) => citation::shared(reader, table, id).map(Content::Source),
-        Address::Landmark => landmark::read(reader, table).map(Content::Landmark),
-        Address::Dispute => dispute::read(reader, table).map(Content::Dispute),
-        Address::Maker(id) => whole::maker(reader, table, id).map(Content::Maker),
-        Address::Model(id) => whole::model(reader, table, id).map(Content::Model),
-        Address::Variant(id) => whole::variant(reader, table, id).map(Content::Variant),
+        Address::About => about::read(reader, table).map(Box::new).map(Content::About),
+        Address::Source(id) => citation::shared(reader, table, id).map(Box::new).map(Content::Source),
+        Address::Landmark => landmark::read(reader, table).map(Box::new).map(Content::Landmark),
+        Address::Dispute => dispute::read(reader, table).map(Box::new).map(Content::Dispute),
+        Address::Maker(id) => whole::maker(reader, table, id).map(Box::new).map(Content::Maker),
+        Address::Model(id) => whole::model(reader, table, id).map(Box::new).map(Content::Model),
+        Address::Variant(id) => whole::variant(reader, table, id).map(Box::new).map(Content::Variant),
         Address::Observation(id) => observation::placed(reader, table, id).map(Box::new).map(Content::Observation),
         Address::Unplaced => observation::unplaced(reader, table).map(Box::new).map(Content::Observation),
     }

@@ -2,6 +2,8 @@
 //!
 //! Reads nothing that is not in the notation, and words no mistake: a fault carries facts only.
 
+use ecow::EcoString;
+
 use crate::date::fault::DateFault;
 use crate::date::grammar::{self, End, Form};
 use crate::date::written::Written;
@@ -30,15 +32,15 @@ impl Default for CircaYears {
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Edtf {
-    text: String,
-    form: Form,
+    text: EcoString,
+    form: Box<Form>,
 }
 
 impl Edtf {
     /// Reads a date string, or says what is wrong with it and what would be right.
     pub fn parse(text: &str) -> Result<Edtf, DateFault> {
         match grammar::parse(text) {
-            Ok(form) => Ok(Edtf { text: text.to_owned(), form }),
+            Ok(form) => Ok(Edtf { text: text.into(), form: Box::new(form) }),
             Err(fault) => Err(nearest::suggested(text, fault)),
         }
     }
@@ -70,7 +72,7 @@ impl Edtf {
 
     /// Gives the two ends of an interval; nothing for a single date or a set.
     pub fn ends(&self) -> Option<(DateEnd<'_>, DateEnd<'_>)> {
-        match &self.form {
+        match &*self.form {
             Form::Interval(begin, end) => Some((self.end(begin), self.end(end))),
             Form::One(_) | Form::Set(_) => None,
         }
@@ -90,7 +92,7 @@ impl Edtf {
 
     /// Joins the dates: a `~` moves only the end of the whole on which its own date stands.
     fn hull(&self, days: impl Fn(&Written) -> DaySpan) -> DaySpan {
-        let pairs: &[(End, End)] = match &self.form {
+        let pairs: &[(End, End)] = match &*self.form {
             Form::One(date) => return days(date),
             Form::Interval(begin, end) => return between(begin, end, &days),
             Form::Set(pairs) => pairs,
@@ -103,7 +105,7 @@ impl Edtf {
     }
 
     fn ends_within(&self) -> Vec<&Written> {
-        match &self.form {
+        match &*self.form {
             Form::One(date) => vec![date],
             Form::Interval(begin, end) => [begin, end].into_iter().filter_map(|end| end.date.as_ref()).collect(),
             Form::Set(pairs) => {

@@ -60,8 +60,8 @@ pub fn reason(knowledge: &Knowledge, (depth, first): (usize, &str), index: Voice
 /// The voices about a thing that count for nothing, with why.
 fn not_counted(knowledge: &Knowledge, thing: &Thing) -> Vec<Sentence> {
     let speaks_of = |voice: &Voice| match &voice.says {
-        Saying::Began(about, _) | Saying::Ended(about, _) | Saying::Attested(about, _) => about == thing,
-        Saying::Before(about, other) => about == thing || other == thing,
+        Saying::Began(about, _) | Saying::Ended(about, _) | Saying::Attested(about, _) => **about == *thing,
+        Saying::Before(about, other) => **about == *thing || **other == *thing,
         _ => false,
     };
     let numbered = (0..).map(VoiceIndex).zip(&knowledge.voices);

@@ -75,7 +75,10 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
 fn shows<'a>(knowledge: &'a Knowledge, voice: &'a Voice) -> Option<(&'a VariantId, Shown)> {
     let part = voice.claims.first()?;
     let (variant, span) = match &voice.says {
-        Saying::Attested(Thing { whole: Whole::Variant(variant), .. }, span) => (variant, *span),
+        Saying::Attested(about, span) => match &about.whole {
+            Whole::Variant(variant) => (variant, *span),
+            _ => return None,
+        },
         Saying::Made(span) | Saying::Document(span) => {
             let observation = knowledge.catalog.record(part.record?).content.observation()?;
             // A key that is set aside dates nothing; keys are too few to be worth telling which.

@@ -120,7 +120,7 @@ fn repeats_of(catalog: &Catalog, source: &CitedSource) -> Option<Place> {
     let place = *source.places.first()?;
     let record = catalog.records.iter().find(|record| record.file == place.file)?;
     let own = match &record.content {
-        Content::Source(own) => Some(own),
+        Content::Source(own) => Some(&**own),
         content => content.local_sources().iter().find(|local| local.span.start() == place.span.start()),
     };
     let written = own.and_then(|own: &Source| own.repeats.first());

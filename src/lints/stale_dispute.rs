@@ -81,7 +81,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
         .iter()
         .map(|index| catalog.record(*index))
         .filter_map(|record| match &record.content {
-            Content::Dispute(dispute) => Some((record, dispute)),
+            Content::Dispute(dispute) => Some((record, &**dispute)),
             _ => None,
         })
         .collect();

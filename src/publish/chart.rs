@@ -207,10 +207,11 @@ mod tests {
 
     use super::{Mark, Scale, Shape};
     use crate::date::{Day, DaySpan};
+    use crate::reason::constraint::Chain;
     use crate::reason::{Bound, Era};
 
     fn bound(year: i32) -> Option<Bound> {
-        Some(Bound { day: Day::from_ymd(year, 1, 1)?, because: Vec::new(), estimate: None, rests_on_one: false })
+        Some(Bound { day: Day::from_ymd(year, 1, 1)?, because: Chain::new(), estimate: None, rests_on_one: false })
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use litemap::LiteMap;
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::date::{Day, DaySpan};
@@ -70,13 +71,13 @@ fn strains(collected: &Voices) -> Vec<crate::reason::Conflict> {
 }
 
 /// When each garment that counts can have been made, by the voices that are kept.
-fn spans(collected: &Voices, earliest: &Days, latest: &Days) -> BTreeMap<GarmentIndex, DaySpan> {
+fn spans(collected: &Voices, earliest: &Days, latest: &Days) -> LiteMap<GarmentIndex, DaySpan> {
     let span = |unknown: Unknown| DaySpan::new(earliest.day(unknown), latest.day(unknown)).unwrap_or(DaySpan::OPEN);
     collected.made.iter().map(|(garment, unknown)| (*garment, span(*unknown))).collect()
 }
 
 /// Says of each estimate whether it is consistent with the kept voices: some day of it is a day its garment can have.
-fn fitted(collected: &Voices, spans: &BTreeMap<GarmentIndex, DaySpan>) -> Vec<Estimate> {
+fn fitted(collected: &Voices, spans: &LiteMap<GarmentIndex, DaySpan>) -> Vec<Estimate> {
     let fits = |estimate: &Estimate| spans.get(&estimate.garment).is_some_and(|span| span.overlaps(estimate.span));
     collected.estimates.iter().map(|estimate| Estimate { fits: fits(estimate), ..estimate.clone() }).collect()
 }
@@ -146,7 +147,7 @@ impl Eras<'_> {
                     Direction::Earliest => estimate.span.first()?,
                     Direction::Latest => estimate.span.last()?,
                 };
-                Some(Hint { unknown, day, estimate: number })
+                Some(Hint { unknown, day, estimate: number as u32 })
             })
             .collect();
         let estimated = match hints.as_slice() {
@@ -159,8 +160,9 @@ impl Eras<'_> {
     fn bound(&self, way: &Way<'_>, unknown: Unknown) -> Option<Bound> {
         let at = unknown.0 as usize;
         let reason = way.known.days[at].as_ref().or(way.estimated[at].as_ref())?;
-        let rests_on_one = reason.estimate.is_none() && self.rests_on_one(way.known, unknown, reason);
-        Some(Bound { day: reason.day, because: reason.voices.clone(), estimate: reason.estimate, rests_on_one })
+        let estimate = reason.estimate.map(|number| number as usize);
+        let rests_on_one = estimate.is_none() && self.rests_on_one(way.known, unknown, reason);
+        Some(Bound { day: reason.day, because: reason.voices.clone(), estimate, rests_on_one })
     }
 
     /// Says whether a bound stands on one claim or one garment, and would be open or move by more than a year without it.

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BinaryHeap, HashMap, HashSet};
 
 use crate::date::Day;
 use crate::reason::VoiceIndex;
-use crate::reason::constraint::{Network, Order, Unknown};
+use crate::reason::constraint::{Chain, Network, Order, Unknown};
 
 /// How many irreducible sets a knot may have before all its voices are contested.
 pub const SETS_OF_A_KNOT: usize = 100_000;
@@ -48,7 +48,7 @@ pub fn find(network: &Network) -> Vec<Knot> {
 /// Groups irreducible conflicts by the voices they share; sorted by their first voice.
 pub fn grouped(sets: impl IntoIterator<Item = Vec<VoiceIndex>>) -> Vec<Knot> {
     let mut found = Found::default();
-    sets.into_iter().for_each(|set| found.add(set));
+    sets.into_iter().for_each(|set| found.add(set.into()));
     found.knots()
 }
 
@@ -67,7 +67,7 @@ fn on_cycles(network: &Network) -> HashSet<Unknown> {
 struct Label {
     unknown: Unknown,
     day: Day,
-    voices: Vec<VoiceIndex>,
+    voices: Chain,
     /// The labels it came through, so that no path crosses itself.
     parent: Option<usize>,
     /// For a path that began with a strict order of a cycle: the unknown that closes it; such a path counts no days.
@@ -77,7 +77,7 @@ struct Label {
 #[derive(Clone, Debug)]
 enum Event {
     Reached(usize),
-    Closed(Vec<VoiceIndex>),
+    Closed(Chain),
 }
 
 struct Search<'a> {
@@ -236,13 +236,13 @@ impl Found {
         voices.iter().any(|voice| holds(voice) || self.full.contains(&self.leader(*voice)))
     }
 
-    fn add(&mut self, voices: Vec<VoiceIndex>) {
+    fn add(&mut self, voices: Chain) {
         if self.covers(&voices) {
             return;
         }
         let leader = self.join(&voices);
         self.by_first.entry(voices[0]).or_default().push(self.sets.len());
-        self.sets.push(voices);
+        self.sets.push(voices.to_vec());
         let count = self.counts.entry(leader).or_default();
         *count += 1;
         if *count > SETS_OF_A_KNOT {

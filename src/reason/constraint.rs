@@ -2,6 +2,8 @@
 //!
 //! Every constraint says which voices it stands on. Nothing here knows what an unknown is the day of.
 
+use smallvec::SmallVec;
+
 use crate::date::Day;
 use crate::reason::VoiceIndex;
 
@@ -12,31 +14,32 @@ pub struct Unknown(pub u32);
 /// The voices that must all hold for a constraint to bind; none for structure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Support {
-    voices: [Option<VoiceIndex>; 2],
+    /// The numbers of the voices and one; nought is none.
+    voices: [u32; 2],
 }
 
 impl Support {
     /// Binds always.
-    pub const STRUCTURE: Support = Support { voices: [None, None] };
+    pub const STRUCTURE: Support = Support { voices: [0, 0] };
 
     /// Binds while the voice holds.
     pub fn one(voice: VoiceIndex) -> Support {
-        Support { voices: [Some(voice), None] }
+        Support { voices: [voice.0 + 1, 0] }
     }
 
     /// Binds while both voices hold.
     pub fn both(one: VoiceIndex, other: VoiceIndex) -> Support {
-        Support { voices: [Some(one), Some(other)] }
+        Support { voices: [one.0 + 1, other.0 + 1] }
     }
 
     /// The voices.
     pub fn voices(self) -> impl Iterator<Item = VoiceIndex> {
-        self.voices.into_iter().flatten()
+        self.voices.into_iter().filter_map(|next| next.checked_sub(1)).map(VoiceIndex)
     }
 
     /// Adds its voices to a sorted list.
-    pub fn joined_to(self, voices: &[VoiceIndex]) -> Vec<VoiceIndex> {
-        let mut all = voices.to_vec();
+    pub fn joined_to(self, voices: &[VoiceIndex]) -> Chain {
+        let mut all = Chain::from_slice(voices);
         for voice in self.voices() {
             if let Err(at) = all.binary_search(&voice) {
                 all.insert(at, voice);
@@ -44,7 +47,16 @@ impl Support {
         }
         all
     }
+
+    fn renumber(&mut self, numbers: &[VoiceIndex]) {
+        for next in self.voices.iter_mut().filter(|next| **next > 0) {
+            *next = numbers[*next as usize - 1].0 + 1;
+        }
+    }
 }
+
+/// Voices that a conclusion stands on, sorted; most chains are short.
+pub type Chain = SmallVec<[VoiceIndex; 4]>;
 
 /// A day that an unknown is not before, or not after.
 #[derive(Clone, Copy, Debug)]
@@ -106,6 +118,19 @@ impl System {
         self.orders.push(Order { from, to, strict: true, support });
     }
 
+    /// Takes over the unknowns and orders of another system.
+    pub fn ordered_as(&mut self, other: &System) {
+        self.unknowns = other.unknowns;
+        self.orders.clone_from(&other.orders);
+    }
+
+    /// Gives each voice another number: that at the place of its own.
+    pub fn renumber(&mut self, numbers: &[VoiceIndex]) {
+        self.orders.iter_mut().for_each(|order| order.support.renumber(numbers));
+        let limits = self.not_before.iter_mut().chain(&mut self.not_after);
+        limits.for_each(|limit| limit.support.renumber(numbers));
+    }
+
     /// Counts the unknowns.
     pub fn len(&self) -> usize {
         self.unknowns as usize
@@ -161,13 +186,13 @@ impl<T: Copy> Grouped<T> {
         for index in 1..starts.len() {
             starts[index] += starts[index - 1];
         }
-        let (mut next, mut order) = (starts.clone(), vec![0; list.len()]);
-        for (number, value) in list.iter().enumerate() {
+        let (mut next, mut values) = (starts.clone(), list.to_vec());
+        for value in list {
             let place = &mut next[of(value).0 as usize];
-            order[*place as usize] = number;
+            values[*place as usize] = *value;
             *place += 1;
         }
-        Grouped { starts, values: order.into_iter().map(|number| list[number]).collect() }
+        Grouped { starts, values }
     }
 
     /// The values of an unknown.

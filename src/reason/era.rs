@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use crate::date::Day;
 use crate::reason::VoiceIndex;
-use crate::reason::constraint::{Grouped, Limit, Network, Order, Support, Unknown};
+use crate::reason::constraint::{Chain, Grouped, Limit, Network, Order, Support, Unknown};
 
 /// Which way days flow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,9 +27,9 @@ pub struct Reason {
     /// The day.
     pub day: Day,
     /// The voices of the chain, sorted.
-    pub voices: Vec<VoiceIndex>,
+    pub voices: Chain,
     /// The estimate it began with, by number.
-    pub estimate: Option<usize>,
+    pub estimate: Option<u32>,
 }
 
 /// A day that only an estimate gives.
@@ -40,7 +40,7 @@ pub struct Hint {
     /// The day.
     pub day: Day,
     /// The estimate's number.
-    pub estimate: usize,
+    pub estimate: u32,
 }
 
 /// The days of every unknown in one direction.
@@ -65,21 +65,20 @@ impl Pass {
     /// Where every way on from an unknown stands on one voice (a garment's placing), that voice counts with its chain.
     pub fn days(&self) -> Vec<Option<Reason>> {
         let limits = self.limits();
-        self.flow(|unknown| {
-            let own = limits.of(unknown).iter();
-            own.map(|limit| Reason { day: limit.day, voices: limit.support.joined_to(&[]), estimate: None }).collect()
-        })
+        let reason = |limit: &Limit| Reason { day: limit.day, voices: limit.support.joined_to(&[]), estimate: None };
+        self.flow(|unknown| limits.of(unknown).iter().map(reason))
     }
 
     /// Gives the tightest day that any one estimate gives an unknown which the voices leave open.
     pub fn estimated(&self, days: &[Option<Reason>], hints: &[Hint]) -> Vec<Option<Reason>> {
         let mut by_unknown = vec![Vec::new(); self.network.len()];
         for hint in hints {
-            let reason = Reason { day: hint.day, voices: Vec::new(), estimate: Some(hint.estimate) };
+            let reason = Reason { day: hint.day, voices: Chain::new(), estimate: Some(hint.estimate) };
             by_unknown[hint.unknown.0 as usize].push(reason);
         }
         let open = |unknown: Unknown| days[unknown.0 as usize].is_none();
-        self.flow(|unknown| if open(unknown) { by_unknown[unknown.0 as usize].clone() } else { Vec::new() })
+        let own = |unknown: Unknown| if open(unknown) { by_unknown[unknown.0 as usize].as_slice() } else { &[] };
+        self.flow(|unknown| own(unknown).iter().cloned())
             .into_iter()
             .zip(days)
             .map(|(estimated, known)| if known.is_none() { estimated } else { None })
@@ -132,7 +131,7 @@ impl Pass {
         days.remove(&unknown).flatten()
     }
 
-    fn flow(&self, own: impl Fn(Unknown) -> Vec<Reason>) -> Vec<Option<Reason>> {
+    fn flow<I: Iterator<Item = Reason>>(&self, own: impl Fn(Unknown) -> I) -> Vec<Option<Reason>> {
         let mut days: Vec<Option<Reason>> = vec![None; self.network.len()];
         for unknown in &self.order {
             let toll = self.toll(*unknown);
@@ -142,7 +141,7 @@ impl Pass {
                     best = Some(next);
                 }
             };
-            own(*unknown).into_iter().for_each(&mut offer);
+            own(*unknown).for_each(&mut offer);
             let through = self.incoming().of(*unknown).iter().filter_map(|order| {
                 let from = days[self.start(order).0 as usize].as_ref()?;
                 Some((self.step(from.day, order), order.support, from))
@@ -238,7 +237,7 @@ mod tests {
         let network = Arc::new(system.network(|_| true));
         let pass = Pass::new(&network, Direction::Earliest);
         let days = pass.days();
-        assert_eq!(days[1].as_ref().map(|reason| reason.voices.clone()), Some(vec![claim]));
+        assert_eq!(days[1].as_ref().map(|reason| &reason.voices[..]), Some(&[claim][..]));
         assert_eq!(pass.without(end, &[claim], &days), Some(Day::from_number(5)));
         assert_eq!(pass.without(end, &[claim, seen], &days), None);
     }
@@ -253,7 +252,7 @@ mod tests {
         system.order(garment, end, Support::one(seen));
         let network = Arc::new(system.network(|_| true));
         let days = Pass::new(&network, Direction::Earliest).days();
-        assert_eq!(days[1].as_ref().map(|reason| reason.voices.clone()), Some(vec![seen]));
+        assert_eq!(days[1].as_ref().map(|reason| &reason.voices[..]), Some(&[seen][..]));
     }
 
     #[test]

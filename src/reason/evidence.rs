@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::date::{Day, DaySpan};
-use crate::reason::reading::{self, Shown};
+use crate::reason::reading::{self, ByFeature};
 use crate::reason::voice::{document_roots, document_span};
 use crate::reason::{Knowledge, Saying, Standing, VoiceIndex};
 use crate::record::id::{FeatureId, VariantId};
@@ -40,7 +40,7 @@ pub struct Bearer<'a> {
     /// Its observations.
     pub records: Vec<RecordIndex>,
     /// Its readings.
-    pub shown: BTreeMap<FeatureId, Shown<'a>>,
+    pub shown: ByFeature<'a>,
     /// Whether its placing is contested.
     pub contested: bool,
     /// Where it was made, if that is known.
@@ -155,7 +155,7 @@ fn garment<'a>(knowledge: &'a Knowledge, index: RecordIndex) -> Option<Bearer<'a
     let find = reading::shared(records(), |observation| observation.find.as_deref());
     Some(Bearer {
         garment: Some(number),
-        records: garment.observations.clone(),
+        records: garment.observations.to_vec(),
         shown: reading::of_garment(catalog, garment),
         contested: seen.standing == Standing::Contested,
         factory: reading::shared(records(), |observation| observation.factory.as_deref()),

@@ -2,7 +2,10 @@
 //!
 //! Whether a reading counts as evidence also depends on conflicts, which are not looked at here.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+
+use litemap::LiteMap;
+use smallvec::{SmallVec, smallvec};
 
 use crate::record::Record;
 use crate::record::id::{FeatureId, StateId};
@@ -16,7 +19,7 @@ pub struct Shown<'a> {
     /// Every reading, with the observation it stands in.
     pub readings: Vec<(RecordIndex, &'a Reading)>,
     /// The distinct values that may be used: not altered in any observation, not unsure, not lost.
-    pub usable: Vec<Value>,
+    pub usable: SmallVec<[Value; 1]>,
     /// Whether the garment was placed by this feature, by all that placed it.
     pub judged: bool,
 }
@@ -36,39 +39,49 @@ impl Shown<'_> {
     }
 }
 
+/// The features that observations speak of.
+pub type ByFeature<'a> = LiteMap<FeatureId, Shown<'a>>;
+
 /// Joins the readings of a garment.
-pub fn of_garment<'a>(catalog: &'a Catalog, garment: &Garment) -> BTreeMap<FeatureId, Shown<'a>> {
+pub fn of_garment<'a>(catalog: &'a Catalog, garment: &Garment) -> ByFeature<'a> {
     joined(catalog, &garment.observations)
 }
 
 /// Gives the readings of a document, which no other entry joins.
-pub fn of_document(catalog: &Catalog, document: RecordIndex) -> BTreeMap<FeatureId, Shown<'_>> {
+pub fn of_document(catalog: &Catalog, document: RecordIndex) -> ByFeature<'_> {
     joined(catalog, &[document])
 }
 
-fn joined<'a>(catalog: &'a Catalog, records: &[RecordIndex]) -> BTreeMap<FeatureId, Shown<'a>> {
-    let mut shown: BTreeMap<FeatureId, Shown<'a>> = BTreeMap::new();
-    for index in records {
-        let record = catalog.record(*index);
-        for (feature, reading) in record.content.observation().into_iter().flat_map(|seen| &seen.features) {
-            let empty = || Shown { readings: Vec::new(), usable: Vec::new(), judged: false };
-            shown.entry(feature.clone()).or_insert_with(empty).readings.push((*index, reading));
+fn joined<'a>(catalog: &'a Catalog, records: &[RecordIndex]) -> ByFeature<'a> {
+    let observations =
+        || records.iter().filter_map(|index| Some((*index, catalog.record(*index).content.observation()?)));
+    let most = observations().map(|(_, seen)| seen.features.len()).sum();
+    let mut shown: ByFeature<'a> = LiteMap::with_capacity(most);
+    for (index, observation) in observations() {
+        for (feature, reading) in observation.features.iter() {
+            match shown.get_mut(feature) {
+                Some(entry) => entry.readings.push((index, reading)),
+                None => {
+                    let readings = vec![(index, reading)];
+                    shown.insert(feature.clone(), Shown { readings, usable: SmallVec::new(), judged: false });
+                }
+            }
         }
     }
-    for (feature, entry) in &mut shown {
+    for (feature, entry) in shown.iter_mut() {
         entry.usable = usable(catalog, feature, &entry.readings);
         entry.judged = records.iter().all(|index| is_judged_from(catalog, *index, feature));
     }
     shown
 }
 
-fn usable(catalog: &Catalog, feature: &FeatureId, readings: &[(RecordIndex, &Reading)]) -> Vec<Value> {
+fn usable(catalog: &Catalog, feature: &FeatureId, readings: &[(RecordIndex, &Reading)]) -> SmallVec<[Value; 1]> {
     let kept = readings.iter().filter(|(index, _)| !catalog.is_set_aside(*index, format_args!("features.{feature}")));
     if kept.clone().any(|(_, reading)| reading.altered) {
-        return Vec::new();
+        return SmallVec::new();
     }
     let sure = kept.filter(|(_, reading)| is_usable(reading));
-    let values: Vec<&Value> = sure.map(|(_, reading)| &reading.value).collect();
+    let values: SmallVec<[&Value; 2]> = sure.map(|(_, reading)| &reading.value).collect();
     distinct(&values, tolerance(&catalog.vocabulary, feature))
 }
 
@@ -85,19 +98,22 @@ fn tolerance(vocabulary: &Vocabulary, feature: &FeatureId) -> f64 {
 }
 
 /// Lists values that differ; measures within twice the tolerance of each other become their mean.
-fn distinct(values: &[&Value], tolerance: f64) -> Vec<Value> {
-    let mut different: Vec<Value> = Vec::new();
+fn distinct(values: &[&Value], tolerance: f64) -> SmallVec<[Value; 1]> {
+    let mut different: SmallVec<[Value; 1]> = SmallVec::new();
     for value in values {
         if !different.iter().any(|other| is_same(other, value)) {
             different.push((*value).clone());
         }
     }
+    if different.len() < 2 {
+        return different;
+    }
     let measures: Vec<f64> = values.iter().filter_map(|value| measure(value)).collect();
-    if measures.len() == values.len() && different.len() > 1 {
+    if measures.len() == values.len() {
         let least = measures.iter().copied().fold(f64::INFINITY, f64::min);
         let greatest = measures.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         if greatest - least <= 2.0 * tolerance {
-            return vec![Value::Measure(measures.iter().sum::<f64>() / measures.len() as f64)];
+            return smallvec![Value::Measure(measures.iter().sum::<f64>() / measures.len() as f64)];
         }
     }
     different

@@ -137,6 +137,8 @@ mod tests {
 
     use std::collections::BTreeMap;
 
+    use smallvec::SmallVec;
+
     use super::{Contradictions, settle};
     use crate::date::{Day, DaySpan};
     use crate::reason::constraint::{Support, System, Unknown};
@@ -148,7 +150,7 @@ mod tests {
     fn voice(number: u32, quarters: u32) -> Voice {
         Voice {
             name: VoiceName::new(format!("entries/a.md#{number}")),
-            claims: Vec::new(),
+            claims: SmallVec::new(),
             says: Saying::Made(DaySpan::OPEN),
             weight: Weight { quarters },
             roots: Vec::new(),

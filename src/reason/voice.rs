@@ -4,8 +4,11 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
+use litemap::LiteMap;
+use smallvec::SmallVec;
+
 use crate::date::{Day, DaySpan};
-use crate::reason::constraint::{Support, System, Unknown};
+use crate::reason::constraint::{Chain, Support, System, Unknown};
 use crate::reason::voice::weight::Authority;
 use crate::reason::{Estimate, Saying, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::id::{FeatureId, StateId, Thing, VariantId};
@@ -29,11 +32,11 @@ pub struct Voices {
     /// The states that a garment shows, by the garments that show them; a state claimed or shown by a document is not here.
     pub shown_only: BTreeMap<Thing, Vec<GarmentIndex>>,
     /// The day made of each garment that counts.
-    pub made: BTreeMap<GarmentIndex, Unknown>,
+    pub made: LiteMap<GarmentIndex, Unknown>,
     /// The placing of each garment that counts, unless a dispute took it out.
-    pub seen: BTreeMap<GarmentIndex, VoiceIndex>,
+    pub seen: LiteMap<GarmentIndex, VoiceIndex>,
     /// The dates of garments by mark, paper or key: the voices of each, the date itself first.
-    pub dates: BTreeMap<GarmentIndex, Vec<Vec<VoiceIndex>>>,
+    pub dates: LiteMap<GarmentIndex, Vec<Chain>>,
     /// What is guessed of garments; whether it fits is not known yet.
     pub estimates: Vec<Estimate>,
 }
@@ -60,7 +63,7 @@ pub fn document_roots(catalog: &Catalog, document: RecordIndex) -> BTreeSet<Stri
     weight::roots(catalog, document, sources).keys().map(|root| root.name(catalog)).collect()
 }
 
-/// What makes two statements one voice.
+/// What makes two statements one voice; what is read in hand is the voice of its garment alone.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 enum Key {
     Began(Thing, Days),
@@ -68,8 +71,6 @@ enum Key {
     Attested(Thing, Days),
     Before(Thing, Thing),
     Document(BTreeSet<weight::Root>, Days),
-    Made(GarmentIndex, Days),
-    Seen(GarmentIndex),
     Holds(SourceIndex),
 }
 
@@ -81,7 +82,7 @@ fn days(span: DaySpan) -> Days {
 
 /// A voice while its claims are gathered.
 struct Draft {
-    claims: Vec<VoiceClaim>,
+    claims: SmallVec<[VoiceClaim; 1]>,
     says: Saying,
     authority: Authority,
     garment: Option<GarmentIndex>,
@@ -95,31 +96,40 @@ struct Spans {
     as_written: DaySpan,
 }
 
-#[derive(Clone, Copy)]
-enum Constraint {
-    NotBefore(Unknown, [Option<Day>; 2]),
-    NotAfter(Unknown, [Option<Day>; 2]),
-    Order(Unknown, Unknown),
-    StrictOrder(Unknown, Unknown),
+impl Spans {
+    fn map<T>(self, of: fn(DaySpan) -> T) -> [T; 2] {
+        [of(self.widened), of(self.as_written)]
+    }
 }
 
 /// A voice's number while they are gathered, before they are sorted.
 #[derive(Clone, Copy, PartialEq, Eq)]
-struct DraftIndex(usize);
+struct DraftIndex(u32);
+
+impl DraftIndex {
+    /// The voice in constraints that are renumbered once voices are sorted.
+    fn unsorted(self) -> VoiceIndex {
+        VoiceIndex(self.0)
+    }
+}
 
 struct Builder<'a> {
     catalog: &'a Catalog,
     drafts: Vec<Draft>,
     by_key: HashMap<Key, DraftIndex>,
-    constraints: Vec<(Constraint, Vec<DraftIndex>)>,
-    unknowns: System,
+    widened: System,
+    /// The limits as written; orders and unknowns are those of the other.
+    as_written: System,
+    /// Whether any limit is written otherwise than it binds.
+    is_widened: bool,
     things: BTreeMap<Thing, (Unknown, Unknown)>,
     /// States of models and makers that somebody claims, and states of variants that exist.
     firm: BTreeSet<Thing>,
-    shown: BTreeMap<Thing, Vec<GarmentIndex>>,
-    made: BTreeMap<GarmentIndex, Unknown>,
-    seen: BTreeMap<GarmentIndex, DraftIndex>,
-    dates: BTreeMap<GarmentIndex, Vec<Vec<DraftIndex>>>,
+    /// The garments that show each state; a variant may come up more than once.
+    shown: Vec<(Thing, Vec<GarmentIndex>)>,
+    made: LiteMap<GarmentIndex, Unknown>,
+    seen: LiteMap<GarmentIndex, DraftIndex>,
+    dates: LiteMap<GarmentIndex, Vec<Chain>>,
     estimates: Vec<Estimate>,
 }
 
@@ -129,14 +139,15 @@ impl<'a> Builder<'a> {
             catalog,
             drafts: Vec::new(),
             by_key: HashMap::new(),
-            constraints: Vec::new(),
-            unknowns: System::default(),
+            widened: System::default(),
+            as_written: System::default(),
+            is_widened: false,
             things: BTreeMap::new(),
             firm: BTreeSet::new(),
-            shown: BTreeMap::new(),
-            made: BTreeMap::new(),
-            seen: BTreeMap::new(),
-            dates: BTreeMap::new(),
+            shown: Vec::new(),
+            made: LiteMap::new(),
+            seen: LiteMap::new(),
+            dates: LiteMap::new(),
             estimates: Vec::new(),
         }
     }
@@ -146,7 +157,7 @@ impl<'a> Builder<'a> {
         if let Some(pair) = self.things.get(thing) {
             return *pair;
         }
-        let pair = (self.unknowns.unknown(), self.unknowns.unknown());
+        let pair = (self.widened.unknown(), self.widened.unknown());
         self.things.insert(thing.clone(), pair);
         pair
     }
@@ -156,28 +167,33 @@ impl<'a> Builder<'a> {
         if let Some(index) = self.by_key.get(&key) {
             return *index;
         }
-        self.drafts.push(make());
-        let index = DraftIndex(self.drafts.len() - 1);
+        let index = self.new_voice(make());
         self.by_key.insert(key, index);
         index
     }
 
+    /// Adds a voice that no other statement can join unasked.
+    fn new_voice(&mut self, draft: Draft) -> DraftIndex {
+        self.drafts.push(draft);
+        DraftIndex(self.drafts.len() as u32 - 1)
+    }
+
     fn draft(&mut self, index: DraftIndex) -> &mut Draft {
-        &mut self.drafts[index.0]
+        &mut self.drafts[index.0 as usize]
     }
 
     fn not_before(&mut self, unknown: Unknown, spans: Spans, voices: &[DraftIndex]) {
-        if spans.widened.first().is_some() || spans.as_written.first().is_some() {
-            let days = [spans.widened.first(), spans.as_written.first()];
-            self.constraints.push((Constraint::NotBefore(unknown, days), voices.to_vec()));
-        }
+        let (support, [widened, as_written]) = (support(voices), spans.map(DaySpan::first));
+        widened.into_iter().for_each(|day| self.widened.not_before(unknown, day, support));
+        as_written.into_iter().for_each(|day| self.as_written.not_before(unknown, day, support));
+        self.is_widened |= widened != as_written;
     }
 
     fn not_after(&mut self, unknown: Unknown, spans: Spans, voices: &[DraftIndex]) {
-        if spans.widened.last().is_some() || spans.as_written.last().is_some() {
-            let days = [spans.widened.last(), spans.as_written.last()];
-            self.constraints.push((Constraint::NotAfter(unknown, days), voices.to_vec()));
-        }
+        let (support, [widened, as_written]) = (support(voices), spans.map(DaySpan::last));
+        widened.into_iter().for_each(|day| self.widened.not_after(unknown, day, support));
+        as_written.into_iter().for_each(|day| self.as_written.not_after(unknown, day, support));
+        self.is_widened |= widened != as_written;
     }
 
     fn within(&mut self, unknown: Unknown, spans: Spans, voices: &[DraftIndex]) {
@@ -192,7 +208,7 @@ impl<'a> Builder<'a> {
     }
 
     fn order(&mut self, from: Unknown, to: Unknown, voices: &[DraftIndex]) {
-        self.constraints.push((Constraint::Order(from, to), voices.to_vec()));
+        self.widened.order(from, to, support(voices));
     }
 
     fn state(variant: &VariantId, feature: &FeatureId, state: StateId) -> Thing {
@@ -205,58 +221,52 @@ impl<'a> Builder<'a> {
             draft.claims.sort_by(|one, other| one.name.cmp(&other.name));
             draft.claims.dedup_by(|one, other| one.name == other.name);
         }
-        let mut order: Vec<usize> = (0..self.drafts.len()).collect();
-        order.sort_by(|one, other| self.drafts[*one].claims[0].name.cmp(&self.drafts[*other].claims[0].name));
-        let mut index = vec![VoiceIndex(0); order.len()];
-        order.iter().enumerate().for_each(|(at, draft)| index[*draft] = VoiceIndex(at as u32));
-        let is_widened = |(constraint, _): &(Constraint, _)| match constraint {
-            Constraint::NotBefore(_, days) | Constraint::NotAfter(_, days) => days[0] != days[1],
-            Constraint::Order(..) | Constraint::StrictOrder(..) => false,
+        let mut order: Vec<u32> = (0..self.drafts.len() as u32).collect();
+        let name = |draft: &u32| &self.drafts[*draft as usize].claims[0].name;
+        order.sort_by(|one, other| name(one).cmp(name(other)));
+        let mut numbers = vec![VoiceIndex(0); order.len()];
+        order.iter().enumerate().for_each(|(at, draft)| numbers[*draft as usize] = VoiceIndex(at as u32));
+        let as_written = self.is_widened.then(|| {
+            self.as_written.ordered_as(&self.widened);
+            self.as_written
+        });
+        let renumbered = |mut system: System| {
+            system.renumber(&numbers);
+            system
         };
-        let widened = self.system(0, &index);
-        let as_written = self.constraints.iter().any(is_widened).then(|| self.system(1, &index));
-        let firm = self.firm;
-        let shown_only = self.shown.into_iter().filter(|(thing, _)| !firm.contains(thing)).collect();
+        let number = |draft: VoiceIndex| numbers[draft.0 as usize];
+        let chains = |chains: Vec<Chain>| chains.into_iter().map(|chain| chain.into_iter().map(number).collect());
         let mut drafts: Vec<Option<Draft>> = self.drafts.into_iter().map(Some).collect();
-        let sorted = order.iter().filter_map(|at| drafts[*at].take());
+        let sorted = order.iter().filter_map(|at| drafts[*at as usize].take());
         Voices {
             voices: sorted.map(|draft| voice(draft, self.catalog)).collect(),
-            widened,
-            as_written,
+            widened: renumbered(self.widened),
+            as_written: as_written.map(renumbered),
+            shown_only: shown_only(self.shown, &self.firm),
             things: self.things,
-            shown_only,
             made: self.made,
-            seen: self.seen.into_iter().map(|(garment, draft)| (garment, index[draft.0])).collect(),
-            dates: self.dates.into_iter().map(|(garment, dates)| (garment, renumbered(dates, &index))).collect(),
+            seen: self.seen.into_iter().map(|(garment, draft)| (garment, number(draft.unsorted()))).collect(),
+            dates: self.dates.into_iter().map(|(garment, dates)| (garment, chains(dates).collect())).collect(),
             estimates: self.estimates,
         }
     }
+}
 
-    fn system(&self, width: usize, index: &[VoiceIndex]) -> System {
-        let mut system = self.unknowns.clone();
-        for (constraint, voices) in &self.constraints {
-            let support = match voices[..] {
-                [] => Support::STRUCTURE,
-                [one] => Support::one(index[one.0]),
-                [one, other, ..] => Support::both(index[one.0], index[other.0]),
-            };
-            match *constraint {
-                Constraint::NotBefore(unknown, days) => {
-                    days[width].into_iter().for_each(|day| system.not_before(unknown, day, support));
-                }
-                Constraint::NotAfter(unknown, days) => {
-                    days[width].into_iter().for_each(|day| system.not_after(unknown, day, support));
-                }
-                Constraint::Order(from, to) => system.order(from, to, support),
-                Constraint::StrictOrder(from, to) => system.strict_order(from, to, support),
-            }
-        }
-        system
+/// What a constraint stands on: a date and the key it was read through are two voices, all else is one.
+fn support(voices: &[DraftIndex]) -> Support {
+    match voices {
+        [] => Support::STRUCTURE,
+        [one] => Support::one(one.unsorted()),
+        [one, other, ..] => Support::both(one.unsorted(), other.unsorted()),
     }
 }
 
-fn renumbered(dates: Vec<Vec<DraftIndex>>, index: &[VoiceIndex]) -> Vec<Vec<VoiceIndex>> {
-    dates.into_iter().map(|voices| voices.into_iter().map(|draft| index[draft.0]).collect()).collect()
+fn shown_only(shown: Vec<(Thing, Vec<GarmentIndex>)>, firm: &BTreeSet<Thing>) -> BTreeMap<Thing, Vec<GarmentIndex>> {
+    let mut by_thing: BTreeMap<Thing, Vec<GarmentIndex>> = BTreeMap::new();
+    for (thing, garments) in shown.into_iter().filter(|(thing, _)| !firm.contains(thing)) {
+        by_thing.entry(thing).or_default().extend(garments);
+    }
+    by_thing
 }
 
 fn voice(draft: Draft, catalog: &Catalog) -> Voice {

@@ -1,10 +1,11 @@
-//! The names of things: one type for each kind of id, all shared strings.
+//! The names of things: one type for each kind of id, all short or shared strings.
 //!
 //! An id says what something is called, not that it exists.
 
 use std::borrow::Borrow;
 use std::fmt;
-use std::sync::Arc;
+
+use ecow::EcoString;
 
 /// The most letters of a name: two of them, a full stop and an ending make the name of one file of the site, and file
 /// systems end at 255 bytes (`NAME_MAX` of Linux, and the limits of NTFS and APFS).
@@ -28,11 +29,11 @@ macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident),* $(,)?) => {$(
         $(#[$doc])*
         #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub struct $name(Arc<str>);
+        pub struct $name(EcoString);
 
         impl $name {
             /// Takes the text of the id as it is written.
-            pub fn new(text: impl Into<Arc<str>>) -> $name {
+            pub fn new(text: impl Into<EcoString>) -> $name {
                 $name(text.into())
             }
 

@@ -2,7 +2,7 @@
 //!
 //! Readings are kept as recorded; what counts as evidence is decided in `reason`.
 
-use std::collections::BTreeMap;
+use litemap::LiteMap;
 
 use crate::date::Day;
 use crate::date::edtf::Edtf;
@@ -49,7 +49,7 @@ pub struct Observation {
     /// Where the document or the statement is.
     pub sources: Vec<Spanned<SourceReference>>,
     /// What was looked at and what it showed.
-    pub features: BTreeMap<FeatureId, Reading>,
+    pub features: LiteMap<FeatureId, Reading>,
     /// What somebody says about dates.
     pub claims: Vec<Claim>,
     /// Sources used only in this file.

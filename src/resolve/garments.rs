@@ -1,6 +1,9 @@
 //! Garments, joined from the observations that say they are of the same one.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::cell::OnceCell;
+use std::collections::BTreeMap;
+
+use smallvec::SmallVec;
 
 use crate::fault::{Fault, FaultKind, ReferenceFault};
 use crate::record::id::VariantId;
@@ -10,26 +13,20 @@ use crate::source::{FilePath, Place};
 
 /// Fills in the catalog's garments; gives the `same-as` that lead nowhere.
 pub fn join(catalog: &mut Catalog) -> Vec<Fault> {
-    let specimens: Vec<RecordIndex> = specimens(catalog).map(|(index, _)| index).collect();
-    let by_address: BTreeMap<String, RecordIndex> = catalog
-        .records
-        .iter()
-        .enumerate()
-        .filter(|(_, record)| record.content.observation().is_some())
-        .map(|(number, record)| (record.path.address().to_string(), RecordIndex(number as u32)))
-        .collect();
-    let mut leaders: BTreeMap<RecordIndex, RecordIndex> = specimens.iter().map(|index| (*index, *index)).collect();
+    let mut leaders = Leaders::new(catalog);
+    let by_address = OnceCell::new();
     let mut faults = Vec::new();
-    for (index, observation) in specimens_of(catalog, &specimens) {
+    for (index, observation) in specimens(catalog) {
         let Some(same_as) = &observation.same_as else { continue };
+        let by_address = by_address.get_or_init(|| by_address_of(catalog));
         let record = catalog.record(index);
         let target = address(catalog, &record.path, &same_as.value);
-        match by_address.get(&target).filter(|other| leaders.contains_key(other)) {
-            Some(other) => unite(&mut leaders, index, *other),
+        match by_address.get(target.as_str()).filter(|other| leaders.has(**other)) {
+            Some(other) => leaders.unite(index, *other),
             None => {
-                let known = by_address.contains_key(&target);
+                let known = by_address.contains_key(target.as_str());
                 let place = Place { file: record.file, span: same_as.span };
-                faults.push(no_garment(place, (&same_as.value, known), &by_address));
+                faults.push(no_garment(place, (&same_as.value, known), by_address));
             }
         }
     }
@@ -37,18 +34,18 @@ pub fn join(catalog: &mut Catalog) -> Vec<Fault> {
     faults
 }
 
+/// All observations, which only those need that name another.
+fn by_address_of(catalog: &Catalog) -> BTreeMap<&str, RecordIndex> {
+    let records = catalog.records.iter().enumerate();
+    let observations = records.filter(|(_, record)| record.content.observation().is_some());
+    observations.map(|(number, record)| (record.path.address(), RecordIndex(number as u32))).collect()
+}
+
 fn specimens(catalog: &Catalog) -> impl Iterator<Item = (RecordIndex, &Observation)> {
     let records = catalog.records.iter().enumerate();
     let observations =
         records.filter_map(|(number, record)| Some((RecordIndex(number as u32), record.content.observation()?)));
     observations.filter(|(_, observation)| observation.basis.value == Basis::Specimen)
-}
-
-fn specimens_of<'a>(
-    catalog: &'a Catalog,
-    specimens: &'a [RecordIndex],
-) -> impl Iterator<Item = (RecordIndex, &'a Observation)> {
-    specimens.iter().filter_map(|index| Some((*index, catalog.record(*index).content.observation()?)))
 }
 
 /// What `same-as` names: an address under `entries/`, or the name of a file in the same folder.
@@ -62,9 +59,9 @@ fn address(catalog: &Catalog, path: &FilePath, same_as: &str) -> String {
     catalog.moved.get(&address).cloned().unwrap_or(address)
 }
 
-fn no_garment(place: Place, (found, known): (&str, bool), by_address: &BTreeMap<String, RecordIndex>) -> Fault {
+fn no_garment(place: Place, (found, known): (&str, bool), by_address: &BTreeMap<&str, RecordIndex>) -> Fault {
     let problem = known.then(|| "it is no specimen, so it cannot be the same garment".to_string());
-    let names = by_address.keys().map(|address| address.rsplit_once('/').map_or(address.as_str(), |(_, name)| name));
+    let names = by_address.keys().map(|address| address.rsplit_once('/').map_or(*address, |(_, name)| name));
     let nearest = if known { Vec::new() } else { super::references::nearest(found, names) };
     Fault::new(
         place,
@@ -72,36 +69,53 @@ fn no_garment(place: Place, (found, known): (&str, bool), by_address: &BTreeMap<
     )
 }
 
-fn leader(leaders: &mut BTreeMap<RecordIndex, RecordIndex>, index: RecordIndex) -> RecordIndex {
-    let mut at = index;
-    while leaders[&at] != at {
-        at = leaders[&at];
-    }
-    leaders.insert(index, at);
-    at
-}
+/// For each specimen another of the same garment, or itself: the first of all leads (Galler and Fischer 1964).
+struct Leaders(Vec<Option<RecordIndex>>);
 
-fn unite(leaders: &mut BTreeMap<RecordIndex, RecordIndex>, one: RecordIndex, other: RecordIndex) {
-    let (one, other) = (leader(leaders, one), leader(leaders, other));
-    leaders.insert(one.max(other), one.min(other));
+impl Leaders {
+    fn new(catalog: &Catalog) -> Leaders {
+        let mut leaders = vec![None; catalog.records.len()];
+        specimens(catalog).for_each(|(index, _)| leaders[index.0 as usize] = Some(index));
+        Leaders(leaders)
+    }
+
+    fn has(&self, index: RecordIndex) -> bool {
+        self.0[index.0 as usize].is_some()
+    }
+
+    fn of(&mut self, index: RecordIndex) -> RecordIndex {
+        let mut at = index;
+        while let Some(next) = self.0[at.0 as usize].filter(|next| *next != at) {
+            at = next;
+        }
+        self.0[index.0 as usize] = Some(at);
+        at
+    }
+
+    fn unite(&mut self, one: RecordIndex, other: RecordIndex) {
+        let (one, other) = (self.of(one), self.of(other));
+        self.0[one.max(other).0 as usize] = Some(one.min(other));
+    }
 }
 
 /// The garments that have a placed observation which is not withheld, with those observations.
-fn garments(catalog: &Catalog, leaders: &mut BTreeMap<RecordIndex, RecordIndex>) -> Vec<Garment> {
-    let mut members: BTreeMap<RecordIndex, Vec<(RecordIndex, VariantId)>> = BTreeMap::new();
+fn garments(catalog: &Catalog, leaders: &mut Leaders) -> Vec<Garment> {
+    let mut members: Vec<(RecordIndex, RecordIndex, &VariantId)> = Vec::with_capacity(catalog.records.len());
     for (index, observation) in specimens(catalog) {
-        let leader = leader(leaders, index);
         if let (Placement::Variant(variant), false) = (&observation.placement, catalog.withheld.contains(&index)) {
-            members.entry(leader).or_default().push((index, variant.clone()));
+            members.push((leaders.of(index), index, variant));
         }
     }
-    let mut garments: Vec<Garment> = members.into_values().map(garment).collect();
+    members.sort();
+    let mut garments: Vec<Garment> = members.chunk_by(|one, other| one.0 == other.0).map(garment).collect();
     garments.sort_by_key(|garment| garment.observations[0]);
     garments
 }
 
-fn garment(members: Vec<(RecordIndex, VariantId)>) -> Garment {
-    let variants: BTreeSet<VariantId> = members.iter().map(|(_, variant)| variant.clone()).collect();
+fn garment(members: &[(RecordIndex, RecordIndex, &VariantId)]) -> Garment {
+    let mut variants: SmallVec<[VariantId; 1]> = members.iter().map(|(_, _, variant)| (*variant).clone()).collect();
+    variants.sort();
+    variants.dedup();
     let variant = if variants.len() == 1 { variants.first().cloned() } else { None };
-    Garment { observations: members.into_iter().map(|(index, _)| index).collect(), variant, variants }
+    Garment { observations: members.iter().map(|(_, index, _)| *index).collect(), variant, variants }
 }

@@ -43,7 +43,7 @@ pub fn link(catalog: &mut Catalog, known: &Known) -> Vec<Fault> {
 fn listed(catalog: &Catalog) -> Vec<(RecordIndex, FileId, Vec<Source>, bool)> {
     let records = || catalog.records.iter().enumerate().map(|(number, record)| (RecordIndex(number as u32), record));
     let shared = records().filter_map(|(index, record)| match &record.content {
-        Content::Source(source) => Some((index, record.file, vec![source.clone()], true)),
+        Content::Source(source) => Some((index, record.file, vec![Source::clone(source)], true)),
         _ => None,
     });
     let local = records().map(|(index, record)| (index, record.file, record.content.local_sources().to_vec(), false));

@@ -1,6 +1,6 @@
 //! The `[features]` of an observation to readings in the vocabulary's words and unit.
 
-use std::collections::BTreeMap;
+use litemap::LiteMap;
 
 use crate::fault::RuleBroken;
 use crate::record::id::{FeatureId, StateId};
@@ -11,9 +11,9 @@ use crate::validate::reader::Reader;
 use crate::vocabulary::{Feature, Kind, Measure, Unit};
 
 /// Reads the features; those that the vocabulary could not tell us about are left out.
-pub(super) fn all(reader: &mut Reader<'_>, table: &Table) -> BTreeMap<FeatureId, Reading> {
+pub(super) fn all(reader: &mut Reader<'_>, table: &Table) -> LiteMap<FeatureId, Reading> {
     let entries = table.table("features").map(Table::entries).unwrap_or_default();
-    let mut readings = BTreeMap::new();
+    let mut readings = LiteMap::with_capacity(entries.len());
     for entry in entries {
         if let Some(feature) = reader.terms.vocabulary.feature(&entry.key.value) {
             readings.extend(one(reader, entry, feature).map(|reading| (feature.id.clone(), reading)));

@@ -111,7 +111,7 @@ pub struct Shared<'a> {
 impl<'a> Shared<'a> {
     /// Collects what all models need.
     pub fn new(knowledge: &'a Knowledge, pool: &'a Pool) -> Shared<'a> {
-        let (mut doubted, mut claimed) = (BTreeSet::new(), BTreeSet::new());
+        let (mut doubted, mut claimed) = (BTreeSet::new(), BTreeSet::<&Thing>::new());
         for voice in &knowledge.voices {
             match &voice.says {
                 Saying::Document(_) if !voice.is_kept() => {
@@ -120,7 +120,7 @@ impl<'a> Shared<'a> {
                 Saying::Began(thing, _) | Saying::Ended(thing, _) if voice.is_kept() => {
                     claimed.insert(thing);
                 }
-                Saying::Before(thing, other) if voice.is_kept() => claimed.extend([thing, other]),
+                Saying::Before(thing, other) if voice.is_kept() => claimed.extend([&**thing, &**other]),
                 _ => {}
             }
         }

@@ -1,9 +1,11 @@
 //! The claims of all records as voices.
 
+use smallvec::SmallVec;
+
 use crate::date::DaySpan;
 use crate::date::edtf::Edtf;
 use crate::reason::voice::weight::{Authority, roots};
-use crate::reason::voice::{Builder, Constraint, Draft, DraftIndex, Key, Spans, days};
+use crate::reason::voice::{Builder, Draft, DraftIndex, Key, Spans, days};
 use crate::reason::{Saying, VoiceClaim};
 use crate::record::claim::{Claim, Event};
 use crate::record::id::{Thing, VoiceName};
@@ -93,7 +95,7 @@ fn add_before(builder: &mut Builder<'_>, stated: &Stated<'_>, other: &Thing) {
     let name = builder.catalog.claim_name(stated.index, stated.claim);
     let statement = Statement { name, uncertain: false, part: Part::Before(other.clone()) };
     let voice = add_voice(builder, stated, statement);
-    builder.constraints.push((Constraint::StrictOrder(end, begin), vec![voice]));
+    builder.widened.strict_order(end, begin, super::support(&[voice]));
 }
 
 /// One voice's worth of a claim.
@@ -111,12 +113,13 @@ enum Part {
 }
 
 fn add_voice(builder: &mut Builder<'_>, stated: &Stated<'_>, statement: Statement) -> DraftIndex {
-    let thing = stated.claim.about.value.clone();
+    let about = &stated.claim.about.value;
+    let (key, thing) = (about.clone(), Box::new(about.clone()));
     let (key, says) = match statement.part {
-        Part::Begin(span) => (Key::Began(thing.clone(), days(span)), Saying::Began(thing, span)),
-        Part::End(span) => (Key::Ended(thing.clone(), days(span)), Saying::Ended(thing, span)),
-        Part::Some(span) => (Key::Attested(thing.clone(), days(span)), Saying::Attested(thing, span)),
-        Part::Before(other) => (Key::Before(thing.clone(), other.clone()), Saying::Before(thing, other)),
+        Part::Begin(span) => (Key::Began(key, days(span)), Saying::Began(thing, span)),
+        Part::End(span) => (Key::Ended(key, days(span)), Saying::Ended(thing, span)),
+        Part::Some(span) => (Key::Attested(key, days(span)), Saying::Attested(thing, span)),
+        Part::Before(other) => (Key::Before(key, other.clone()), Saying::Before(thing, Box::new(other))),
     };
     let roots = roots(builder.catalog, stated.index, &stated.claim.sources);
     let authority = Authority::of_roots(roots, statement.uncertain);
@@ -124,7 +127,7 @@ fn add_voice(builder: &mut Builder<'_>, stated: &Stated<'_>, statement: Statemen
     let claim = VoiceClaim { name: statement.name, record: Some(stated.index), place };
     let first = authority.clone();
     let voice = builder.voice(key, || Draft {
-        claims: Vec::new(),
+        claims: SmallVec::new(),
         says,
         authority: first,
         garment: None,

@@ -1,18 +1,19 @@
 //! Garments and documents as voices: when they were made, and that they are of their variant.
 
-use std::collections::{BTreeMap, BTreeSet};
-
+use ecow::eco_format;
+use litemap::LiteMap;
 use rayon::prelude::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
+use smallvec::SmallVec;
 
 use crate::date::edtf::Edtf;
 use crate::date::{Day, DaySpan};
 use crate::reason::constraint::Unknown;
 use crate::reason::landmark::{self, Values};
-use crate::reason::reading::{self, Shown};
+use crate::reason::reading::{self, ByFeature};
 use crate::reason::voice::weight::{Authority, roots, source_roots};
 use crate::reason::voice::{Builder, Draft, DraftIndex, Key, Spans, days};
 use crate::reason::{Estimate, Saying, VoiceClaim};
-use crate::record::id::{FeatureId, Thing, VariantId, VoiceName, Whole};
+use crate::record::id::{FeatureId, StateId, Thing, VariantId, VoiceName, Whole};
 use crate::record::observation::{Basis, MadeBy, Observation, Placement};
 use crate::resolve::{Catalog, Garment, GarmentIndex, RecordIndex, SourceIndex};
 use crate::source::{Place, Span, Spanned};
@@ -32,20 +33,22 @@ pub fn add_documents(builder: &mut Builder<'_>) {
 
 fn add_document(builder: &mut Builder<'_>, index: RecordIndex, observation: &Observation, variant: &VariantId) {
     let shown = reading::of_document(builder.catalog, index);
-    let things = things(builder.catalog, variant, &shown);
-    builder.firm.extend(things.iter().map(|(_, thing)| thing.clone()));
-    let pairs: Vec<(&FeatureId, (Unknown, Unknown))> =
-        things.iter().map(|(feature, thing)| (feature, builder.thing(thing))).collect();
+    let mut pairs = Vec::new();
+    for (feature, state) in states(builder.catalog, &shown) {
+        let thing = Builder::state(variant, &feature, state);
+        pairs.push((feature, builder.thing(&thing)));
+        builder.firm.insert(thing);
+    }
     let Some(dated) = document_date(builder.catalog, index, observation) else { return };
     if builder.catalog.is_set_aside(index, "made") {
         return;
     }
-    let name = VoiceName::new(format!("{}#made", builder.catalog.record(index).path));
+    let name = VoiceName::new(eco_format!("{}#made", builder.catalog.record(index).path));
     let voice = document_voice(builder, index, observation, (&dated, name));
     let whole = builder.thing(&Thing::of(Whole::Variant(variant.clone())));
     builder.attested(whole, dated.spans, voice);
     for (feature, pair) in pairs {
-        if !shown[feature].judged && !shown[feature].differs() {
+        if !shown[&feature].judged && !shown[&feature].differs() {
             builder.attested(pair, dated.spans, voice);
         }
     }
@@ -71,7 +74,7 @@ fn document_voice(
 }
 
 fn draft(says: Saying, authority: Authority, garment: Option<GarmentIndex>) -> Draft {
-    Draft { claims: Vec::new(), says, authority, garment, landmarks: Vec::new() }
+    Draft { claims: SmallVec::new(), says, authority, garment, landmarks: Vec::new() }
 }
 
 /// When a document is of.
@@ -105,13 +108,17 @@ pub fn document_span(catalog: &Catalog, index: RecordIndex) -> Option<DaySpan> {
 }
 
 /// The states that readings name, each once; both of two that differ. Only states and counts have eras.
-fn things(catalog: &Catalog, variant: &VariantId, shown: &BTreeMap<FeatureId, Shown<'_>>) -> Vec<(FeatureId, Thing)> {
-    let has_states = |id: &FeatureId| catalog.vocabulary.feature(id.as_str()).is_some_and(|found| found.has_states());
-    let states = shown.iter().filter(|(feature, _)| has_states(feature)).flat_map(|(feature, entry)| {
-        let states: BTreeSet<_> = entry.usable.iter().filter_map(reading::state).collect();
-        states.into_iter().map(move |state| (feature.clone(), Builder::state(variant, feature, state)))
-    });
-    states.collect()
+fn states(catalog: &Catalog, shown: &ByFeature<'_>) -> Vec<(FeatureId, StateId)> {
+    let mut all = Vec::with_capacity(shown.len());
+    for (feature, entry) in shown.iter() {
+        if catalog.vocabulary.feature(feature.as_str()).is_some_and(|found| found.has_states()) {
+            let mut states: SmallVec<[StateId; 1]> = entry.usable.iter().filter_map(reading::state).collect();
+            states.sort();
+            states.dedup();
+            all.extend(states.into_iter().map(|state| (feature.clone(), state)));
+        }
+    }
+    all
 }
 
 /// How many garments are looked at together, so that a few of them are in memory.
@@ -122,6 +129,7 @@ const TOGETHER: usize = 4096;
 /// What each shows is looked up on all threads; what that means is added in order.
 pub fn add_garments(builder: &mut Builder<'_>) {
     let catalog = builder.catalog;
+    let mut known = Known::default();
     for (chunk, garments) in catalog.garments.chunks(TOGETHER).enumerate() {
         let numbered = garments.par_iter().enumerate();
         let bearers: Vec<Bearer<'_>> = numbered
@@ -130,7 +138,44 @@ pub fn add_garments(builder: &mut Builder<'_>) {
                 Some(Bearer::new(catalog, (index, garment), garment.variant.as_ref()?))
             })
             .collect();
-        bearers.into_iter().for_each(|bearer| bearer.add(builder));
+        for bearer in bearers {
+            if known.variant != Some(bearer.variant) {
+                known = Known { variant: Some(bearer.variant), states: LiteMap::new() };
+            }
+            bearer.add(builder, &mut known);
+        }
+    }
+}
+
+/// What is known of the variant of the garments that are being added: they come variant by variant, and the map of all
+/// things takes its time.
+#[derive(Default)]
+struct Known<'a> {
+    variant: Option<&'a VariantId>,
+    /// The first and last day of each state, and where the garments are listed that show it.
+    states: LiteMap<(FeatureId, StateId), ((Unknown, Unknown), usize)>,
+}
+
+impl Known<'_> {
+    /// Notes that a garment shows a state; gives the first and last day of that.
+    fn shown(
+        &mut self,
+        builder: &mut Builder<'_>,
+        (variant, garment): (&VariantId, GarmentIndex),
+        state: &(FeatureId, StateId),
+    ) -> (Unknown, Unknown) {
+        let (pair, place) = match self.states.get(state) {
+            Some(known) => *known,
+            None => {
+                let thing = Builder::state(variant, &state.0, state.1.clone());
+                let known = (builder.thing(&thing), builder.shown.len());
+                builder.shown.push((thing, Vec::new()));
+                self.states.insert(state.clone(), known);
+                known
+            }
+        };
+        builder.shown[place].1.push(garment);
+        pair
     }
 }
 
@@ -141,9 +186,9 @@ struct Bearer<'a> {
     variant: &'a VariantId,
     dates: Vec<MadeDate<'a>>,
     /// The names of its placing.
-    placing: Vec<VoiceClaim>,
-    shown: BTreeMap<FeatureId, Shown<'a>>,
-    things: Vec<(FeatureId, Thing)>,
+    placing: SmallVec<[VoiceClaim; 1]>,
+    shown: ByFeature<'a>,
+    states: Vec<(FeatureId, StateId)>,
     landmarks: Vec<RecordIndex>,
 }
 
@@ -169,24 +214,24 @@ impl<'a> Bearer<'a> {
             variant,
             dates: dates(catalog, garment),
             placing: placing(catalog, garment),
-            things: things(catalog, variant, &shown),
+            states: states(catalog, &shown),
             landmarks: landmark::hard(catalog, &values(&shown), market(catalog, garment)),
             shown,
         }
     }
 
-    fn add(self, builder: &mut Builder<'_>) {
-        let made = builder.unknowns.unknown();
+    fn add(self, builder: &mut Builder<'_>, known: &mut Known<'_>) {
+        let made = builder.widened.unknown();
         builder.made.insert(self.index, made);
         self.add_dates(builder, made);
         if self.garment.observations.iter().any(|index| builder.catalog.is_set_aside(*index, "seen")) {
             return;
         }
         let mut pairs = vec![builder.thing(&Thing::of(Whole::Variant(self.variant.clone())))];
-        for (feature, thing) in &self.things {
-            builder.shown.entry(thing.clone()).or_default().push(self.index);
-            let (pair, shown) = (builder.thing(thing), &self.shown[feature]);
-            if !shown.differs() && !shown.judged && !self.is_estimated_from(feature) {
+        for state in &self.states {
+            let pair = known.shown(builder, (self.variant, self.index), state);
+            let shown = &self.shown[&state.0];
+            if !shown.differs() && !shown.judged && !self.is_estimated_from(&state.0) {
                 pairs.push(pair);
             }
         }
@@ -204,6 +249,8 @@ impl<'a> Bearer<'a> {
     }
 
     fn add_dates(&self, builder: &mut Builder<'_>, made: Unknown) {
+        let mut own: Vec<(DaySpan, DraftIndex)> = Vec::new();
+        let mut dates = Vec::new();
         for date in &self.dates {
             let circa = builder.catalog.circa();
             let spans = Spans { widened: date.made.value.span(circa), as_written: date.made.value.unwidened() };
@@ -214,24 +261,39 @@ impl<'a> Bearer<'a> {
                 builder.estimates.push(estimate);
                 continue;
             }
-            let voice = self.made_voice(builder, date, (spans, place));
+            let voice = self.made_voice(builder, date, (spans, place), &mut own);
             let key = self.key_of(builder, date);
-            let voices: Vec<DraftIndex> = std::iter::once(voice).chain(key).collect();
+            let voices: SmallVec<[DraftIndex; 2]> = std::iter::once(voice).chain(key).collect();
             builder.within(made, spans, &voices);
-            builder.dates.entry(self.index).or_default().push(voices);
+            dates.push(voices.into_iter().map(DraftIndex::unsorted).collect());
+        }
+        if !dates.is_empty() {
+            builder.dates.insert(self.index, dates);
         }
     }
 
-    fn made_voice(&self, builder: &mut Builder<'_>, date: &MadeDate<'_>, (spans, place): (Spans, Place)) -> DraftIndex {
+    /// The voice of a date: that of an earlier one of the same days, if there is one.
+    fn made_voice(
+        &self,
+        builder: &mut Builder<'_>,
+        date: &MadeDate<'_>,
+        (spans, place): (Spans, Place),
+        own: &mut Vec<(DaySpan, DraftIndex)>,
+    ) -> DraftIndex {
         let weight = builder.catalog.about.weight.in_hand;
         let authority = Authority::in_hand(weight, date.made.value.is_uncertain());
-        let (first, garment) = (authority.clone(), Some(self.index));
-        let says = Saying::Made(spans.widened);
-        let voice = builder.voice(Key::Made(self.index, days(spans.widened)), || draft(says, first, garment));
-        let name = VoiceName::new(format!("{}#made", builder.catalog.record(date.record).path));
-        let made = builder.draft(voice);
-        made.authority.join(authority);
-        made.claims.push(VoiceClaim { name, record: Some(date.record), place });
+        let name = VoiceName::new(eco_format!("{}#made", builder.catalog.record(date.record).path));
+        let claim = VoiceClaim { name, record: Some(date.record), place };
+        if let Some((_, voice)) = own.iter().find(|(span, _)| *span == spans.widened) {
+            let made = builder.draft(*voice);
+            made.authority.join(authority);
+            made.claims.push(claim);
+            return *voice;
+        }
+        let claims = SmallVec::from_elem(claim, 1);
+        let voice =
+            builder.new_voice(Draft { claims, ..draft(Saying::Made(spans.widened), authority, Some(self.index)) });
+        own.push((spans.widened, voice));
         voice
     }
 
@@ -256,8 +318,7 @@ impl<'a> Bearer<'a> {
         let says = Saying::Seen(DaySpan::new(limits.0, limits.1).unwrap_or(DaySpan::OPEN));
         let authority = Authority::in_hand(weight, false);
         let (claims, landmarks, garment) = (self.placing, self.landmarks, Some(self.index));
-        let seen =
-            builder.voice(Key::Seen(self.index), || Draft { claims, landmarks, ..draft(says, authority, garment) });
+        let seen = builder.new_voice(Draft { claims, landmarks, ..draft(says, authority, garment) });
         builder.seen.insert(self.index, seen);
         for day in limits.0.into_iter() {
             builder.not_before(made, exact(Some(day), None), &[seen]);
@@ -281,11 +342,11 @@ fn dates<'a>(catalog: &'a Catalog, garment: &'a Garment) -> Vec<MadeDate<'a>> {
 }
 
 /// The placings of all its observations: the names of one voice.
-fn placing(catalog: &Catalog, garment: &Garment) -> Vec<VoiceClaim> {
+fn placing(catalog: &Catalog, garment: &Garment) -> SmallVec<[VoiceClaim; 1]> {
     let claim = |index: &RecordIndex| {
         let record = catalog.record(*index);
         let span = record.content.observation().map_or(Span::default(), |observation| observation.basis.span);
-        let name = VoiceName::new(format!("{}#seen", record.path));
+        let name = VoiceName::new(eco_format!("{}#seen", record.path));
         VoiceClaim { name, record: Some(*index), place: Place { file: record.file, span } }
     };
     garment.observations.iter().map(claim).collect()
@@ -297,7 +358,7 @@ fn exact(first: Option<Day>, last: Option<Day>) -> Spans {
 }
 
 /// The values that landmarks may read: of each feature the one that all observations agree on.
-pub fn values(shown: &BTreeMap<FeatureId, Shown<'_>>) -> Values {
+pub fn values(shown: &ByFeature<'_>) -> Values {
     let agreed = shown.iter().filter_map(|(feature, entry)| Some((feature.clone(), entry.agreed()?.clone())));
     agreed.collect()
 }
@@ -315,10 +376,10 @@ fn landmark_limits(catalog: &Catalog, landmarks: &[RecordIndex]) -> (Option<Day>
 }
 
 /// A key is called by its source's file; a source local to files by those.
-fn key_claims(catalog: &Catalog, source: SourceIndex) -> Vec<VoiceClaim> {
+fn key_claims(catalog: &Catalog, source: SourceIndex) -> SmallVec<[VoiceClaim; 1]> {
     let cited = catalog.cited(source);
     let claim = |place: &Place| {
-        let name = VoiceName::new(format!("{}#key", catalog.sources.file(place.file).path()));
+        let name = VoiceName::new(eco_format!("{}#key", catalog.sources.file(place.file).path()));
         VoiceClaim { name, record: cited.record, place: *place }
     };
     cited.places.iter().map(claim).collect()

@@ -20,21 +20,23 @@ pub fn add_wholes(builder: &mut Builder<'_>) {
 
 /// Adds the orders between the days of all things that exist by now.
 pub fn add_orders(builder: &mut Builder<'_>) {
-    let things = builder.things.clone();
     let claimed = claimed_states(builder);
+    // Nothing more comes into being, so that the map can stay out while orders are added.
+    let things = std::mem::take(&mut builder.things);
     for (thing, pair) in &things {
         builder.order(pair.0, pair.1, &[]);
         for whole in wholes(builder, thing) {
             contain(builder, &things, &whole, *pair);
         }
-        if let (Whole::Variant(variant), Some(state)) = (&thing.whole, &thing.state) {
-            for whole in [Whole::Model(variant.model()), Whole::Maker(variant.maker())] {
-                if claimed.get(state).is_some_and(|wholes| wholes.contains(&whole)) {
-                    contain(builder, &things, &Thing { whole, state: Some(state.clone()) }, *pair);
-                }
+        let (Whole::Variant(variant), Some(state)) = (&thing.whole, &thing.state) else { continue };
+        let Some(claimed) = claimed.get(state) else { continue };
+        for whole in [Whole::Model(variant.model()), Whole::Maker(variant.maker())] {
+            if claimed.contains(&whole) {
+                contain(builder, &things, &Thing { whole, state: Some(state.clone()) }, *pair);
             }
         }
     }
+    builder.things = things;
 }
 
 /// The states that somebody claims of models or makers, with those.

@@ -86,18 +86,21 @@ fn read(path: &FilePath, entry: &DirEntry) -> Option<Found> {
 
 /// Reads at most the limit, however much a file grows in the meantime.
 pub fn content(path: &Path, limit: u64) -> Result<Vec<u8>, Unreadable> {
-    let mut bytes = Vec::new();
-    opened(path)?.take(limit + 1).read_to_end(&mut bytes).map_err(refused)?;
+    let (file, length) = opened(path)?;
+    let mut bytes = Vec::with_capacity(length.min(limit) as usize);
+    file.take(limit + 1).read_to_end(&mut bytes).map_err(refused)?;
     if bytes.len() as u64 > limit { Err(Unreadable::TooLarge { limit }) } else { Ok(bytes) }
 }
 
-/// Opens a plain file; what became a link, a pipe or a folder since its name was read is refused, and not waited for.
-fn opened(path: &Path) -> Result<File, Unreadable> {
+/// Opens a plain file, with its length in bytes; what became a link, a pipe or a folder since its name was read is refused,
+/// and not waited for.
+fn opened(path: &Path) -> Result<(File, u64), Unreadable> {
     let file = begun(path).map_err(|error| match fs::symlink_metadata(path) {
         Ok(metadata) if metadata.is_symlink() => Unreadable::SymbolicLink,
         _ => refused(error),
     })?;
-    if file.metadata().map_err(refused)?.is_file() { Ok(file) } else { Err(Unreadable::NotAFile) }
+    let metadata = file.metadata().map_err(refused)?;
+    if metadata.is_file() { Ok((file, metadata.len())) } else { Err(Unreadable::NotAFile) }
 }
 
 #[cfg(any(target_os = "linux", target_vendor = "apple"))]
@@ -114,8 +117,7 @@ fn begun(path: &Path) -> io::Result<File> {
 
 /// Looks at a picture's header and its end alone; nothing is decoded.
 fn beside(path: &Path) -> Result<Found, Unreadable> {
-    let file = opened(path)?;
-    let bytes = file.metadata().map_err(refused)?.len();
+    let (file, bytes) = opened(path)?;
     let look = || photograph::look(&mut BufReader::new(file)).map_err(refused);
     let picture = if bytes > PICTURE_LIMIT { Err(Flaw::NotAPicture) } else { look()? };
     Ok(Found::Beside { bytes, picture })

@@ -49,7 +49,7 @@ impl Builder {
             self.refuse_control_characters(key.get_ref(), key_span);
             let span = self.span(value.span());
             let value = Node { item: self.item(value.get_ref(), span), span };
-            entries.push(Entry { key: Spanned::new(key.get_ref().to_string(), key_span), value });
+            entries.push(Entry { key: Spanned::new(key.get_ref().as_ref().into(), key_span), value });
         }
         Table::new(entries, span)
     }
@@ -58,7 +58,7 @@ impl Builder {
         match value {
             DeValue::String(text) => {
                 self.refuse_control_characters(text, span);
-                Item::Text(text.to_string())
+                Item::Text(text.as_ref().into())
             }
             DeValue::Integer(integer) => match i64::from_str_radix(integer.as_str(), integer.radix()) {
                 Ok(number) => Item::Integer(number),

@@ -79,7 +79,7 @@ pub fn of_vocabulary(table: &Table) -> Vec<Mention> {
         found.all.extend(synonyms.map(|entry| Mention {
             names: states.clone(),
             span: entry.key.span,
-            text: entry.key.value.clone(),
+            text: entry.key.value.to_string(),
         }));
         found.keys(feature, &[("varies-with", Names::Feature), ("states", states)]);
     }
@@ -104,7 +104,7 @@ impl Found {
     fn texts(&mut self, node: &Node, names: &Names) {
         match &node.item {
             Item::Text(text) => {
-                self.all.push(Mention { names: names.clone(), span: node.span, text: text.clone() });
+                self.all.push(Mention { names: names.clone(), span: node.span, text: text.to_string() });
             }
             Item::List(nodes) => nodes.iter().for_each(|node| self.texts(node, names)),
             _ => {}

@@ -15,7 +15,9 @@ pub(super) fn record(table: &Table) -> Value {
 }
 
 fn object(table: &Table, value: impl Fn(&Entry) -> Value) -> Value {
-    Value::Object(table.entries().iter().map(|entry| (entry.key.value.clone(), value(entry))).collect::<Map<_, _>>())
+    Value::Object(
+        table.entries().iter().map(|entry| (entry.key.value.to_string(), value(entry))).collect::<Map<_, _>>(),
+    )
 }
 
 /// The value of a key that may be one of those with a day, and of the keys below it.
@@ -42,7 +44,7 @@ fn element(node: &Node) -> Value {
 
 fn plain(node: &Node) -> Value {
     match &node.item {
-        Item::Text(text) => Value::String(text.clone()),
+        Item::Text(text) => Value::String(text.to_string()),
         Item::Integer(number) => Value::from(*number),
         Item::Float(number) => Value::from(*number),
         Item::Boolean(boolean) => Value::Bool(*boolean),

@@ -2,6 +2,8 @@
 //!
 //! Knows no grammar and no kind of record; a value that no record can hold is kept as the words for it.
 
+use ecow::EcoString;
+
 use crate::date::Day;
 use crate::source::{Span, Spanned};
 
@@ -18,7 +20,7 @@ pub struct Node {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Item {
     /// A text.
-    Text(String),
+    Text(EcoString),
     /// A whole number.
     Integer(i64),
     /// A number with a fraction; always finite.
@@ -39,7 +41,7 @@ pub enum Item {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entry {
     /// The key.
-    pub key: Spanned<String>,
+    pub key: Spanned<EcoString>,
     /// Its value.
     pub value: Node,
 }
@@ -221,7 +223,7 @@ mod tests {
     use crate::source::{Span, Spanned};
 
     fn entry(key: &str, item: Item, start: usize) -> Entry {
-        let key = Spanned::new(key.to_string(), Span::new(start, start + 1));
+        let key = Spanned::new(key.into(), Span::new(start, start + 1));
         Entry { key, value: Node { item, span: Span::new(start + 4, start + 5) } }
     }
 

@@ -108,11 +108,19 @@ pub(super) struct Orphans {
 pub(super) fn orphans(sources: &Sources) -> Orphans {
     let mut orphans = Orphans::default();
     let mut known = BTreeSet::new();
-    for (id, file) in sources.iter().filter(|(_, file)| read(file.path().as_str()).is_ok()) {
+    // Files come folder by folder, and what must stand above them is the same for all of one.
+    let mut whole = None;
+    for (id, file) in sources.iter() {
+        let folder = file.path().folder();
+        if whole == Some(folder) || read(file.path().as_str()).is_err() {
+            continue;
+        }
+        whole = Some(folder);
         for expected in parents(file) {
             if sources.find(&expected).is_some() {
                 continue;
             }
+            whole = None;
             orphans.files.insert(id);
             if known.insert(expected.clone()) {
                 orphans.blamed.entry(id).or_default().push(expected);

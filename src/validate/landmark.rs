@@ -106,7 +106,7 @@ fn condition(reader: &mut Reader<'_>, table: &Table) -> Option<Condition> {
 
 fn state(reader: &mut Reader<'_>, node: &Node, known: Option<&Feature>) -> Option<StateId> {
     let word = match &node.item {
-        Item::Text(text) => text.clone(),
+        Item::Text(text) => text.to_string(),
         Item::Integer(_) | Item::Float(_) => node.count()?.to_string(),
         _ => return None,
     };

@@ -122,12 +122,13 @@ impl<'a> Reader<'a> {
 
     /// Reads a date, if the key is there.
     pub(super) fn date(&mut self, table: &Table, key: &str) -> Option<Spanned<Edtf>> {
-        let text = table.text(key)?;
-        match Edtf::parse(&text.value) {
-            Ok(date) => Some(Spanned::new(date, text.span)),
+        let node = table.get(key)?;
+        let text = node.text()?;
+        match Edtf::parse(text) {
+            Ok(date) => Some(Spanned::new(date, node.span)),
             Err(fault) => {
-                let kind = FaultKind::Schema(SchemaFault::Date { found: text.value, fault });
-                self.gaps.push(Fault::new(Place { file: self.file, span: text.span }, kind));
+                let kind = FaultKind::Schema(SchemaFault::Date { found: text.to_string(), fault });
+                self.gaps.push(Fault::new(Place { file: self.file, span: node.span }, kind));
                 None
             }
         }
@@ -180,7 +181,8 @@ fn is_of_value(fault: &Fault) -> bool {
 
 /// Reads a word of a list, if the key holds one.
 pub(super) fn word<T: Copy>(table: &Table, key: &str, words: &[(T, &str)]) -> Option<Spanned<T>> {
-    let found = table.text(key)?;
-    let (value, _) = words.iter().find(|(_, word)| *word == found.value)?;
-    Some(Spanned::new(*value, found.span))
+    let node = table.get(key)?;
+    let found = node.text()?;
+    let (value, _) = words.iter().find(|(_, word)| *word == found)?;
+    Some(Spanned::new(*value, node.span))
 }

@@ -52,7 +52,7 @@ fn features(reader: &mut Reader<'_>, table: &Table, refused: &[Fault]) -> (Vec<F
         let is_refused = refused.range(extent(entry)).next().is_some();
         match entry.value.table().filter(|_| !is_refused).and_then(|table| one(reader, entry, table)) {
             Some(feature) => features.push(feature),
-            None => unclear.push(entry.key.value.clone()),
+            None => unclear.push(entry.key.value.to_string()),
         }
     }
     (features, unclear)
@@ -66,7 +66,7 @@ fn extent(entry: &Entry) -> Range<usize> {
 }
 
 fn one(reader: &mut Reader<'_>, entry: &Entry, table: &Table) -> Option<Feature> {
-    check_id(reader, &entry.key);
+    check_id(reader, &Spanned::new(entry.key.value.to_string(), entry.key.span));
     let kind = kind(reader, table);
     let bands = bands(reader, table);
     let state_synonyms = kind.as_ref().map(|kind| state_synonyms(reader, table, kind)).unwrap_or_default();

@@ -109,7 +109,7 @@ fn in_conflict(conflicts: &[Conflict], voices: &[Voice]) -> BTreeSet<String> {
 fn unsettled(catalog: &Catalog) -> BTreeSet<String> {
     let before = Catalog { set_aside: BTreeSet::new(), ..catalog.clone() };
     let collected = voice::collect(&before);
-    let settlement = settle::settle(&collected.widened, &collected.voices, |_| true);
+    let (settlement, _) = settle::settle(&collected.widened, &collected.voices, |_| true);
     in_conflict(&settlement.conflicts, &collected.voices)
 }
 

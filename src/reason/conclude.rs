@@ -8,7 +8,7 @@ use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
-use crate::reason::constraint::{Network, Unknown};
+use crate::reason::constraint::{Network, System, Unknown};
 use crate::reason::era::{Direction, Hint, Pass, Reason};
 use crate::reason::pairs::Pairs;
 use crate::reason::settle::{self, Settlement};
@@ -29,14 +29,16 @@ pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
 pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowledge {
     let mut collected = voice::collect(&catalog);
     count();
-    let settlement = settle::settle(&collected.widened, &collected.voices, |_| true);
+    let (settlement, network) = settle::settle(&collected.widened, &collected.voices, |_| true);
+    // The network holds all that is needed from here on, and the constraints take as much memory.
+    collected.widened = System::default();
     count();
     for (index, standing) in &settlement.standings {
         collected.voices[index.0 as usize].standing = *standing;
     }
     let strains = strains(&collected);
     count();
-    let network = Arc::new(collected.widened.network(|index| collected.voices[index.0 as usize].is_kept()));
+    let network = Arc::new(network);
     let (earliest, latest) =
         rayon::join(|| Days::of(&network, Direction::Earliest), || Days::of(&network, Direction::Latest));
     let span_of = spans(&collected, &earliest, &latest);
@@ -67,7 +69,7 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
 fn strains(collected: &Voices) -> Vec<crate::reason::Conflict> {
     let kept = |index: VoiceIndex| collected.voices[index.0 as usize].is_kept();
     let as_written = collected.as_written.as_ref();
-    as_written.map(|system| settle::settle(system, &collected.voices, kept).conflicts).unwrap_or_default()
+    as_written.map(|system| settle::settle(system, &collected.voices, kept).0.conflicts).unwrap_or_default()
 }
 
 /// When each garment that counts can have been made, by the voices that are kept.
@@ -184,15 +186,15 @@ impl Eras<'_> {
 pub fn is_one(voices: &[&Voice]) -> bool {
     let [first, rest @ ..] = voices else { return false };
     let same_garment = first.garment.is_some() && rest.iter().all(|voice| voice.garment == first.garment);
-    let claims =
-        |voice: &Voice| -> Vec<String> { voice.claims.iter().map(|claim| claim_of(claim.name.as_str())).collect() };
-    let same_claim = || claims(first).iter().any(|claim| rest.iter().all(|voice| claims(voice).contains(claim)));
+    let says = |voice: &Voice, claim: &str| voice.claims.iter().any(|part| claim_of(part.name.as_str()) == claim);
+    let mut claims = first.claims.iter().map(|claim| claim_of(claim.name.as_str()));
+    let mut same_claim = || claims.any(|claim| rest.iter().all(|voice| says(voice, claim)));
     rest.is_empty() || same_garment || same_claim()
 }
 
 /// The name of a claim without the end of `produced` that a voice is of.
-fn claim_of(name: &str) -> String {
-    name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name).to_string()
+fn claim_of(name: &str) -> &str {
+    name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name)
 }
 
 fn is_over_a_year_apart(one: Day, other: Day) -> bool {

@@ -118,6 +118,11 @@ impl System {
         self.orders.push(Order { from, to, strict: true, support });
     }
 
+    /// Makes room for so many orders, so that they need not move when there are more.
+    pub fn expect_orders(&mut self, count: usize) {
+        self.orders.reserve_exact(count);
+    }
+
     /// Takes over the unknowns and orders of another system.
     pub fn ordered_as(&mut self, other: &System) {
         self.unknowns = other.unknowns;
@@ -144,14 +149,15 @@ impl System {
     /// Keeps the constraints whose voices all pass, and indexes them both ways.
     pub fn network(&self, keep: impl Fn(VoiceIndex) -> bool) -> Network {
         let holds = |support: Support| support.voices().all(&keep);
-        let limits =
-            |all: &[Limit]| -> Vec<Limit> { all.iter().filter(|limit| holds(limit.support)).copied().collect() };
-        let orders: Vec<Order> = self.orders.iter().filter(|order| holds(order.support)).copied().collect();
+        let limits = |all: &[Limit]| {
+            Grouped::new(self.len(), || all.iter().filter(|limit| holds(limit.support)), |limit| limit.unknown)
+        };
+        let orders = || self.orders.iter().filter(|order| holds(order.support));
         Network {
-            not_before: Grouped::new(self.len(), &limits(&self.not_before), |limit| limit.unknown),
-            not_after: Grouped::new(self.len(), &limits(&self.not_after), |limit| limit.unknown),
-            after: Grouped::new(self.len(), &orders, |order| order.from),
-            before: Grouped::new(self.len(), &orders, |order| order.to),
+            not_before: limits(&self.not_before),
+            not_after: limits(&self.not_after),
+            after: Grouped::new(self.len(), orders, |order| order.from),
+            before: Grouped::new(self.len(), orders, |order| order.to),
         }
     }
 }
@@ -178,21 +184,48 @@ pub struct Grouped<T> {
 
 impl<T: Copy> Grouped<T> {
     /// Counts first, then puts each value into its place: a sort would take several times as long.
-    fn new(unknowns: usize, list: &[T], of: impl Fn(&T) -> Unknown) -> Grouped<T> {
+    fn new<'a, I: Iterator<Item = &'a T>>(
+        unknowns: usize,
+        all: impl Fn() -> I,
+        of: impl Fn(&T) -> Unknown,
+    ) -> Grouped<T>
+    where
+        T: 'a,
+    {
         let mut starts = vec![0; unknowns + 1];
-        for value in list {
+        for value in all() {
             starts[of(value).0 as usize + 1] += 1;
         }
         for index in 1..starts.len() {
             starts[index] += starts[index - 1];
         }
-        let (mut next, mut values) = (starts.clone(), list.to_vec());
-        for value in list {
+        let Some(first) = all().next() else { return Grouped { starts, values: Vec::new() } };
+        let (mut next, mut values) = (starts.clone(), vec![*first; starts[unknowns] as usize]);
+        for value in all() {
             let place = &mut next[of(value).0 as usize];
             values[*place as usize] = *value;
             *place += 1;
         }
         Grouped { starts, values }
+    }
+
+    /// Keeps the values that pass, in their order.
+    fn retain(&mut self, keep: impl Fn(&T) -> bool) {
+        let mut kept = 0;
+        let mut begin = 0;
+        for index in 1..self.starts.len() {
+            let end = self.starts[index];
+            for place in begin..end {
+                let value = self.values[place as usize];
+                if keep(&value) {
+                    self.values[kept as usize] = value;
+                    kept += 1;
+                }
+            }
+            self.starts[index] = kept;
+            begin = end;
+        }
+        self.values.truncate(kept as usize);
     }
 
     /// The values of an unknown.
@@ -208,6 +241,15 @@ impl<T: Copy> Grouped<T> {
 }
 
 impl Network {
+    /// Keeps the constraints whose voices all pass: what [`System::network`] gives for those that passed before and pass now.
+    pub fn retain(&mut self, keep: impl Fn(VoiceIndex) -> bool) {
+        let holds = |support: Support| support.voices().all(&keep);
+        self.not_before.retain(|limit| holds(limit.support));
+        self.not_after.retain(|limit| holds(limit.support));
+        self.after.retain(|order| holds(order.support));
+        self.before.retain(|order| holds(order.support));
+    }
+
     /// Counts the unknowns.
     pub fn len(&self) -> usize {
         self.after.starts.len() - 1
@@ -266,6 +308,7 @@ impl Network {
 mod tests {
     use super::{Support, System};
     use crate::date::Day;
+    use crate::reason::VoiceIndex;
 
     #[test]
     fn a_strict_order_takes_a_day() {
@@ -276,6 +319,24 @@ mod tests {
         system.not_after(three, Day::from_number(10), Support::STRUCTURE);
         let latest = system.network(|_| true).latest();
         assert_eq!(latest.iter().map(|day| day.map(Day::number)).collect::<Vec<_>>(), [Some(9), Some(10), Some(10)]);
+    }
+
+    #[test]
+    fn what_is_kept_of_a_network_is_what_would_have_been_made() {
+        let mut system = System::default();
+        let unknowns = [system.unknown(), system.unknown(), system.unknown()];
+        for number in 0..24_u32 {
+            let (one, other) = (unknowns[number as usize % 3], unknowns[number as usize / 3 % 3]);
+            let support = Support::both(VoiceIndex(number % 4), VoiceIndex(number % 5));
+            system.order(one, other, support);
+            system.not_before(one, Day::from_number(number as i32), Support::one(VoiceIndex(number % 4)));
+            system.not_after(other, Day::from_number(number as i32), support);
+        }
+        let mut retained = system.network(|voice| voice.0 != 4);
+        retained.retain(|voice| voice.0 != 1);
+        let made = system.network(|voice| voice.0 != 4 && voice.0 != 1);
+        assert_eq!(format!("{retained:?}"), format!("{made:?}"));
+        assert!(!made.after.of(unknowns[2]).is_empty());
     }
 
     #[test]

@@ -4,8 +4,8 @@
 //! no day that exists.
 
 use std::cmp::Ordering;
-use std::collections::HashMap;
-use std::collections::hash_map::Entry;
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::sync::Arc;
 
 use crate::date::Day;
@@ -108,24 +108,26 @@ impl Pass {
         holds: impl Fn(VoiceIndex) -> bool,
         known: impl Fn(Unknown) -> Option<Option<Day>>,
     ) -> Option<Day> {
+        if let Some(day) = known(unknown) {
+            return day;
+        }
         let holds = |support: Support| support.voices().all(&holds);
-        // Each unknown is met twice: before all that lead to it, and when their days are known.
-        let mut days: HashMap<Unknown, Option<Day>> = HashMap::new();
+        // Each unknown without a known day is met twice: before all that lead to it, and when their days are there.
+        let mut days: BTreeMap<Unknown, Option<Day>> = BTreeMap::new();
         let mut open = vec![(unknown, false)];
         while let Some((at, is_ready)) = open.pop() {
             let orders = self.incoming().of(at).iter().filter(|order| holds(order.support));
             if is_ready {
                 let own = self.limits().of(at).iter().filter(|limit| holds(limit.support)).map(|limit| limit.day);
-                let through = orders.filter_map(|order| Some(self.step((*days.get(&self.start(order))?)?, order)));
+                let day_of = |at| known(at).unwrap_or_else(|| days.get(&at).copied().flatten());
+                let through = orders.filter_map(|order| Some(self.step(day_of(self.start(order))?, order)));
                 let day = own.chain(through).reduce(|one, other| self.tighter(one, other));
                 days.insert(at, day);
             } else if let Entry::Vacant(place) = days.entry(at) {
-                let day = known(at);
-                place.insert(day.flatten());
-                if day.is_none() {
-                    open.push((at, true));
-                    open.extend(orders.map(|order| (self.start(order), false)));
-                }
+                place.insert(None);
+                open.push((at, true));
+                let starts = orders.map(|order| self.start(order)).filter(|start| known(*start).is_none());
+                open.extend(starts.map(|start| (start, false)));
             }
         }
         days.remove(&unknown).flatten()

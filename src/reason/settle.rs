@@ -54,19 +54,19 @@ impl Contradictions {
     }
 }
 
-/// Finds the conflicts among the voices that pass, and sets aside as little as will do.
-pub fn settle(system: &System, voices: &[Voice], keep: impl Fn(VoiceIndex) -> bool) -> Settlement {
+/// Finds the conflicts among the voices that pass, and sets aside as little as will do; gives what then holds with it.
+pub fn settle(system: &System, voices: &[Voice], keep: impl Fn(VoiceIndex) -> bool) -> (Settlement, Network) {
     let mut settlement = Settlement::default();
     let mut listed = BTreeSet::new();
+    let mut network = system.network(keep);
     loop {
-        let gone = &settlement.standings;
-        let network = system.network(|voice| keep(voice) && !gone.contains_key(&voice));
         let knots = conflict::find(&network);
         let overflows = knots.iter().any(|knot| knot.overflows);
         for knot in &knots {
             settlement.entangled.extend(knot.voices());
             listed.extend(decide(knot, voices, &mut settlement));
         }
+        network.retain(|voice| !settlement.standings.contains_key(&voice));
         // A knot of which only a part was listed may have hidden other conflicts.
         if !overflows {
             break;
@@ -74,7 +74,7 @@ pub fn settle(system: &System, voices: &[Voice], keep: impl Fn(VoiceIndex) -> bo
     }
     settlement.unsearched.sort();
     settlement.conflicts = grouped(listed, voices);
-    settlement
+    (settlement, network)
 }
 
 /// Decides the voices of a knot; gives the conflicts to list.
@@ -189,13 +189,13 @@ mod tests {
         let mut changed = 0;
         for seed in 1..400 {
             let (system, voices) = drawn(seed);
-            let whole = settle(&system, &voices, |_| true).standings;
+            let whole = settle(&system, &voices, |_| true).0.standings;
             let contradictions = Contradictions::of(&system.network(|_| true)).unwrap();
             for gone in (0..VOICES).flat_map(|one| (one..VOICES).map(move |other| [VoiceIndex(one), VoiceIndex(other)]))
             {
                 let anew = contradictions.without(&gone, &voices);
                 let kept = |standings: &BTreeMap<_, _>, voice| standings.get(&voice).copied().unwrap_or(Standing::Kept);
-                let expected = settle(&system, &voices, |voice| !gone.contains(&voice)).standings;
+                let expected = settle(&system, &voices, |voice| !gone.contains(&voice)).0.standings;
                 for voice in (0..VOICES).map(VoiceIndex).filter(|voice| !gone.contains(voice)) {
                     let found = anew.get(&voice).copied().unwrap_or_else(|| kept(&whole, voice));
                     assert_eq!(found, kept(&expected, voice), "{voice:?} without {gone:?}, seed {seed}");

@@ -189,7 +189,8 @@ impl<'a> Without<'a> {
     /// Where contradictions are too many to list, all of them are settled anew.
     fn settled_whole(&self, piece: &Piece) -> Standings {
         let stays = |voice: &VoiceIndex| !piece.voices.contains(voice);
-        let found = settle::settle(&self.laid.collected.widened, &self.laid.collected.voices, |voice| stays(&voice));
+        let (found, _) =
+            settle::settle(&self.laid.collected.widened, &self.laid.collected.voices, |voice| stays(&voice));
         let stands = |voice| found.standings.get(&voice).copied().unwrap_or(Standing::Kept);
         self.knowledge.entangled.iter().copied().filter(stays).map(|voice| (voice, stands(voice))).collect()
     }

@@ -122,7 +122,7 @@ fn states(catalog: &Catalog, shown: &ByFeature<'_>) -> Vec<(FeatureId, StateId)>
 }
 
 /// How many garments are looked at together, so that a few of them are in memory.
-const TOGETHER: usize = 4096;
+const TOGETHER: usize = 1024;
 
 /// Adds every garment that counts: filed under one variant, not withheld.
 ///
@@ -130,6 +130,9 @@ const TOGETHER: usize = 4096;
 pub fn add_garments(builder: &mut Builder<'_>) {
     let catalog = builder.catalog;
     let mut known = Known::default();
+    let observations = catalog.records.iter().filter_map(|record| record.content.observation());
+    builder.widened.expect_orders(observations.map(|seen| 2 + 2 * seen.features.len()).sum());
+    builder.drafts.reserve_exact(2 * catalog.garments.len());
     for (chunk, garments) in catalog.garments.chunks(TOGETHER).enumerate() {
         let numbered = garments.par_iter().enumerate();
         let bearers: Vec<Bearer<'_>> = numbered

@@ -194,7 +194,7 @@ impl<'a> Context<'a> {
 
     /// What garments are dated by.
     pub fn tables(&self) -> &Tables {
-        self.tables.get_or_init(|| likelihood::all(self.knowledge))
+        self.tables.get_or_init(|| likelihood::judged(self.knowledge))
     }
 }
 

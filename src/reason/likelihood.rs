@@ -21,6 +21,7 @@ use std::sync::Arc;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::reason::Knowledge;
+use crate::reason::evidence::{self, Evidence};
 use crate::reason::likelihood::calibration::Calibration;
 use crate::reason::likelihood::gather::{ExaminedKind, Gathered, Shared};
 use crate::reason::likelihood::held_out::HeldOut;
@@ -126,18 +127,40 @@ pub fn all(knowledge: &Knowledge) -> Tables {
 }
 
 /// Makes the tables of all models and judges their garments, which asks for much of the same.
-pub fn judged(knowledge: &Knowledge) -> Tables {
-    make(knowledge, knowledge.catalog.models.keys().cloned().collect(), true)
+pub fn judged(seen: Seen<'_>) -> Tables {
+    make(seen, seen.knowledge.catalog.models.keys().cloned().collect(), true)
 }
 
 /// Makes the tables of some models.
 pub fn of(knowledge: &Knowledge, models: BTreeSet<ModelId>) -> Tables {
-    make(knowledge, models, false)
+    make(Seen::new(knowledge), models, false)
 }
 
-fn make(knowledge: &Knowledge, models: BTreeSet<ModelId>, is_judged: bool) -> Tables {
-    let pool = Pool::of(knowledge);
-    let shared = Shared::new(knowledge, &pool);
+/// A knowledge base, with what was seen of its variants where that is counted already.
+#[derive(Clone, Copy)]
+pub struct Seen<'a> {
+    /// Everything that is known.
+    pub knowledge: &'a Knowledge,
+    /// What was counted.
+    pub counted: Option<&'a BTreeMap<&'a VariantId, Evidence<'a>>>,
+}
+
+impl<'a> Seen<'a> {
+    /// A knowledge base of which nothing is counted yet.
+    pub fn new(knowledge: &'a Knowledge) -> Seen<'a> {
+        Seen { knowledge, counted: None }
+    }
+
+    /// What was seen of a variant.
+    pub fn of(self, variant: &VariantId) -> Evidence<'a> {
+        let counted = self.counted.and_then(|counted| counted.get(variant).cloned());
+        counted.unwrap_or_else(|| evidence::of(self.knowledge, variant))
+    }
+}
+
+fn make(seen: Seen<'_>, models: BTreeSet<ModelId>, is_judged: bool) -> Tables {
+    let pool = Pool::of(seen);
+    let shared = Shared::new(seen, &pool);
     let models: Vec<ModelId> = models.into_iter().collect();
     let made: Vec<(ModelTables, Option<Calibration>)> =
         models.par_iter().map(|id| model(&shared, id, is_judged)).collect();

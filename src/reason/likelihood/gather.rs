@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use crate::date::DaySpan;
 use crate::reason::comparison::strata::is_covariate;
-use crate::reason::evidence::{self, Bearer, Evidence, Item, Seen};
+use crate::reason::evidence::{self, Bearer, Evidence, Item};
+use crate::reason::likelihood::Seen;
 use crate::reason::likelihood::claimed::Claimed;
 use crate::reason::likelihood::nearness::near;
 use crate::reason::likelihood::pool::Pool;
@@ -95,6 +96,7 @@ pub fn slip(feature: &Feature) -> f64 {
 pub struct Shared<'a> {
     /// The knowledge base.
     pub knowledge: &'a Knowledge,
+    seen: Seen<'a>,
     /// Columns and general shares.
     pub pool: &'a Pool,
     /// Documents whose date is set aside or contested.
@@ -105,7 +107,8 @@ pub struct Shared<'a> {
 
 impl<'a> Shared<'a> {
     /// Collects what all models need.
-    pub fn new(knowledge: &'a Knowledge, pool: &'a Pool) -> Shared<'a> {
+    pub fn new(seen: Seen<'a>, pool: &'a Pool) -> Shared<'a> {
+        let knowledge = seen.knowledge;
         let (mut doubted, mut claimed) = (BTreeSet::new(), BTreeSet::new());
         for voice in &knowledge.voices {
             match &voice.says {
@@ -120,7 +123,7 @@ impl<'a> Shared<'a> {
             }
         }
         claimed.retain(|thing| thing.state.is_some());
-        Shared { knowledge, pool, doubted, claimed }
+        Shared { knowledge, seen, pool, doubted, claimed }
     }
 
     /// Gathers a model.
@@ -128,7 +131,7 @@ impl<'a> Shared<'a> {
         let entry = self.knowledge.catalog.models.get(id);
         let variants = entry.map_or(&[][..], |entry| entry.variants.as_slice());
         let weights = self.weights(variants);
-        let evidence: Vec<Evidence<'a>> = variants.iter().map(|id| evidence::of(self.knowledge, id)).collect();
+        let evidence: Vec<Evidence<'a>> = variants.iter().map(|id| self.seen.of(id)).collect();
         let features = self.features(&evidence);
         let is_dated = weights.iter().any(|(is_bounded, _)| *is_bounded);
         let undated = Arc::new([1.0; years::COUNT]);
@@ -224,7 +227,7 @@ impl Near<'_, '_> {
 
     fn value(&self, examined: &Examined<'_>, item: &Item) -> CountedValue {
         match (&item.seen, &examined.kind) {
-            (Seen::Measure(number), ExaminedKind::Measure(_, covariates)) => {
+            (evidence::Seen::Measure(number), ExaminedKind::Measure(_, covariates)) => {
                 let stratum = |other: &&Feature| Some((other.id.clone(), self.evidence.covariate(item, other)?));
                 CountedValue::Measure(*number, covariates.iter().map(stratum).collect())
             }

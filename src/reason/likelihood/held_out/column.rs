@@ -131,6 +131,7 @@ mod tests {
 
     use crate::compile::example;
     use crate::reason::Knowledge;
+    use crate::reason::likelihood::Seen;
     use crate::reason::likelihood::gather::{ExaminedKind, Shared};
     use crate::reason::likelihood::held_out::column::Kept;
     use crate::reason::likelihood::held_out::{HeldOut, Shown, Specimen};
@@ -231,8 +232,9 @@ look = "Measure it."
     fn likelihoods_with_what_is_kept_are_those_of_counting_again() {
         let knowledge = world();
         assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults);
-        let pool = Pool::of(&knowledge);
-        let shared = Shared::new(&knowledge, &pool);
+        let seen = Seen::new(&knowledge);
+        let pool = Pool::of(seen);
+        let shared = Shared::new(seen, &pool);
         let gathered = shared.gather(&ModelId::new("m/x"));
         let held_out = HeldOut::new(&knowledge.catalog, &gathered);
         assert_eq!((held_out.specimens.len(), held_out.alike.len()), (27, 3));

@@ -194,7 +194,8 @@ impl<'a> Context<'a> {
 
     /// What garments are dated by.
     pub fn tables(&self) -> &Tables {
-        self.tables.get_or_init(|| likelihood::all(self.knowledge))
+        let seen = likelihood::Seen { knowledge: self.knowledge, counted: Some(&self.evidence) };
+        self.tables.get_or_init(|| likelihood::judged(seen))
     }
 }
 

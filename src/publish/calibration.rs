@@ -56,8 +56,8 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 
 fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "calibration.html");
-    let models = calibration::all(context.knowledge, context.tables());
-    let told: Vec<Judged> = telling(&models).flat_map(|model| model.judged.clone()).collect();
+    let models = &context.tables().calibrations;
+    let told: Vec<Judged> = telling(models).flat_map(|model| model.judged.clone()).collect();
     let years: Vec<Judged> = models.iter().flat_map(|model| model.judged.clone()).collect();
     let view = View {
         frame: leaf.frame("How often is this right?", Vec::new()),

@@ -3,7 +3,7 @@
 //! Numbers come from `statistics`; here is which garments go into them, and what is made of them.
 
 use crate::reason::comparison::crude::Crude;
-use crate::reason::comparison::strata::Covariate;
+use crate::reason::comparison::strata::{Covariate, Equal};
 use crate::reason::evidence::Evidence;
 use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::Catalog;
@@ -109,23 +109,47 @@ pub fn reconsidered(
     feature: &Feature,
     (a, b): (&Evidence<'_>, &Evidence<'_>),
 ) -> Option<Verdict> {
-    let crude = crude::of(feature, a, b)?;
-    let others = comparison.features.iter().filter(|compared| compared.feature != feature.id);
-    let others =
-        others.filter_map(|compared| Some((catalog.vocabulary.feature(compared.feature.as_str())?, &compared.crude)));
-    let family: Vec<(&Feature, &Crude)> = std::iter::once((feature, &crude)).chain(others).collect();
-    let p_holm = adjusted(&family).first().copied().flatten();
-    Some(verdict(feature, &crude, p_holm, &strata::of(catalog, feature, (a, b), &crude)))
+    let sides = crude::Sides::of(feature, a, b)?;
+    Some(match at_once(feature, &sides) {
+        AtOnce::Settled(verdict) => verdict,
+        AtOnce::Significant(test) => {
+            let crude = sides.crude(test);
+            let p_holm = Others::of(catalog, comparison, feature).adjusted(&crude);
+            verdict(feature, &crude, p_holm, &strata::of(catalog, feature, (a, b), &crude))
+        }
+    })
+}
+
+/// The features of a comparison that are tested beside one.
+pub struct Others(Vec<multiple::Test>);
+
+impl Others {
+    /// Finds the others that are not defining and have enough garments.
+    pub fn of(catalog: &Catalog, comparison: &Comparison, feature: &Feature) -> Others {
+        let others = comparison.features.iter().filter(|compared| compared.feature != feature.id);
+        let tested = others.filter(|compared| {
+            let other = catalog.vocabulary.feature(compared.feature.as_str());
+            compared.crude.is_enough() && other.is_some_and(|other| !other.defining)
+        });
+        Others(tested.map(|compared| test(&compared.crude)).collect())
+    }
+
+    /// The p value of one that is not defining and has enough garments, adjusted for the others.
+    pub fn adjusted(&self, crude: &Crude) -> Option<f64> {
+        let tests: Vec<multiple::Test> = std::iter::once(test(crude)).chain(self.0.iter().copied()).collect();
+        multiple::adjust(&tests).first().copied().flatten()
+    }
+}
+
+fn test(crude: &Crude) -> multiple::Test {
+    multiple::Test { p: crude.p, smallest: crude.smallest_p }
 }
 
 /// Holm's adjustment over the features that are not defining, have enough garments, and could reach significance.
 fn adjusted(features: &[(&Feature, &Crude)]) -> Vec<Option<f64>> {
     let places: Vec<usize> =
         (0..features.len()).filter(|place| !features[*place].0.defining && features[*place].1.is_enough()).collect();
-    let tests: Vec<multiple::Test> = places
-        .iter()
-        .map(|place| multiple::Test { p: features[*place].1.p, smallest: features[*place].1.smallest_p })
-        .collect();
+    let tests: Vec<multiple::Test> = places.iter().map(|place| test(features[*place].1)).collect();
     let mut adjusted = vec![None; features.len()];
     for (place, p) in places.into_iter().zip(multiple::adjust(&tests)) {
         adjusted[place] = p;
@@ -133,8 +157,32 @@ fn adjusted(features: &[(&Feature, &Crude)]) -> Vec<Option<f64>> {
     adjusted
 }
 
+/// What is known of a verdict before other features and what is held equal are looked at.
+pub enum AtOnce {
+    /// It does not hang on them.
+    Settled(Verdict),
+    /// It does, since this test is significant.
+    Significant(crude::Test),
+}
+
+/// Gives the verdict where it hangs neither on other features nor on what is held equal.
+pub fn at_once(feature: &Feature, sides: &crude::Sides<'_>) -> AtOnce {
+    let (n_a, n_b) = sides.totals();
+    if feature.defining {
+        return AtOnce::Settled(Verdict::ByDefinition);
+    }
+    if n_a < ENOUGH || n_b < ENOUGH {
+        return AtOnce::Settled(Verdict::TooFew);
+    }
+    let test = sides.test();
+    if test.p < SIGNIFICANT {
+        return AtOnce::Significant(test);
+    }
+    AtOnce::Settled(if sides.high() < SAME_BELOW { Verdict::Same } else { Verdict::Unclear })
+}
+
 /// The first verdict that fits, in the order of the contract.
-fn verdict(feature: &Feature, crude: &Crude, p_holm: Option<f64>, covariates: &[Covariate]) -> Verdict {
+pub fn verdict(feature: &Feature, crude: &Crude, p_holm: Option<f64>, covariates: &[impl Equal]) -> Verdict {
     if feature.defining {
         return Verdict::ByDefinition;
     }
@@ -145,27 +193,28 @@ fn verdict(feature: &Feature, crude: &Crude, p_holm: Option<f64>, covariates: &[
         return if crude.high < SAME_BELOW { Verdict::Same } else { Verdict::Unclear };
     }
     let half = crude.difference / 2.0;
-    let explains = |covariate: &&Covariate| {
-        covariate.is_matched
-            && covariate.difference.is_some_and(|difference| {
-                difference < half && (difference <= 0.0 || covariate.p.is_none_or(|p| p >= SIGNIFICANT))
-            })
-    };
-    if let Some(covariate) = covariates.iter().find(explains) {
-        return Verdict::Explained(covariate.name.clone());
+    if let Some(covariate) = covariates.iter().find(|covariate| explains(*covariate, half)) {
+        return Verdict::Explained(covariate.name().to_string());
     }
-    if let Some(covariate) = covariates.iter().find(|covariate| covariate.must_match && !covariate.is_matched) {
-        return Verdict::CannotSeparate(covariate.name.clone());
+    if let Some(covariate) = covariates.iter().find(|covariate| covariate.must_match() && !covariate.is_matched()) {
+        return Verdict::CannotSeparate(covariate.name().to_string());
     }
     if is_within_tolerance(feature, crude) {
         return Verdict::Same;
     }
     let holds = covariates
         .iter()
-        .filter(|covariate| covariate.is_matched)
-        .all(|covariate| covariate.difference.is_some_and(|difference| difference >= half));
+        .filter(|covariate| covariate.is_matched())
+        .all(|covariate| covariate.difference().is_some_and(|difference| difference >= half));
     let significant = p_holm.is_some_and(|p| p < SIGNIFICANT);
     if significant && crude.low > TELL_ABOVE && holds { Verdict::Tell } else { Verdict::Leaning }
+}
+
+/// Says whether less than half of a difference is left at equal values, and that may be chance.
+fn explains(covariate: &impl Equal, half: f64) -> bool {
+    let is_left =
+        |difference: f64| difference >= half || difference > 0.0 && covariate.p().is_some_and(|p| p < SIGNIFICANT);
+    covariate.is_matched() && covariate.difference().is_some_and(|difference| !is_left(difference))
 }
 
 /// Says whether a measure differs by no more than the tape alone can.

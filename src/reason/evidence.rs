@@ -3,17 +3,20 @@
 //! A garment counts once, a find once for each state it shows, copies of one document once. What this makes of the
 //! difference between two variants is worked out in `comparison`.
 
+mod items;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::date::{Day, DaySpan};
+use crate::reason::evidence::items::state;
 use crate::reason::reading::{self, ByFeature};
 use crate::reason::voice::{document_roots, document_span};
 use crate::reason::{Knowledge, Saying, Standing, VoiceIndex};
 use crate::record::id::{FeatureId, VariantId};
 use crate::record::observation::{Basis, Observation, Value};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex};
-use crate::vocabulary::{Feature, Kind};
+use crate::vocabulary::Feature;
 
 /// The name of a covariate that is no feature: the ten years in which a garment was made.
 pub const DECADE: &str = "decade";
@@ -107,7 +110,19 @@ impl Seen {
 /// Counts what was seen of a variant.
 pub fn of<'a>(knowledge: &'a Knowledge, variant: &VariantId) -> Evidence<'a> {
     let bearers = bearers(knowledge, variant);
-    let features = knowledge.catalog.vocabulary.iter().map(|feature| (feature.id.clone(), items(&bearers, feature)));
+    let groups = items::groups(&bearers);
+    let mut readings: BTreeMap<&FeatureId, Vec<(usize, &Value)>> = BTreeMap::new();
+    for (number, bearer) in bearers.iter().enumerate() {
+        for (feature, shown) in &bearer.shown {
+            if let Some(value) = items::counted(shown) {
+                readings.entry(feature).or_default().push((number, value));
+            }
+        }
+    }
+    let features = readings.into_iter().filter_map(|(id, readings)| {
+        let feature = knowledge.catalog.vocabulary.feature(id.as_str())?;
+        Some((id.clone(), items::of((&bearers, &groups), feature, readings)))
+    });
     let features = Arc::new(features.filter(|(_, items)| !items.is_empty()).collect());
     Evidence { variant: variant.clone(), bearers: bearers.into(), features }
 }
@@ -188,51 +203,6 @@ fn kept_dates(knowledge: &Knowledge, garment: GarmentIndex) -> Vec<DaySpan> {
         _ => None,
     })
     .collect()
-}
-
-/// What the bearers show of a feature, as counted: an item for each state of each group, or each group's mean.
-fn items(bearers: &[Bearer<'_>], feature: &Feature) -> Vec<Item> {
-    let mut groups: BTreeMap<(usize, Option<String>), Members> = BTreeMap::new();
-    let mut first: BTreeMap<&Group, usize> = BTreeMap::new();
-    for (number, bearer) in bearers.iter().enumerate() {
-        let Some(value) = counted(bearer, &feature.id) else { continue };
-        let state = match feature.kind {
-            Kind::State { .. } | Kind::Count => state(value),
-            Kind::Measure(_) if matches!(value, Value::Measure(_)) => None,
-            _ => continue,
-        };
-        let group = *first.entry(&bearer.group).or_insert(number);
-        groups.entry((group, state)).or_default().push((number, value.clone()));
-    }
-    groups.into_iter().map(|((_, state), members)| item(bearers, state, members)).collect()
-}
-
-/// Bearers by number, with what each shows.
-type Members = Vec<(usize, Value)>;
-
-fn item(bearers: &[Bearer<'_>], state: Option<String>, members: Members) -> Item {
-    let measures: Vec<f64> = members
-        .iter()
-        .filter_map(|(_, value)| if let Value::Measure(number) = value { Some(*number) } else { None })
-        .collect();
-    let mean = measures.iter().sum::<f64>() / measures.len().max(1) as f64;
-    let seen = state.map_or(Seen::Measure(mean), Seen::State);
-    let contested = members.iter().any(|(number, _)| bearers[*number].contested);
-    Item { seen, bearers: members.into_iter().map(|(number, _)| number).collect(), contested }
-}
-
-/// The reading of a bearer that is evidence about a feature: agreed, and not what it was placed by.
-fn counted<'b>(bearer: &'b Bearer<'_>, feature: &FeatureId) -> Option<&'b Value> {
-    let shown = bearer.shown.get(feature).filter(|shown| !shown.judged)?;
-    shown.agreed()
-}
-
-/// The state that a value is counted as.
-fn state(value: &Value) -> Option<String> {
-    match value {
-        Value::Other(_) => Some("other".into()),
-        _ => reading::state(value).map(|state| state.to_string()),
-    }
 }
 
 impl Bearer<'_> {

@@ -8,6 +8,7 @@ mod claimed;
 mod gather;
 mod held_out;
 pub mod measure;
+mod nearness;
 pub mod pool;
 mod share;
 pub mod temper;
@@ -17,9 +18,11 @@ pub mod years;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use rayon::prelude::{IntoParallelIterator, ParallelIterator};
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::reason::Knowledge;
+use crate::reason::evidence::{self, Evidence};
+use crate::reason::likelihood::calibration::Calibration;
 use crate::reason::likelihood::gather::{ExaminedKind, Gathered, Shared};
 use crate::reason::likelihood::held_out::HeldOut;
 use crate::reason::likelihood::measure::MeasureTable;
@@ -77,6 +80,8 @@ pub struct Tables {
     pub pool: Arc<Pool>,
     /// The models, by id.
     pub models: BTreeMap<ModelId, ModelTables>,
+    /// What the others say of each garment, of every model with some; only where that was asked for.
+    pub calibrations: Vec<Calibration>,
 }
 
 /// The tables of one model.
@@ -121,27 +126,64 @@ pub fn all(knowledge: &Knowledge) -> Tables {
     of(knowledge, knowledge.catalog.models.keys().cloned().collect())
 }
 
-/// Makes the tables of some models.
-pub fn of(knowledge: &Knowledge, models: BTreeSet<ModelId>) -> Tables {
-    let pool = Pool::of(knowledge);
-    let shared = Shared::new(knowledge, &pool);
-    let models: Vec<ModelId> = models.into_iter().collect();
-    let made: Vec<(ModelId, ModelTables)> =
-        models.into_par_iter().map(|id| (id.clone(), model(&shared, &id))).collect();
-    Tables { models: made.into_iter().collect(), pool: Arc::new(pool) }
+/// Makes the tables of all models and judges their garments, which asks for much of the same.
+pub fn judged(seen: Seen<'_>) -> Tables {
+    make(seen, seen.knowledge.catalog.models.keys().cloned().collect(), true)
 }
 
-fn model(shared: &Shared<'_>, id: &ModelId) -> ModelTables {
+/// Makes the tables of some models.
+pub fn of(knowledge: &Knowledge, models: BTreeSet<ModelId>) -> Tables {
+    make(Seen::new(knowledge), models, false)
+}
+
+/// A knowledge base, with what was seen of its variants where that is counted already.
+#[derive(Clone, Copy)]
+pub struct Seen<'a> {
+    /// Everything that is known.
+    pub knowledge: &'a Knowledge,
+    /// What was counted.
+    pub counted: Option<&'a BTreeMap<&'a VariantId, Evidence<'a>>>,
+}
+
+impl<'a> Seen<'a> {
+    /// A knowledge base of which nothing is counted yet.
+    pub fn new(knowledge: &'a Knowledge) -> Seen<'a> {
+        Seen { knowledge, counted: None }
+    }
+
+    /// What was seen of a variant.
+    pub fn of(self, variant: &VariantId) -> Evidence<'a> {
+        let counted = self.counted.and_then(|counted| counted.get(variant).cloned());
+        counted.unwrap_or_else(|| evidence::of(self.knowledge, variant))
+    }
+}
+
+fn make(seen: Seen<'_>, models: BTreeSet<ModelId>, is_judged: bool) -> Tables {
+    let pool = Pool::of(seen);
+    let shared = Shared::new(seen, &pool);
+    let models: Vec<ModelId> = models.into_iter().collect();
+    let made: Vec<(ModelTables, Option<Calibration>)> =
+        models.par_iter().map(|id| model(&shared, id, is_judged)).collect();
+    let (made, calibrations): (Vec<ModelTables>, Vec<Option<Calibration>>) = made.into_iter().unzip();
+    let calibrations = calibrations.into_iter().flatten().filter(|calibration| !calibration.judged.is_empty());
+    let calibrations = calibrations.collect();
+    Tables { models: models.into_iter().zip(made).collect(), pool: Arc::new(pool), calibrations }
+}
+
+fn model(shared: &Shared<'_>, id: &ModelId, is_judged: bool) -> (ModelTables, Option<Calibration>) {
     let gathered = shared.gather(id);
-    let choice = temper::choose(&HeldOut::new(&shared.knowledge.catalog, &gathered));
-    let writer = Writer { shared, gathered: &gathered, choice };
+    let held_out = HeldOut::new(&shared.knowledge.catalog, &gathered);
+    let choice = temper::choose(&held_out);
+    let calibration = is_judged.then(|| calibration::of(&held_out, choice));
+    drop(held_out);
     let entry = shared.knowledge.catalog.models.get(id);
     let garment = entry.and_then(|entry| match &shared.knowledge.catalog.record(entry.record).content {
         Content::Model(model) => Some(model.garment.value.clone()),
         _ => None,
     });
     let bearers = || gathered.members.iter().flat_map(|member| member.evidence.bearers.iter());
-    ModelTables {
+    let writer = Writer::new(shared, &gathered, choice);
+    let tables = ModelTables {
         garment: garment.unwrap_or_default(),
         is_counted: bearers().any(|bearer| bearer.garment.is_some()),
         examined: gathered.features.iter().map(|examined| examined.feature.id.clone()).collect(),
@@ -149,57 +191,60 @@ fn model(shared: &Shared<'_>, id: &ModelId) -> ModelTables {
         cells: writer.general(),
         measures: writer.measures(),
         variants: (0..gathered.members.len()).map(|member| writer.variant(member)).collect(),
-    }
+    };
+    (tables, calibration)
 }
 
 /// Writes the tables of one model.
 struct Writer<'w, 'a> {
-    shared: &'w Shared<'a>,
     gathered: &'w Gathered<'a>,
-    choice: Choice,
+    /// Every feature with states or counts, with its number among the examined ones and its centre.
+    centres: Vec<(&'w Feature, Option<usize>, Vec<f64>)>,
 }
 
-impl Writer<'_, '_> {
-    /// The centre of a feature: drawn to the model's pooled shares, or to the general ones where it was never examined.
-    fn centre(&self, feature: &FeatureId) -> Option<Vec<f64>> {
-        let general = &self.shared.pool.feature(feature)?.general;
-        let at = self.gathered.features.iter().position(|examined| examined.feature.id == *feature);
-        let pooled = at.map(|at| share::pooled(self.gathered, at, general, &[]));
-        Some(share::centre(pooled.as_ref().unwrap_or(general), self.choice.toward_pooled))
+impl<'w, 'a> Writer<'w, 'a> {
+    /// Finds the centre of each feature: drawn to the model's pooled shares, or to the general ones where it was never
+    /// examined.
+    fn new(shared: &'w Shared<'a>, gathered: &'w Gathered<'a>, choice: Choice) -> Writer<'w, 'a> {
+        let centres = shared.knowledge.catalog.vocabulary.iter().filter_map(|feature| {
+            let general = &shared.pool.feature(&feature.id)?.general;
+            let at = gathered.features.iter().position(|examined| examined.feature.id == feature.id);
+            let pooled = at.map(|at| share::pooled(gathered, at, general, &[]));
+            Some((feature, at, share::centre(pooled.as_ref().unwrap_or(general), choice.toward_pooled)))
+        });
+        Writer { gathered, centres: centres.collect() }
     }
 
     /// The tables of variants without evidence: the centre in every year.
     fn general(&self) -> BTreeMap<FeatureId, Arc<Table>> {
-        let features = self.shared.knowledge.catalog.vocabulary.iter();
-        let tables = features.filter_map(|feature| {
-            let centre = self.centre(&feature.id)?;
+        let tables = self.centres.iter().map(|(feature, _, centre)| {
             let none = vec![0.0; centre.len()];
             let near = Near { total: 0.0, columns: &none };
-            let columns = (0..centre.len()).map(|column| share::probability(feature, &near, (column, &centre)));
-            Some((feature.id.clone(), Arc::new(Table::new(columns.map(|share| [cell(share); years::COUNT]).collect()))))
+            let columns = (0..centre.len()).map(|column| share::probability(feature, &near, (column, centre)));
+            (feature.id.clone(), Arc::new(Table::new(columns.map(|share| [cell(share); years::COUNT]).collect())))
         });
         tables.collect()
     }
 
     fn variant(&self, member: usize) -> (VariantId, VariantTables) {
         let variant = &self.gathered.members[member];
-        let features = self.shared.knowledge.catalog.vocabulary.iter();
-        let own = features.filter_map(|feature| Some((feature.id.clone(), self.own(member, feature)?)));
+        let own = self
+            .centres
+            .iter()
+            .filter_map(|(feature, at, centre)| Some((feature.id.clone(), self.own(member, (feature, *at), centre)?)));
         let tables = VariantTables { is_bounded: variant.is_bounded, weights: variant.weights, cells: own.collect() };
         (variant.id.clone(), tables)
     }
 
     /// The table of a variant that has evidence or claims of its own.
-    fn own(&self, member: usize, feature: &Feature) -> Option<Arc<Table>> {
-        let at = self.gathered.features.iter().position(|examined| examined.feature.id == feature.id);
+    fn own(&self, member: usize, (feature, at): (&Feature, Option<usize>), centre: &[f64]) -> Option<Arc<Table>> {
         let items = at.map_or(&[][..], |at| &self.gathered.members[member].items[at][..]);
         let claimed = self.gathered.members[member].claimed.feature(&feature.id);
         if items.is_empty() && claimed.is_none() {
             return None;
         }
-        let centre = self.centre(&feature.id)?;
         let mut table = vec![[0; years::COUNT]; centre.len()];
-        let mut columns = vec![0.0; centre.len()];
+        let (mut columns, mut last) = (vec![0.0; centre.len()], None);
         for year in 0..years::COUNT {
             columns.fill(0.0);
             for counted in items {
@@ -207,13 +252,19 @@ impl Writer<'_, '_> {
                     columns[column] += counted.near[year];
                 }
             }
+            // What nobody claims hangs on the counts alone, and they change in runs.
+            if claimed.is_none() && last.as_ref() == Some(&columns) {
+                table.iter_mut().for_each(|cells| cells[year] = cells[year - 1]);
+                continue;
+            }
             let near = Near { total: columns.iter().sum(), columns: &columns };
             let mut shares: Vec<f64> =
-                (0..centre.len()).map(|column| share::probability(feature, &near, (column, &centre))).collect();
+                (0..centre.len()).map(|column| share::probability(feature, &near, (column, centre))).collect();
             if let Some(factors) = claimed {
                 share::weigh(&mut shares, factors.iter(), year);
             }
             table.iter_mut().zip(shares).for_each(|(cells, share)| cells[year] = cell(share));
+            last = Some(columns.clone());
         }
         Some(Arc::new(Table::new(table)))
     }

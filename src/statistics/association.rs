@@ -69,6 +69,11 @@ impl Table {
         (total_a > 0 && total_b > 0).then_some(Table { rows, total_a, total_b })
     }
 
+    /// Counts group A and group B.
+    pub fn totals(&self) -> (u64, u64) {
+        (self.total_a, self.total_b)
+    }
+
     fn row_totals(&self) -> impl Iterator<Item = u64> {
         self.rows.iter().map(|row| row.0 + row.1)
     }

@@ -9,7 +9,7 @@ use crate::statistics::binomial;
 use crate::statistics::interval::{self, Interval};
 
 /// A group with this many readings or more is too large for the exact distribution.
-const TOO_MANY_FOR_EXACT: usize = 50;
+const TOO_MANY_FOR_EXACT: f64 = 50.0;
 
 /// Readings beyond this are no measures, and their differences could leave the range of a float.
 const GREATEST_READING: f64 = 1e300;
@@ -34,6 +34,13 @@ impl Sample {
         }
         readings.sort_by(f64::total_cmp);
         Some(Sample(readings))
+    }
+
+    /// Takes out one reading; gives nothing where there is none such, or none other.
+    pub fn without(&self, reading: f64) -> Option<Sample> {
+        let place = self.0.binary_search_by(|other| other.total_cmp(&reading)).ok()?;
+        let rest = [&self.0[..place], &self.0[place + 1..]].concat();
+        (!rest.is_empty()).then_some(Sample(rest))
     }
 
     /// Lists the readings in rising order.
@@ -110,19 +117,23 @@ fn halves_won(a: &Sample, b: &Sample) -> u64 {
 /// Exact without ties and with fewer than 50 readings in both groups; else normal, corrected for ties and continuity,
 /// as in `scipy.stats.mannwhitneyu`. Readings that are all equal have p 1.
 pub fn mann_whitney(a: &Sample, b: &Sample) -> f64 {
+    test(a, b).0
+}
+
+/// Gives the p value of Mann and Whitney's test, and whether it is exact for these samples.
+pub fn test(a: &Sample, b: &Sample) -> (f64, bool) {
     let pooled = Pooled::new(a, b);
-    if is_exact(a, b) {
-        return exact((halves_won(a, b) / 2) as usize, a.0.len(), b.0.len());
+    if pooled.is_exact() {
+        return (exact((halves_won(a, b) / 2) as usize, a.0.len(), b.0.len()), true);
     }
     let pairs = (a.total() * b.total()) as f64;
     let distance = (halves_won(a, b) as f64 / 2.0 - pairs / 2.0).abs() - 0.5;
-    pooled.variance().map_or(1.0, |variance| two_sided(distance / variance.sqrt()))
+    (pooled.variance().map_or(1.0, |variance| two_sided(distance / variance.sqrt())), false)
 }
 
 /// Says whether Mann and Whitney's p is exact for these samples: no ties, and fewer than 50 readings in both groups.
 pub fn is_exact(a: &Sample, b: &Sample) -> bool {
-    let is_small = a.0.len() < TOO_MANY_FOR_EXACT && b.0.len() < TOO_MANY_FOR_EXACT;
-    is_small && Pooled::new(a, b).tie_sum == 0.0
+    Pooled::new(a, b).is_exact()
 }
 
 /// Gives the two-sided normal p value of a standardised distance; 1 for a negative one.
@@ -145,6 +156,10 @@ impl Pooled {
         let tie_sum =
             readings.chunk_by(|one, other| one == other).map(|ties| ties.len() as f64).map(|t| t * t * t - t).sum();
         Pooled { total_a: a.total() as f64, total_b: b.total() as f64, tie_sum }
+    }
+
+    fn is_exact(&self) -> bool {
+        self.total_a.max(self.total_b) < TOO_MANY_FOR_EXACT && self.tie_sum == 0.0
     }
 
     /// Gives the variance of the rank sum of a group under no difference, or nothing where all readings are equal.
@@ -216,6 +231,14 @@ mod tests {
         assert_eq!(sample(&[3.0, 1.0, 9.0]).median(), 3.0);
         assert_eq!(sample(&[4.0, 1.0, 9.0, 2.0]).median(), 3.0);
         assert_eq!(sample(&[4.0]).median(), 4.0);
+    }
+
+    #[test]
+    fn sample_without_a_reading_is_that_of_the_others() {
+        let all = sample(&[3.0, 1.0, 3.0, -0.0]);
+        assert_eq!(all.without(3.0), Some(sample(&[1.0, 3.0, -0.0])));
+        assert_eq!(all.without(-0.0), Some(sample(&[1.0, 3.0, 3.0])));
+        assert_eq!((all.without(2.0), sample(&[2.0]).without(2.0)), (None, None));
     }
 
     #[test]

@@ -144,9 +144,8 @@ fn tennis_has_the_posterior_that_the_formula_gives_by_hand() {
 
 /// The joint probabilities that the scoring gives for shares, with the answers' own shares as prior.
 fn joint(share: impl Fn(usize, usize) -> f64, prior: [f64; 2]) -> Vec<f64> {
-    let prior = prior.map(|prior| vec![prior]);
-    let logs = [0, 1].map(|answer| vec![(0..4).map(|feature| share(feature, answer).log2()).sum()]);
-    temper::variants(&prior, &logs, 1.0)
+    let products = [0, 1].map(|answer| (0..4).map(|feature| share(feature, answer)).product());
+    temper::variants(&prior, &products, 1)
 }
 
 #[test]

@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::reason::comparison::ENOUGH;
-use crate::reason::evidence::Evidence;
+use crate::reason::evidence::{Evidence, Seen};
 use crate::statistics::association::{self, Table};
-use crate::statistics::difference;
+use crate::statistics::difference::{self, StateDifference};
 use crate::statistics::rank::{self, Direction, Sample};
 use crate::vocabulary::{Feature, Kind};
 
@@ -52,54 +52,150 @@ impl Crude {
 
 /// Compares a feature that both variants have been counted in.
 pub fn of(feature: &Feature, a: &Evidence<'_>, b: &Evidence<'_>) -> Option<Crude> {
-    match feature.kind {
-        Kind::Measure(_) => measures(feature, a, b),
-        _ => states(feature, a, b),
+    let sides = Sides::of(feature, a, b)?;
+    Some(sides.crude(sides.test()))
+}
+
+/// What both variants show of a feature: at least one count of each.
+#[derive(Clone, Debug)]
+pub enum Sides<'e> {
+    /// How often each state was seen on the first and on the second, with the same as a table.
+    States(BTreeMap<&'e str, (u64, u64)>, Table),
+    /// The readings of the first and of the second.
+    Measures(Sample, Sample),
+}
+
+impl<'e> Sides<'e> {
+    /// Counts both, or gives nothing where one of them has no counts.
+    pub fn of(feature: &Feature, a: &'e Evidence<'_>, b: &'e Evidence<'_>) -> Option<Sides<'e>> {
+        if let Kind::Measure(_) = feature.kind {
+            let sample = |evidence: &Evidence<'_>| {
+                Sample::new(evidence.items(&feature.id).iter().filter_map(|item| item.seen.measure()).collect())
+            };
+            return Some(Sides::Measures(sample(a)?, sample(b)?));
+        }
+        let mut counts: BTreeMap<&str, (u64, u64)> = BTreeMap::new();
+        for state in a.items(&feature.id).iter().filter_map(|item| item.seen.state()) {
+            counts.entry(state).or_default().0 += 1;
+        }
+        for state in b.items(&feature.id).iter().filter_map(|item| item.seen.state()) {
+            counts.entry(state).or_default().1 += 1;
+        }
+        Sides::of_states(counts)
+    }
+
+    fn of_states(counts: BTreeMap<&'e str, (u64, u64)>) -> Option<Sides<'e>> {
+        let table = Table::new(counts.values().copied())?;
+        Some(Sides::States(counts, table))
+    }
+
+    /// The same with one count less of a side, the first being 0; nothing where that was its last.
+    pub fn without(&self, side: usize, seen: &Seen) -> Option<Sides<'e>> {
+        match (self, seen) {
+            (Sides::States(counts, _), Seen::State(state)) => {
+                let mut counts = counts.clone();
+                let (a, b) = counts.get_mut(&**state)?;
+                let own = if side == 0 { &mut *a } else { &mut *b };
+                *own = own.checked_sub(1)?;
+                if (*a, *b) == (0, 0) {
+                    counts.remove(&**state);
+                }
+                Sides::of_states(counts)
+            }
+            (Sides::Measures(a, b), Seen::Measure(reading)) if side == 0 => {
+                Some(Sides::Measures(a.without(*reading)?, b.clone()))
+            }
+            (Sides::Measures(a, b), Seen::Measure(reading)) => Some(Sides::Measures(a.clone(), b.without(*reading)?)),
+            _ => None,
+        }
+    }
+
+    /// How many were counted of the first and of the second.
+    pub fn totals(&self) -> (u64, u64) {
+        match self {
+            Sides::States(_, table) => table.totals(),
+            Sides::Measures(a, b) => (a.total(), b.total()),
+        }
+    }
+
+    /// Tests whether there is a difference.
+    pub fn test(&self) -> Test {
+        match self {
+            Sides::States(_, table) => {
+                let test = association::test(table);
+                Test { p: test.p, method: test.method.name() }
+            }
+            Sides::Measures(a, b) => {
+                let (p, is_exact) = rank::test(a, b);
+                Test { p, method: if is_exact { "exact" } else { "normal" } }
+            }
+        }
+    }
+
+    /// The upper limit of the difference.
+    pub fn high(&self) -> f64 {
+        match self {
+            Sides::States(counts, _) => differing(&named(counts)).interval.high,
+            Sides::Measures(a, b) => rank::separation(a, b).interval.high,
+        }
+    }
+
+    /// Everything that there is to say of the difference as it stands, with the test of the same sides.
+    pub fn crude(&self, test: Test) -> Crude {
+        let (n_a, n_b) = self.totals();
+        match self {
+            Sides::States(counts, table) => {
+                let named = named(counts);
+                let difference = differing(&named);
+                Crude {
+                    n_a,
+                    n_b,
+                    difference: difference.difference,
+                    low: difference.interval.low,
+                    high: difference.interval.high,
+                    right: difference::right(&named),
+                    p: test.p,
+                    p_method: test.method,
+                    smallest_p: association::smallest_p(table),
+                    group: difference.group.into_iter().map(str::to_string).collect(),
+                    direction: None,
+                    shift: None,
+                }
+            }
+            Sides::Measures(a, b) => {
+                let separation = rank::separation(a, b);
+                Crude {
+                    n_a,
+                    n_b,
+                    difference: separation.difference,
+                    low: separation.interval.low,
+                    high: separation.interval.high,
+                    right: None,
+                    p: test.p,
+                    p_method: test.method,
+                    smallest_p: rank::smallest_p(n_a, n_b),
+                    group: BTreeSet::new(),
+                    direction: Some(separation.direction),
+                    shift: Some(rank::hodges_lehmann(a, b)),
+                }
+            }
+        }
     }
 }
 
-fn states(feature: &Feature, a: &Evidence<'_>, b: &Evidence<'_>) -> Option<Crude> {
-    let mut counts: BTreeMap<&str, (u64, u64)> = BTreeMap::new();
-    a.counts(&feature.id).into_iter().for_each(|(state, count)| counts.entry(state).or_default().0 = count);
-    b.counts(&feature.id).into_iter().for_each(|(state, count)| counts.entry(state).or_default().1 = count);
-    let table = Table::new(counts.values().copied())?;
-    let named: Vec<(&str, u64, u64)> = counts.iter().map(|(state, (a, b))| (*state, *a, *b)).collect();
-    let difference = difference::of_states(&named)?;
-    let test = association::test(&table);
-    Some(Crude {
-        n_a: counts.values().map(|count| count.0).sum(),
-        n_b: counts.values().map(|count| count.1).sum(),
-        difference: difference.difference,
-        low: difference.interval.low,
-        high: difference.interval.high,
-        right: difference::right(&named),
-        p: test.p,
-        p_method: test.method.name(),
-        smallest_p: association::smallest_p(&table),
-        group: difference.group.into_iter().map(str::to_string).collect(),
-        direction: None,
-        shift: None,
-    })
+/// Whether two sides differ.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Test {
+    /// The p value.
+    pub p: f64,
+    /// `exact`, `chi-square` or `normal`.
+    pub method: &'static str,
 }
 
-fn measures(feature: &Feature, a: &Evidence<'_>, b: &Evidence<'_>) -> Option<Crude> {
-    let sample = |evidence: &Evidence<'_>| {
-        Sample::new(evidence.items(&feature.id).iter().filter_map(|item| item.seen.measure()).collect())
-    };
-    let (a, b) = (sample(a)?, sample(b)?);
-    let separation = rank::separation(&a, &b);
-    Some(Crude {
-        n_a: a.total(),
-        n_b: b.total(),
-        difference: separation.difference,
-        low: separation.interval.low,
-        high: separation.interval.high,
-        right: None,
-        p: rank::mann_whitney(&a, &b),
-        p_method: if rank::is_exact(&a, &b) { "exact" } else { "normal" },
-        smallest_p: rank::smallest_p(a.total(), b.total()),
-        group: BTreeSet::new(),
-        direction: Some(separation.direction),
-        shift: Some(rank::hodges_lehmann(&a, &b)),
-    })
+fn named<'e>(counts: &BTreeMap<&'e str, (u64, u64)>) -> Vec<(&'e str, u64, u64)> {
+    counts.iter().map(|(state, (a, b))| (*state, *a, *b)).collect()
+}
+
+fn differing<'e>(named: &[(&'e str, u64, u64)]) -> StateDifference<'e> {
+    difference::of_states(named).expect("both sides of a table have counts")
 }

@@ -2,6 +2,7 @@
 //!
 //! Unknown is not a value: an item whose covariate is unknown is in no stratum.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use crate::reason::comparison::ENOUGH;
@@ -9,7 +10,7 @@ use crate::reason::comparison::crude::Crude;
 use crate::reason::evidence::{DECADE, Evidence, FACTORY, Item};
 use crate::resolve::Catalog;
 use crate::statistics::Proportion;
-use crate::statistics::rank::Sample;
+use crate::statistics::rank::{Direction, Sample};
 use crate::statistics::stratified::{self, Stratum};
 use crate::vocabulary::{Feature, Kind};
 
@@ -62,6 +63,102 @@ pub fn is_covariate(feature: &Feature) -> bool {
     }
 }
 
+/// What a verdict asks of a covariate.
+pub trait Equal {
+    /// `decade`, `factory`, or a feature's id.
+    fn name(&self) -> &str;
+    /// Whether a difference stands only where this is matched.
+    fn must_match(&self) -> bool;
+    /// Whether at least three garments of each variant lie in strata that hold both.
+    fn is_matched(&self) -> bool;
+    /// The pooled difference, signed in the direction of the crude one.
+    fn difference(&self) -> Option<f64>;
+    /// The p value at equal values.
+    fn p(&self) -> Option<f64>;
+}
+
+impl Equal for Covariate {
+    fn name(&self) -> &str {
+        &self.name
+    }
+
+    fn must_match(&self) -> bool {
+        self.must_match
+    }
+
+    fn is_matched(&self) -> bool {
+        self.is_matched
+    }
+
+    fn difference(&self) -> Option<f64> {
+        self.difference
+    }
+
+    fn p(&self) -> Option<f64> {
+        self.p
+    }
+}
+
+/// A covariate held equal, its p value not yet worked out: verdicts seldom ask for it.
+pub struct Held<'n> {
+    name: &'n str,
+    must_match: bool,
+    is_matched: bool,
+    difference: Option<f64>,
+    matched: u64,
+    shown: Shown,
+}
+
+/// What both variants show in the strata that hold both.
+enum Shown {
+    States(Vec<Stratum>),
+    Measures(Vec<(Sample, Sample)>),
+}
+
+impl Equal for Held<'_> {
+    fn name(&self) -> &str {
+        self.name
+    }
+
+    fn must_match(&self) -> bool {
+        self.must_match
+    }
+
+    fn is_matched(&self) -> bool {
+        self.is_matched
+    }
+
+    fn difference(&self) -> Option<f64> {
+        self.difference
+    }
+
+    fn p(&self) -> Option<f64> {
+        match &self.shown {
+            Shown::States(strata) => stratified::exact_p(strata),
+            Shown::Measures(strata) => stratified::van_elteren(strata),
+        }
+    }
+}
+
+/// Holds the covariates of a feature equal without one garment: its side, the first being 0, and its place there. The
+/// evidence is that which the covariates were worked out from, the crude difference that without the garment.
+pub fn without<'c>(
+    covariates: &'c [Covariate],
+    feature: &Feature,
+    (a, b): (&Evidence<'_>, &Evidence<'_>),
+    crude: &Crude,
+    garment: (usize, usize),
+) -> Vec<Held<'c>> {
+    let sides = Sides { feature, a, b, crude };
+    let held = |covariate: &'c Covariate| {
+        sides.held((&covariate.name, covariate.must_match), &covariate.strata, Some(garment))
+    };
+    covariates.iter().map(held).collect()
+}
+
+/// The places of the items of A and of B in one stratum.
+type Places<'p> = (Cow<'p, [usize]>, Cow<'p, [usize]>);
+
 struct Sides<'a> {
     feature: &'a Feature,
     a: &'a Evidence<'a>,
@@ -83,45 +180,61 @@ impl Sides<'_> {
         for (place, item) in self.b.items(&self.feature.id).iter().enumerate() {
             value(self.b, item).into_iter().for_each(|value| strata.entry(value).or_default().1.push(place));
         }
-        let shared: Vec<&(Vec<usize>, Vec<usize>)> =
-            strata.values().filter(|(a, b)| !a.is_empty() && !b.is_empty()).collect();
-        let in_a = shared.iter().map(|(a, _)| a.len() as u64).sum::<u64>();
-        let in_b = shared.iter().map(|(_, b)| b.len() as u64).sum::<u64>();
-        let (difference, p) = match self.feature.kind {
-            Kind::Measure(_) => self.measures(&shared),
-            _ => self.states(&shared),
-        };
-        Covariate {
-            name: name.to_string(),
-            must_match,
-            is_matched: in_a >= ENOUGH && in_b >= ENOUGH,
-            difference,
-            p,
-            matched: in_a + in_b,
-            strata,
-        }
+        let held = self.held((name, must_match), &strata, None);
+        let (is_matched, difference, p, matched) = (held.is_matched, held.difference, held.p(), held.matched);
+        Covariate { name: name.to_string(), must_match, is_matched, difference, p, matched, strata }
     }
 
-    fn states(&self, shared: &[&(Vec<usize>, Vec<usize>)]) -> (Option<f64>, Option<f64>) {
-        let share = |evidence: &Evidence<'_>, places: &[usize]| {
-            let items = evidence.items(&self.feature.id);
+    /// Holds a covariate equal, with all garments or all but one: its side, the first being 0, and its place.
+    fn held<'n>(
+        &self,
+        (name, must_match): (&'n str, bool),
+        strata: &BTreeMap<String, (Vec<usize>, Vec<usize>)>,
+        without: Option<(usize, usize)>,
+    ) -> Held<'n> {
+        let places = strata.values().map(|(a, b)| (staying(a, without, 0), staying(b, without, 1)));
+        let shared: Vec<Places<'_>> = places.filter(|(a, b)| !a.is_empty() && !b.is_empty()).collect();
+        let in_a = shared.iter().map(|(a, _)| a.len() as u64).sum::<u64>();
+        let in_b = shared.iter().map(|(_, b)| b.len() as u64).sum::<u64>();
+        let shown = match self.feature.kind {
+            Kind::Measure(_) => Shown::Measures(self.samples(&shared)),
+            _ => Shown::States(self.shares(&shared)),
+        };
+        let difference = match &shown {
+            Shown::States(strata) => stratified::mantel_haenszel(strata).map(|pooled| pooled.difference),
+            Shown::Measures(strata) => {
+                stratified::pooled_separation(strata, self.crude.direction.unwrap_or(Direction::Rising))
+            }
+        };
+        let is_matched = in_a >= ENOUGH && in_b >= ENOUGH;
+        Held { name, must_match, is_matched, difference, matched: in_a + in_b, shown }
+    }
+
+    fn shares(&self, shared: &[Places<'_>]) -> Vec<Stratum> {
+        let share = |items: &[Item], places: &[usize]| {
             let in_group = |place: &&usize| items[**place].seen.state().is_some_and(|state| self.crude.groups(state));
             Proportion::new(places.iter().filter(in_group).count() as u64, places.len() as u64)
         };
-        let stratum = |(a, b): &&(Vec<usize>, Vec<usize>)| Some(Stratum { a: share(self.a, a)?, b: share(self.b, b)? });
-        let strata: Vec<Stratum> = shared.iter().filter_map(stratum).collect();
-        let pooled = stratified::mantel_haenszel(&strata);
-        (pooled.map(|pooled| pooled.difference), stratified::exact_p(&strata))
+        let (of_a, of_b) = (self.a.items(&self.feature.id), self.b.items(&self.feature.id));
+        let strata = shared.iter().filter_map(|(a, b)| Some(Stratum { a: share(of_a, a)?, b: share(of_b, b)? }));
+        strata.collect()
     }
 
-    fn measures(&self, shared: &[&(Vec<usize>, Vec<usize>)]) -> (Option<f64>, Option<f64>) {
-        let sample = |evidence: &Evidence<'_>, places: &[usize]| {
-            let items = evidence.items(&self.feature.id);
+    fn samples(&self, shared: &[Places<'_>]) -> Vec<(Sample, Sample)> {
+        let sample = |items: &[Item], places: &[usize]| {
             Sample::new(places.iter().filter_map(|place| items[*place].seen.measure()).collect())
         };
-        let stratum = |(a, b): &&(Vec<usize>, Vec<usize>)| Some((sample(self.a, a)?, sample(self.b, b)?));
-        let strata: Vec<(Sample, Sample)> = shared.iter().filter_map(stratum).collect();
-        let direction = self.crude.direction.unwrap_or(crate::statistics::rank::Direction::Rising);
-        (stratified::pooled_separation(&strata, direction), stratified::van_elteren(&strata))
+        let (of_a, of_b) = (self.a.items(&self.feature.id), self.b.items(&self.feature.id));
+        shared.iter().filter_map(|(a, b)| Some((sample(of_a, a)?, sample(of_b, b)?))).collect()
+    }
+}
+
+/// The places of a side without the one that is left out.
+fn staying(places: &[usize], without: Option<(usize, usize)>, side: usize) -> Cow<'_, [usize]> {
+    match without {
+        Some((own, place)) if own == side && places.contains(&place) => {
+            Cow::Owned(places.iter().copied().filter(|other| *other != place).collect())
+        }
+        _ => Cow::Borrowed(places),
     }
 }

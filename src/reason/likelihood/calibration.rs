@@ -1,12 +1,10 @@
 //! How often the answer is right: each counted garment judged by the others of its model.
 
-use rayon::prelude::{IntoParallelIterator, ParallelIterator};
-
-use crate::reason::likelihood::gather::Shared;
-use crate::reason::likelihood::held_out::{HeldOut, Specimen};
+use crate::reason::evidence;
+use crate::reason::likelihood::held_out::column::Kept;
+use crate::reason::likelihood::held_out::{HeldOut, Likelihoods, Specimen};
 use crate::reason::likelihood::temper::{self, Choice};
-use crate::reason::likelihood::{ModelTables, Tables, years};
-use crate::reason::{Knowledge, evidence};
+use crate::reason::likelihood::years;
 use crate::record::id::ModelId;
 
 /// What the others of a model say of its garments.
@@ -31,35 +29,28 @@ pub struct Judged {
     pub year_within: Option<(bool, bool)>,
 }
 
-/// Judges the garments of every model that has tables and some garments.
-pub fn all(knowledge: &Knowledge, tables: &Tables) -> Vec<Calibration> {
-    let shared = Shared::new(knowledge, &tables.pool);
-    let models: Vec<(&ModelId, &ModelTables)> = tables.models.iter().collect();
-    let all: Vec<Calibration> = models.into_par_iter().map(|(id, model)| of(&shared, (id, model.choice))).collect();
-    all.into_iter().filter(|calibration| !calibration.judged.is_empty()).collect()
+/// Judges the garments of a model by its choice.
+pub fn of(held_out: &HeldOut<'_, '_>, choice: Choice) -> Calibration {
+    let mut kept = Kept::new([choice.toward_pooled]);
+    let judged = held_out.specimens.iter().map(|specimen| {
+        let [likelihoods] = held_out.drawn(&mut kept, specimen);
+        judge(held_out, specimen, (likelihoods, choice.temper))
+    });
+    let (model, variants) = (held_out.gathered.id.clone(), held_out.gathered.members.len());
+    Calibration { model, variants, judged: judged.collect() }
 }
 
-fn of(shared: &Shared<'_>, (id, choice): (&ModelId, Choice)) -> Calibration {
-    let gathered = shared.gather(id);
-    let held_out = HeldOut::new(&shared.knowledge.catalog, &gathered);
-    let judged = held_out.specimens.iter().map(|specimen| judge(&held_out, specimen, choice));
-    Calibration { model: id.clone(), variants: gathered.members.len(), judged: judged.collect() }
-}
-
-fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, choice: Choice) -> Judged {
-    let likelihoods = held_out.likelihoods(specimen, choice.toward_pooled);
-    let logs: Vec<Vec<f64>> = likelihoods.iter().map(|runs| runs.iter().map(|run| run.log2()).collect()).collect();
-    let variants = temper::variants(&held_out.prior(), &logs, choice.temper);
+fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, (mut likelihoods, temper): (Likelihoods, f64)) -> Judged {
+    likelihoods.iter_mut().for_each(|likelihood| *likelihood = (temper * likelihood.log2()).exp2());
+    let tempered = likelihoods;
+    let variants = temper::variants(&held_out.prior, &tempered, held_out.runs());
     let total: f64 = variants.iter().sum();
     let top = (0..variants.len()).rev().max_by(|one, other| variants[*one].total_cmp(&variants[*other])).unwrap_or(0);
-    let years = held_out.years(&likelihoods, choice.temper);
-    let year = middle_year(held_out, specimen);
-    let within = |year: i32, share: f64| years::densest(&years, share).contains(&year);
-    Judged {
-        claimed: variants[top] / total,
-        is_right: top == specimen.member,
-        year_within: year.map(|year| (within(year, 0.5), within(year, 0.95))),
-    }
+    let year_within = middle_year(held_out, specimen).map(|year| {
+        let denser = years::denser(&held_out.years(&tempered), year);
+        (years::is_within(denser, 0.5), years::is_within(denser, 0.95))
+    });
+    Judged { claimed: variants[top] / total, is_right: top == specimen.member, year_within }
 }
 
 /// The year of the middle day of a specimen's own date, where that is short enough to judge by.

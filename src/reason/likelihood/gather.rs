@@ -5,20 +5,16 @@ use std::sync::Arc;
 
 use crate::date::DaySpan;
 use crate::reason::comparison::strata::is_covariate;
-use crate::reason::evidence::{self, Bearer, Evidence, Item, Seen};
+use crate::reason::evidence::{self, Bearer, Evidence, Item};
+use crate::reason::likelihood::Seen;
 use crate::reason::likelihood::claimed::Claimed;
+use crate::reason::likelihood::nearness::near;
 use crate::reason::likelihood::pool::Pool;
 use crate::reason::likelihood::years::{self, Bounds, Years};
 use crate::reason::{Knowledge, Saying};
 use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
 use crate::resolve::RecordIndex;
 use crate::vocabulary::{Feature, Kind, Measure, Replaceable};
-
-/// The years on either side from which a garment still counts for a year.
-const WINDOW: i32 = 5;
-
-/// A date of this many years or more is spread over them as production was.
-const LONG: i32 = 11;
 
 /// How much a date that is only an estimate counts.
 const GUESSED: f64 = 0.5;
@@ -100,6 +96,7 @@ pub fn slip(feature: &Feature) -> f64 {
 pub struct Shared<'a> {
     /// The knowledge base.
     pub knowledge: &'a Knowledge,
+    seen: Seen<'a>,
     /// Columns and general shares.
     pub pool: &'a Pool,
     /// Documents whose date is set aside or contested.
@@ -110,7 +107,8 @@ pub struct Shared<'a> {
 
 impl<'a> Shared<'a> {
     /// Collects what all models need.
-    pub fn new(knowledge: &'a Knowledge, pool: &'a Pool) -> Shared<'a> {
+    pub fn new(seen: Seen<'a>, pool: &'a Pool) -> Shared<'a> {
+        let knowledge = seen.knowledge;
         let (mut doubted, mut claimed) = (BTreeSet::new(), BTreeSet::<&Thing>::new());
         for voice in &knowledge.voices {
             match &voice.says {
@@ -125,7 +123,7 @@ impl<'a> Shared<'a> {
             }
         }
         claimed.retain(|thing| thing.state.is_some());
-        Shared { knowledge, pool, doubted, claimed }
+        Shared { knowledge, seen, pool, doubted, claimed }
     }
 
     /// Gathers a model.
@@ -133,12 +131,15 @@ impl<'a> Shared<'a> {
         let entry = self.knowledge.catalog.models.get(id);
         let variants = entry.map_or(&[][..], |entry| entry.variants.as_slice());
         let weights = self.weights(variants);
-        let evidence: Vec<Evidence<'a>> = variants.iter().map(|id| evidence::of(self.knowledge, id)).collect();
+        let evidence: Vec<Evidence<'a>> = variants.iter().map(|id| self.seen.of(id)).collect();
         let features = self.features(&evidence);
         let is_dated = weights.iter().any(|(is_bounded, _)| *is_bounded);
+        let undated = Arc::new([1.0; years::COUNT]);
         let members = evidence.into_iter().zip(weights).map(|(evidence, (is_bounded, weights))| {
-            let known = evidence.bearers.iter().map(|bearer| self.known(bearer, &weights)).collect();
-            let near = Near { shared: self, evidence: &evidence, weights: &weights, is_dated, known };
+            let known = |bearer| if is_dated { self.known(bearer, &weights) } else { undated.clone() };
+            let known = evidence.bearers.iter().map(known).collect();
+            let guessed = vec![None; evidence.bearers.len()];
+            let mut near = Near { shared: self, evidence: &evidence, weights: &weights, is_dated, known, guessed };
             let items = features.iter().map(|examined| near.items(examined)).collect();
             let claimed = Claimed::of(self, &evidence.variant);
             Member { id: evidence.variant.clone(), is_bounded, items, claimed, weights, evidence }
@@ -207,11 +208,14 @@ struct Near<'a, 'b> {
     is_dated: bool,
     /// By number of the bearer, how near it lies where no estimate dates it.
     known: Vec<Arc<Years>>,
+    /// By number of the bearer, what was last worked out from estimates: most features leave it the same.
+    guessed: Vec<Option<(DaySpan, Arc<Years>)>>,
 }
 
 impl Near<'_, '_> {
-    fn items(&self, examined: &Examined<'_>) -> Vec<Counted> {
-        let items = self.evidence.items(&examined.feature.id).iter();
+    fn items(&mut self, examined: &Examined<'_>) -> Vec<Counted> {
+        let evidence = self.evidence;
+        let items = evidence.items(&examined.feature.id).iter();
         items
             .map(|item| Counted {
                 value: self.value(examined, item),
@@ -223,7 +227,7 @@ impl Near<'_, '_> {
 
     fn value(&self, examined: &Examined<'_>, item: &Item) -> CountedValue {
         match (&item.seen, &examined.kind) {
-            (Seen::Measure(number), ExaminedKind::Measure(_, covariates)) => {
+            (evidence::Seen::Measure(number), ExaminedKind::Measure(_, covariates)) => {
                 let stratum = |other: &&Feature| Some((other.id.clone(), self.evidence.covariate(item, other)?));
                 CountedValue::Measure(*number, covariates.iter().map(stratum).collect())
             }
@@ -235,89 +239,26 @@ impl Near<'_, '_> {
     }
 
     /// The mean over the bearers of an item.
-    fn item(&self, examined: &Examined<'_>, item: &Item) -> Arc<Years> {
+    fn item(&mut self, examined: &Examined<'_>, item: &Item) -> Arc<Years> {
+        if let [one] = item.bearers[..] {
+            return self.bearer(one, &examined.feature.id);
+        }
         let own: Vec<Arc<Years>> =
             item.bearers.iter().map(|number| self.bearer(*number, &examined.feature.id)).collect();
-        match &own[..] {
-            [one] => one.clone(),
-            all => Arc::new(
-                mean(&all.iter().map(|years| &**years).collect::<Vec<&Years>>()).unwrap_or([0.0; years::COUNT]),
-            ),
-        }
+        Arc::new(mean(&own.iter().map(|years| &**years).collect::<Vec<&Years>>()).unwrap_or([0.0; years::COUNT]))
     }
 
-    fn bearer(&self, number: usize, feature: &FeatureId) -> Arc<Years> {
-        if !self.is_dated {
-            return Arc::new([1.0; years::COUNT]);
+    fn bearer(&mut self, number: usize, feature: &FeatureId) -> Arc<Years> {
+        let bearer = &self.evidence.bearers[number];
+        let guess = if self.is_dated { bearer.guess(&self.shared.knowledge.catalog, feature) } else { None };
+        let Some(span) = guess else { return self.known[number].clone() };
+        match &self.guessed[number] {
+            Some((last, near)) if *last == span => near.clone(),
+            _ => {
+                let near = Arc::new(near(span, self.weights).map(|near| near * GUESSED));
+                self.guessed[number] = Some((span, near.clone()));
+                near
+            }
         }
-        match self.evidence.bearers[number].guess(&self.shared.knowledge.catalog, feature) {
-            Some(span) => Arc::new(near(span, self.weights).map(|near| near * GUESSED)),
-            None => self.known[number].clone(),
-        }
-    }
-}
-
-/// How much of something made on one unknown day of a span lies within the window of each year.
-fn near(span: DaySpan, weights: &Years) -> Years {
-    match (span.first(), span.last()) {
-        (Some(first), Some(last)) if last < first.plus_years(LONG) => {
-            let all = f64::from(last.number() - first.number() + 1);
-            std::array::from_fn(|at| {
-                let year = years::FIRST + at as i32;
-                let window = DaySpan::new(years::days(year - WINDOW).first(), years::days(year + WINDOW).last());
-                let shared = window.and_then(|window| window.intersection(span));
-                let days = shared.and_then(|shared| Some(shared.last()?.number() - shared.first()?.number() + 1));
-                f64::from(days.unwrap_or(0)) / all
-            })
-        }
-        _ => spread(span, weights),
-    }
-}
-
-/// The part of the production weights over the years that a span touches which lies within each year's window.
-fn spread(span: DaySpan, weights: &Years) -> Years {
-    let touched = |at: usize| years::days(years::FIRST + at as i32).overlaps(span);
-    let within: Vec<f64> = (0..years::COUNT).map(|at| if touched(at) { weights[at] } else { 0.0 }).collect();
-    let total: f64 = within.iter().sum();
-    std::array::from_fn(|at| {
-        let (from, to) = (at.saturating_sub(WINDOW as usize), (at + WINDOW as usize).min(years::COUNT - 1));
-        if total > 0.0 { within[from..=to].iter().sum::<f64>() / total } else { 0.0 }
-    })
-}
-
-#[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used)]
-
-    use super::near;
-    use crate::date::{Day, DaySpan};
-    use crate::reason::likelihood::years::{self, COUNT, FIRST};
-
-    fn span(first: (i32, u8, u8), last: (i32, u8, u8)) -> DaySpan {
-        let day = |(year, month, day)| Day::from_ymd(year, month, day);
-        DaySpan::new(day(first), day(last)).unwrap()
-    }
-
-    #[test]
-    fn short_date_counts_by_its_days_within_the_window() {
-        let weights = [1.0; COUNT];
-        let near = near(span((1970, 1, 1), (1971, 12, 31)), &weights);
-        let at = |year: i32| near[(year - FIRST) as usize];
-        assert_eq!((at(1964), at(1966), at(1975), at(1977)), (0.0, 1.0, 1.0, 0.0));
-        assert_eq!(at(1965), 365.0 / 730.0, "only 1970 lies within five years of 1965");
-        assert_eq!(at(1976), 365.0 / 730.0);
-    }
-
-    #[test]
-    fn long_or_open_date_is_spread_as_production_was() {
-        let mut weights = [0.0; COUNT];
-        for year in 1970..1980 {
-            weights[(year - FIRST) as usize] = 1.0;
-        }
-        let near = near(span((1960, 1, 1), (1974, 12, 31)), &weights);
-        let at = |year: i32| near[(year - FIRST) as usize];
-        assert_eq!((at(1964), at(1965), at(1970), at(1979), at(1980)), (0.0, 0.2, 1.0, 0.2, 0.0));
-        assert_eq!(super::near(DaySpan::OPEN, &weights)[(1965 - FIRST) as usize], 0.1);
-        assert_eq!(years::COUNT, 181);
     }
 }

@@ -1,11 +1,14 @@
 //! The density of a measure for a variant in a year, among garments that are alike in what it varies with.
 
+pub mod alike;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::reason::likelihood::gather::{CountedValue, Examined, ExaminedKind, Gathered, Stratum, slip};
 use crate::reason::likelihood::share::{LeftOut, counts};
 use crate::record::id::VariantId;
 use crate::statistics::student::Student;
+use crate::vocabulary::{Feature, Measure};
 
 /// How much below its centre a reading may lie and still be the same length, shrunk.
 const SHRINKAGE: f64 = 0.1;
@@ -37,6 +40,26 @@ impl MeasureTable {
         let years = self.variants.get(variant).map_or(&[][..], Vec::as_slice);
         let (parameters, density) = (self.general, self.density(self.general, reading));
         Densities { table: self, years, reading, parameters, density }
+    }
+
+    fn density(&self, parameters: (f64, f64), reading: f64) -> f64 {
+        let (slip, width, shrinks) = (self.slip, self.width, self.shrinks);
+        Shape { student: self.student, slip, width, shrinks }.density(parameters, reading)
+    }
+}
+
+/// What the densities of one stratum have in common, wherever their centre lies.
+struct Shape {
+    student: Student,
+    slip: f64,
+    width: f64,
+    shrinks: bool,
+}
+
+impl Shape {
+    fn new(feature: &Feature, measure: &Measure, degrees: u64) -> Shape {
+        let width = measure.range.1 - measure.range.0;
+        Shape { student: Student::new(degrees), slip: slip(feature), width, shrinks: measure.shrinks }
     }
 
     fn density(&self, (centre, spread): (f64, f64), reading: f64) -> f64 {
@@ -97,16 +120,17 @@ pub fn table(
     let squares: f64 = members.iter().map(|readings| squares(readings)).sum();
     let scale = (squares / degrees as f64).sqrt().max(measure.tolerance);
     let centre = means.iter().sum::<f64>() / means.len() as f64;
-    let own = |readings: &[Reading<'_>]| years.iter().map(|year| at(readings, *year, (centre, scale))).collect();
+    let own = |readings: &[Reading<'_>]| years.iter().map(|year| at(near(readings, *year), (centre, scale))).collect();
+    let Shape { student, slip, width, shrinks } = Shape::new(examined.feature, measure, degrees as u64);
     let with_own = members.iter().enumerate().filter(|(_, readings)| !readings.is_empty());
     Some(MeasureTable {
         stratum: stratum.clone(),
         degrees: degrees as u64,
-        student: Student::new(degrees as u64),
-        slip: slip(examined.feature),
-        width: measure.range.1 - measure.range.0,
-        shrinks: measure.shrinks,
-        general: at(&[], 0, (centre, scale)),
+        student,
+        slip,
+        width,
+        shrinks,
+        general: at((0.0, 0.0), (centre, scale)),
         variants: with_own.map(|(member, readings)| (gathered.members[member].id.clone(), own(readings))).collect(),
     })
 }
@@ -136,10 +160,14 @@ fn squares(readings: &[Reading<'_>]) -> f64 {
     readings.iter().map(|(number, _)| (number - mean).powi(2)).sum()
 }
 
+/// How much of the readings counts near one year, and the sum of what counts.
+fn near(readings: &[Reading<'_>], year: usize) -> (f64, f64) {
+    let near = readings.iter().map(|(_, near)| near[year]).sum();
+    (near, readings.iter().map(|(number, near)| near[year] * number).sum())
+}
+
 /// Centre and spread in one year: the readings near it, and the model's centre as one more.
-fn at(readings: &[Reading<'_>], year: usize, (centre, scale): (f64, f64)) -> (f64, f64) {
-    let near: f64 = readings.iter().map(|(_, near)| near[year]).sum();
-    let sum: f64 = readings.iter().map(|(number, near)| near[year] * number).sum();
+fn at((near, sum): (f64, f64), (centre, scale): (f64, f64)) -> (f64, f64) {
     ((centre + sum) / (1.0 + near), scale * (1.0 + 1.0 / (1.0 + near)).sqrt())
 }
 

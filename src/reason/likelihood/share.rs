@@ -65,10 +65,26 @@ pub struct Near<'a> {
 
 /// The probability of one column.
 pub fn probability(feature: &Feature, near: &Near<'_>, (column, centre): (usize, &[f64])) -> f64 {
-    let slip = slip(feature);
-    let states = centre.len() as f64;
-    let smoothed = (0.5 * states * centre[column] + near.columns[column]) / (0.5 * states + near.total);
-    (1.0 - slip) * smoothed + slip / states
+    Smoothing::new(feature, centre).probability(centre[column], (near.columns[column], near.total))
+}
+
+/// How counts are smoothed: the same for all columns of a feature.
+pub struct Smoothing {
+    slip: f64,
+    states: f64,
+}
+
+impl Smoothing {
+    /// The smoothing of a feature, from a centre with all its columns.
+    pub fn new(feature: &Feature, centre: &[f64]) -> Smoothing {
+        Smoothing { slip: slip(feature), states: centre.len() as f64 }
+    }
+
+    /// The probability of a column drawn to a centre, from what is counted of it and of all columns.
+    pub fn probability(&self, centre: f64, (of_column, total): (f64, f64)) -> f64 {
+        let smoothed = (0.5 * self.states * centre + of_column) / (0.5 * self.states + total);
+        (1.0 - self.slip) * smoothed + self.slip / self.states
+    }
 }
 
 /// Multiplies probabilities by what is claimed of their columns, and makes them 1 together again.

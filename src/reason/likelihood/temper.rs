@@ -2,6 +2,10 @@
 //!
 //! Features are not independent: multiplied as if they were, they claim more than they know.
 
+use std::ops::RangeInclusive;
+
+use crate::date::Day;
+use crate::reason::likelihood::held_out::column::Kept;
 use crate::reason::likelihood::held_out::{HeldOut, Specimen};
 use crate::reason::likelihood::years;
 
@@ -54,46 +58,90 @@ fn is_scored(held_out: &HeldOut<'_, '_>, specimen: &Specimen) -> bool {
     held_out.gathered.members.len() > 1 || own_years(held_out, specimen).is_some()
 }
 
-/// The years that a specimen's own date touches.
-pub fn own_years(held_out: &HeldOut<'_, '_>, specimen: &Specimen) -> Option<std::ops::RangeInclusive<usize>> {
+/// The places of the years that a specimen's own date touches.
+pub fn own_years(held_out: &HeldOut<'_, '_>, specimen: &Specimen) -> Option<RangeInclusive<usize>> {
     let bearer = &held_out.gathered.members[specimen.member].evidence.bearers[specimen.bearer];
     let span = bearer.own_date()?;
-    let touched = |at: &usize| years::days(years::FIRST + *at as i32).overlaps(span);
-    let mut years = (0..years::COUNT).filter(touched);
-    let first = years.next()?;
-    Some(first..=years.next_back().unwrap_or(first))
+    let first = span.first().map_or(years::FIRST, Day::year).max(years::FIRST);
+    let last = span.last().map_or(years::LAST, Day::year).min(years::LAST);
+    (first <= last).then(|| (first - years::FIRST) as usize..=(last - years::FIRST) as usize)
 }
 
+/// A number for each temper.
+type Tempered = [f64; TEMPERS.len()];
+
 /// The score of each temper, for each centre.
-fn scores(held_out: &HeldOut<'_, '_>, specimens: &[&Specimen]) -> [[f64; TEMPERS.len()]; CENTRES.len()] {
-    let prior = held_out.prior();
-    let mut scores = [[0.0; TEMPERS.len()]; CENTRES.len()];
+fn scores(held_out: &HeldOut<'_, '_>, specimens: &[&Specimen]) -> [Tempered; CENTRES.len()] {
+    let is_one_variant = held_out.gathered.members.len() == 1;
+    let mut scores = [Tempered::default(); CENTRES.len()];
+    let mut kept = Kept::new(CENTRES);
     for specimen in specimens {
-        let own = if prior.len() == 1 { own_years(held_out, specimen) } else { None };
-        for (scores, likelihoods) in scores.iter_mut().zip(held_out.drawn(specimen, CENTRES)) {
-            let logs: Vec<Vec<f64>> =
-                likelihoods.iter().map(|runs| runs.iter().map(|likelihood| likelihood.log2()).collect()).collect();
-            for (score, temper) in scores.iter_mut().zip(TEMPERS) {
-                *score += match &own {
-                    Some(own) => held_out.years(&likelihoods, temper)[own.clone()].iter().sum::<f64>().log2(),
-                    None => own_share(&prior, &logs, (specimen.member, temper)).log2(),
-                };
-            }
+        let own = if is_one_variant { own_years(held_out, specimen) } else { None };
+        for (scores, likelihoods) in scores.iter_mut().zip(held_out.drawn(&mut kept, specimen)) {
+            let powers: Vec<Tempered> = likelihoods.iter().map(|likelihood| powers(*likelihood)).collect();
+            let share = match &own {
+                Some(own) => years_share(held_out, &powers, own.clone()),
+                None => variant_share(held_out, &powers, specimen.member),
+            };
+            scores.iter_mut().zip(share).for_each(|(score, share)| *score += share.log2());
         }
     }
     scores
 }
 
-/// The probability of a specimen's own variant.
-fn own_share(prior: &[Vec<f64>], logs: &[Vec<f64>], (member, temper): (usize, f64)) -> f64 {
-    let variants = variants(prior, logs, temper);
-    variants[member] / variants.iter().sum::<f64>()
+/// A likelihood to the power of each temper. One temper lies as far from the next as any, so that powers follow by
+/// multiplication.
+fn powers(likelihood: f64) -> Tempered {
+    let step = ((TEMPERS[1] - TEMPERS[0]) * likelihood.log2()).exp2();
+    let mut power = likelihood.sqrt().sqrt();
+    std::array::from_fn(|_| {
+        let this = power;
+        power *= step;
+        this
+    })
 }
 
-/// The probability of each variant, not made to total 1.
-pub fn variants(prior: &[Vec<f64>], logs: &[Vec<f64>], temper: f64) -> Vec<f64> {
-    let joint = |(prior, logs): (&Vec<f64>, &Vec<f64>)| -> f64 {
-        prior.iter().zip(logs).map(|(prior, log)| prior * (temper * log).exp2()).sum()
-    };
-    prior.iter().zip(logs).map(joint).collect()
+/// The probability of some years, where there is one variant.
+fn years_share(held_out: &HeldOut<'_, '_>, powers: &[Tempered], own: RangeInclusive<usize>) -> Tempered {
+    let within = own.map(|year| (&held_out.shares[0][year], &powers[held_out.run_of[year]]));
+    let (within, whole) = (sum(within), sum(held_out.prior.iter().zip(powers)));
+    std::array::from_fn(|temper| within[temper] / whole[temper])
+}
+
+/// The probability of a specimen's own variant.
+fn variant_share(held_out: &HeldOut<'_, '_>, powers: &[Tempered], member: usize) -> Tempered {
+    let runs = held_out.runs();
+    let variants = held_out.prior.chunks_exact(runs).zip(powers.chunks_exact(runs));
+    let variants: Vec<Tempered> = variants.map(|(prior, powers)| sum(prior.iter().zip(powers))).collect();
+    std::array::from_fn(|temper| variants[member][temper] / variants.iter().map(|variant| variant[temper]).sum::<f64>())
+}
+
+/// Sums weighted powers.
+fn sum<'p>(weighted: impl Iterator<Item = (&'p f64, &'p Tempered)>) -> Tempered {
+    weighted.fold(Tempered::default(), |mut sums, (weight, powers)| {
+        sums.iter_mut().zip(powers).for_each(|(sum, power)| *sum += weight * power);
+        sums
+    })
+}
+
+/// The probability of each variant, not made to total 1, from a prior and tempered likelihoods: of each variant in turn,
+/// for every run of years.
+pub fn variants(prior: &[f64], tempered: &[f64], runs: usize) -> Vec<f64> {
+    let variants = prior.chunks_exact(runs).zip(tempered.chunks_exact(runs));
+    variants.map(|(prior, tempered)| prior.iter().zip(tempered).map(|(prior, power)| prior * power).sum()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{TEMPERS, powers};
+
+    #[test]
+    fn powers_by_multiplication_are_the_powers() {
+        for likelihood in [0.0, 1e-300, 3.7e-41, 0.02, 0.5, 1.0, 12.5] {
+            for (power, temper) in powers(likelihood).into_iter().zip(TEMPERS) {
+                let plain = f64::powf(likelihood, temper);
+                assert!((power - plain).abs() <= 1e-12 * plain, "{likelihood} {temper} {power} {plain}");
+            }
+        }
+    }
 }

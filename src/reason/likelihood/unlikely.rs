@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::reason::Knowledge;
+use crate::reason::likelihood::Seen;
 use crate::reason::likelihood::gather::Shared;
 use crate::reason::likelihood::held_out::HeldOut;
 use crate::reason::likelihood::pool::Pool;
@@ -33,8 +34,9 @@ pub fn of(knowledge: &Knowledge, models: &BTreeSet<ModelId>) -> Vec<Unlikely> {
     if models.is_empty() {
         return Vec::new();
     }
-    let pool = Pool::of(knowledge);
-    let shared = Shared::new(knowledge, &pool);
+    let seen = Seen::new(knowledge);
+    let pool = Pool::of(seen);
+    let shared = Shared::new(seen, &pool);
     let models: Vec<&ModelId> = models.iter().collect();
     let found: Vec<Vec<Unlikely>> = models.into_par_iter().map(|model| of_model(&shared, model)).collect();
     found.into_iter().flatten().collect()

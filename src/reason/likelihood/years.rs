@@ -2,6 +2,7 @@
 //!
 //! An opinion makes a year unlikely, never impossible: the weight of a year is never 0.
 
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
@@ -130,13 +131,12 @@ const EQUAL: f64 = 1e-12;
 
 /// The years that hold a share of the probability, taken in order of falling probability, of equals the earlier first.
 pub fn densest(probabilities: &Years, share: f64) -> BTreeSet<i32> {
-    let rank = |at: &usize| std::cmp::Reverse((probabilities[*at] / EQUAL).round() as i64);
     let mut order: Vec<usize> = (0..COUNT).collect();
-    order.sort_by_key(rank);
+    order.sort_by_cached_key(|at| std::cmp::Reverse(rank(probabilities[*at])));
     let mut sum = 0.0;
     let mut taken = BTreeSet::new();
     for at in order {
-        if sum >= share - EQUAL {
+        if !is_within(sum, share) {
             break;
         }
         sum += probabilities[at];
@@ -145,11 +145,32 @@ pub fn densest(probabilities: &Years, share: f64) -> BTreeSet<i32> {
     taken
 }
 
+/// The probability of all years that are taken before a year.
+pub fn denser(probabilities: &Years, year: i32) -> f64 {
+    let own = (year - FIRST) as usize;
+    let limit = rank(probabilities[own]);
+    let is_before = |(at, probability): &(usize, &f64)| match rank(**probability).cmp(&limit) {
+        Ordering::Greater => true,
+        Ordering::Equal => *at < own,
+        Ordering::Less => false,
+    };
+    probabilities.iter().enumerate().filter(is_before).map(|(_, probability)| probability).sum()
+}
+
+/// Says whether a year is among the densest that hold a share, from the probability of those taken before it.
+pub fn is_within(denser: f64, share: f64) -> bool {
+    denser < share - EQUAL
+}
+
+fn rank(probability: f64) -> i64 {
+    (probability / EQUAL).round() as i64
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::{Bounds, FIRST, both, production};
+    use super::{Bounds, COUNT, FIRST, all, both, denser, densest, is_within, production};
     use crate::date::Day;
 
     fn day(text: &str) -> Option<Day> {
@@ -204,5 +225,18 @@ mod tests {
         let one = [day("1970-01-01"), None, day("1980-01-01"), day("1985-01-01")];
         let other = [day("1972-01-01"), day("1974-01-01"), None, day("1983-01-01")];
         assert_eq!(both(one, other), [day("1972-01-01"), day("1974-01-01"), day("1980-01-01"), day("1983-01-01")]);
+    }
+
+    #[test]
+    fn year_is_among_the_densest_where_denser_ones_do_not_hold_the_share() {
+        let weights: [f64; COUNT] = std::array::from_fn(|at| ((at * 37 % 11) as f64).powi(3) + 0.25);
+        let total: f64 = weights.iter().sum();
+        let probabilities = weights.map(|weight| weight / total);
+        for share in [0.0, 0.5, 0.95, 1.0] {
+            let taken = densest(&probabilities, share);
+            for year in all() {
+                assert_eq!(is_within(denser(&probabilities, year), share), taken.contains(&year), "{share} {year}");
+            }
+        }
     }
 }

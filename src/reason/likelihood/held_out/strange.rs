@@ -1,8 +1,9 @@
 //! How strange a garment is among the others of its own variant, feature by feature.
 
-use crate::reason::likelihood::held_out::{HeldOut, Specimen};
+use crate::reason::likelihood::gather;
+use crate::reason::likelihood::held_out::column::Kept;
+use crate::reason::likelihood::held_out::{HeldOut, Shown, Specimen};
 use crate::reason::likelihood::share::{self, Near};
-use crate::reason::likelihood::{gather, gather::CountedValue};
 use crate::record::id::FeatureId;
 
 /// What the others of its variant make of a garment.
@@ -21,8 +22,8 @@ impl HeldOut<'_, '_> {
     pub fn strange(&self, specimen: &Specimen, toward_pooled: f64) -> Option<Strange> {
         let (mut surprise, mut variance) = (0.0, 0.0);
         let mut features = Vec::new();
-        for (feature, value) in &specimen.readings {
-            let CountedValue::Column(column) = value else { continue };
+        for (feature, shown) in &specimen.readings {
+            let Shown::Column { column, .. } = shown else { continue };
             let Some(shares) = self.shares(specimen, *feature, toward_pooled) else { continue };
             let bits = |share: f64| -share.log2();
             let mean: f64 = shares.iter().map(|share| share * bits(*share)).sum();
@@ -37,9 +38,9 @@ impl HeldOut<'_, '_> {
 
     /// The likelihood of everything a specimen shows under each variant, over the years that production leaves.
     pub fn under(&self, specimen: &Specimen, toward_pooled: f64) -> Vec<f64> {
-        let likelihoods = self.likelihoods(specimen, toward_pooled);
-        let weighed = self.prior().into_iter().zip(likelihoods);
-        weighed.map(|(prior, runs)| prior.iter().zip(&runs).map(|(weight, run)| weight * run).sum()).collect()
+        let [likelihoods] = self.drawn(&mut Kept::new([toward_pooled]), specimen);
+        let weighed = self.prior.chunks_exact(self.runs()).zip(likelihoods.chunks_exact(self.runs()));
+        weighed.map(|(prior, runs)| prior.iter().zip(runs).map(|(weight, run)| weight * run).sum()).collect()
     }
 
     /// The share of each column under the specimen's own variant, over the years that production leaves.
@@ -50,7 +51,7 @@ impl HeldOut<'_, '_> {
         let centre = share::centre(&pooled, toward_pooled);
         let member = &self.gathered.members[specimen.member];
         let removed = self.removed((specimen.member, feature), specimen);
-        let prior = &self.prior()[specimen.member];
+        let prior = &self.prior[specimen.member * self.runs()..(specimen.member + 1) * self.runs()];
         let whole: f64 = prior.iter().sum();
         let mut averaged = vec![0.0; centre.len()];
         for (run, weight) in prior.iter().enumerate() {

@@ -13,7 +13,7 @@ use crate::reason::Knowledge;
 use crate::reason::evidence::{self, Evidence};
 use crate::reason::likelihood::{self, Tables};
 use crate::reason::question::Question;
-use crate::reason::without::{Laid, Without};
+use crate::reason::without::Without;
 use crate::record::id::VariantId;
 
 mod a_z;
@@ -135,8 +135,6 @@ pub struct Context<'a> {
     rules: OnceLock<Result<Vec<u8>, String>>,
     /// What is open of each variant, ranked when first asked for: two pages name it.
     questions: OnceLock<Vec<Question>>,
-    /// What would be concluded with pieces left out, laid out when first asked for.
-    laid: OnceLock<Laid>,
     /// Everything with a name, listed when first asked for: the search and each page of the A–Z read it.
     names: OnceLock<Vec<Named>>,
 }
@@ -156,7 +154,6 @@ impl<'a> Context<'a> {
             tables: OnceLock::new(),
             rules: OnceLock::new(),
             questions: OnceLock::new(),
-            laid: OnceLock::new(),
             names: OnceLock::new(),
         }
     }
@@ -179,7 +176,7 @@ impl<'a> Context<'a> {
 
     /// What would be concluded with pieces left out.
     fn without(&self) -> Without<'_> {
-        Without::new(self.knowledge, self.laid.get_or_init(|| Laid::of(self.knowledge)))
+        Without::new(self.knowledge)
     }
 
     /// Everything in the site that has a name.

@@ -10,6 +10,7 @@ pub mod dating;
 pub mod era;
 pub mod evidence;
 pub mod landmark;
+pub mod laid;
 pub mod likelihood;
 pub mod pairs;
 pub mod question;
@@ -20,6 +21,7 @@ pub mod voice;
 pub mod without;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use litemap::LiteMap;
 use smallvec::SmallVec;
@@ -28,6 +30,7 @@ use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
 use crate::reason::comparison::Comparison;
 use crate::reason::constraint::Chain;
+use crate::reason::laid::Laid;
 use crate::reason::pairs::Pairs;
 use crate::record::id::{ModelId, Thing, VoiceName};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex, SourceIndex};
@@ -60,6 +63,7 @@ pub struct Knowledge {
     pub dates: LiteMap<GarmentIndex, Vec<Chain>>,
     /// When each garment that counts can have been made, by the kept voices.
     pub made: LiteMap<GarmentIndex, DaySpan>,
+    laid: Arc<Laid>,
     pairs: Pairs,
 }
 

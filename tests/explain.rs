@@ -9,7 +9,7 @@ use std::process::Command;
 use bartack::compile;
 use bartack::date::Day;
 use bartack::disk;
-use bartack::reason::without::{Laid, Piece, Without, verdict};
+use bartack::reason::without::{Piece, Without, verdict};
 use bartack::reason::{Knowledge, Side, comparison, evidence};
 use bartack::record::id::{Thing, VariantId};
 use bartack::source::{SourceFile, Sources};
@@ -48,8 +48,7 @@ fn sides<'k>(knowledge: &'k Knowledge, piece: &'k Piece) -> impl Iterator<Item =
 #[test]
 fn a_bound_without_a_garment_is_what_the_rest_concludes() {
     let knowledge = demo();
-    let laid = Laid::of(&knowledge);
-    let without = Without::new(&knowledge, &laid);
+    let without = Without::new(&knowledge);
     let bounds = knowledge.eras.values().flat_map(|era| Side::ALL.map(|(side, _)| era.bound(side))).flatten();
     let chains: Vec<_> = bounds.flat_map(|bound| bound.because.clone()).collect();
     let (mut garments, mut compared) = (0, 0);
@@ -73,8 +72,7 @@ fn a_bound_without_a_garment_is_what_the_rest_concludes() {
 fn what_a_garment_contradicted_counts_again_without_it() {
     let text = bartack::lints::find("era-conflict").unwrap().wrong;
     let knowledge = support::compile(text).knowledge;
-    let laid = Laid::of(&knowledge);
-    let without = Without::new(&knowledge, &laid);
+    let without = Without::new(&knowledge);
     let pieces = without.pieces(&knowledge.conflicts[0].members);
     let garment = pieces.iter().find(|piece| piece.garment.is_some()).unwrap();
     let (rest, _) = text.rsplit_once("--- ").unwrap();

@@ -9,7 +9,7 @@ use crate::diagnostic::{Lint, wording};
 use crate::explain::verdict::Case;
 use crate::explain::{self, Sentence};
 use crate::lints;
-use crate::reason::without::{Laid, Without};
+use crate::reason::without::Without;
 use crate::reason::{Knowledge, Standing, Voice, VoiceIndex, comparison, evidence};
 use crate::record::id::VariantId;
 use crate::resolve::RecordIndex;
@@ -62,8 +62,7 @@ fn written(sentence: &Sentence, sources: &Sources) -> String {
 /// Explains an era, a conflict or the date of a garment.
 fn subject(compilation: &Compilation, subject: &str) -> Option<Vec<Sentence>> {
     let knowledge = &compilation.knowledge;
-    let laid = Laid::of(knowledge);
-    let without = Without::new(knowledge, &laid);
+    let without = Without::new(knowledge);
     if let Some(conflict) = knowledge.conflicts.iter().chain(&knowledge.strains).find(|found| found.id == subject) {
         return Some(explain::conflict::sentences(&without, conflict));
     }

@@ -8,8 +8,9 @@ use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
-use crate::reason::constraint::{Network, System, Unknown};
-use crate::reason::era::{Direction, Hint, Pass, Reason};
+use crate::reason::constraint::Unknown;
+use crate::reason::era::{Direction, Hint, Reason};
+use crate::reason::laid::{Days, Laid};
 use crate::reason::pairs::Pairs;
 use crate::reason::settle::{self, Settlement};
 use crate::reason::voice::{self, Voices};
@@ -30,8 +31,9 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
     let mut collected = voice::collect(&catalog);
     count();
     let (settlement, network) = settle::settle(&collected.widened, &collected.voices, |_| true);
-    // The network holds all that is needed from here on, and the constraints take as much memory.
-    collected.widened = System::default();
+    // The constraints take as much memory as the network, which is enough where nothing contradicts anything.
+    let widened = std::mem::take(&mut collected.widened);
+    let contested = (!settlement.entangled.is_empty()).then_some(widened);
     count();
     for (index, standing) in &settlement.standings {
         collected.voices[index.0 as usize].standing = *standing;
@@ -47,8 +49,9 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
     let eras = Eras { collected: &collected, estimates: &estimates }.all(&earliest, &latest);
     count();
     let Settlement { conflicts, unsearched, entangled, .. } = settlement;
-    let Voices { voices, seen: placings, dates, .. } = collected;
+    let Voices { voices, seen: placings, dates, things, made, .. } = collected;
     Knowledge {
+        laid: Arc::new(Laid::new((things, made), (earliest, latest), contested)),
         pairs: Pairs::new(&catalog),
         catalog,
         faults,
@@ -82,24 +85,6 @@ fn spans(collected: &Voices, earliest: &Days, latest: &Days) -> LiteMap<GarmentI
 fn fitted(collected: &Voices, spans: &LiteMap<GarmentIndex, DaySpan>) -> Vec<Estimate> {
     let fits = |estimate: &Estimate| spans.get(&estimate.garment).is_some_and(|span| span.overlaps(estimate.span));
     collected.estimates.iter().map(|estimate| Estimate { fits: fits(estimate), ..estimate.clone() }).collect()
-}
-
-/// The days in one direction that the voices give.
-struct Days {
-    direction: Direction,
-    pass: Pass,
-    days: Vec<Option<Reason>>,
-}
-
-impl Days {
-    fn of(network: &Arc<Network>, direction: Direction) -> Days {
-        let pass = Pass::new(network, direction);
-        Days { direction, days: pass.days(), pass }
-    }
-
-    fn day(&self, unknown: Unknown) -> Option<Day> {
-        self.days[unknown.0 as usize].as_ref().map(|reason| reason.day)
-    }
 }
 
 struct Eras<'a> {

@@ -5,45 +5,22 @@
 
 pub mod verdict;
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use std::collections::BTreeSet;
 
 use crate::date::Day;
 use crate::reason::conclude::is_one;
 use crate::reason::constraint::Unknown;
-use crate::reason::era::{Direction, Pass, Reason};
-use crate::reason::settle::{self, Contradictions};
-use crate::reason::voice::{self, Voices};
+use crate::reason::era::{Direction, Reason};
+use crate::reason::laid::{Contested, Laid, Standings};
 use crate::reason::{Knowledge, Side, Standing, VoiceIndex};
 use crate::record::id::Thing;
 use crate::resolve::GarmentIndex;
-
-/// The network that stands, laid out once for all that is asked of it.
-pub struct Laid {
-    collected: Voices,
-    by_garment: BTreeMap<GarmentIndex, Vec<VoiceIndex>>,
-    earliest: Way,
-    latest: Way,
-    contradictions: Option<Contradictions>,
-    /// What was settled anew, by the voices that were left out.
-    resettled: Mutex<BTreeMap<Vec<VoiceIndex>, Arc<Standings>>>,
-}
-
-/// What would become of voices; those that are not listed stay as they are.
-type Standings = BTreeMap<VoiceIndex, Standing>;
 
 /// A knowledge base, ready to have pieces left out.
 #[derive(Clone, Copy)]
 pub struct Without<'a> {
     knowledge: &'a Knowledge,
     laid: &'a Laid,
-}
-
-/// One direction: over what counts, with every unknown's day and reason once somebody asks for them, and over all.
-struct Way {
-    pass: Pass,
-    over_all: Pass,
-    days: OnceLock<Vec<Option<Reason>>>,
 }
 
 /// What may be left out: a garment with all its voices, or the voices of one claim.
@@ -62,37 +39,10 @@ pub struct Asked {
     direction: Direction,
 }
 
-impl Laid {
-    /// Lays out the network of what counts in a knowledge base.
-    pub fn of(knowledge: &Knowledge) -> Laid {
-        let collected = voice::collect(&knowledge.catalog);
-        let network = Arc::new(collected.widened.network(|index| knowledge.voice(index).is_kept()));
-        let all = Arc::new(collected.widened.network(|_| true));
-        let pass = |network, direction| Pass::new(network, direction);
-        let way =
-            |direction| Way { pass: pass(&network, direction), over_all: pass(&all, direction), days: OnceLock::new() };
-        let (earliest, latest) = (way(Direction::Earliest), way(Direction::Latest));
-        let mut by_garment: BTreeMap<GarmentIndex, Vec<VoiceIndex>> = BTreeMap::new();
-        for (voice, number) in knowledge.voices.iter().zip(0..) {
-            if let Some(garment) = voice.garment {
-                by_garment.entry(garment).or_default().push(VoiceIndex(number));
-            }
-        }
-        let contradictions = if knowledge.entangled.is_empty() { None } else { Contradictions::of(&all) };
-        Laid { collected, by_garment, earliest, latest, contradictions, resettled: Mutex::default() }
-    }
-}
-
-impl Way {
-    fn days(&self) -> &[Option<Reason>] {
-        self.days.get_or_init(|| self.pass.days())
-    }
-}
-
 impl<'a> Without<'a> {
-    /// Joins a knowledge base with its own layout.
-    pub fn new(knowledge: &'a Knowledge, laid: &'a Laid) -> Without<'a> {
-        Without { knowledge, laid }
+    /// Takes the knowledge base that pieces are left out of.
+    pub fn new(knowledge: &'a Knowledge) -> Without<'a> {
+        Without { knowledge, laid: &knowledge.laid }
     }
 
     /// The knowledge base that pieces are left out of.
@@ -102,7 +52,7 @@ impl<'a> Without<'a> {
 
     /// The day behind a side of an era.
     pub fn side(&self, thing: &Thing, side: Side) -> Option<Asked> {
-        let (begin, end) = *self.laid.collected.things.get(thing)?;
+        let (begin, end) = *self.laid.things.get(thing)?;
         let (unknown, direction) = match side {
             Side::BeginEarliest => (begin, Direction::Earliest),
             Side::BeginLatest => (begin, Direction::Latest),
@@ -114,12 +64,12 @@ impl<'a> Without<'a> {
 
     /// The first or last day on which a garment can have been made.
     pub fn garment(&self, garment: GarmentIndex, direction: Direction) -> Option<Asked> {
-        Some(Asked { unknown: *self.laid.collected.made.get(&garment)?, direction })
+        Some(Asked { unknown: *self.laid.made.get(&garment)?, direction })
     }
 
     /// The day that the voices give, with the chain it stands on.
     pub fn reason(&self, asked: Asked) -> Option<&Reason> {
-        self.way(asked.direction).days()[asked.unknown.0 as usize].as_ref()
+        self.laid.days(asked.direction).reason(asked.unknown)
     }
 
     /// Divides the voices of a chain into what can be left out.
@@ -132,7 +82,7 @@ impl<'a> Without<'a> {
                 other.garment.is_none() && is_one(&[own, other])
             };
             let all = match own.garment {
-                Some(garment) => self.laid.by_garment.get(&garment).cloned().unwrap_or_default(),
+                Some(garment) => self.laid.of_garment(garment, &self.knowledge.voices).to_vec(),
                 None => voices.iter().copied().filter(shares).collect(),
             };
             pieces.insert(Piece { garment: own.garment, voices: all });
@@ -142,63 +92,31 @@ impl<'a> Without<'a> {
 
     /// The day that would be left without a piece.
     pub fn day(&self, asked: Asked, piece: &Piece) -> Option<Day> {
-        if !self.is_entangled(piece) {
-            let way = self.way(asked.direction);
-            return way.pass.without(asked.unknown, &piece.voices, way.days());
-        }
-        let standings = self.settled(piece);
+        let Some(contested) = self.contested(piece) else {
+            let days = self.laid.days(asked.direction);
+            return days.pass.without(asked.unknown, &piece.voices, &days.days);
+        };
+        let standings = contested.without(&piece.voices, &self.knowledge.voices);
         let counts = |voice: VoiceIndex| !piece.voices.contains(&voice) && self.is_kept(voice, &standings);
-        self.way(asked.direction).over_all.tightest(asked.unknown, counts)
+        contested.pass(asked.direction).tightest(asked.unknown, counts)
     }
 
     /// The voices that do not count now and would without a piece.
     pub fn returning(&self, piece: &Piece) -> Vec<VoiceIndex> {
-        if !self.is_entangled(piece) {
-            return Vec::new();
-        }
-        let standings = self.settled(piece);
+        let Some(contested) = self.contested(piece) else { return Vec::new() };
+        let standings = contested.without(&piece.voices, &self.knowledge.voices);
         let returns = |voice: &VoiceIndex| !self.knowledge.voice(*voice).is_kept() && !piece.voices.contains(voice);
         let counting = standings.iter().filter(|(_, standing)| **standing == Standing::Kept).map(|(voice, _)| *voice);
         counting.filter(returns).collect()
     }
 
-    /// Says whether a piece is part of any contradiction.
-    fn is_entangled(&self, piece: &Piece) -> bool {
-        piece.voices.iter().any(|voice| self.knowledge.entangled.contains(voice))
+    /// What settles contradictions anew, where a piece is part of any.
+    fn contested(&self, piece: &Piece) -> Option<&'a Contested> {
+        let is_entangled = piece.voices.iter().any(|voice| self.knowledge.entangled.contains(voice));
+        self.laid.contested().filter(|_| is_entangled)
     }
 
     fn is_kept(&self, voice: VoiceIndex, standings: &Standings) -> bool {
         standings.get(&voice).map_or_else(|| self.knowledge.voice(voice).is_kept(), |new| *new == Standing::Kept)
-    }
-
-    /// What would become, without a piece, of all whose standing hangs on it.
-    fn settled(&self, piece: &Piece) -> Arc<Standings> {
-        let known = || self.laid.resettled.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(standings) = known().get(&piece.voices) {
-            return Arc::clone(standings);
-        }
-        let voices = &self.laid.collected.voices;
-        let standings = Arc::new(match &self.laid.contradictions {
-            Some(contradictions) => contradictions.without(&piece.voices, voices),
-            None => self.settled_whole(piece),
-        });
-        known().insert(piece.voices.clone(), Arc::clone(&standings));
-        standings
-    }
-
-    /// Where contradictions are too many to list, all of them are settled anew.
-    fn settled_whole(&self, piece: &Piece) -> Standings {
-        let stays = |voice: &VoiceIndex| !piece.voices.contains(voice);
-        let (found, _) =
-            settle::settle(&self.laid.collected.widened, &self.laid.collected.voices, |voice| stays(&voice));
-        let stands = |voice| found.standings.get(&voice).copied().unwrap_or(Standing::Kept);
-        self.knowledge.entangled.iter().copied().filter(stays).map(|voice| (voice, stands(voice))).collect()
-    }
-
-    fn way(&self, direction: Direction) -> &Way {
-        match direction {
-            Direction::Earliest => &self.laid.earliest,
-            Direction::Latest => &self.laid.latest,
-        }
     }
 }

@@ -53,26 +53,20 @@ pub fn of_document(catalog: &Catalog, document: RecordIndex) -> ByFeature<'_> {
 }
 
 fn joined<'a>(catalog: &'a Catalog, records: &[RecordIndex]) -> ByFeature<'a> {
-    let observations =
-        || records.iter().filter_map(|index| Some((*index, catalog.record(*index).content.observation()?)));
-    let most = observations().map(|(_, seen)| seen.features.len()).sum();
-    let mut shown: ByFeature<'a> = LiteMap::with_capacity(most);
-    for (index, observation) in observations() {
-        for (feature, reading) in observation.features.iter() {
-            match shown.get_mut(feature) {
-                Some(entry) => entry.readings.push((index, reading)),
-                None => {
-                    let readings = vec![(index, reading)];
-                    shown.insert(feature.clone(), Shown { readings, usable: SmallVec::new(), judged: false });
-                }
-            }
-        }
+    let observations = records.iter().filter_map(|index| Some((*index, catalog.record(*index).content.observation()?)));
+    let readings = observations.flat_map(|(index, seen)| seen.features.iter().map(move |(id, one)| (id, (index, one))));
+    let mut readings: Vec<(&FeatureId, (RecordIndex, &Reading))> = readings.collect();
+    if records.len() > 1 {
+        readings.sort_by_key(|(feature, _)| *feature);
     }
-    for (feature, entry) in shown.iter_mut() {
-        entry.usable = usable(catalog, feature, &entry.readings);
-        entry.judged = records.iter().all(|index| is_judged_from(catalog, *index, feature));
-    }
-    shown
+    let shown = readings.chunk_by(|(one, _), (other, _)| one == other).map(|same| {
+        let feature = same[0].0;
+        let readings: Vec<(RecordIndex, &Reading)> = same.iter().map(|(_, reading)| *reading).collect();
+        let usable = usable(catalog, feature, &readings);
+        let judged = records.iter().all(|index| is_judged_from(catalog, *index, feature));
+        (feature.clone(), Shown { readings, usable, judged })
+    });
+    shown.collect()
 }
 
 fn usable(catalog: &Catalog, feature: &FeatureId, readings: &[(RecordIndex, &Reading)]) -> SmallVec<[Value; 1]> {

@@ -13,13 +13,12 @@ use crate::vocabulary::{Feature, Kind, Measure, Unit};
 /// Reads the features; those that the vocabulary could not tell us about are left out.
 pub(super) fn all(reader: &mut Reader<'_>, table: &Table) -> LiteMap<FeatureId, Reading> {
     let entries = table.table("features").map(Table::entries).unwrap_or_default();
-    let mut readings = LiteMap::with_capacity(entries.len());
-    for entry in entries {
-        if let Some(feature) = reader.terms.vocabulary.feature(&entry.key.value) {
-            readings.extend(one(reader, entry, feature).map(|reading| (feature.id.clone(), reading)));
-        }
-    }
-    readings
+    let readings = entries.iter().filter_map(|entry| {
+        let feature = reader.terms.vocabulary.feature(&entry.key.value)?;
+        Some((feature.id.clone(), one(reader, entry, feature)?))
+    });
+    // All at once, which sorts them: one after another could move all that are there each time.
+    readings.collect()
 }
 
 fn one(reader: &mut Reader<'_>, entry: &Entry, feature: &Feature) -> Option<Reading> {

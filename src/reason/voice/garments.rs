@@ -1,7 +1,8 @@
 //! Garments and documents as voices: when they were made, and that they are of their variant.
 
+use std::collections::BTreeMap;
+
 use ecow::eco_format;
-use litemap::LiteMap;
 use rayon::prelude::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
 use smallvec::SmallVec;
 
@@ -143,7 +144,7 @@ pub fn add_garments(builder: &mut Builder<'_>) {
             .collect();
         for bearer in bearers {
             if known.variant != Some(bearer.variant) {
-                known = Known { variant: Some(bearer.variant), states: LiteMap::new() };
+                known = Known { variant: Some(bearer.variant), states: BTreeMap::new() };
             }
             bearer.add(builder, &mut known);
         }
@@ -156,7 +157,7 @@ pub fn add_garments(builder: &mut Builder<'_>) {
 struct Known<'a> {
     variant: Option<&'a VariantId>,
     /// The first and last day of each state, and where the garments are listed that show it.
-    states: LiteMap<(FeatureId, StateId), ((Unknown, Unknown), usize)>,
+    states: BTreeMap<(FeatureId, StateId), ((Unknown, Unknown), usize)>,
 }
 
 impl Known<'_> {

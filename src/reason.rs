@@ -12,6 +12,7 @@ pub mod evidence;
 pub mod landmark;
 pub mod laid;
 pub mod likelihood;
+pub mod network;
 pub mod pairs;
 pub mod question;
 pub mod reading;

@@ -14,8 +14,9 @@ use std::sync::Arc;
 use bartack::date::Day;
 use bartack::reason::VoiceIndex;
 use bartack::reason::conflict;
-use bartack::reason::constraint::{Network, Support, System, Unknown};
+use bartack::reason::constraint::{Support, System, Unknown};
 use bartack::reason::era::{Direction, Pass, Reason};
+use bartack::reason::network::Network;
 use numbers::Numbers;
 
 const FAR: i64 = i64::MAX / 4;

@@ -8,7 +8,8 @@ use std::collections::{BTreeMap, BinaryHeap, HashMap, HashSet};
 
 use crate::date::Day;
 use crate::reason::VoiceIndex;
-use crate::reason::constraint::{Chain, Network, Order, Unknown};
+use crate::reason::constraint::{Chain, Order, Unknown};
+use crate::reason::network::Network;
 
 /// How many irreducible sets a knot may have before all its voices are contested.
 pub const SETS_OF_A_KNOT: usize = 100_000;

@@ -10,7 +10,8 @@ use std::sync::Arc;
 
 use crate::date::Day;
 use crate::reason::VoiceIndex;
-use crate::reason::constraint::{Chain, Grouped, Limit, Network, Order, Support, Unknown};
+use crate::reason::constraint::{Chain, Limit, Order, Support, Unknown};
+use crate::reason::network::{Grouped, Network};
 
 /// Which way days flow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

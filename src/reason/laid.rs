@@ -7,8 +7,9 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use litemap::LiteMap;
 
 use crate::date::Day;
-use crate::reason::constraint::{Network, System, Unknown};
+use crate::reason::constraint::{System, Unknown};
 use crate::reason::era::{Direction, Pass, Reason};
+use crate::reason::network::Network;
 use crate::reason::settle::{self, Contradictions};
 use crate::reason::{Standing, Voice, VoiceIndex};
 use crate::record::id::Thing;

@@ -134,6 +134,20 @@ pub fn state(value: &Value) -> Option<StateId> {
     }
 }
 
+/// The states that readings name, each once; both of two that differ. Only states and counts have eras.
+pub fn states(catalog: &Catalog, shown: &ByFeature<'_>) -> Vec<(FeatureId, StateId)> {
+    let mut all = Vec::with_capacity(shown.len());
+    for (feature, entry) in shown.iter() {
+        if catalog.vocabulary.feature(feature.as_str()).is_some_and(|found| found.has_states()) {
+            let mut states: SmallVec<[StateId; 1]> = entry.usable.iter().filter_map(state).collect();
+            states.sort();
+            states.dedup();
+            all.extend(states.into_iter().map(|state| (feature.clone(), state)));
+        }
+    }
+    all
+}
+
 /// Says whether an observation was placed by judgement, by what it says or by what goes without saying.
 pub fn is_judged(catalog: &Catalog, index: RecordIndex) -> bool {
     let record = catalog.record(index);

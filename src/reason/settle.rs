@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::reason::conflict::{self, Knot};
-use crate::reason::constraint::{Network, System};
+use crate::reason::constraint::System;
+use crate::reason::network::Network;
 use crate::reason::removal;
 use crate::reason::{Conflict, Standing, Voice, VoiceIndex};
 use crate::record::id::VoiceName;

@@ -15,6 +15,7 @@ use crate::record::id::{FeatureId, StateId, Thing, VariantId};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex, SourceIndex};
 
 mod claims;
+mod documents;
 mod garments;
 mod structure;
 mod weight;
@@ -46,7 +47,7 @@ pub fn collect(catalog: &Catalog) -> Voices {
     let mut builder = Builder::new(catalog);
     structure::add_wholes(&mut builder);
     claims::add(&mut builder);
-    garments::add_documents(&mut builder);
+    documents::add_documents(&mut builder);
     garments::add_garments(&mut builder);
     structure::add_orders(&mut builder);
     builder.finish()
@@ -54,7 +55,7 @@ pub fn collect(catalog: &Catalog) -> Voices {
 
 /// The span of days that a document is of, as offered; nothing where it has no date.
 pub fn document_span(catalog: &Catalog, document: RecordIndex) -> Option<DaySpan> {
-    garments::document_span(catalog, document)
+    documents::document_span(catalog, document)
 }
 
 /// The names of what a document goes back to: copies of one document have the same.
@@ -87,6 +88,12 @@ struct Draft {
     authority: Authority,
     garment: Option<GarmentIndex>,
     landmarks: Vec<RecordIndex>,
+}
+
+impl Draft {
+    fn new(says: Saying, authority: Authority, garment: Option<GarmentIndex>) -> Draft {
+        Draft { claims: SmallVec::new(), says, authority, garment, landmarks: Vec::new() }
+    }
 }
 
 /// A span as it binds, and as it is written without any `~`.

@@ -1,7 +1,5 @@
 //! The claims of all records as voices.
 
-use smallvec::SmallVec;
-
 use crate::date::DaySpan;
 use crate::date::edtf::Edtf;
 use crate::reason::voice::weight::{Authority, roots};
@@ -126,13 +124,7 @@ fn add_voice(builder: &mut Builder<'_>, stated: &Stated<'_>, statement: Statemen
     let place = Place { file: builder.catalog.record(stated.index).file, span: stated.claim.span };
     let claim = VoiceClaim { name: statement.name, record: Some(stated.index), place };
     let first = authority.clone();
-    let voice = builder.voice(key, || Draft {
-        claims: SmallVec::new(),
-        says,
-        authority: first,
-        garment: None,
-        landmarks: Vec::new(),
-    });
+    let voice = builder.voice(key, || Draft::new(says, first, None));
     let draft = builder.draft(voice);
     draft.authority.join(authority);
     draft.claims.push(claim);

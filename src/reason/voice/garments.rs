@@ -1,4 +1,4 @@
-//! Garments and documents as voices: when they were made, and that they are of their variant.
+//! Garments as voices: when they were made, and that they are of their variant.
 
 use std::collections::BTreeMap;
 
@@ -11,116 +11,13 @@ use crate::date::{Day, DaySpan};
 use crate::reason::constraint::Unknown;
 use crate::reason::landmark::{self, Values};
 use crate::reason::reading::{self, ByFeature};
-use crate::reason::voice::weight::{Authority, roots, source_roots};
-use crate::reason::voice::{Builder, Draft, DraftIndex, Key, Spans, days};
+use crate::reason::voice::weight::{Authority, source_roots};
+use crate::reason::voice::{Builder, Draft, DraftIndex, Key, Spans};
 use crate::reason::{Estimate, Saying, VoiceClaim};
 use crate::record::id::{FeatureId, StateId, Thing, VariantId, VoiceName, Whole};
-use crate::record::observation::{Basis, MadeBy, Observation, Placement};
+use crate::record::observation::{MadeBy, Observation};
 use crate::resolve::{Catalog, Garment, GarmentIndex, RecordIndex, SourceIndex};
 use crate::source::{Place, Span, Spanned};
-
-/// Adds every document that is filed under a variant.
-pub fn add_documents(builder: &mut Builder<'_>) {
-    let catalog = builder.catalog;
-    for number in 0..catalog.records.len() {
-        let index = RecordIndex(number as u32);
-        let Some(observation) = catalog.record(index).content.observation() else { continue };
-        let is_document = observation.basis.value == Basis::Document && !catalog.withheld.contains(&index);
-        if let (Placement::Variant(variant), true) = (&observation.placement, is_document) {
-            add_document(builder, index, observation, variant);
-        }
-    }
-}
-
-fn add_document(builder: &mut Builder<'_>, index: RecordIndex, observation: &Observation, variant: &VariantId) {
-    let shown = reading::of_document(builder.catalog, index);
-    let mut pairs = Vec::new();
-    for (feature, state) in states(builder.catalog, &shown) {
-        let thing = Builder::state(variant, &feature, state);
-        pairs.push((feature, builder.thing(&thing)));
-        builder.firm.insert(thing);
-    }
-    let Some(dated) = document_date(builder.catalog, index, observation) else { return };
-    if builder.catalog.is_set_aside(index, "made") {
-        return;
-    }
-    let name = VoiceName::new(eco_format!("{}#made", builder.catalog.record(index).path));
-    let voice = document_voice(builder, index, observation, (&dated, name));
-    let whole = builder.thing(&Thing::of(Whole::Variant(variant.clone())));
-    builder.attested(whole, dated.spans, voice);
-    for (feature, pair) in pairs {
-        if !shown[&feature].judged && !shown[&feature].differs() {
-            builder.attested(pair, dated.spans, voice);
-        }
-    }
-}
-
-fn document_voice(
-    builder: &mut Builder<'_>,
-    index: RecordIndex,
-    observation: &Observation,
-    (dated, name): (&Dated, VoiceName),
-) -> DraftIndex {
-    let roots = roots(builder.catalog, index, &observation.sources);
-    let key = Key::Document(roots.keys().cloned().collect(), days(dated.spans.widened));
-    let authority = Authority::of_roots(roots, dated.uncertain);
-    let first = authority.clone();
-    let says = Saying::Document(dated.spans.widened);
-    let voice = builder.voice(key, || draft(says, first, None));
-    let place = Place { file: builder.catalog.record(index).file, span: dated.span };
-    let document = builder.draft(voice);
-    document.authority.join(authority);
-    document.claims.push(VoiceClaim { name, record: Some(index), place });
-    voice
-}
-
-fn draft(says: Saying, authority: Authority, garment: Option<GarmentIndex>) -> Draft {
-    Draft { claims: SmallVec::new(), says, authority, garment, landmarks: Vec::new() }
-}
-
-/// When a document is of.
-pub struct Dated {
-    spans: Spans,
-    uncertain: bool,
-    span: Span,
-}
-
-/// The date of a document: its own, or that of its first source; widened by a year both ways where that is an offer.
-fn document_date(catalog: &Catalog, index: RecordIndex, observation: &Observation) -> Option<Dated> {
-    let record = catalog.record(index);
-    let first = observation.sources.first();
-    let source = first.and_then(|first| catalog.source_named(record.file, &first.value.id));
-    let source = source.map(|source| catalog.cited(source));
-    let (date, span): (&Edtf, Span) = match (&observation.made, first) {
-        (Some(made), _) => (&made.value, made.span),
-        (None, Some(first)) => (source?.date.as_ref()?, first.span),
-        (None, None) => return None,
-    };
-    let years = if source.is_some_and(|source| source.kind.is_offer()) { 1 } else { 0 };
-    let widened = date.span(catalog.circa()).widened_by_years(years);
-    let spans = Spans { widened, as_written: date.unwidened().widened_by_years(years) };
-    Some(Dated { spans, uncertain: date.is_uncertain(), span })
-}
-
-/// The span of days a document is of, as offered; nothing where it has no date.
-pub fn document_span(catalog: &Catalog, index: RecordIndex) -> Option<DaySpan> {
-    let observation = catalog.record(index).content.observation()?;
-    document_date(catalog, index, observation).map(|dated| dated.spans.widened)
-}
-
-/// The states that readings name, each once; both of two that differ. Only states and counts have eras.
-fn states(catalog: &Catalog, shown: &ByFeature<'_>) -> Vec<(FeatureId, StateId)> {
-    let mut all = Vec::with_capacity(shown.len());
-    for (feature, entry) in shown.iter() {
-        if catalog.vocabulary.feature(feature.as_str()).is_some_and(|found| found.has_states()) {
-            let mut states: SmallVec<[StateId; 1]> = entry.usable.iter().filter_map(reading::state).collect();
-            states.sort();
-            states.dedup();
-            all.extend(states.into_iter().map(|state| (feature.clone(), state)));
-        }
-    }
-    all
-}
 
 /// How many garments are looked at together, so that a few of them are in memory.
 const TOGETHER: usize = 1024;
@@ -218,7 +115,7 @@ impl<'a> Bearer<'a> {
             variant,
             dates: dates(catalog, garment),
             placing: placing(catalog, garment),
-            states: states(catalog, &shown),
+            states: reading::states(catalog, &shown),
             landmarks: landmark::hard(catalog, &values(&shown), market(catalog, garment)),
             shown,
         }
@@ -296,7 +193,7 @@ impl<'a> Bearer<'a> {
         }
         let claims = SmallVec::from_elem(claim, 1);
         let voice =
-            builder.new_voice(Draft { claims, ..draft(Saying::Made(spans.widened), authority, Some(self.index)) });
+            builder.new_voice(Draft { claims, ..Draft::new(Saying::Made(spans.widened), authority, Some(self.index)) });
         own.push((spans.widened, voice));
         voice
     }
@@ -310,7 +207,7 @@ impl<'a> Bearer<'a> {
         let source = builder.catalog.source_named(file, &date.observation.made_source.as_ref()?.value.id)?;
         let authority = Authority::of_roots(source_roots(builder.catalog, source), false);
         let claims = key_claims(builder.catalog, source);
-        Some(builder.voice(Key::Holds(source), || Draft { claims, ..draft(Saying::Key, authority, None) }))
+        Some(builder.voice(Key::Holds(source), || Draft { claims, ..Draft::new(Saying::Key, authority, None) }))
     }
 
     fn add_seen(self, builder: &mut Builder<'_>, made: Unknown) -> DraftIndex {
@@ -322,7 +219,7 @@ impl<'a> Bearer<'a> {
         let says = Saying::Seen(DaySpan::new(limits.0, limits.1).unwrap_or(DaySpan::OPEN));
         let authority = Authority::in_hand(weight, false);
         let (claims, landmarks, garment) = (self.placing, self.landmarks, Some(self.index));
-        let seen = builder.new_voice(Draft { claims, landmarks, ..draft(says, authority, garment) });
+        let seen = builder.new_voice(Draft { claims, landmarks, ..Draft::new(says, authority, garment) });
         builder.seen.insert(self.index, seen);
         for day in limits.0.into_iter() {
             builder.not_before(made, exact(Some(day), None), &[seen]);

@@ -120,8 +120,8 @@ mod tests {
     #[test]
     fn the_commonest_state_stands_first() {
         let items = ["raw", "felled", "raw"].map(|state| Item {
-            seen: Seen::State(state.to_string()),
-            bearers: vec![0],
+            seen: Seen::State(state.into()),
+            bearers: smallvec::smallvec![0],
             contested: false,
         });
         let counts: Vec<_> = by_state(&items).into_iter().map(|(state, items)| (state, items.len())).collect();

@@ -87,8 +87,8 @@ mod tests {
 
     #[test]
     fn a_stratum_lists_its_states_or_measures() {
-        let item = |seen| Item { seen, bearers: vec![0], contested: false };
-        let state = |name: &str| item(Seen::State(name.to_string()));
+        let item = |seen| Item { seen, bearers: smallvec::smallvec![0], contested: false };
+        let state = |name: &str| item(Seen::State(name.into()));
         assert_eq!(
             shown(&[state("raw"), state("chain-stitch"), state("raw")], &[0, 1, 2]),
             "1 × chain stitch, 2 × raw"

@@ -8,6 +8,9 @@ mod items;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use ecow::EcoString;
+use smallvec::SmallVec;
+
 use crate::date::{Day, DaySpan};
 use crate::reason::evidence::items::state;
 use crate::reason::reading::{self, ByFeature};
@@ -69,13 +72,16 @@ enum Dates {
     Guessed(Vec<(RecordIndex, DaySpan)>),
 }
 
+/// Some bearers, by number in [`Evidence::bearers`].
+pub type Numbers = SmallVec<[usize; 2]>;
+
 /// One count: a state shown by a garment or a find, or a measure.
 #[derive(Clone, Debug)]
 pub struct Item {
     /// What was seen.
     pub seen: Seen,
     /// The bearers that show it, by number in [`Evidence::bearers`].
-    pub bearers: Vec<usize>,
+    pub bearers: Numbers,
     /// Whether a placing among them is contested.
     pub contested: bool,
 }
@@ -84,7 +90,7 @@ pub struct Item {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Seen {
     /// A state, a count, `absent` or `other`, as text.
-    State(String),
+    State(EcoString),
     /// A quantity in the vocabulary's unit.
     Measure(f64),
 }
@@ -289,7 +295,7 @@ fn shared<T: PartialEq>(mut values: impl Iterator<Item = Option<T>>) -> Option<T
 pub fn stratum(value: &Value, covariate: &Feature) -> Option<String> {
     match value {
         Value::Measure(number) | Value::Number(number) => band(*number, &covariate.bands),
-        _ => state(value),
+        _ => state(value).map(String::from),
     }
 }
 

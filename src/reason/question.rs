@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::reason::comparison::{self, Comparison, ENOUGH, Verdict};
-use crate::reason::evidence::{Evidence, Item, Seen};
+use crate::reason::evidence::{Evidence, Item, Numbers, Seen};
 use crate::reason::{Era, Side};
 use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::Catalog;
@@ -205,11 +205,11 @@ impl<'p, 'a> Pair<'p, 'a> {
             other.items(&feature.id).iter().filter_map(|item| other.decade(self.catalog, &feature.id, item)).collect();
         let is_shared =
             |item: &&Item| own.decade(self.catalog, &feature.id, item).is_some_and(|decade| decades.contains(&decade));
-        let like: BTreeSet<&Vec<usize>> =
+        let like: BTreeSet<&Numbers> =
             items.first().into_iter().chain(items.iter().find(is_shared)).map(|item| &item.bearers).collect();
         let showings = showings(items, other.items(&feature.id));
         let item =
-            |seen: &Seen, bearers: &Vec<usize>| Item { seen: seen.clone(), bearers: bearers.clone(), contested: false };
+            |seen: &Seen, bearers: &Numbers| Item { seen: seen.clone(), bearers: bearers.clone(), contested: false };
         showings.iter().flat_map(|seen| like.iter().map(move |bearers| item(seen, bearers))).collect()
     }
 }
@@ -222,7 +222,7 @@ fn showings(own: &[Item], other: &[Item]) -> Vec<Seen> {
     }
     let mut states: Vec<(&str, usize)> = counts.into_iter().collect();
     states.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
-    let states = states.into_iter().take(STATES).map(|(state, _)| Seen::State(state.to_string()));
+    let states = states.into_iter().take(STATES).map(|(state, _)| Seen::State(state.into()));
     states.chain([own, other].into_iter().filter_map(middle)).collect()
 }
 

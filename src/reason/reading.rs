@@ -59,14 +59,15 @@ fn joined<'a>(catalog: &'a Catalog, records: &[RecordIndex]) -> ByFeature<'a> {
     if records.len() > 1 {
         readings.sort_by_key(|(feature, _)| *feature);
     }
-    let shown = readings.chunk_by(|(one, _), (other, _)| one == other).map(|same| {
+    let mut shown = Vec::with_capacity(readings.len());
+    shown.extend(readings.chunk_by(|(one, _), (other, _)| one == other).map(|same| {
         let feature = same[0].0;
         let readings: Vec<(RecordIndex, &Reading)> = same.iter().map(|(_, reading)| *reading).collect();
         let usable = usable(catalog, feature, &readings);
         let judged = records.iter().all(|index| is_judged_from(catalog, *index, feature));
         (feature.clone(), Shown { readings, usable, judged })
-    });
-    shown.collect()
+    }));
+    LiteMap::from_sorted_store_unchecked(shown)
 }
 
 fn usable(catalog: &Catalog, feature: &FeatureId, readings: &[(RecordIndex, &Reading)]) -> SmallVec<[Value; 1]> {

@@ -244,9 +244,12 @@ impl<'a> Builder<'a> {
         let number = |draft: VoiceIndex| numbers[draft.0 as usize];
         let chains = |chains: Vec<Chain>| chains.into_iter().map(|chain| chain.into_iter().map(number).collect());
         let mut drafts: Vec<Option<Draft>> = self.drafts.into_iter().map(Some).collect();
+        let mut voices = Vec::with_capacity(order.len());
         let sorted = order.iter().filter_map(|at| drafts[*at as usize].take());
+        voices.extend(sorted.map(|draft| voice(draft, self.catalog)));
+        drop(drafts);
         Voices {
-            voices: sorted.map(|draft| voice(draft, self.catalog)).collect(),
+            voices,
             widened: renumbered(self.widened),
             as_written: as_written.map(renumbered),
             shown_only: shown_only(self.shown, &self.firm),

@@ -41,6 +41,11 @@ macro_rules! ids {
             pub fn as_str(&self) -> &str {
                 &self.0
             }
+
+            /// The id as a text to keep.
+            pub fn into_text(self) -> EcoString {
+                self.0
+            }
         }
 
         impl fmt::Display for $name {

@@ -17,8 +17,11 @@ pub(super) fn all(reader: &mut Reader<'_>, table: &Table) -> LiteMap<FeatureId, 
         let feature = reader.terms.vocabulary.feature(&entry.key.value)?;
         Some((feature.id.clone(), one(reader, entry, feature)?))
     });
-    // All at once, which sorts them: one after another could move all that are there each time.
-    readings.collect()
+    // Sorted all at once: put in one after another, each could move all that are there.
+    let mut readings: Vec<(FeatureId, Reading)> = readings.collect();
+    readings.sort_by(|(one, _), (other, _)| one.cmp(other));
+    readings.shrink_to_fit();
+    LiteMap::from_sorted_store_unchecked(readings)
 }
 
 fn one(reader: &mut Reader<'_>, entry: &Entry, feature: &Feature) -> Option<Reading> {

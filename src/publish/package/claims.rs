@@ -2,7 +2,7 @@
 
 use crate::date::DaySpan;
 use crate::publish::package::standing::{STANDINGS, Standings};
-use crate::publish::package::table::{Cells, Column, Table, column, days, list, optional};
+use crate::publish::package::table::{Cells, Column, Rows, Table, column, days, list, optional};
 use crate::reason::Knowledge;
 use crate::record::claim::{Claim, Event};
 use crate::record::id::VoiceName;
@@ -53,13 +53,13 @@ struct Part<'a> {
     span: Option<DaySpan>,
 }
 
-fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
     let standings = Standings::new(knowledge);
     let catalog = &knowledge.catalog;
     let records = (0..catalog.records.len()).map(|number| RecordIndex(number as u32));
     let claims = records.flat_map(|record| catalog.record(record).content.claims().iter().map(move |it| (record, it)));
     let parts = claims.flat_map(|(record, claim)| parts(catalog, record, claim));
-    parts.map(|part| row(catalog, &standings, &part)).collect()
+    Box::new(parts.map(move |part| row(catalog, &standings, &part)))
 }
 
 fn parts<'a>(catalog: &Catalog, record: RecordIndex, claim: &'a Claim) -> Vec<Part<'a>> {

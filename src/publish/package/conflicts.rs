@@ -1,6 +1,6 @@
 //! Every listed conflict to rows of `conflicts.csv`: one for each claim of each of its voices.
 
-use crate::publish::package::table::{Cells, Column, Table, column};
+use crate::publish::package::table::{Cells, Column, Rows, Table, column};
 use crate::reason::{Conflict, Knowledge, Standing, Voice};
 
 /// The table of conflicts.
@@ -34,8 +34,8 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
-    knowledge.conflicts.iter().flat_map(|conflict| rows_of(knowledge, conflict)).collect()
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
+    Box::new(knowledge.conflicts.iter().flat_map(|conflict| rows_of(knowledge, conflict)))
 }
 
 fn rows_of<'a>(knowledge: &'a Knowledge, conflict: &'a Conflict) -> impl Iterator<Item = Vec<String>> + 'a {

@@ -1,6 +1,6 @@
 //! Every era to a row of `eras.csv`.
 
-use crate::publish::package::table::{Cells, Column, Table, column, optional, words};
+use crate::publish::package::table::{Cells, Column, Rows, Table, column, optional, words};
 use crate::reason::conclude::{estimated_sides, sides_on_one};
 use crate::reason::{Era, Knowledge, Side};
 use crate::record::id::Thing;
@@ -37,11 +37,11 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
     // The order of things is that of their types; a reader looks them up by name.
     let mut rows: Vec<_> = knowledge.eras.iter().map(|(thing, era)| row(thing, era)).collect();
     rows.sort();
-    rows
+    Box::new(rows.into_iter())
 }
 
 fn row(thing: &Thing, era: &Era) -> Vec<String> {

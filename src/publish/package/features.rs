@@ -1,7 +1,7 @@
 //! Every reading of every observation to a row of `features.csv`: the long form.
 
 use crate::publish::package::entry::{self, Entry};
-use crate::publish::package::table::{Cells, Column, Table, column, optional, yes_no};
+use crate::publish::package::table::{Cells, Column, Rows, Table, column, optional, yes_no};
 use crate::reason::Knowledge;
 use crate::record::id::FeatureId;
 use crate::record::observation::{Reading, Value};
@@ -40,11 +40,11 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
     let vocabulary = &knowledge.catalog.vocabulary;
     let readings = entry::all(&knowledge.catalog)
         .flat_map(|entry| entry.observation.features.iter().map(move |reading| (entry, reading)));
-    readings.map(|(entry, (feature, reading))| row(vocabulary, entry, (feature, reading))).collect()
+    Box::new(readings.map(|(entry, (feature, reading))| row(vocabulary, entry, (feature, reading))))
 }
 
 fn row(vocabulary: &Vocabulary, entry: Entry<'_>, (feature, reading): (&FeatureId, &Reading)) -> Vec<String> {

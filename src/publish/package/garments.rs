@@ -6,7 +6,7 @@ use std::borrow::Cow;
 
 use crate::import::mapping::quoted;
 use crate::publish::package::entry::{self, BASES, Entry, MADE_BY, PLACED_BY};
-use crate::publish::package::table::{Cells, Column, Table, column, list, optional, words};
+use crate::publish::package::table::{Cells, Column, Rows, Table, column, list, optional, words};
 use crate::reason::Knowledge;
 use crate::record::citation::Source;
 use crate::record::claim::SourceReference;
@@ -85,9 +85,9 @@ fn header(feature: &FeatureId) -> Cow<'static, str> {
     Cow::Owned(if is_taken { format!("feature:{feature}") } else { feature.to_string() })
 }
 
-fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
     let catalog = &knowledge.catalog;
-    entry::all(catalog).map(|entry| row(catalog, entry)).collect()
+    Box::new(entry::all(catalog).map(|entry| row(catalog, entry)))
 }
 
 fn row(catalog: &Catalog, entry: Entry<'_>) -> Vec<String> {

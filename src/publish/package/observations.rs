@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crate::date::DaySpan;
 use crate::publish::package::entry::{self, BASES, Entry, MADE_BY, PLACED_BY};
 use crate::publish::package::standing::{STANDINGS, Standings};
-use crate::publish::package::table::{Cells, Column, Table, column, days, optional, yes_no};
+use crate::publish::package::table::{Cells, Column, Rows, Table, column, days, optional, yes_no};
 use crate::reason::{Estimate, Knowledge, Saying, reading};
 use crate::record::observation::{Basis, MadeBy};
 use crate::resolve::RecordIndex;
@@ -71,7 +71,7 @@ struct Lookup<'a> {
     estimates: BTreeMap<RecordIndex, &'a Estimate>,
 }
 
-fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
     let garments = knowledge.catalog.garments.iter().flat_map(|garment| {
         let first = garment.observations.first();
         garment.observations.iter().filter_map(move |record| Some((*record, *first?)))
@@ -82,7 +82,7 @@ fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
         garments: garments.collect(),
         estimates: knowledge.estimates.iter().map(|estimate| (estimate.record, estimate)).collect(),
     };
-    entry::all(&knowledge.catalog).map(|entry| row(&lookup, entry)).collect()
+    Box::new(entry::all(&knowledge.catalog).map(move |entry| row(&lookup, entry)))
 }
 
 fn row(lookup: &Lookup<'_>, entry: Entry<'_>) -> Vec<String> {

@@ -1,6 +1,6 @@
 //! Every source, shared or of one file, to a row of `sources.csv`.
 
-use crate::publish::package::table::{Cells, Column, Table, column, days, optional, words, yes_no};
+use crate::publish::package::table::{Cells, Column, Rows, Table, column, days, optional, words, yes_no};
 use crate::reason::Knowledge;
 use crate::record::citation::WeightClass;
 use crate::resolve::{Catalog, CitedSource, SourceIndex};
@@ -52,10 +52,10 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
     let mut rows: Vec<_> = knowledge.catalog.cited.iter().map(|source| row(&knowledge.catalog, source)).collect();
     rows.sort();
-    rows
+    Box::new(rows.into_iter())
 }
 
 fn row(catalog: &Catalog, source: &CitedSource) -> Vec<String> {

@@ -23,8 +23,11 @@ pub struct Table {
     /// The columns that name a row of another table: column, table, its column.
     pub references: &'static [(&'static str, &'static str, &'static str)],
     /// Its rows in a fixed order, with a cell for each column.
-    pub rows: fn(&Knowledge) -> Vec<Vec<String>>,
+    pub rows: fn(&Knowledge) -> Rows<'_>,
 }
+
+/// The rows of a table, each made when it is its turn: all together would take many times the memory of the file.
+pub type Rows<'a> = Box<dyn Iterator<Item = Vec<String>> + 'a>;
 
 /// A column of a table.
 pub struct Column {

@@ -1,6 +1,6 @@
 //! Every pair of variants of one model to rows of `tells.csv`: one for each feature counted in both, and covariate.
 
-use crate::publish::package::table::{Cells, Column, Table, column, optional, yes_no};
+use crate::publish::package::table::{Cells, Column, Rows, Table, column, optional, yes_no};
 use crate::reason::Knowledge;
 use crate::reason::comparison::strata::Covariate;
 use crate::reason::comparison::{Compared, Comparison};
@@ -44,11 +44,12 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Vec<Vec<String>> {
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
     // Variants are sorted by id, so that those of a model stand together.
     let variants: Vec<_> = knowledge.catalog.variants.keys().collect();
-    let models = variants.chunk_by(|one, other| one.model() == other.model());
-    models.flat_map(|model| knowledge.comparisons(&model[0].model())).flat_map(rows_of).collect()
+    let models = variants.chunk_by(|one, other| one.model() == other.model()).map(|model| model[0].model());
+    let models: Vec<_> = models.collect();
+    Box::new(models.into_iter().flat_map(|model| knowledge.comparisons(&model)).flat_map(rows_of))
 }
 
 fn rows_of(comparison: &Comparison) -> Vec<Vec<String>> {

@@ -4,6 +4,8 @@
 
 use std::collections::BTreeMap;
 
+use serde::Serialize;
+use serde_json::value::{RawValue, to_raw_value};
 use serde_json::{Value as Json, json};
 
 use crate::publish::Context;
@@ -41,20 +43,27 @@ pub fn json(context: &Context<'_>) -> Result<Vec<u8>, String> {
             Answered { knowledge: context.knowledge, version: context.version, id: None, garment, answer: &answer };
         answer::json(&answered).map_err(|error| error.to_string())
     };
+    // As trees of values all cases together would take ten times the memory.
+    let text = |case: Json| to_raw_value(&case).map_err(|error| error.to_string());
     let mut vectors = Vec::new();
     for Case { name, garment } in cases(context.knowledge) {
-        vectors.push(json!({ "name": name, "garment": object(&garment), "answer": answer(&garment)? }));
+        vectors.push(text(json!({ "name": name, "garment": object(&garment), "answer": answer(&garment)? }))?);
     }
-    vectors.extend(skipping(context, answer)?);
-    let file = json!({
-        "format": "bartack-vectors",
-        "version": 1,
-        "knowledge_base": context.version,
-        "cases": vectors,
-    });
+    for case in skipping(context, answer)? {
+        vectors.push(text(case)?);
+    }
+    let file = File { cases: vectors, format: "bartack-vectors", knowledge_base: context.version, version: 1 };
     let mut bytes = serde_json::to_vec(&file).map_err(|error| error.to_string())?;
     bytes.push(b'\n');
     Ok(bytes)
+}
+
+#[derive(Serialize)]
+struct File<'a> {
+    cases: Vec<Box<RawValue>>,
+    format: &'static str,
+    knowledge_base: &'a str,
+    version: u32,
 }
 
 /// A garment as the vectors have it.

@@ -2,8 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use ecow::EcoString;
+
 use crate::reason::evidence::{Bearer, Group, Item, Seen};
 use crate::reason::reading::{self, Shown};
+use crate::record::id::StateId;
 use crate::record::observation::Value;
 use crate::vocabulary::{Feature, Kind};
 
@@ -16,7 +19,7 @@ pub fn groups(bearers: &[Bearer<'_>]) -> Vec<usize> {
 /// What the bearers show of a feature, as counted: an item for each state of each group, or each group's mean. Groups
 /// come in the order in which the feature was first seen of them.
 pub fn of((bearers, groups): (&[Bearer<'_>], &[usize]), feature: &Feature, readings: Members<'_>) -> Vec<Item> {
-    let mut by_state: BTreeMap<(usize, Option<String>), Members<'_>> = BTreeMap::new();
+    let mut by_state: BTreeMap<(usize, Option<EcoString>), Members<'_>> = BTreeMap::new();
     let mut first: Vec<Option<usize>> = vec![None; bearers.len()];
     for (number, value) in readings {
         let state = match feature.kind {
@@ -33,7 +36,7 @@ pub fn of((bearers, groups): (&[Bearer<'_>], &[usize]), feature: &Feature, readi
 /// Bearers by number, with what each shows.
 pub type Members<'b> = Vec<(usize, &'b Value)>;
 
-fn item(bearers: &[Bearer<'_>], state: Option<String>, members: Members<'_>) -> Item {
+fn item(bearers: &[Bearer<'_>], state: Option<EcoString>, members: Members<'_>) -> Item {
     let measures: Vec<f64> = members
         .iter()
         .filter_map(|(_, value)| if let Value::Measure(number) = value { Some(*number) } else { None })
@@ -50,9 +53,9 @@ pub fn counted<'b>(shown: &'b Shown<'_>) -> Option<&'b Value> {
 }
 
 /// The state that a value is counted as.
-pub fn state(value: &Value) -> Option<String> {
+pub fn state(value: &Value) -> Option<EcoString> {
     match value {
         Value::Other(_) => Some("other".into()),
-        _ => reading::state(value).map(|state| state.to_string()),
+        _ => reading::state(value).map(StateId::into_text),
     }
 }

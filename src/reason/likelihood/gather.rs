@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::date::DaySpan;
 use crate::reason::comparison::strata::is_covariate;
-use crate::reason::evidence::{self, Bearer, Evidence, Item};
+use crate::reason::evidence::{self, Bearer, Evidence, Item, Numbers};
 use crate::reason::likelihood::Seen;
 use crate::reason::likelihood::claimed::Claimed;
 use crate::reason::likelihood::nearness::near;
@@ -68,7 +68,7 @@ pub struct Counted {
     /// How much it counts for each year.
     pub near: Arc<Years>,
     /// The bearers that show it, by number in the evidence.
-    pub bearers: Vec<usize>,
+    pub bearers: Numbers,
 }
 
 /// What a count shows.

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use smallvec::smallvec;
+
 use crate::reason::evidence::{Item, Seen};
 use crate::reason::likelihood::gather::{CountedValue, Gathered, Stratum};
 use crate::reason::likelihood::held_out::{Shown, Specimen};
@@ -73,7 +75,7 @@ fn shown(
     // What is counted is agreed. A count of several garments of a find is their mean, and this one's own is wanted.
     let agreed = variant.evidence.bearers[bearer].shown.get(&examined.feature.id).and_then(|shown| shown.agreed());
     let Some(Value::Measure(own)) = agreed.filter(|_| counted.bearers.len() > 1) else { return counted.value.clone() };
-    let item = Item { seen: Seen::Measure(*own), bearers: vec![bearer], contested: false };
+    let item = Item { seen: Seen::Measure(*own), bearers: smallvec![bearer], contested: false };
     let covariate = |other: &Feature| {
         catalog.vocabulary.feature(other.id.as_str()).and_then(|other| variant.evidence.covariate(&item, other))
     };

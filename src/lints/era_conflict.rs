@@ -95,7 +95,8 @@ fn word(knowledge: &Knowledge, conflict: &Conflict) -> Option<Diagnostic> {
         diagnostic = also(knowledge, diagnostic, voice, MOST_MARKED, 0);
     }
     diagnostic = members.iter().fold(diagnostic, |diagnostic, voice| landmarks(knowledge, diagnostic, voice));
-    Some(diagnostic.help(advice(knowledge, &members, main)))
+    let advice = advice(knowledge, &members, main);
+    Some(diagnostic.help(format!("{advice}; `bartack explain {}` tells the whole of it", conflict.id)))
 }
 
 fn stand(others: usize) -> String {

@@ -3,7 +3,7 @@
 //! Numbers come from `statistics`; here is which garments go into them, and what is made of them.
 
 use crate::reason::comparison::crude::Crude;
-use crate::reason::comparison::strata::{Covariate, Equal};
+use crate::reason::comparison::strata::{Covariate, Held};
 use crate::reason::evidence::Evidence;
 use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::Catalog;
@@ -95,7 +95,7 @@ pub fn of(catalog: &Catalog, a: &Evidence<'_>, b: &Evidence<'_>) -> Comparison {
     let adjusted = adjusted(&crude.iter().map(|(feature, crude)| (*feature, crude)).collect::<Vec<_>>());
     let features = crude.into_iter().zip(adjusted).map(|((feature, crude), p_holm)| {
         let covariates = strata::of(catalog, feature, (a, b), &crude);
-        let verdict = verdict(feature, &crude, p_holm, &covariates);
+        let verdict = verdict(feature, &crude, p_holm, &strata::held(&covariates));
         Compared { feature: feature.id.clone(), crude, p_holm, covariates, verdict }
     });
     let features = features.collect();
@@ -115,7 +115,7 @@ pub fn reconsidered(
         AtOnce::Significant(test) => {
             let crude = sides.crude(test);
             let p_holm = Others::of(catalog, comparison, feature).adjusted(&crude);
-            verdict(feature, &crude, p_holm, &strata::of(catalog, feature, (a, b), &crude))
+            verdict(feature, &crude, p_holm, &strata::held(&strata::of(catalog, feature, (a, b), &crude)))
         }
     })
 }
@@ -182,7 +182,7 @@ pub fn at_once(feature: &Feature, sides: &crude::Sides<'_>) -> AtOnce {
 }
 
 /// The first verdict that fits, in the order of the contract.
-pub fn verdict(feature: &Feature, crude: &Crude, p_holm: Option<f64>, covariates: &[impl Equal]) -> Verdict {
+pub fn verdict(feature: &Feature, crude: &Crude, p_holm: Option<f64>, covariates: &[Held<'_>]) -> Verdict {
     if feature.defining {
         return Verdict::ByDefinition;
     }
@@ -193,28 +193,28 @@ pub fn verdict(feature: &Feature, crude: &Crude, p_holm: Option<f64>, covariates
         return if crude.high < SAME_BELOW { Verdict::Same } else { Verdict::Unclear };
     }
     let half = crude.difference / 2.0;
-    if let Some(covariate) = covariates.iter().find(|covariate| explains(*covariate, half)) {
-        return Verdict::Explained(covariate.name().to_string());
+    if let Some(covariate) = covariates.iter().find(|covariate| explains(covariate, half)) {
+        return Verdict::Explained(covariate.name.to_string());
     }
-    if let Some(covariate) = covariates.iter().find(|covariate| covariate.must_match() && !covariate.is_matched()) {
-        return Verdict::CannotSeparate(covariate.name().to_string());
+    if let Some(covariate) = covariates.iter().find(|covariate| covariate.must_match && !covariate.is_matched) {
+        return Verdict::CannotSeparate(covariate.name.to_string());
     }
     if is_within_tolerance(feature, crude) {
         return Verdict::Same;
     }
     let holds = covariates
         .iter()
-        .filter(|covariate| covariate.is_matched())
-        .all(|covariate| covariate.difference().is_some_and(|difference| difference >= half));
+        .filter(|covariate| covariate.is_matched)
+        .all(|covariate| covariate.difference.is_some_and(|difference| difference >= half));
     let significant = p_holm.is_some_and(|p| p < SIGNIFICANT);
     if significant && crude.low > TELL_ABOVE && holds { Verdict::Tell } else { Verdict::Leaning }
 }
 
 /// Says whether less than half of a difference is left at equal values, and that may be chance.
-fn explains(covariate: &impl Equal, half: f64) -> bool {
+fn explains(covariate: &Held<'_>, half: f64) -> bool {
     let is_left =
         |difference: f64| difference >= half || difference > 0.0 && covariate.p().is_some_and(|p| p < SIGNIFICANT);
-    covariate.is_matched() && covariate.difference().is_some_and(|difference| !is_left(difference))
+    covariate.is_matched && covariate.difference.is_some_and(|difference| !is_left(difference))
 }
 
 /// Says whether a measure differs by no more than the tape alone can.

@@ -64,80 +64,47 @@ pub fn is_covariate(feature: &Feature) -> bool {
 }
 
 /// What a verdict asks of a covariate.
-pub trait Equal {
-    /// `decade`, `factory`, or a feature's id.
-    fn name(&self) -> &str;
-    /// Whether a difference stands only where this is matched.
-    fn must_match(&self) -> bool;
-    /// Whether at least three garments of each variant lie in strata that hold both.
-    fn is_matched(&self) -> bool;
-    /// The pooled difference, signed in the direction of the crude one.
-    fn difference(&self) -> Option<f64>;
-    /// The p value at equal values.
-    fn p(&self) -> Option<f64>;
-}
-
-impl Equal for Covariate {
-    fn name(&self) -> &str {
-        &self.name
-    }
-
-    fn must_match(&self) -> bool {
-        self.must_match
-    }
-
-    fn is_matched(&self) -> bool {
-        self.is_matched
-    }
-
-    fn difference(&self) -> Option<f64> {
-        self.difference
-    }
-
-    fn p(&self) -> Option<f64> {
-        self.p
-    }
-}
-
-/// A covariate held equal, its p value not yet worked out: verdicts seldom ask for it.
 pub struct Held<'n> {
-    name: &'n str,
-    must_match: bool,
-    is_matched: bool,
-    difference: Option<f64>,
+    /// `decade`, `factory`, or a feature's id.
+    pub name: &'n str,
+    /// Whether a difference stands only where this is matched.
+    pub must_match: bool,
+    /// Whether at least three garments of each variant lie in strata that hold both.
+    pub is_matched: bool,
+    /// The pooled difference, signed in the direction of the crude one.
+    pub difference: Option<f64>,
     matched: u64,
     shown: Shown,
 }
 
-/// What both variants show in the strata that hold both.
+/// What both variants show in the strata that hold both, or what came of testing it: verdicts seldom ask for that.
 enum Shown {
     States(Vec<Stratum>),
     Measures(Vec<(Sample, Sample)>),
+    Tested(Option<f64>),
 }
 
-impl Equal for Held<'_> {
-    fn name(&self) -> &str {
-        self.name
-    }
-
-    fn must_match(&self) -> bool {
-        self.must_match
-    }
-
-    fn is_matched(&self) -> bool {
-        self.is_matched
-    }
-
-    fn difference(&self) -> Option<f64> {
-        self.difference
-    }
-
-    fn p(&self) -> Option<f64> {
+impl Held<'_> {
+    /// The p value at equal values.
+    pub fn p(&self) -> Option<f64> {
         match &self.shown {
             Shown::States(strata) => stratified::exact_p(strata),
             Shown::Measures(strata) => stratified::van_elteren(strata),
+            Shown::Tested(p) => *p,
         }
     }
+}
+
+impl Covariate {
+    fn held(&self) -> Held<'_> {
+        let Covariate { must_match, is_matched, difference, matched, .. } = *self;
+        Held { name: &self.name, must_match, is_matched, difference, matched, shown: Shown::Tested(self.p) }
+    }
+}
+
+/// Covariates as a verdict asks for them.
+pub fn held(covariates: &[Covariate]) -> Vec<Held<'_>> {
+    covariates.iter().map(Covariate::held).collect()
 }
 
 /// Holds the covariates of a feature equal without one garment: its side, the first being 0, and its place there. The
@@ -196,14 +163,17 @@ impl Sides<'_> {
         let shared: Vec<Places<'_>> = places.filter(|(a, b)| !a.is_empty() && !b.is_empty()).collect();
         let in_a = shared.iter().map(|(a, _)| a.len() as u64).sum::<u64>();
         let in_b = shared.iter().map(|(_, b)| b.len() as u64).sum::<u64>();
-        let shown = match self.feature.kind {
-            Kind::Measure(_) => Shown::Measures(self.samples(&shared)),
-            _ => Shown::States(self.shares(&shared)),
-        };
-        let difference = match &shown {
-            Shown::States(strata) => stratified::mantel_haenszel(strata).map(|pooled| pooled.difference),
-            Shown::Measures(strata) => {
-                stratified::pooled_separation(strata, self.crude.direction.unwrap_or(Direction::Rising))
+        let (shown, difference) = match self.feature.kind {
+            Kind::Measure(_) => {
+                let strata = self.samples(&shared);
+                let direction = self.crude.direction.unwrap_or(Direction::Rising);
+                let difference = stratified::pooled_separation(&strata, direction);
+                (Shown::Measures(strata), difference)
+            }
+            _ => {
+                let strata = self.shares(&shared);
+                let difference = stratified::mantel_haenszel(&strata).map(|pooled| pooled.difference);
+                (Shown::States(strata), difference)
             }
         };
         let is_matched = in_a >= ENOUGH && in_b >= ENOUGH;

@@ -137,8 +137,7 @@ fn spans(builder: &Builder<'_>, when: &Edtf) -> Spans {
 
 /// Says whether a settled dispute takes the claim out, under its id or its number.
 fn is_set_aside(builder: &Builder<'_>, stated: &Stated<'_>, end: &str) -> bool {
-    let path = &builder.catalog.record(stated.index).path;
     let id = stated.claim.id.as_ref().map(|id| id.value.clone());
     let names = id.into_iter().chain([stated.claim.number.to_string()]);
-    names.into_iter().any(|name| builder.catalog.set_aside.contains(&VoiceName::new(format!("{path}#{name}{end}"))))
+    names.into_iter().any(|name| builder.catalog.is_set_aside(stated.index, format_args!("{name}{end}")))
 }

@@ -157,7 +157,7 @@ mod tests {
     ) -> Option<Verdict> {
         let crude = crude::of(feature, a, b)?;
         let p_holm = Others::of(catalog, comparison, feature).adjusted(&crude);
-        Some(comparison::verdict(feature, &crude, p_holm, &strata::of(catalog, feature, (a, b), &crude)))
+        Some(comparison::verdict(feature, &crude, p_holm, &strata::held(&strata::of(catalog, feature, (a, b), &crude))))
     }
 
     #[test]

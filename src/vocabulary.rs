@@ -110,6 +110,16 @@ pub struct Measure {
     pub shrinks: bool,
 }
 
+/// Says whether a distance is no greater than a limit, both written as decimals: 5.2 and 4.6 lie within 0.6, though
+/// their difference as a binary number is a little more.
+///
+/// ```
+/// assert!(5.2 - 4.6 > 0.6 && bartack::vocabulary::is_within(5.2 - 4.6, 0.6));
+/// ```
+pub fn is_within(distance: f64, limit: f64) -> bool {
+    distance <= limit + 1e-9
+}
+
 /// A unit of measurement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unit {
@@ -149,6 +159,11 @@ impl Unit {
     /// The word.
     pub fn word(self) -> &'static str {
         Unit::ALL.iter().find(|(unit, _)| *unit == self).map_or("", |(_, word)| word)
+    }
+
+    /// The units of what it measures, by their words.
+    pub fn alike(self) -> Vec<&'static str> {
+        Unit::ALL.iter().filter(|(unit, _)| unit.dimension().0 == self.dimension().0).map(|(_, word)| *word).collect()
     }
 
     /// Turns a value of this unit into another, or gives nothing where they measure different things.

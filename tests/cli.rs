@@ -278,7 +278,11 @@ fn garment_in_hand_is_dated_with_reasons_and_caution() {
 
 #[test]
 fn what_is_typed_wrong_of_a_garment_is_named() {
-    let base = folder(&shop());
+    let seen = "+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\n+++\n";
+    let others = ["velm/no-9", "hollin/no-5"].map(|model| format!("--- entries/makers/{model}/a/g.md\n{seen}"));
+    let leg = "\n[leg-opening]\nname = \"Leg\"\nkind = \"measure\"\nunit = \"in\"\ntolerance = 0.25\nrange = [4, 16]\n\
+               look = \"Measure.\"\n";
+    let base = folder(&(shop().replacen("\n[hem]", &format!("{leg}[hem]"), 1) + &others.concat()));
     for (arguments, problem) in [
         (&["date", "hme=fold"][..], "there is no feature `hme`; near it: `hem`"),
         (&["date", "hem"], "says no state"),
@@ -286,6 +290,13 @@ fn what_is_typed_wrong_of_a_garment_is_named() {
         (&["date", "--maker", "holin"], "there is no maker `holin`; near it: `hollin`"),
         (&["date", "--market", "usa"], "a market is two capital letters"),
         (&["date", "--wearer", "dogs"], "a wearer is"),
+        (&["date", "leg-opening=8furlong"], "`leg-opening` is measured in `in`, `cm` or `mm`, not `8furlong`"),
+        (&["date", "--maker", "velm", "--model", "hollin/no-4"], "`velm` and `hollin/no-4` are of different makers"),
+        (&["date", "--model", "velm/no-9", "--variant", "hollin/no-4/a"], "of different makers"),
+        (
+            &["date", "--model", "hollin/no-5", "--variant", "hollin/no-4/a"],
+            "`hollin/no-4/a` is no variant of `hollin/no-5`",
+        ),
     ] {
         let output = bartack(base.path(), arguments);
         assert_eq!(code(&output), 2, "{arguments:?}");

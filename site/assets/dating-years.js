@@ -53,8 +53,9 @@
       if (earliest.number === latest.number) return day >= latest.number ? 1 : 0;
       return clamp((day - earliest.number) / (latest.number - earliest.number));
     }
-    const only = earliest || latest;
-    return only ? halved((only.number - day) / 365.25) : 1;
+    if (earliest) return day >= earliest.number ? 1 : 0;
+    if (latest) return halved((latest.number - day) / 365.25);
+    return 1;
   }
 
   function notEnded(earliest, latest, day) {

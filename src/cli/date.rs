@@ -75,11 +75,14 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
 }
 
 fn one(session: &Session, knowledge: &Knowledge, options: &Options) -> anyhow::Result<Outcome> {
-    let (garment, remarks) = garment(knowledge, options)?;
+    let (garment, mut remarks) = garment(knowledge, options)?;
     let tables = likelihood::of(knowledge, models(knowledge, &garment));
     let found = Dating::new(knowledge, &tables).answer(&garment);
     let version = compile::content_id(&knowledge.catalog.sources);
     let answered = Answered { knowledge, version: &version, id: None, garment: &garment, answer: &found };
+    if found.variants.is_empty() && !found.is_contradiction && garment.known.is_anything() {
+        remarks.push("no recorded variant fits all that is known, so only landmarks speak".to_string());
+    }
     remarks.iter().for_each(|remark| session.terminal.summarize(remark));
     session.terminal.answer([match options.format {
         Format::Text => text::whole(&answered),
@@ -120,5 +123,7 @@ fn garment(knowledge: &Knowledge, options: &Options) -> anyhow::Result<(Garment,
         };
         typed.see(&knowledge.catalog, feature.trim(), value)?;
     }
+    let mut typed = typed.agreeing()?;
+    typed.doubt(&knowledge.catalog);
     Ok((typed.garment, typed.remarks))
 }

@@ -8,7 +8,7 @@ use crate::reason::evidence::Evidence;
 use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::Catalog;
 use crate::statistics::multiple;
-use crate::vocabulary::{Feature, Kind};
+use crate::vocabulary::{self, Feature, Kind};
 
 pub mod crude;
 pub mod strata;
@@ -220,7 +220,7 @@ fn explains(covariate: &Held<'_>, half: f64) -> bool {
 /// Says whether a measure differs by no more than the tape alone can.
 fn is_within_tolerance(feature: &Feature, crude: &Crude) -> bool {
     match (&feature.kind, crude.shift) {
-        (Kind::Measure(measure), Some(shift)) => shift.abs() <= measure.tolerance,
+        (Kind::Measure(measure), Some(shift)) => vocabulary::is_within(shift.abs(), measure.tolerance),
         _ => false,
     }
 }

@@ -11,7 +11,7 @@ use crate::record::Record;
 use crate::record::id::{FeatureId, StateId};
 use crate::record::observation::{Basis, JudgedFrom, Observation, PlacedBy, Reading, Value};
 use crate::resolve::{Catalog, Garment, RecordIndex};
-use crate::vocabulary::{Kind, Vocabulary};
+use crate::vocabulary::{self, Kind, Vocabulary};
 
 /// A feature of a garment, as its observations have it.
 #[derive(Clone, Debug)]
@@ -107,7 +107,7 @@ fn distinct(values: &[&Value], tolerance: f64) -> SmallVec<[Value; 1]> {
     if measures.len() == values.len() {
         let least = measures.iter().copied().fold(f64::INFINITY, f64::min);
         let greatest = measures.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        if greatest - least <= 2.0 * tolerance {
+        if vocabulary::is_within(greatest - least, 2.0 * tolerance) {
             return smallvec![Value::Measure(measures.iter().sum::<f64>() / measures.len() as f64)];
         }
     }

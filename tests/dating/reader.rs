@@ -1,18 +1,21 @@
 //! The browser's reader of the rules, run under Node, against the engine: every vector, and a thousand random garments.
 
 use std::fs;
+use std::path::Path;
 use std::process::Command;
 
-use bartack::compile;
+use bartack::compile::{self, example};
+use bartack::reason::Side;
 use bartack::reason::dating::{self, Dating, Garment, Known};
 use bartack::reason::landmark::Values;
 use bartack::reason::likelihood;
-use bartack::record::id::StateId;
+use bartack::record::id::{StateId, Thing, VariantId, Whole};
 use bartack::record::observation::{Value, Wearer};
 use bartack::report::answer::{self, Answered};
 use bartack::resolve::Catalog;
 use bartack::vocabulary::{Feature, Kind};
 use serde_json::{Value as Json, json};
+use tempfile::TempDir;
 
 use crate::numbers::Numbers;
 use crate::support::{repository, site};
@@ -87,8 +90,8 @@ fn object(garment: &Garment) -> Json {
 }
 
 /// The answers of the engine, a line for each garment.
-fn answers() -> String {
-    let (compilation, _) = site::compiled(&repository(""));
+fn answers(root: &Path) -> String {
+    let (compilation, _) = site::compiled(root);
     let knowledge = &compilation.knowledge;
     let tables = likelihood::all(knowledge);
     let version = compile::content_id(&knowledge.catalog.sources);
@@ -103,23 +106,76 @@ fn answers() -> String {
     lines.collect()
 }
 
-#[test]
-fn browser_and_engine_agree_on_every_vector_and_a_thousand_random_garments() {
+/// Holds the browser's reader to the engine on every vector of a knowledge base and a thousand random garments.
+fn agree(root: &Path) {
     if Command::new("node").arg("--version").output().is_err() {
         eprintln!("skipped: no node, so the browser's reader is not run");
         return;
     }
-    let output = site::output(&repository(""));
+    let output = site::output(root);
     let folder = tempfile::tempdir().unwrap();
     let [rules, vectors, random] = ["rules.json", "vectors.json", "random.jsonl"].map(|name| folder.path().join(name));
     fs::write(&rules, &output["rules/rules.json"]).unwrap();
     fs::write(&vectors, &output["rules/vectors.json"]).unwrap();
-    fs::write(&random, answers()).unwrap();
+    fs::write(&random, answers(root)).unwrap();
     let script = repository("tests/dating/vectors.cjs");
     let run = Command::new("node").arg(script).args([&rules, &vectors, &random]).output().unwrap();
     let (out, err) = (String::from_utf8_lossy(&run.stdout), String::from_utf8_lossy(&run.stderr));
     assert!(run.status.success(), "{out}{err}");
     assert!(out.contains(&format!("and {GARMENTS} garments, 0 failed")), "{out}");
+}
+
+#[test]
+fn browser_and_engine_agree_on_every_vector_and_a_thousand_random_garments() {
+    agree(&repository(""));
+}
+
+/// A model for each way in which its own claims can leave its variants' days open, with a garment of each variant.
+fn half_bounded() -> TempDir {
+    let root = TempDir::new().unwrap();
+    let claim = |event, when| format!("[[claims]]\nevent = \"{event}\"\nwhen = \"{when}\"\nsources = [\"it\"]\n");
+    let source = "[[source]]\nid = \"it\"\ncitation = \"It\"\nkind = \"book\"\n";
+    let [begun, ended, made] = [("introduced", "1946-12"), ("discontinued", "1961"), ("attested", "1955")]
+        .map(|(event, when)| claim(event, when));
+    let mut text = String::new();
+    for (model, claims) in [
+        ("begun", begun.clone()),
+        ("ended", ended.clone()),
+        ("both", begun + &ended),
+        ("made", made.clone()),
+        ("none", String::new()),
+    ] {
+        let folder = format!("entries/makers/hollin/{model}");
+        let (own, beside) = if claims.is_empty() { ("", "") } else { (claims.as_str(), source) };
+        text += &format!("--- {folder}/model.md\n+++\nname = \"N\"\ngarment = \"trousers\"\n{own}{beside}+++\n");
+        for (variant, hem) in [("a", "raw"), ("b", "folded")] {
+            let seen =
+                format!("basis = \"specimen\"\nplaced-by = \"mark\"\n[features]\nhem = \"{hem}\"\nbelt-loops = 5\n");
+            text += &format!("--- {folder}/{variant}/seen.md\n+++\n{seen}+++\n");
+        }
+    }
+    for (_, file) in example::read(&text).sources.iter() {
+        let path = root.path().join(file.path().as_str());
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, file.text()).unwrap();
+    }
+    root
+}
+
+#[test]
+fn browser_and_engine_agree_where_days_are_open() {
+    let root = half_bounded();
+    let (compilation, _) = site::compiled(root.path());
+    let eras = &compilation.knowledge.eras;
+    let is_open = |model| {
+        let variant = Whole::Variant(VariantId::new(format!("hollin/{model}/a")));
+        Side::ALL.map(|(side, _)| eras[&Thing::of(variant.clone())].day(side).is_none())
+    };
+    let open = ["begun", "ended", "both", "made", "none"].map(is_open);
+    let [known, none] = [false, true];
+    let expected = [[known, none, known, none], [none, known, none, known], [known; 4], [none; 4], [none; 4]];
+    assert_eq!(open, expected);
+    agree(root.path());
 }
 
 #[test]

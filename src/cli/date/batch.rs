@@ -126,6 +126,6 @@ impl Answering<'_> {
                 feature => typed.see(catalog, feature, cell)?,
             }
         }
-        Ok(typed)
+        typed.agreeing()
     }
 }

@@ -7,7 +7,8 @@ use anyhow::{bail, ensure};
 
 use crate::diagnostic::wording;
 use crate::reason::dating::Garment;
-use crate::record::id::{LineId, MakerId, StateId};
+use crate::record::Content;
+use crate::record::id::{LineId, MakerId, StateId, VariantId};
 use crate::record::observation::{Value, Wearer};
 use crate::resolve::Catalog;
 use crate::sheet::notation::{self, Written};
@@ -43,6 +44,43 @@ impl Typed {
         Ok(())
     }
 
+    /// Refuses what cannot all be known of one garment.
+    pub(super) fn agreeing(self) -> anyhow::Result<Typed> {
+        let known = &self.garment.known;
+        let model = known.model.as_ref().map(|model| (model.as_str(), model.maker()));
+        let line = known.line.as_ref().map(|line| (line.as_str(), line.maker()));
+        let variant = known.variant.as_ref().map(|variant| (variant.as_str(), variant.maker()));
+        let made: Vec<_> = known
+            .maker
+            .iter()
+            .map(|maker| (maker.as_str(), maker.clone()))
+            .chain([model, line, variant].into_iter().flatten())
+            .collect();
+        for pair in made.windows(2) {
+            let [(one, maker), (other, other_maker)] = pair else { continue };
+            ensure!(maker == other_maker, "`{one}` and `{other}` are of different makers");
+        }
+        if let (Some(model), Some(variant)) = (&known.model, &known.variant) {
+            ensure!(variant.model() == *model, "`{variant}` is no variant of `{model}`");
+        }
+        Ok(self)
+    }
+
+    /// Asks about features that the sort of garment which the known model is does not have.
+    pub(super) fn doubt(&mut self, catalog: &Catalog) {
+        let known = &self.garment.known;
+        let Some(model) = known.model.clone().or(known.variant.as_ref().map(VariantId::model)) else { return };
+        let record = catalog.models.get(&model).map(|entry| &catalog.record(entry.record).content);
+        let Some(Content::Model(described)) = record else { return };
+        let garment = described.garment.value.as_str();
+        for feature in self.garment.features.keys().filter_map(|id| catalog.vocabulary.feature(id.as_str())) {
+            if !feature.is_of(garment) {
+                let id = &feature.id;
+                self.remarks.push(format!("`{garment}` have no feature `{id}`, so it tells nothing about `{model}`"));
+            }
+        }
+    }
+
     /// Takes a reading of a feature.
     pub(super) fn see(&mut self, catalog: &Catalog, name: &str, cell: &str) -> anyhow::Result<()> {
         let feature = feature(catalog, name)?;
@@ -55,7 +93,9 @@ impl Typed {
             Written::Other(words) => Value::Other(words),
             Written::Value(text) => value(feature, &text)?,
         };
-        if let (Value::Other(text), Kind::State { states }) = (&value, &feature.kind) {
+        if let (Value::Other(text), Kind::State { states }) = (&value, &feature.kind)
+            && text != "other"
+        {
             let states: Vec<&str> = states.iter().map(StateId::as_str).collect();
             self.remarks.push(unknown_state(name, text, &states));
         }
@@ -160,13 +200,8 @@ fn measured(feature: &Feature, measure: &Measure, text: &str) -> anyhow::Result<
     let (digits, unit) = match unit {
         Some((unit, word)) => (&text[..text.len() - word.len()], *unit),
         None if digits.len() < text.len() => {
-            let units: Vec<&str> = Unit::ALL.iter().map(|(_, word)| *word).collect();
-            bail!(
-                "`{}` is measured in {}, not {}",
-                feature.id,
-                wording::join_quoted(&units, "or"),
-                wording::quote(text)
-            )
+            let units = wording::join_quoted(&measure.unit.alike(), "or");
+            bail!("`{}` is measured in {units}, not {}", feature.id, wording::quote(text))
         }
         None => (text, measure.unit),
     };

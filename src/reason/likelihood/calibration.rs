@@ -7,6 +7,9 @@ use crate::reason::likelihood::temper::{self, Choice};
 use crate::reason::likelihood::years;
 use crate::record::id::ModelId;
 
+/// Probabilities whose ratio is closer to 1 than this are equal.
+const EQUAL: f64 = 1e-9;
+
 /// What the others of a model say of its garments.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Calibration {
@@ -45,7 +48,9 @@ fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, (mut likelihoods, temp
     let tempered = likelihoods;
     let variants = temper::variants(&held_out.prior, &tempered, held_out.runs());
     let total: f64 = variants.iter().sum();
-    let top = (0..variants.len()).rev().max_by(|one, other| variants[*one].total_cmp(&variants[*other])).unwrap_or(0);
+    // Of equals the first: what differs by rounding alone is equal.
+    let greatest = variants.iter().copied().fold(0.0, f64::max);
+    let top = variants.iter().position(|variant| *variant >= greatest * (1.0 - EQUAL)).unwrap_or(0);
     let year_within = middle_year(held_out, specimen).map(|year| {
         let denser = years::denser(&held_out.years(&tempered), year);
         (years::is_within(denser, 0.5), years::is_within(denser, 0.95))

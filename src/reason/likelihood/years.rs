@@ -90,7 +90,8 @@ fn begun(bounds: &Bounds, day: Day) -> f64 {
     match (bounds[Side::BeginEarliest as usize], bounds[Side::BeginLatest as usize]) {
         (Some(earliest), Some(latest)) if earliest == latest => f64::from(u8::from(day >= latest)),
         (Some(earliest), Some(latest)) => (days_from(earliest, day) / days_from(earliest, latest)).clamp(0.0, 1.0),
-        (Some(only), None) | (None, Some(only)) => halved(years_from(day, only)),
+        (Some(earliest), None) => f64::from(u8::from(day >= earliest)),
+        (None, Some(latest)) => halved(years_from(day, latest)),
         (None, None) => 1.0,
     }
 }
@@ -200,10 +201,12 @@ mod tests {
         for year in [1965, 1985] {
             assert!((at(&known_late, year) - 0.5).abs() < 1e-3, "{year}");
         }
-        let not_before = [day("1970-07-01"), None, None, day("1980-07-01")];
-        assert!((at(&not_before, 1965) - 0.5).abs() < 1e-3, "begun at an unknown day after 1970");
-        assert_eq!(at(&not_before, 1980), 1.0);
-        assert!((at(&not_before, 1981) - 0.05 * (-0.2_f64).exp2()).abs() < 1e-12);
+        let within = [day("1970-07-01"), None, None, day("1980-07-01")];
+        for (year, weight) in
+            [(1969, 0.05 * (-0.2_f64).exp2()), (1970, 1.0), (1980, 1.0), (1981, 0.05 * (-0.2_f64).exp2())]
+        {
+            assert!((at(&within, year) - weight).abs() < 1e-12, "{year}: impossible beyond what bounds the other side");
+        }
     }
 
     #[test]

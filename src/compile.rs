@@ -9,6 +9,7 @@ use std::collections::BTreeSet;
 
 use crate::compile::progress::{Observer, Stage, Tally};
 use crate::diagnostic::{Diagnostic, Level};
+use crate::digest::Digest;
 use crate::fault::Fault;
 use crate::lints;
 use crate::reason::{Knowledge, conclude};
@@ -43,14 +44,11 @@ impl Compilation {
 
 /// Names the content of a knowledge base: the same files give the same name, on every machine.
 pub fn content_id(sources: &Sources) -> String {
-    let mut hasher = blake3::Hasher::new();
+    let mut digest = Digest::default();
     for (_, file) in sources.iter() {
-        // The lengths keep a text that moves from one file to the next from giving the same name.
-        for part in [file.path().as_str(), file.text()] {
-            hasher.update(&(part.len() as u64).to_le_bytes()).update(part.as_bytes());
-        }
+        digest.add(file.path().as_str()).add(file.text());
     }
-    hasher.finalize().to_hex()[..16].to_string()
+    digest.short()
 }
 
 /// The models whose garments are held against one another, which takes time.

@@ -22,6 +22,7 @@ mod destination;
 mod filling;
 mod folders;
 pub mod found;
+mod grounds;
 mod lock;
 mod manifest;
 mod photographs;

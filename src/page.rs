@@ -9,6 +9,7 @@ use include_dir::{Dir, DirEntry, include_dir};
 use serde::Serialize;
 use tera::Tera;
 
+use crate::digest::Digest;
 use crate::figure::Drawing;
 use crate::source::DrawnMark;
 
@@ -22,6 +23,7 @@ pub struct Site {
     templates: Tera,
     assets: BTreeMap<String, Vec<u8>>,
     drawings: BTreeMap<String, Drawing>,
+    name: blake3::Hash,
 }
 
 /// Why a template could not be used, in words.
@@ -44,7 +46,12 @@ impl Site {
         let assets = built_in.iter().chain(own).filter(|(path, _)| path.starts_with("assets/"));
         let assets = assets.map(|(path, content)| (path.clone(), content.clone())).collect();
         let drawings = drawings::read(built_in.iter().chain(own))?;
-        Ok(Site { templates, assets, drawings })
+        Ok(Site { templates, assets, drawings, name: name(&built_in, own) })
+    }
+
+    /// Names all that it was built from.
+    pub fn name(&self) -> blake3::Hash {
+        self.name
     }
 
     /// Fills a template with a page's data.
@@ -72,6 +79,16 @@ impl Site {
 /// The marks of a knowledge base's drawings, those built in included, for each sort of garment that it draws itself.
 pub fn marks(own: &BTreeMap<String, Vec<u8>>) -> Vec<DrawnMark> {
     drawings::marks(&built_in_files(), own)
+}
+
+fn name(built_in: &BTreeMap<String, Vec<u8>>, own: &BTreeMap<String, Vec<u8>>) -> blake3::Hash {
+    let mut digest = Digest::default();
+    for (prefix, files) in [("built-in", built_in), ("own", own)] {
+        for (path, content) in files {
+            digest.add(prefix).add(path).add(content);
+        }
+    }
+    digest.name()
 }
 
 fn template_texts(files: &BTreeMap<String, Vec<u8>>, prefix: &str) -> Result<Vec<(String, String)>, PageError> {

@@ -14,7 +14,7 @@ use crate::reason::evidence::{self, Evidence};
 use crate::reason::likelihood::{self, Tables};
 use crate::reason::question::Question;
 use crate::reason::without::Without;
-use crate::record::id::VariantId;
+use crate::record::id::{MakerId, VariantId};
 
 mod a_z;
 mod assets;
@@ -31,6 +31,7 @@ mod feed;
 mod field_sheet;
 mod figures;
 mod glance;
+pub mod grounds;
 mod home;
 mod in_hand;
 mod index;
@@ -68,6 +69,7 @@ mod variant;
 mod whereabouts;
 pub mod written;
 
+use crate::publish::grounds::Grounds;
 use crate::publish::index::Index;
 use crate::publish::names::Named;
 use crate::publish::photographs::Photographs;
@@ -208,6 +210,8 @@ pub struct Planned<'p> {
     pub files: &'p [OutputFile<'p>],
     /// The name of an archive of all that, if one is wanted.
     pub bundle: Option<&'p str>,
+    /// What pages rest on, where those that rest on the same as before need not be made again.
+    pub grounds: Option<&'p Grounds>,
 }
 
 /// Makes a file's bytes, or says in words why it cannot.
@@ -217,6 +221,7 @@ type Make<'a> = Box<dyn Fn(&Written) -> Result<Vec<u8>, String> + Send + Sync + 
 pub struct OutputFile<'a> {
     path: String,
     turn: Turn,
+    maker: Option<MakerId>,
     make: Make<'a>,
 }
 
@@ -246,7 +251,17 @@ impl<'a> OutputFile<'a> {
         make: impl Fn(&Written) -> Result<Vec<u8>, E> + Send + Sync + 'a,
     ) -> OutputFile<'a> {
         let make = move |written: &Written| make(written).map_err(|error| error.to_string());
-        OutputFile { path: path.into(), turn, make: Box::new(make) }
+        OutputFile { path: path.into(), turn, maker: None, make: Box::new(make) }
+    }
+
+    /// Says that it is made of nothing but what a maker stands on.
+    pub fn of(self, maker: MakerId) -> OutputFile<'a> {
+        OutputFile { maker: Some(maker), ..self }
+    }
+
+    /// The maker of whose ground alone it is made.
+    pub fn maker(&self) -> Option<&MakerId> {
+        self.maker.as_ref()
     }
 
     /// When it is made.

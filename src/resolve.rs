@@ -4,7 +4,9 @@
 
 mod forward;
 mod garments;
+pub mod grounds;
 mod group;
+mod leaders;
 mod references;
 mod sources;
 
@@ -187,6 +189,12 @@ impl Catalog {
             Some(id) => VoiceName::new(format!("{path}#{}", id.value)),
             None => VoiceName::new(format!("{path}#{}", claim.number)),
         }
+    }
+
+    /// The names of the voice that says a source's key holds: `<path>#key`, of a local source one for each file.
+    pub fn key_names(&self, source: SourceIndex) -> impl Iterator<Item = (VoiceName, Place)> {
+        let places = self.cited(source).places.iter();
+        places.map(|place| (VoiceName::new(format!("{}#key", self.sources.file(place.file).path())), *place))
     }
 
     /// Says whether a settled dispute sets a part of a record aside, such as `made` or `features.hem`.

@@ -73,7 +73,8 @@ fn what_is_written_is_what_was_made() {
     let context = publish::Context::new(&compilation.knowledge, &built_in, &version);
     let folder = out.path().join("site");
     let files = publish::files(&context).unwrap();
-    let planned = publish::Planned { photographs: context.photographs.all(), files: &files, bundle: None };
+    let planned =
+        publish::Planned { photographs: context.photographs.all(), files: &files, bundle: None, grounds: None };
     disk::write(&input(), &folder, &planned).unwrap();
     for (path, content) in site::output(&input()) {
         assert!(fs::read(folder.join(&path)).unwrap() == content, "{path}");

@@ -13,6 +13,7 @@ use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::disk;
 use crate::lints;
 use crate::page::Site;
+use crate::publish::grounds::Grounds;
 use crate::publish::photographs::Photograph;
 use crate::publish::{self, BUNDLE, Context, Planned};
 use crate::report::{self, text};
@@ -45,7 +46,10 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         return refuse(session, &compilation);
     }
     let out = options.out.clone().unwrap_or_else(|| session.root.join("out"));
-    let Written { count, unmade } = write(session, &compilation, &site, (&out, &progress))?;
+    // What a broken entry speaks of is not known, so nothing is known to rest on the same as before.
+    let grounds = left_out.is_empty().then(|| Grounds::new(&compilation.knowledge.catalog, &site));
+    let made_of = (&compilation, &site, grounds.as_ref());
+    let Written { count, unmade } = write(session, made_of, (&out, &progress))?;
     drop(progress);
     draw(session, &compilation, &unmade.iter().collect::<Vec<&Diagnostic>>())?;
     session.terminal.summarize(&format!("wrote {} to {}", wording::count(count, "file"), out.display()));
@@ -60,8 +64,7 @@ struct Written {
 
 fn write(
     session: &Session,
-    compilation: &Compilation,
-    site: &Site,
+    (compilation, site, grounds): (&Compilation, &Site, Option<&Grounds>),
     (out, progress): (&std::path::Path, &Progress),
 ) -> anyhow::Result<Written> {
     progress.tell(Stage::Write.words());
@@ -69,7 +72,7 @@ fn write(
     let context = Context::new(&compilation.knowledge, site, &version).with_bundle();
     let files = publish::files(&context)?;
     let photographs = context.photographs.all();
-    let site = Planned { photographs, files: &files, bundle: Some(BUNDLE) };
+    let site = Planned { photographs, files: &files, bundle: Some(BUNDLE), grounds };
     disk::write_watched(&session.root, out, &site, &|step| progress.share(step))?;
     let faults = photographs.iter().filter_map(Photograph::fault);
     let unmade = lints::of_photographs(&compilation.knowledge, faults);

@@ -1,7 +1,7 @@
 //! The list of what bartack wrote into a folder, so that it replaces that and nothing else.
 //!
 //! A line for each file: the hash of its content, two spaces, its path; sorted by path. A line may also say what
-//! several files were made from, under the beginning that their names share.
+//! several files were made from, under a path that is no file's.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;

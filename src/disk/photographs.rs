@@ -9,6 +9,7 @@ use std::path::Path;
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::compile::progress::{Observer, Stage, Tally};
+use crate::digest::Digest;
 use crate::disk::folders::Folders;
 use crate::disk::{DiskError, found, preview, walk};
 use crate::fault::Unreadable;
@@ -72,11 +73,11 @@ fn one(folders: &Folders<'_>, photograph: &Photograph) -> Result<Filled, DiskErr
 
 /// Names a photograph's bytes together with all that decides what is made of them.
 fn made_from(bytes: &[u8]) -> blake3::Hash {
-    let mut hasher = blake3::Hasher::new();
-    for part in RECIPE.map(str::as_bytes).into_iter().chain([bytes]) {
-        hasher.update(&(part.len() as u64).to_le_bytes()).update(part);
+    let mut digest = Digest::default();
+    for part in RECIPE {
+        digest.add(part);
     }
-    hasher.finalize()
+    digest.add(bytes).name()
 }
 
 /// Reads the pictures that the old output has of a photograph; nothing where one is missing or not as it was written.

@@ -9,6 +9,8 @@ use std::time::{Duration, UNIX_EPOCH};
 use notify::{Event, RecommendedWatcher, RecursiveMode, Watcher};
 use walkdir::{DirEntry, WalkDir};
 
+use crate::digest::Digest;
+
 /// The state of a knowledge base's files: another one when a file comes, goes or is saved.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stamp {
@@ -44,18 +46,17 @@ pub fn watch(root: &Path, changed: impl Fn() + Send + 'static) -> Option<Watchin
 
 /// Looks at `entries/`, `schema/` and `site/`.
 pub fn stamp(root: &Path) -> Stamp {
-    let (mut hasher, mut count) = (blake3::Hasher::new(), 0);
+    let (mut digest, mut count) = (Digest::default(), 0);
     for name in FOLDERS {
         let visible = |entry: &DirEntry| entry.depth() == 0 || !entry.file_name().as_encoded_bytes().starts_with(b".");
         let files = WalkDir::new(root.join(name)).follow_links(false).sort_by_file_name();
         // What cannot be looked at is reported by the build; here it only has no state.
         for entry in files.into_iter().filter_entry(visible).filter_map(Result::ok) {
-            let path = entry.path().as_os_str().as_encoded_bytes();
-            hasher.update(&(path.len() as u64).to_le_bytes()).update(path).update(&state(&entry));
+            digest.add(entry.path().as_os_str().as_encoded_bytes()).add(state(&entry));
             count += 1;
         }
     }
-    Stamp { name: hasher.finalize().to_hex()[..16].to_string(), count }
+    Stamp { name: digest.short(), count }
 }
 
 /// Size and time of the last change; a folder's own do not matter, since what is in it is looked at.

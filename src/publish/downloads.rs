@@ -19,8 +19,9 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 #[derive(Serialize)]
-struct View {
+struct View<'a> {
     frame: Frame,
+    version: &'a str,
     counts: Vec<Count>,
     groups: Vec<Group>,
     single: Option<FileView>,
@@ -82,6 +83,7 @@ fn page(context: &Context<'_>, written: &Written) -> Result<Vec<u8>, PageError> 
     let kept = offline::kept(written);
     let view = View {
         frame: leaf.frame("Downloads", Vec::new()),
+        version: context.version,
         counts: counts(context),
         groups: GROUPS.into_iter().map(group).collect(),
         single: written.contains_key("garment.html").then(|| file(&leaf, written, ("garment.html", alone))),

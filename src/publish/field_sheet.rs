@@ -59,7 +59,7 @@ pub fn path(model: &ModelId) -> String {
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let models = context.knowledge.catalog.models.keys();
-    models.map(|id| OutputFile::new(path(id), move || page(context, id))).collect()
+    models.map(|id| OutputFile::new(path(id), move || page(context, id)).of(id.maker())).collect()
 }
 
 fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {

@@ -36,7 +36,6 @@ pub struct Frame {
     site: String,
     language: String,
     licence: String,
-    version: String,
     policy: &'static str,
     /// The page's one address, where it is known.
     canonical: Option<String>,
@@ -187,7 +186,6 @@ impl<'a> Leaf<'a> {
             site: about.title.clone(),
             language: about.language.clone(),
             licence: about.licence.clone(),
-            version: self.context.version.to_string(),
             policy: markup::CONTENT_SECURITY_POLICY,
             canonical: canonical(self.context, &self.path),
             trail,

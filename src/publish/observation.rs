@@ -80,8 +80,13 @@ struct Date {
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let records = (0_u32..).map(RecordIndex).zip(&context.knowledge.catalog.records);
-    let observations = records.filter(|(_, record)| record.content.observation().is_some());
-    let pages = observations.map(|(index, record)| OutputFile::new(path::record(record), move || page(context, index)));
+    let pages = records.filter_map(|(index, record)| {
+        let file = OutputFile::new(path::record(record), move || page(context, index));
+        match &record.content.observation()?.placement {
+            Placement::Variant(variant) => Some(file.of(variant.maker())),
+            Placement::Unplaced(_) => Some(file),
+        }
+    });
     pages.chain(moved::pages(context, moved::Kind::Observation)).collect()
 }
 

@@ -59,7 +59,8 @@ struct ObservationRow {
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let variants = context.knowledge.catalog.variants.keys();
-    let pages = variants.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)));
+    let pages =
+        variants.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)).of(id.maker()));
     pages.chain(moved::pages(context, moved::Kind::Variant)).collect()
 }
 

@@ -197,3 +197,38 @@ pub fn shared<'a>(records: impl Iterator<Item = &'a Record>, get: fn(&Observatio
     let stated: BTreeSet<&str> = records.filter_map(|record| get(record.content.observation()?)).collect();
     if stated.len() == 1 { stated.into_iter().next() } else { None }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::of_garment;
+    use crate::compile::example;
+    use crate::record::observation::Value;
+
+    /// What a garment that was measured twice counts with; the example's tolerance is 0.25.
+    fn measured(one: f64, other: f64) -> Option<Value> {
+        let entry = |name: &str, more: &str, leg: f64| {
+            format!(
+                "--- entries/makers/hollin/no-4/best/{name}.md\n+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\n{more}\
+                 [features]\nleg-opening = {leg:?}\n+++\n"
+            )
+        };
+        let text = entry("first", "", one) + &entry("second", "same-as = \"first\"\n", other);
+        let catalog = example::compile(&text).knowledge.catalog;
+        let readings = of_garment(&catalog, &catalog.garments[0]);
+        readings.values().next().unwrap().agreed().cloned()
+    }
+
+    #[test]
+    fn measures_within_twice_the_tolerance_become_their_mean_as_decimals_have_it() {
+        assert!(8.3 - 7.8 > 0.5, "in binary they lie a little further apart");
+        for (one, other, mean) in [(8.3, 7.8, Some(8.05)), (8.3, 8.3, Some(8.3)), (8.3, 7.75, None)] {
+            let found = match measured(one, other) {
+                Some(Value::Measure(found)) => Some((found * 1e9).round() / 1e9),
+                _ => None,
+            };
+            assert_eq!(found, mean, "{one} and {other}");
+        }
+    }
+}

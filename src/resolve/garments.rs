@@ -8,12 +8,13 @@ use smallvec::SmallVec;
 use crate::fault::{Fault, FaultKind, ReferenceFault};
 use crate::record::id::VariantId;
 use crate::record::observation::{Basis, Observation, Placement};
+use crate::resolve::leaders::Leaders;
 use crate::resolve::{Catalog, Garment, RecordIndex};
 use crate::source::{FilePath, Place};
 
 /// Fills in the catalog's garments; gives the `same-as` that lead nowhere.
 pub fn join(catalog: &mut Catalog) -> Vec<Fault> {
-    let mut leaders = Leaders::new(catalog);
+    let mut leaders = Leaders::new(catalog.records.len());
     let by_address = OnceCell::new();
     let mut faults = Vec::new();
     for (index, observation) in specimens(catalog) {
@@ -21,8 +22,8 @@ pub fn join(catalog: &mut Catalog) -> Vec<Fault> {
         let by_address = by_address.get_or_init(|| by_address_of(catalog));
         let record = catalog.record(index);
         let target = address(catalog, &record.path, &same_as.value);
-        match by_address.get(target.as_str()).filter(|other| leaders.has(**other)) {
-            Some(other) => leaders.unite(index, *other),
+        match by_address.get(target.as_str()).filter(|other| is_specimen(catalog, **other)) {
+            Some(other) => leaders.unite(index.0, other.0),
             None => {
                 let known = by_address.contains_key(target.as_str());
                 let place = Place { file: record.file, span: same_as.span };
@@ -49,7 +50,7 @@ fn specimens(catalog: &Catalog) -> impl Iterator<Item = (RecordIndex, &Observati
 }
 
 /// What `same-as` names: an address under `entries/`, or the name of a file in the same folder.
-fn address(catalog: &Catalog, path: &FilePath, same_as: &str) -> String {
+pub fn address(catalog: &Catalog, path: &FilePath, same_as: &str) -> String {
     let address = if same_as.contains('/') {
         same_as.to_string()
     } else {
@@ -57,6 +58,11 @@ fn address(catalog: &Catalog, path: &FilePath, same_as: &str) -> String {
         format!("{folder}/{same_as}")
     };
     catalog.moved.get(&address).cloned().unwrap_or(address)
+}
+
+fn is_specimen(catalog: &Catalog, index: RecordIndex) -> bool {
+    let observation = catalog.record(index).content.observation();
+    observation.is_some_and(|observation| observation.basis.value == Basis::Specimen)
 }
 
 fn no_garment(place: Place, (found, known): (&str, bool), by_address: &BTreeMap<&str, RecordIndex>) -> Fault {
@@ -69,41 +75,12 @@ fn no_garment(place: Place, (found, known): (&str, bool), by_address: &BTreeMap<
     )
 }
 
-/// For each specimen another of the same garment, or itself: the first of all leads (Galler and Fischer 1964).
-struct Leaders(Vec<Option<RecordIndex>>);
-
-impl Leaders {
-    fn new(catalog: &Catalog) -> Leaders {
-        let mut leaders = vec![None; catalog.records.len()];
-        specimens(catalog).for_each(|(index, _)| leaders[index.0 as usize] = Some(index));
-        Leaders(leaders)
-    }
-
-    fn has(&self, index: RecordIndex) -> bool {
-        self.0[index.0 as usize].is_some()
-    }
-
-    fn of(&mut self, index: RecordIndex) -> RecordIndex {
-        let mut at = index;
-        while let Some(next) = self.0[at.0 as usize].filter(|next| *next != at) {
-            at = next;
-        }
-        self.0[index.0 as usize] = Some(at);
-        at
-    }
-
-    fn unite(&mut self, one: RecordIndex, other: RecordIndex) {
-        let (one, other) = (self.of(one), self.of(other));
-        self.0[one.max(other).0 as usize] = Some(one.min(other));
-    }
-}
-
 /// The garments that have a placed observation which is not withheld, with those observations.
 fn garments(catalog: &Catalog, leaders: &mut Leaders) -> Vec<Garment> {
-    let mut members: Vec<(RecordIndex, RecordIndex, &VariantId)> = Vec::with_capacity(catalog.records.len());
+    let mut members: Vec<(u32, RecordIndex, &VariantId)> = Vec::with_capacity(catalog.records.len());
     for (index, observation) in specimens(catalog) {
         if let (Placement::Variant(variant), false) = (&observation.placement, catalog.withheld.contains(&index)) {
-            members.push((leaders.of(index), index, variant));
+            members.push((leaders.of(index.0), index, variant));
         }
     }
     members.sort();
@@ -112,7 +89,7 @@ fn garments(catalog: &Catalog, leaders: &mut Leaders) -> Vec<Garment> {
     garments
 }
 
-fn garment(members: &[(RecordIndex, RecordIndex, &VariantId)]) -> Garment {
+fn garment(members: &[(u32, RecordIndex, &VariantId)]) -> Garment {
     let mut variants: SmallVec<[VariantId; 1]> = members.iter().map(|(_, _, variant)| (*variant).clone()).collect();
     variants.sort();
     variants.dedup();

@@ -201,6 +201,25 @@ fn pictures_are_taken_over_only_where_nothing_has_changed() {
     assert!(build() == fresh);
 }
 
+#[test]
+fn a_page_is_made_again_where_a_photograph_of_the_same_size_can_be_read_or_no_longer() {
+    let whole = wrapped::jpeg(&quartered(300, 200), 1);
+    // Only decoding shows the damage: the size and all that the header says stay as they are.
+    let mut damaged = wrapped::promising(300, 200, 400);
+    let mut intact = wrapped::plain(&quartered(300, 200), ImageFormat::Png);
+    let longest = damaged.len().max(intact.len());
+    damaged.resize(longest, 0);
+    intact.resize(longest, 0);
+    let root = knowledge_base(&[("one.png", intact.clone()), ("two.jpg", whole)]);
+    let shown = |bytes: &[u8]| {
+        write(root.path(), &format!("{FOLDER}/one.png"), bytes);
+        assert!(said(root.path(), &["build"]).1);
+        text(&written(root.path()), PAGE).matches("<img ").count()
+    };
+    let counts: Vec<usize> = [&intact, &damaged, &damaged, &intact, &intact].map(|bytes| shown(bytes)).to_vec();
+    assert_eq!(counts, [2, 1, 1, 2, 2]);
+}
+
 #[cfg(unix)]
 #[test]
 fn links_and_pipes_are_refused_by_name() {
@@ -237,7 +256,7 @@ fn a_photograph_that_turns_into_a_link_while_the_site_is_built_is_left_out() {
     fs::remove_file(&place).unwrap();
     std::os::unix::fs::symlink(secret.path().join("secret.jpg"), &place).unwrap();
     let files = publish::files(&context).unwrap();
-    let planned = Planned { photographs: context.photographs.all(), files: &files, bundle: None };
+    let planned = Planned { photographs: context.photographs.all(), files: &files, bundle: None, grounds: None };
     disk::write(root.path(), &root.path().join("out"), &planned).unwrap();
     let written = written(root.path());
     assert!(context.photographs.all()[0].fault().is_some() && text(&written, PAGE).contains("is not published"));

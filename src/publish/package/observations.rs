@@ -142,6 +142,49 @@ fn date(lookup: &Lookup<'_>, entry: Entry<'_>) -> String {
     match lookup.estimates.get(&entry.index) {
         Some(estimate) if estimate.fits => "fits".to_string(),
         Some(_) => "does-not-fit".to_string(),
-        None => lookup.standings.word(entry.index, &format!("{}#made", entry.record.path)).to_string(),
+        None => made(lookup, entry).to_string(),
+    }
+}
+
+/// What became of a date; one that was read through a key holds while both do.
+fn made(lookup: &Lookup<'_>, entry: Entry<'_>) -> &'static str {
+    let catalog = &lookup.knowledge.catalog;
+    let key = || {
+        let observation = entry.observation;
+        let source =
+            observation.made_source.as_ref().filter(|_| made_by(entry) == Some(entry::made_by(MadeBy::Key)))?;
+        let (name, _) = catalog.key_names(catalog.source_named(entry.record.file, &source.value.id)?).next()?;
+        Some(lookup.standings.word(entry.index, name.as_str()))
+    };
+    match lookup.standings.word(entry.index, &format!("{}#made", entry.record.path)) {
+        "kept" => key().filter(|key| !key.is_empty()).unwrap_or("kept"),
+        "contested" => key().filter(|key| *key == "set-aside").unwrap_or("contested"),
+        word => word,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::TABLE;
+    use crate::compile::example;
+
+    #[test]
+    fn a_date_that_was_read_through_a_key_is_set_aside_with_the_key() {
+        let folder = "entries/makers/hollin/no-4/best";
+        let sources = "[[source]]\nid = \"list\"\ncitation = \"List\"\nkind = \"catalogue\"\n";
+        let text = format!(
+            "--- entries/sources/hearsay.md\n+++\ncitation = \"A word\"\nkind = \"recollection\"\n+++\n\
+             --- {folder}/variant.md\n+++\nname = \"Best\"\nline = \"best\"\nwearer = \"men\"\n\
+             [[claims]]\nevent = \"discontinued\"\nwhen = \"1980\"\nsources = [\"list\"]\n{sources}+++\n\
+             --- {folder}/seen.md\n+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1995\"\nmade-by = \"key\"\n\
+             made-source = \"hearsay\"\n+++\n"
+        );
+        let knowledge = example::compile(&text).knowledge;
+        let columns = (TABLE.columns)(&knowledge);
+        let at = columns.iter().position(|column| column.name == "date").unwrap();
+        let dates: Vec<String> = (TABLE.rows)(&knowledge).map(|row| row[at].clone()).collect();
+        assert_eq!(dates, ["set-aside"]);
     }
 }

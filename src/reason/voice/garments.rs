@@ -278,10 +278,6 @@ fn landmark_limits(catalog: &Catalog, landmarks: &[RecordIndex]) -> (Option<Day>
 
 /// A key is called by its source's file; a source local to files by those.
 fn key_claims(catalog: &Catalog, source: SourceIndex) -> SmallVec<[VoiceClaim; 1]> {
-    let cited = catalog.cited(source);
-    let claim = |place: &Place| {
-        let name = VoiceName::new(eco_format!("{}#key", catalog.sources.file(place.file).path()));
-        VoiceClaim { name, record: cited.record, place: *place }
-    };
-    cited.places.iter().map(claim).collect()
+    let record = catalog.cited(source).record;
+    catalog.key_names(source).map(|(name, place)| VoiceClaim { name, record, place }).collect()
 }

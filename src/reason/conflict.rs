@@ -8,8 +8,11 @@ use std::collections::{BTreeMap, BinaryHeap, HashMap, HashSet};
 
 use crate::date::Day;
 use crate::reason::VoiceIndex;
+use crate::reason::conflict::subsets::Subsets;
 use crate::reason::constraint::{Chain, Order, Unknown};
 use crate::reason::network::Network;
+
+mod subsets;
 
 /// How many irreducible sets a knot may have before all its voices are contested.
 pub const SETS_OF_A_KNOT: usize = 100_000;
@@ -86,8 +89,8 @@ struct Search<'a> {
     latest: Vec<Option<Day>>,
     on_cycles: HashSet<Unknown>,
     labels: Vec<Label>,
-    /// Labels by unknown, first voice and the unknown that would close them.
-    settled: HashMap<(Unknown, VoiceIndex, Option<Unknown>), Vec<usize>>,
+    /// The voices of labels with their days, by unknown and the unknown that would close them.
+    settled: HashMap<(Unknown, Option<Unknown>), Subsets>,
     events: Vec<Event>,
     /// Smaller sets first, then in order of arrival, so that what is taken out is final.
     queue: BinaryHeap<Reverse<(usize, usize, usize)>>,
@@ -160,8 +163,7 @@ impl<'a> Search<'a> {
         if self.is_dominated(&label) || self.found.covers(&label.voices) {
             return;
         }
-        let key = (label.unknown, label.voices[0], label.closes_at);
-        self.settled.entry(key).or_default().push(number);
+        self.settled.entry((label.unknown, label.closes_at)).or_default().add(&label.voices, label.day.number());
         self.close(&label);
         for order in self.network.after.of(label.unknown) {
             if !self.crosses(number, order.to) {
@@ -194,13 +196,8 @@ impl<'a> Search<'a> {
 
     /// Says whether fewer voices already reach as late a day at the same unknown.
     fn is_dominated(&self, label: &Label) -> bool {
-        label.voices.iter().any(|voice| {
-            let settled = self.settled.get(&(label.unknown, *voice, label.closes_at));
-            settled.into_iter().flatten().any(|number| {
-                let other = &self.labels[*number];
-                other.day >= label.day && is_subset(&other.voices, &label.voices)
-            })
-        })
+        let settled = self.settled.get(&(label.unknown, label.closes_at));
+        settled.is_some_and(|settled| settled.has_within(&label.voices, label.day.number()))
     }
 
     /// Says whether the path to a label already went through an unknown; only cycles can lead back.
@@ -223,7 +220,7 @@ impl<'a> Search<'a> {
 #[derive(Default)]
 struct Found {
     sets: Vec<Vec<VoiceIndex>>,
-    by_first: HashMap<VoiceIndex, Vec<usize>>,
+    within: Subsets,
     leaders: BTreeMap<VoiceIndex, VoiceIndex>,
     counts: HashMap<VoiceIndex, usize>,
     full: HashSet<VoiceIndex>,
@@ -232,9 +229,8 @@ struct Found {
 impl Found {
     /// Says whether the voices hold a set that was found, or belong to a knot that is full.
     fn covers(&self, voices: &[VoiceIndex]) -> bool {
-        let within = |set: &Vec<VoiceIndex>| is_subset(set, voices);
-        let holds = |voice| self.by_first.get(voice).into_iter().flatten().any(|set| within(&self.sets[*set]));
-        voices.iter().any(|voice| holds(voice) || self.full.contains(&self.leader(*voice)))
+        let is_full = |voice: &VoiceIndex| self.full.contains(&self.leader(*voice));
+        !self.full.is_empty() && voices.iter().any(is_full) || self.within.has_within(voices, 0)
     }
 
     fn add(&mut self, voices: Chain) {
@@ -242,7 +238,7 @@ impl Found {
             return;
         }
         let leader = self.join(&voices);
-        self.by_first.entry(voices[0]).or_default().push(self.sets.len());
+        self.within.add(&voices, 0);
         self.sets.push(voices.to_vec());
         let count = self.counts.entry(leader).or_default();
         *count += 1;
@@ -283,10 +279,4 @@ impl Found {
         }
         knots.into_values().collect()
     }
-}
-
-/// Says whether one sorted list holds another.
-fn is_subset(part: &[VoiceIndex], whole: &[VoiceIndex]) -> bool {
-    let mut rest = whole.iter();
-    part.iter().all(|voice| rest.any(|other| other == voice))
 }

@@ -80,6 +80,16 @@ fn in_some_removal(search: &mut Search<'_>, conflicts: &[Vec<u32>], known: Vec<u
     let mut found = vec![false; search.problem.len()];
     known.into_iter().for_each(|voice| found[voice as usize] = true);
     for voice in 0..search.problem.len() as u32 {
+        if found[voice as usize] {
+            continue;
+        }
+        // Most voices are too heavy beside whatever else has to go.
+        let with_it = Fixed { removed: vec![voice], ..Fixed::default() };
+        let Some((_, removal)) = search.lightest(&with_it, limit)? else { continue };
+        if search.problem.needs(&removal, voice) {
+            removal.into_iter().for_each(|member| found[member as usize] = true);
+            continue;
+        }
         for conflict in 0..conflicts.len() {
             if found[voice as usize] {
                 break;

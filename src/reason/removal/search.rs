@@ -40,6 +40,13 @@ impl Problem {
         Problem { names, weights, unit, conflicts, occurrences, opponents }
     }
 
+    /// Says whether a removal meets some conflict by this one of its voices alone, so that it could not be put back.
+    pub fn needs(&self, removal: &[u32], voice: u32) -> bool {
+        let is_gone = |other: &&u32| removal.contains(other);
+        let mut own = self.occurrences[voice as usize].iter().map(|conflict| &self.conflicts[*conflict as usize]);
+        own.any(|conflict| conflict.iter().filter(is_gone).count() == 1)
+    }
+
     /// Counts the voices.
     pub fn len(&self) -> usize {
         self.names.len()

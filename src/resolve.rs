@@ -6,7 +6,7 @@ mod forward;
 mod garments;
 pub mod grounds;
 mod group;
-mod leaders;
+pub mod leaders;
 mod references;
 mod sources;
 

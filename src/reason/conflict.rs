@@ -9,10 +9,14 @@ use std::collections::{BTreeMap, BinaryHeap, HashMap, HashSet};
 use crate::date::Day;
 use crate::reason::VoiceIndex;
 use crate::reason::conflict::subsets::Subsets;
+use crate::reason::conflict::tangle::Tangles;
 use crate::reason::constraint::{Chain, Order, Unknown};
 use crate::reason::network::Network;
 
 mod subsets;
+mod tangle;
+
+pub use tangle::PATHS;
 
 /// How many irreducible sets a knot may have before all its voices are contested.
 pub const SETS_OF_A_KNOT: usize = 100_000;
@@ -22,14 +26,16 @@ pub const SETS_OF_A_KNOT: usize = 100_000;
 pub struct Knot {
     /// The sets, each sorted, the smallest first.
     pub sets: Vec<Vec<VoiceIndex>>,
-    /// Whether there are more than [`SETS_OF_A_KNOT`], of which only so many are listed.
+    /// Whether there are more than [`SETS_OF_A_KNOT`], or finding them takes more than [`PATHS`]: not all are listed.
     pub overflows: bool,
+    /// The voices that may be in sets that are not listed.
+    unlisted: Vec<VoiceIndex>,
 }
 
 impl Knot {
     /// Its voices, sorted.
     pub fn voices(&self) -> Vec<VoiceIndex> {
-        let mut voices: Vec<VoiceIndex> = self.sets.iter().flatten().copied().collect();
+        let mut voices: Vec<VoiceIndex> = self.sets.iter().flatten().chain(&self.unlisted).copied().collect();
         voices.sort_unstable();
         voices.dedup();
         voices
@@ -94,6 +100,7 @@ struct Search<'a> {
     events: Vec<Event>,
     /// Smaller sets first, then in order of arrival, so that what is taken out is final.
     queue: BinaryHeap<Reverse<(usize, usize, usize)>>,
+    tangles: Tangles,
     found: Found,
 }
 
@@ -107,6 +114,7 @@ impl<'a> Search<'a> {
             settled: HashMap::new(),
             events: Vec::new(),
             queue: BinaryHeap::new(),
+            tangles: Tangles::new(network),
             found: Found::default(),
         }
     }
@@ -140,7 +148,11 @@ impl<'a> Search<'a> {
             Some(_) => self.on_cycles.contains(&label.unknown),
             None => self.is_too_late(label.unknown, label.day),
         };
-        if !can_close {
+        if !can_close || self.tangles.is_exhausted(label.unknown) {
+            return;
+        }
+        if self.tangles.follow(label.unknown) {
+            self.found.give_up(self.tangles.voices(self.network, label.unknown));
             return;
         }
         let size = label.voices.len();
@@ -223,6 +235,7 @@ struct Found {
     within: Subsets,
     leaders: BTreeMap<VoiceIndex, VoiceIndex>,
     counts: HashMap<VoiceIndex, usize>,
+    given_up: Vec<Vec<VoiceIndex>>,
     full: HashSet<VoiceIndex>,
 }
 
@@ -247,6 +260,16 @@ impl Found {
         }
     }
 
+    /// Takes note of voices whose sets are too many to find.
+    fn give_up(&mut self, voices: Vec<VoiceIndex>) {
+        if voices.is_empty() {
+            return;
+        }
+        let leader = self.join(&voices);
+        self.full.insert(leader);
+        self.given_up.push(voices);
+    }
+
     fn leader(&self, voice: VoiceIndex) -> VoiceIndex {
         let mut at = voice;
         while let Some(next) = self.leaders.get(&at).filter(|next| **next != at) {
@@ -262,6 +285,9 @@ impl Found {
             self.leaders.insert(*voice, first);
             self.leaders.insert(root, first);
             if root != first {
+                if self.full.contains(&root) {
+                    self.full.insert(first);
+                }
                 let moved = self.counts.remove(&root).unwrap_or(0);
                 *self.counts.entry(first).or_default() += moved;
             }
@@ -276,6 +302,11 @@ impl Found {
             let knot = knots.entry(leader).or_default();
             knot.overflows = self.full.contains(&leader);
             knot.sets.push(set.clone());
+        }
+        for voices in self.given_up.iter() {
+            let knot = knots.entry(self.leader(voices[0])).or_default();
+            knot.overflows = true;
+            knot.unlisted.extend(voices);
         }
         knots.into_values().collect()
     }

@@ -144,6 +144,20 @@ impl Network {
         }
         latest
     }
+
+    /// For each unknown the first day it can be: `None` where it is not bounded, the greatest of days where a cycle makes any day impossible.
+    pub fn earliest(&self) -> Vec<Option<Day>> {
+        let impossible = Some(Day::from_number(i32::MAX / 2));
+        let mut earliest = vec![impossible; self.len()];
+        for unknown in self.in_order() {
+            let own = self.not_before.of(unknown).iter().map(|limit| limit.day);
+            let sooner = self.before.of(unknown).iter();
+            let through =
+                sooner.filter_map(|order| Some(earliest[order.from.0 as usize]?.plus_days(i32::from(order.strict))));
+            earliest[unknown.0 as usize] = own.chain(through).max();
+        }
+        earliest
+    }
 }
 
 #[cfg(test)]
@@ -161,6 +175,9 @@ mod tests {
         system.not_after(three, Day::from_number(10), Support::STRUCTURE);
         let latest = system.network(|_| true).latest();
         assert_eq!(latest.iter().map(|day| day.map(Day::number)).collect::<Vec<_>>(), [Some(9), Some(10), Some(10)]);
+        system.not_before(one, Day::from_number(4), Support::STRUCTURE);
+        let earliest = system.network(|_| true).earliest();
+        assert_eq!(earliest.iter().map(|day| day.map(Day::number)).collect::<Vec<_>>(), [Some(4), Some(5), Some(5)]);
     }
 
     #[test]
@@ -190,6 +207,8 @@ mod tests {
         system.order(three, two, Support::STRUCTURE);
         let network = system.network(|_| true);
         assert!(network.latest()[one.0 as usize].is_some_and(|day| day.number() < -1_000_000));
+        assert!(network.earliest()[three.0 as usize].is_some_and(|day| day.number() > 1_000_000));
+        assert_eq!(network.earliest()[one.0 as usize], None);
         assert_eq!(network.in_order(), [one]);
     }
 }

@@ -49,7 +49,11 @@ pub fn find(network: &Network) -> Vec<Knot> {
     while let Some(Reverse((_, _, event))) = search.queue.pop() {
         match search.events[event].clone() {
             Event::Reached(label) => search.extend(label),
-            Event::Closed(voices) => search.found.add(voices),
+            Event::Closed(voices, unknown) => {
+                if search.found.add(voices) {
+                    search.found.give_up(search.tangles.voices(network, unknown));
+                }
+            }
         }
     }
     search.found.knots()
@@ -58,7 +62,9 @@ pub fn find(network: &Network) -> Vec<Knot> {
 /// Groups irreducible conflicts by the voices they share; sorted by their first voice.
 pub fn grouped(sets: impl IntoIterator<Item = Vec<VoiceIndex>>) -> Vec<Knot> {
     let mut found = Found::default();
-    sets.into_iter().for_each(|set| found.add(set.into()));
+    for set in sets {
+        found.add(set.into());
+    }
     found.knots()
 }
 
@@ -87,7 +93,8 @@ struct Label {
 #[derive(Clone, Debug)]
 enum Event {
     Reached(usize),
-    Closed(Chain),
+    /// A conflict, and an unknown that it speaks of.
+    Closed(Chain, Unknown),
 }
 
 struct Search<'a> {
@@ -193,7 +200,7 @@ impl<'a> Search<'a> {
     /// Queues the conflicts that end at the label's unknown.
     fn close(&mut self, label: &Label) {
         if label.closes_at == Some(label.unknown) {
-            self.push(label.voices.len(), Event::Closed(label.voices.clone()));
+            self.push(label.voices.len(), Event::Closed(label.voices.clone(), label.unknown));
         }
         if label.closes_at.is_some() {
             return;
@@ -201,7 +208,7 @@ impl<'a> Search<'a> {
         for limit in self.network.not_after.of(label.unknown) {
             if limit.day < label.day {
                 let voices = limit.support.joined_to(&label.voices);
-                self.push(voices.len(), Event::Closed(voices));
+                self.push(voices.len(), Event::Closed(voices, label.unknown));
             }
         }
     }
@@ -246,18 +253,21 @@ impl Found {
         !self.full.is_empty() && voices.iter().any(is_full) || self.within.has_within(voices, 0)
     }
 
-    fn add(&mut self, voices: Chain) {
+    /// Adds a set, unless it holds another; says whether its knot has too many with it.
+    fn add(&mut self, voices: Chain) -> bool {
         if self.covers(&voices) {
-            return;
+            return false;
         }
         let leader = self.join(&voices);
         self.within.add(&voices, 0);
         self.sets.push(voices.to_vec());
         let count = self.counts.entry(leader).or_default();
         *count += 1;
-        if *count > SETS_OF_A_KNOT {
+        let is_full = *count > SETS_OF_A_KNOT;
+        if is_full {
             self.full.insert(leader);
         }
+        is_full
     }
 
     /// Takes note of voices whose sets are too many to find.

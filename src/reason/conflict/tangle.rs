@@ -1,5 +1,6 @@
 //! Unknowns that contradict one another: where a search for conflicts can lead, and how far it may go there.
 
+use crate::date::Day;
 use crate::reason::VoiceIndex;
 use crate::reason::constraint::Unknown;
 use crate::reason::network::Network;
@@ -14,6 +15,8 @@ pub struct Tangles {
     of: Vec<Option<u32>>,
     /// How many paths were followed, by the first unknown.
     followed: Vec<usize>,
+    earliest: Vec<Option<Day>>,
+    latest: Vec<Option<Day>>,
 }
 
 impl Tangles {
@@ -29,7 +32,8 @@ impl Tangles {
             }
         }
         let of = (0_u32..).zip(&tangled).map(|(at, tangled)| tangled.then(|| leaders.of(at)));
-        Tangles { of: of.collect(), followed: vec![0; network.len()] }
+        let of = of.collect();
+        Tangles { of, followed: vec![0; network.len()], earliest, latest }
     }
 
     /// Counts a path that reached an unknown; says whether it was the last that may be followed there.
@@ -45,17 +49,60 @@ impl Tangles {
         self.of[unknown.0 as usize].is_some_and(|tangle| self.followed[tangle as usize] >= PATHS)
     }
 
-    /// The voices that say anything of the unknowns of one's tangle, sorted.
+    /// The voices of all contradictory paths through the tangle of an unknown, sorted.
     pub fn voices(&self, network: &Network, unknown: Unknown) -> Vec<VoiceIndex> {
         let tangle = self.of[unknown.0 as usize];
         let is_of = |other: Unknown| tangle.is_some() && self.of[other.0 as usize] == tangle;
-        let limits = network.not_before.all().iter().chain(network.not_after.all());
-        let limits = limits.filter(|limit| is_of(limit.unknown)).map(|limit| limit.support);
+        let earliest = |unknown: Unknown| self.earliest[unknown.0 as usize];
+        let latest = |unknown: Unknown| self.latest[unknown.0 as usize];
+        let starts = network.not_before.all().iter().filter(|limit| Some(limit.day) > latest(limit.unknown));
+        let ends = network.not_after.all().iter().filter(|limit| Some(limit.day) < earliest(limit.unknown));
+        let limits = starts.chain(ends).filter(|limit| is_of(limit.unknown)).map(|limit| limit.support);
         let orders = network.after.all().iter().filter(|order| is_of(order.from) && is_of(order.to));
+        let orders = orders.filter(|order| {
+            let begun = earliest(order.from).map(|day| day.plus_days(i32::from(order.strict)));
+            begun > latest(order.to)
+        });
         let mut voices: Vec<VoiceIndex> =
             limits.chain(orders.map(|order| order.support)).flat_map(|support| support.voices()).collect();
         voices.sort_unstable();
         voices.dedup();
         voices
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::date::Day;
+    use crate::reason::VoiceIndex;
+    use crate::reason::conflict::{self, Knot};
+    use crate::reason::constraint::{Support, System};
+
+    /// The knots of a day that lies before an earlier one along each of `ways` to the power of `stages` paths, and how
+    /// many voices say so.
+    fn knots(stages: u32, ways: u32) -> (Vec<Knot>, usize) {
+        let mut system = System::default();
+        let mut voices = (0..).map(|number| Support::one(VoiceIndex(number)));
+        let mut voice = || voices.next().unwrap_or(Support::STRUCTURE);
+        let mut at = system.unknown();
+        system.not_before(at, Day::from_number(100), voice());
+        for _ in 0..stages {
+            let next = system.unknown();
+            (0..ways).for_each(|_| system.order(at, next, voice()));
+            at = next;
+        }
+        system.not_after(at, Day::from_number(0), voice());
+        (conflict::find(&system.network(|_| true)), (2 + stages * ways) as usize)
+    }
+
+    #[test]
+    fn all_sets_are_found_up_to_the_limits_and_beyond_them_all_voices_are_named() {
+        let (few, voices) = knots(6, 4);
+        assert_eq!((few.len(), few[0].sets.len(), few[0].overflows, few[0].voices().len()), (1, 4096, false, voices));
+        // Ways to the end are as many as sets that are one too many; or so many that not one is ever followed to its end.
+        for (stages, ways) in [(9, 4), (30, 5)] {
+            let (many, voices) = knots(stages, ways);
+            assert_eq!((many.len(), many[0].overflows, many[0].voices().len()), (1, true, voices), "{ways}^{stages}");
+        }
     }
 }

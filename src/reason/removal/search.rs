@@ -75,6 +75,9 @@ pub struct Fixed {
 /// A weight and the voices removed for it.
 pub type Removal = (u32, Vec<u32>);
 
+/// A decision counts as one more step for each time so many conflicts, which all may have to be looked at.
+const CONFLICTS_A_STEP: usize = 256;
+
 /// A search that counts its steps.
 pub struct Search<'a> {
     /// What is searched.
@@ -101,7 +104,7 @@ impl Search<'_> {
         let mut decisions: Vec<(u32, usize)> = Vec::new();
         let mut prices = Prices::new(self.problem);
         loop {
-            *self.steps = self.steps.checked_sub(1)?;
+            *self.steps = self.steps.checked_sub(1 + (self.problem.conflicts.len() / CONFLICTS_A_STEP) as u64)?;
             let below = best.as_ref().map_or(limit, |(weight, _)| *weight);
             state.keep_dominated();
             let open = state.weight < below && !prices.reach(state, below - state.weight);

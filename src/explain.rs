@@ -13,6 +13,7 @@ pub mod without;
 use crate::date::{Day, DaySpan};
 use crate::reason::{Era, Knowledge, Saying, Voice, VoiceClaim};
 use crate::record::claim::Claim;
+use crate::record::id::whole_claim;
 use crate::record::observation::{MadeBy, Observation, PlacedBy, Value};
 use crate::source::Place;
 
@@ -147,7 +148,7 @@ fn observation<'a>(knowledge: &'a Knowledge, part: &VoiceClaim) -> Option<&'a Ob
 pub fn claim<'a>(knowledge: &'a Knowledge, part: &VoiceClaim) -> Option<&'a Claim> {
     let record = knowledge.catalog.record(part.record?);
     let (_, name) = part.name.as_str().rsplit_once('#')?;
-    let name = name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name);
+    let name = whole_claim(name);
     record.content.claims().iter().find(|claim| match &claim.id {
         Some(id) => id.value == name,
         None => claim.number.to_string() == name,

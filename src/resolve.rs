@@ -8,6 +8,7 @@ pub mod grounds;
 mod group;
 pub mod leaders;
 mod references;
+mod said;
 mod sources;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -110,6 +110,18 @@ pub struct Measure {
     pub shrinks: bool,
 }
 
+/// Takes off what computing with binary numbers adds to a decimal, beyond the ninth place: means and differences of
+/// readings are equal where their decimals are.
+///
+/// ```
+/// let mean = (22.2 + 22.9) / 2.0;
+/// assert!(mean != 22.55 && bartack::vocabulary::decimal(mean) == 22.55);
+/// ```
+pub fn decimal(value: f64) -> f64 {
+    let scaled = value * 1e9;
+    if scaled.abs() < 9e15 { scaled.round() / 1e9 } else { value }
+}
+
 /// Says whether a distance is no greater than a limit, both written as decimals: 5.2 and 4.6 lie within 0.6, though
 /// their difference as a binary number is a little more.
 ///
@@ -172,7 +184,7 @@ impl Unit {
             return Some(value);
         }
         let ((one, scale), (other, to_scale)) = (self.dimension(), to.dimension());
-        (one == other).then(|| value * scale / to_scale)
+        (one == other).then(|| decimal(value * scale / to_scale))
     }
 
     /// What it measures, and how much of millimetres, grams for a square metre or stitches for a millimetre it is.

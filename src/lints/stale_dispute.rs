@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::reason::{Conflict, Knowledge, Voice, settle, voice};
 use crate::record::claim::{Claim, Event};
+use crate::record::id::whole_claim;
 use crate::record::observation::Observation;
 use crate::record::{Content, Dispute, DisputeStatus, DisputedClaim, Record};
 use crate::resolve::Catalog;
@@ -111,11 +112,6 @@ fn unsettled(catalog: &Catalog) -> BTreeSet<String> {
     let collected = voice::collect(&before);
     let (settlement, _) = settle::settle(&collected.widened, &collected.voices, |_| true);
     in_conflict(&settlement.conflicts, &collected.voices)
-}
-
-/// A claim's name without the end of `produced` that a voice is of.
-fn whole_claim(name: &str) -> &str {
-    name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name)
 }
 
 fn of_dispute(

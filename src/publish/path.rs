@@ -4,7 +4,7 @@
 
 use crate::page;
 use crate::publish::Context;
-use crate::record::id::{Thing, Whole};
+use crate::record::id::{Thing, Whole, whole_claim};
 use crate::record::{Content, Record};
 use crate::resolve::CitedSource;
 
@@ -52,7 +52,7 @@ pub fn claim(context: &Context<'_>, name: &str) -> Option<String> {
 
 /// The anchor of a claim, date, placing or reading on its record's page.
 pub fn claim_anchor(fragment: &str) -> String {
-    let whole = fragment.strip_suffix(":begin").or_else(|| fragment.strip_suffix(":end")).unwrap_or(fragment);
+    let whole = whole_claim(fragment);
     match (whole, whole.strip_prefix("features.")) {
         ("made" | "seen", _) => whole.to_string(),
         (_, Some(feature)) => format!("feature-{}", page::anchor(feature)),

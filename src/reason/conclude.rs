@@ -15,7 +15,7 @@ use crate::reason::pairs::Pairs;
 use crate::reason::settle::{self, Settlement};
 use crate::reason::voice::{self, Voices};
 use crate::reason::{Bound, Era, Estimate, Knowledge, Side, Standing, Voice, VoiceIndex};
-use crate::record::id::Thing;
+use crate::record::id::{Thing, whole_claim};
 use crate::resolve::{Catalog, GarmentIndex};
 
 /// How many steps [`watched`] tells of.
@@ -171,15 +171,10 @@ impl Eras<'_> {
 pub fn is_one(voices: &[&Voice]) -> bool {
     let [first, rest @ ..] = voices else { return false };
     let same_garment = first.garment.is_some() && rest.iter().all(|voice| voice.garment == first.garment);
-    let says = |voice: &Voice, claim: &str| voice.claims.iter().any(|part| claim_of(part.name.as_str()) == claim);
-    let mut claims = first.claims.iter().map(|claim| claim_of(claim.name.as_str()));
+    let says = |voice: &Voice, claim: &str| voice.claims.iter().any(|part| whole_claim(part.name.as_str()) == claim);
+    let mut claims = first.claims.iter().map(|claim| whole_claim(claim.name.as_str()));
     let mut same_claim = || claims.any(|claim| rest.iter().all(|voice| says(voice, claim)));
     rest.is_empty() || same_garment || same_claim()
-}
-
-/// The name of a claim without the end of `produced` that a voice is of.
-fn claim_of(name: &str) -> &str {
-    name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name)
 }
 
 fn is_over_a_year_apart(one: Day, other: Day) -> bool {

@@ -83,6 +83,16 @@ ids! {
     VoiceName,
 }
 
+/// The name of a claim in the name of a voice, which may speak of the beginning or the end of `produced` alone.
+///
+/// ```
+/// use bartack::record::id::whole_claim;
+/// assert_eq!(whole_claim("entries/a.md#run:begin"), "entries/a.md#run");
+/// ```
+pub fn whole_claim(name: &str) -> &str {
+    name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name)
+}
+
 impl LineId {
     /// Joins a maker with the id of one of its lines.
     pub fn of(maker: &MakerId, line: &str) -> LineId {

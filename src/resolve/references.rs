@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use crate::fault::{Fault, FaultKind, ReferenceFault, TermFault};
 use crate::record::claim::{Event, SourceReference};
-use crate::record::id::{SourceId, Thing, VoiceName, Whole};
+use crate::record::id::{SourceId, Thing, VoiceName, Whole, whole_claim};
 use crate::record::observation::{Observation, Placement};
 use crate::record::{Content, Dispute, Record};
-use crate::resolve::Catalog;
+use crate::resolve::{Catalog, said};
 use crate::source::{Place, Span, Spanned};
 use crate::validate::Validated;
 
@@ -173,20 +173,29 @@ impl Check<'_> {
     }
 
     fn dispute(&self, dispute: &Dispute) -> Vec<Fault> {
-        let claims = dispute.claims.iter().map(|claim| &claim.claim);
-        claims.chain(&dispute.set_aside).filter_map(|name| self.voice(name)).collect()
+        let claims = dispute.claims.iter().filter_map(|claim| self.voice(&claim.claim, said::parts_and_keys));
+        claims.chain(dispute.set_aside.iter().filter_map(|name| self.voice(name, said::parts))).collect()
     }
 
-    /// The fault of a name whose file is no record; whether it still says that is a lint's business.
-    fn voice(&self, name: &Spanned<VoiceName>) -> Option<Fault> {
-        let (path, _) = name.value.as_str().split_once('#').unwrap_or((name.value.as_str(), ""));
-        let exists = self.catalog.records.binary_search_by(|record| record.path.as_str().cmp(path)).is_ok();
+    /// The fault of a name that nothing has; whether what has it still says that is a lint's business.
+    fn voice(&self, name: &Spanned<VoiceName>, parts: fn(&Record) -> Vec<String>) -> Option<Fault> {
+        let whole = whole_claim(name.value.as_str());
+        let (path, part) = whole.split_once('#').unwrap_or((whole, ""));
+        let at = self.catalog.records.binary_search_by(|record| record.path.as_str().cmp(path));
         let address = path.strip_prefix("entries/").unwrap_or(path);
-        if exists || self.known.holds(address.strip_suffix(".md").unwrap_or(address)) {
-            return None;
+        let place = self.place(name.span);
+        match at.map(|at| parts(&self.catalog.records[at])) {
+            Ok(parts) if parts.iter().any(|own| own == part) => None,
+            Ok(parts) => {
+                let names: Vec<String> = parts.iter().map(|part| format!("{path}#{part}")).collect();
+                Some(dangling(place, ("claim, date, placing or reading", whole), names.iter().map(String::as_str)))
+            }
+            Err(_) if self.known.holds(address.strip_suffix(".md").unwrap_or(address)) => None,
+            Err(_) => {
+                let paths = self.catalog.records.iter().map(|record| record.path.as_str());
+                Some(dangling(place, ("entry", path), paths))
+            }
         }
-        let paths = self.catalog.records.iter().map(|record| record.path.as_str());
-        Some(dangling(self.place(name.span), ("claim", path), paths))
     }
 }
 

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::reason::{Knowledge, Standing, Voice};
+use crate::record::id::whole_claim;
 use crate::resolve::RecordIndex;
 
 /// The words for what became of something said; an empty cell where it bounds nothing.
@@ -40,7 +41,7 @@ impl<'a> Standings<'a> {
 
     /// Says whether a settled dispute took the name out, or the claim whose beginning or end it is.
     fn is_settled(&self, name: &str) -> bool {
-        let whole = name.strip_suffix(":begin").or_else(|| name.strip_suffix(":end")).unwrap_or(name);
+        let whole = whole_claim(name);
         let set_aside = &self.knowledge.catalog.set_aside;
         set_aside.contains(name) || set_aside.contains(whole)
     }

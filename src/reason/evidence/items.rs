@@ -8,7 +8,7 @@ use crate::reason::evidence::{Bearer, Group, Item, Seen};
 use crate::reason::reading::{self, Shown};
 use crate::record::id::StateId;
 use crate::record::observation::Value;
-use crate::vocabulary::{Feature, Kind};
+use crate::vocabulary::{self, Feature, Kind};
 
 /// For each bearer, the first of its group.
 pub fn groups(bearers: &[Bearer<'_>]) -> Vec<usize> {
@@ -41,7 +41,7 @@ fn item(bearers: &[Bearer<'_>], state: Option<EcoString>, members: Members<'_>) 
         .iter()
         .filter_map(|(_, value)| if let Value::Measure(number) = value { Some(*number) } else { None })
         .collect();
-    let mean = measures.iter().sum::<f64>() / measures.len().max(1) as f64;
+    let mean = vocabulary::decimal(measures.iter().sum::<f64>() / measures.len().max(1) as f64);
     let seen = state.map_or(Seen::Measure(mean), Seen::State);
     let contested = members.iter().any(|(number, _)| bearers[*number].contested);
     Item { seen, bearers: members.into_iter().map(|(number, _)| number).collect(), contested }

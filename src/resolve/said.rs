@@ -1,0 +1,30 @@
+//! What a record says that disputes can name: its claims, its date, its placing, its readings.
+
+use crate::record::observation::{Basis, Placement};
+use crate::record::{Content, Record};
+
+/// The names of what settled disputes can set aside, after the `#`.
+pub fn parts(record: &Record) -> Vec<String> {
+    let claims = record.content.claims().iter();
+    let mut parts: Vec<String> =
+        claims.map(|claim| claim.id.as_ref().map_or_else(|| claim.number.to_string(), |id| id.value.clone())).collect();
+    let Some(observation) = record.content.observation() else { return parts };
+    // A document without a date has that of its first source.
+    if observation.made.is_some() || observation.basis.value == Basis::Document {
+        parts.push("made".to_string());
+    }
+    if observation.basis.value == Basis::Specimen && matches!(observation.placement, Placement::Variant(_)) {
+        parts.push("seen".to_string());
+    }
+    parts.extend(observation.features.keys().map(|feature| format!("features.{feature}")));
+    parts
+}
+
+/// As [`parts`], and the keys of the record's sources, which disputes can be about but not set aside.
+pub fn parts_and_keys(record: &Record) -> Vec<String> {
+    let mut parts = parts(record);
+    if matches!(record.content, Content::Source(_)) || !record.content.local_sources().is_empty() {
+        parts.push("key".to_string());
+    }
+    parts
+}

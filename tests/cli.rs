@@ -11,6 +11,8 @@ use tempfile::TempDir;
 
 mod support;
 
+#[path = "cli/date.rs"]
+mod date;
 #[path = "cli/progress.rs"]
 mod progress;
 
@@ -224,122 +226,6 @@ fn version_and_help_are_answers() {
     let output = bartack(Path::new("."), &["--version"]);
     assert_eq!((code(&output), out(&output)), (0, format!("bartack {}\n", env!("CARGO_PKG_VERSION"))));
     assert_eq!(code(&bartack(Path::new("."), &["--help"])), 0);
-}
-
-/// A maker with one model of two variants, and a landmark.
-fn shop() -> String {
-    let mut text =
-        "--- schema/vocabulary.toml\n[hem]\nname = \"Hem\"\nkind = \"state\"\nstates = [\"fold\", \"chain\"]\n\
-                    look = \"Look.\"\n[mark]\nname = \"Mark\"\nkind = \"state\"\nstates = [\"early\", \"late\"]\n\
-                    look = \"Look.\"\n--- entries/makers/hollin/no-4/model.md\n+++\nname = \"N\"\n\
-                    garment = \"trousers\"\n+++\n"
-            .to_string();
-    for (name, state) in [("a", "fold"), ("b", "chain")] {
-        let folder = format!("entries/makers/hollin/no-4/{name}");
-        text += &format!("--- {folder}/variant.md\n+++\nname = \"V\"\nline = \"best\"\nwearer = \"men\"\n+++\n");
-        text += &format!(
-            "--- {folder}/g.md\n+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1972\"\nmade-by = \"mark\"\n"
-        );
-        text += &format!("[features]\nhem = \"{state}\"\n+++\n");
-    }
-    for (name, bound) in [("early", "not-after"), ("late", "not-before")] {
-        text += &format!("--- entries/landmarks/{name}.md\n+++\ntitle = \"{name}\"\nforce = \"hard\"\n");
-        let year = if name == "early" { 1969 } else { 1971 };
-        text +=
-            &format!("when = {{ feature = \"mark\", state = \"{name}\" }}\n{bound} = \"{year}\"\nsources = [\"it\"]\n");
-        text += "[[source]]\nid = \"it\"\ncitation = \"It\"\nkind = \"law\"\n+++\n";
-    }
-    text
-}
-
-#[test]
-fn garment_in_hand_is_dated_with_reasons_and_caution() {
-    let base = folder(&shop());
-    let output = bartack(base.path(), &["date", "--model", "hollin/no-4", "hem=fold", "mark=late"]);
-    assert_eq!(code(&output), 0, "{}", err(&output));
-    for said in [
-        "Not made before 1971-01-01\n  late: It\n",
-        "Not made before 1971-01-01: late.",
-        "(hollin/no-4/a)",
-        "hem: fold",
-        "not an authentication",
-    ] {
-        assert!(out(&output).contains(said), "{said}: {}", out(&output));
-    }
-    let unknown = bartack(base.path(), &["date", "hem=fold"]);
-    assert!(out(&unknown).contains("nearest among the recorded ones; it may be none of them"), "{}", out(&unknown));
-    assert!(out(&unknown).contains("no variant is named"));
-    let json = bartack(base.path(), &["date", "hem=fold", "--format", "json"]);
-    let answer: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
-    let schema: serde_json::Value =
-        serde_json::from_str(&fs::read_to_string(support::repository("schema/date.schema.json")).unwrap()).unwrap();
-    assert!(jsonschema::is_valid(&schema, &answer), "{answer}");
-}
-
-#[test]
-fn what_is_typed_wrong_of_a_garment_is_named() {
-    let seen = "+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\n+++\n";
-    let others = ["velm/no-9", "hollin/no-5"].map(|model| format!("--- entries/makers/{model}/a/g.md\n{seen}"));
-    let leg = "\n[leg-opening]\nname = \"Leg\"\nkind = \"measure\"\nunit = \"in\"\ntolerance = 0.25\nrange = [4, 16]\n\
-               look = \"Measure.\"\n";
-    let base = folder(&(shop().replacen("\n[hem]", &format!("{leg}[hem]"), 1) + &others.concat()));
-    for (arguments, problem) in [
-        (&["date", "hme=fold"][..], "there is no feature `hme`; near it: `hem`"),
-        (&["date", "hem"], "says no state"),
-        (&["date", "hem=fold", "hem=chain"], "`hem` is given twice"),
-        (&["date", "--maker", "holin"], "there is no maker `holin`; near it: `hollin`"),
-        (&["date", "--market", "usa"], "a market is two capital letters"),
-        (&["date", "--wearer", "dogs"], "a wearer is"),
-        (&["date", "leg-opening=8furlong"], "`leg-opening` is measured in `in`, `cm` or `mm`, not `8furlong`"),
-        (&["date", "--maker", "velm", "--model", "hollin/no-4"], "`velm` and `hollin/no-4` are of different makers"),
-        (&["date", "--model", "velm/no-9", "--variant", "hollin/no-4/a"], "of different makers"),
-        (
-            &["date", "--model", "hollin/no-5", "--variant", "hollin/no-4/a"],
-            "`hollin/no-4/a` is no variant of `hollin/no-5`",
-        ),
-    ] {
-        let output = bartack(base.path(), arguments);
-        assert_eq!(code(&output), 2, "{arguments:?}");
-        assert!(err(&output).contains(problem), "{arguments:?}: {}", err(&output));
-    }
-    let odd = bartack(base.path(), &["date", "hem=chian"]);
-    assert_eq!(code(&odd), 0);
-    assert!(
-        err(&odd).contains("`hem` has no state `chian`, so it is read as `other`; near it: `chain`"),
-        "{}",
-        err(&odd)
-    );
-}
-
-#[test]
-fn sheet_is_answered_in_its_order_and_bad_rows_are_skipped_aloud() {
-    let base = folder(&shop());
-    let sheet = base.path().join("stall.csv");
-    let mut rows = "\u{feff}id,model,hem,mark\n".to_string();
-    for number in 0..3000 {
-        rows += match number % 3 {
-            0 => "x,hollin/no-4,fold,\n",
-            1 => "y,,\"chain\",late\n",
-            _ => "z,hollin/no-9,fold,\n",
-        };
-    }
-    fs::write(&sheet, rows + "short,row\n").unwrap();
-    let output = bartack(base.path(), &["date", "--batch", sheet.to_str().unwrap(), "--format", "json"]);
-    assert_eq!(code(&output), 1, "some rows were skipped");
-    let ids: Vec<String> = out(&output)
-        .lines()
-        .map(|line| serde_json::from_str::<serde_json::Value>(line).unwrap()["id"].as_str().unwrap().to_string())
-        .collect();
-    assert_eq!(ids.len(), 2000);
-    assert!(ids.chunks(2).all(|pair| pair == ["x", "y"]), "answers stand in the order of the rows");
-    assert!(err(&output).contains("stall.csv:4: there is no model `hollin/no-9`"), "{}", &err(&output)[..200]);
-    assert!(err(&output).contains("the row has 2 cells where the header has 4"));
-    assert!(err(&output).ends_with("2000 answered, 1001 skipped\n"));
-    let missing = bartack(base.path(), &["date", "--batch", "/no/such/sheet.csv"]);
-    assert_eq!(code(&missing), 2);
-    fs::write(&sheet, "id,hme\n").unwrap();
-    let odd = bartack(base.path(), &["date", "--batch", sheet.to_str().unwrap()]);
-    assert!(code(&odd) == 2 && err(&odd).contains("there is no feature `hme`"), "{}", err(&odd));
 }
 
 #[test]

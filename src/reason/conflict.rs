@@ -14,9 +14,7 @@ use crate::reason::constraint::{Chain, Order, Unknown};
 use crate::reason::network::Network;
 
 mod subsets;
-mod tangle;
-
-pub use tangle::PATHS;
+pub mod tangle;
 
 /// How many irreducible sets a knot may have before all its voices are contested.
 pub const SETS_OF_A_KNOT: usize = 100_000;
@@ -26,7 +24,7 @@ pub const SETS_OF_A_KNOT: usize = 100_000;
 pub struct Knot {
     /// The sets, each sorted, the smallest first.
     pub sets: Vec<Vec<VoiceIndex>>,
-    /// Whether there are more than [`SETS_OF_A_KNOT`], or finding them takes more than [`PATHS`]: not all are listed.
+    /// Whether there are more than [`SETS_OF_A_KNOT`], or finding them takes more than [`tangle::PATHS`]: not all are listed.
     pub overflows: bool,
     /// The voices that may be in sets that are not listed.
     unlisted: Vec<VoiceIndex>,

@@ -42,12 +42,12 @@ class Bench:
     def command(self, root, *words):
         return [self.bartack, "--root", root, *words]
 
-    def base(self, observations, conflicts=0, garments=50, features=5):
+    def base(self, observations, conflicts=0, garments=50, features=5, models=20):
         """A knowledge base of this size, made once."""
-        root = self.folder / f"{observations}-{conflicts}-{garments}-{features}"
+        root = self.folder / f"{observations}-{conflicts}-{garments}-{features}-{models}"
         if not root.exists():
             generator = pathlib.Path(__file__).with_name("generate.py")
-            options = {"observations": observations, "conflicts": conflicts, "garments": garments, "features": features}
+            options = {"observations": observations, "conflicts": conflicts, "garments": garments, "features": features, "models": models}
             words = [word for name, value in options.items() for word in (f"--{name}", str(value))]
             subprocess.run([sys.executable, generator, *words, "--out", root], check=True)
         return root
@@ -55,6 +55,10 @@ class Bench:
     def usual(self, observations):
         """The usual one: one conflict planted for 250 observations."""
         return self.base(observations, conflicts=observations // 250)
+
+    def spread(self, observations, models):
+        """As the usual one, of makers with fewer models each."""
+        return self.base(observations, conflicts=observations // 250, models=models)
 
     def harness(self):
         """The Rust side, `tests/bench/main.rs`, built once."""

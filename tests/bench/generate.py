@@ -5,8 +5,8 @@
     generate.py --observations 50000 --garments 10 --features 12 --out DIR
 
 `--conflicts` says of how many variants somebody claims, under the id `planted`, that they were begun after their end.
-Five variants a model, fifty observations a variant unless `--garments` says otherwise; every name is made of syllables
-and means nothing. Features beyond the first five differ between variants by chance, size or age, or not at all.
+Twenty models a maker, five variants a model, fifty observations a variant unless `--models` and `--garments` say
+otherwise; every name is made of syllables and means nothing. Features beyond the first five differ between variants by chance, size or age, or not at all.
 """
 import argparse
 import pathlib
@@ -131,6 +131,7 @@ def main():
     parser.add_argument("--observations", type=int, default=1000)
     parser.add_argument("--conflicts", type=int, default=0)
     parser.add_argument("--garments", type=int, default=50, help="observations a variant")
+    parser.add_argument("--models", type=int, default=20, help="models a maker")
     parser.add_argument("--features", type=int, default=5, help="features of a garment, at least 5")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--out", type=pathlib.Path, required=True)
@@ -147,10 +148,10 @@ def main():
     write(entries / "landmarks" / "raw-hems.md", raw)
     for number in range(arguments.observations):
         variant, model = number // arguments.garments, number // (5 * arguments.garments)
-        maker = word(model // 20)
+        maker = word(model // arguments.models)
         model_folder = entries / "makers" / maker / word(model)
         folder = model_folder / f"v{variant % 5}"
-        if number % (100 * arguments.garments) == 0:
+        if number % (5 * arguments.models * arguments.garments) == 0:
             lines = '\n[[lines]]\nid = "best"\nname = "Best"\n'
             write(entries / "makers" / maker / "maker.md", f'name = "{maker}"\n{lines}')
         if number % (5 * arguments.garments) == 0:

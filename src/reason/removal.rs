@@ -5,6 +5,7 @@
 
 use crate::reason::Standing;
 use crate::reason::removal::search::{Fixed, Problem, Search};
+use crate::resolve::leaders::Leaders;
 
 mod bound;
 mod search;
@@ -108,25 +109,13 @@ fn in_some_removal(search: &mut Search<'_>, conflicts: &[Vec<u32>], known: Vec<u
 
 /// Splits conflicts into those that hang together through shared voices.
 fn components(conflicts: Vec<Vec<u32>>, voices: usize) -> Vec<Vec<Vec<u32>>> {
-    let mut leaders: Vec<u32> = (0..voices as u32).collect();
+    let mut leaders = Leaders::new(voices);
     for conflict in &conflicts {
-        for pair in conflict.windows(2) {
-            let (one, other) = (leader(&mut leaders, pair[0]), leader(&mut leaders, pair[1]));
-            leaders[one.max(other) as usize] = one.min(other);
-        }
+        conflict.windows(2).for_each(|pair| leaders.unite(pair[0], pair[1]));
     }
     let mut parts = std::collections::BTreeMap::<u32, Vec<Vec<u32>>>::new();
     for conflict in conflicts {
-        parts.entry(leader(&mut leaders, conflict[0])).or_default().push(conflict);
+        parts.entry(leaders.of(conflict[0])).or_default().push(conflict);
     }
     parts.into_values().collect()
-}
-
-fn leader(leaders: &mut [u32], voice: u32) -> u32 {
-    let mut at = voice;
-    while leaders[at as usize] != at {
-        leaders[at as usize] = leaders[leaders[at as usize] as usize];
-        at = leaders[at as usize];
-    }
-    at
 }

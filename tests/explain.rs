@@ -9,6 +9,7 @@ use std::process::Command;
 use bartack::compile;
 use bartack::date::Day;
 use bartack::disk;
+use bartack::explain;
 use bartack::reason::without::{Piece, Without, verdict};
 use bartack::reason::{Knowledge, Side, comparison, evidence};
 use bartack::record::id::{Thing, VariantId};
@@ -191,4 +192,25 @@ fn what_cannot_be_explained_is_answered_with_what_is_near() {
         let (code, _, error) = explained(arguments);
         assert!(code == 2 && error.contains(words), "{arguments:?}: {error}");
     }
+}
+
+#[test]
+fn what_too_much_contradicts_is_not_asked_again_for_each_piece() {
+    // Each of so many claims contradicts all others: 780 sets of two, or 1,035.
+    let changes = |count: u32| {
+        let claims: Vec<String> = (0..count)
+            .map(|number| format!("[[claims]]\nevent = \"introduced\"\nwhen = \"{}\"\n", 1900 + number))
+            .collect();
+        let head =
+            "--- entries/makers/hollin/no-4/best/variant.md\n+++\nname = \"Best\"\nline = \"best\"\nwearer = \"men\"";
+        let knowledge = compile::example::compile(&format!("{head}\n{}+++\n", claims.concat())).knowledge;
+        let sentences = explain::conflict::changes(&Without::new(&knowledge), &knowledge.conflicts[0]);
+        sentences.into_iter().map(|sentence| sentence.words).collect::<Vec<String>>()
+    };
+    assert!(changes(40).iter().all(|said| said.contains("nothing else would count")), "{:?}", changes(40));
+    assert!(
+        changes(46).iter().all(|said| said.contains("is not worked out: too much contradicts it")),
+        "{:?}",
+        changes(46)
+    );
 }

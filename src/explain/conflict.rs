@@ -72,6 +72,9 @@ fn outcome(knowledge: &Knowledge, conflict: &Conflict) -> String {
 }
 
 fn left_out(without: &Without<'_>, piece: &Piece) -> Sentence {
+    if without.is_too_entangled(piece) {
+        return without::untold(without, piece);
+    }
     let knowledge = without.knowledge();
     let returning = without::returning(without, piece);
     let name = without::name(knowledge, piece);

@@ -16,6 +16,9 @@ pub fn changes(without: &Without<'_>, asked: Asked, because: &[crate::reason::Vo
 }
 
 fn change(without: &Without<'_>, (asked, now): (Asked, Option<Day>), piece: &Piece) -> Sentence {
+    if without.is_too_entangled(piece) {
+        return untold(without, piece);
+    }
     let outcome = match without.day(asked, piece) {
         day if day == now => "it would stay as it is".to_string(),
         Some(day) => format!("it would be {day}"),
@@ -23,6 +26,12 @@ fn change(without: &Without<'_>, (asked, now): (Asked, Option<Day>), piece: &Pie
     };
     let returning = returning(without, piece);
     Sentence::new(0, format!("Without {} {outcome}{returning}.", name(without.knowledge(), piece)))
+}
+
+/// Says that nobody knows what would be without a piece.
+pub fn untold(without: &Without<'_>, piece: &Piece) -> Sentence {
+    let name = name(without.knowledge(), piece);
+    Sentence::new(0, format!("What would be without {name} is not worked out: too much contradicts it."))
 }
 
 /// Names the voices that would count again, as the end of a sentence; empty where none would.

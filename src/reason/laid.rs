@@ -128,6 +128,11 @@ impl Contested {
         }
     }
 
+    /// Says whether what would become without some voices can be worked out in little time.
+    pub fn can_leave_out(&self, voices: &[VoiceIndex]) -> bool {
+        self.over_all().contradictions.as_ref().is_some_and(|contradictions| contradictions.are_few(voices))
+    }
+
     /// What would become, without some voices, of all whose standing hangs on them.
     pub fn without(&self, gone: &[VoiceIndex], voices: &[Voice]) -> Arc<Standings> {
         let known = || self.resettled.lock().unwrap_or_else(PoisonError::into_inner);

@@ -9,6 +9,9 @@ use crate::reason::removal;
 use crate::reason::{Conflict, Standing, Voice, VoiceIndex};
 use crate::record::id::VoiceName;
 
+/// How many irreducible sets a knot may have to be settled anew without each of its voices.
+const SETTLED_ANEW: usize = 1_000;
+
 /// What becomes of voices that cannot all hold.
 #[derive(Clone, Debug, Default)]
 pub struct Settlement {
@@ -36,6 +39,12 @@ impl Contradictions {
         let knot_of = numbered.flat_map(|(number, knot)| knot.voices().into_iter().map(move |voice| (voice, number)));
         let knot_of = knot_of.collect();
         knots.iter().all(|knot| !knot.overflows).then_some(Contradictions { knots, knot_of })
+    }
+
+    /// Says whether voices are in no knot that is so large that settling it anew for each piece of it takes long.
+    pub fn are_few(&self, voices: &[VoiceIndex]) -> bool {
+        let mut knots = voices.iter().filter_map(|voice| self.knot_of.get(voice)).map(|number| &self.knots[*number]);
+        knots.all(|knot| knot.sets.len() <= SETTLED_ANEW)
     }
 
     /// What would become of the voices that share a contradiction with some, without these; all others stay as they are.

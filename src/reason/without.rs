@@ -90,6 +90,11 @@ impl<'a> Without<'a> {
         pieces.into_iter().collect()
     }
 
+    /// Says whether a piece is part of too many contradictions to ask what would be without it.
+    pub fn is_too_entangled(&self, piece: &Piece) -> bool {
+        self.contested(piece).is_some_and(|contested| !contested.can_leave_out(&piece.voices))
+    }
+
     /// The day that would be left without a piece.
     pub fn day(&self, asked: Asked, piece: &Piece) -> Option<Day> {
         let Some(contested) = self.contested(piece) else {

@@ -110,16 +110,18 @@ pub struct Measure {
     pub shrinks: bool,
 }
 
-/// Takes off what computing with binary numbers adds to a decimal, beyond the ninth place: means and differences of
-/// readings are equal where their decimals are.
+/// The mean of decimals as a decimal of thirteen digits, without what computing with binary numbers adds beyond: means
+/// are equal where those of the decimals are. Of none it is 0.
 ///
 /// ```
-/// let mean = (22.2 + 22.9) / 2.0;
-/// assert!(mean != 22.55 && bartack::vocabulary::decimal(mean) == 22.55);
+/// assert!((22.2 + 22.9) / 2.0 != 22.55 && bartack::vocabulary::mean(&[22.2, 22.9]) == 22.55);
 /// ```
-pub fn decimal(value: f64) -> f64 {
-    let scaled = value * 1e9;
-    if scaled.abs() < 9e15 { scaled.round() / 1e9 } else { value }
+pub fn mean(values: &[f64]) -> f64 {
+    if let [value] = values {
+        return *value;
+    }
+    let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
+    format!("{mean:.12e}").parse().unwrap_or(mean)
 }
 
 /// Says whether a distance is no greater than a limit, both written as decimals: 5.2 and 4.6 lie within 0.6, though
@@ -184,7 +186,7 @@ impl Unit {
             return Some(value);
         }
         let ((one, scale), (other, to_scale)) = (self.dimension(), to.dimension());
-        (one == other).then(|| decimal(value * scale / to_scale))
+        (one == other).then(|| value * scale / to_scale)
     }
 
     /// What it measures, and how much of millimetres, grams for a square metre or stitches for a millimetre it is.

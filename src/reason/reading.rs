@@ -108,9 +108,7 @@ fn distinct(values: &[&Value], tolerance: f64) -> SmallVec<[Value; 1]> {
         let least = measures.iter().copied().fold(f64::INFINITY, f64::min);
         let greatest = measures.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         if vocabulary::is_within(greatest - least, 2.0 * tolerance) {
-            return smallvec![Value::Measure(vocabulary::decimal(
-                measures.iter().sum::<f64>() / measures.len() as f64
-            ))];
+            return smallvec![Value::Measure(vocabulary::mean(&measures))];
         }
     }
     different

@@ -41,8 +41,7 @@ fn item(bearers: &[Bearer<'_>], state: Option<EcoString>, members: Members<'_>) 
         .iter()
         .filter_map(|(_, value)| if let Value::Measure(number) = value { Some(*number) } else { None })
         .collect();
-    let mean = vocabulary::decimal(measures.iter().sum::<f64>() / measures.len().max(1) as f64);
-    let seen = state.map_or(Seen::Measure(mean), Seen::State);
+    let seen = state.map_or_else(|| Seen::Measure(vocabulary::mean(&measures)), Seen::State);
     let contested = members.iter().any(|(number, _)| bearers[*number].contested);
     Item { seen, bearers: members.into_iter().map(|(number, _)| number).collect(), contested }
 }

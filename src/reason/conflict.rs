@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BinaryHeap, HashMap, HashSet};
 use crate::date::Day;
 use crate::reason::VoiceIndex;
 use crate::reason::conflict::subsets::Subsets;
-use crate::reason::conflict::tangle::Tangles;
+use crate::reason::conflict::tangle::{Leave, Tangles};
 use crate::reason::constraint::{Chain, Order, Unknown};
 use crate::reason::network::Network;
 
@@ -49,7 +49,7 @@ pub fn find(network: &Network) -> Vec<Knot> {
             Event::Reached(label) => search.extend(label),
             Event::Closed(voices, unknown) => {
                 if search.found.add(voices) {
-                    search.found.give_up(search.tangles.voices(network, unknown));
+                    search.give_up(unknown);
                 }
             }
         }
@@ -105,7 +105,8 @@ struct Search<'a> {
     events: Vec<Event>,
     /// Smaller sets first, then in order of arrival, so that what is taken out is final.
     queue: BinaryHeap<Reverse<(usize, usize, usize)>>,
-    tangles: Tangles,
+    /// Found when they are asked for: most networks are searched in a moment.
+    tangles: Option<Tangles>,
     found: Found,
 }
 
@@ -119,7 +120,7 @@ impl<'a> Search<'a> {
             settled: HashMap::new(),
             events: Vec::new(),
             queue: BinaryHeap::new(),
-            tangles: Tangles::new(network),
+            tangles: None,
             found: Found::default(),
         }
     }
@@ -153,16 +154,36 @@ impl<'a> Search<'a> {
             Some(_) => self.on_cycles.contains(&label.unknown),
             None => self.is_too_late(label.unknown, label.day),
         };
-        if !can_close || self.tangles.is_exhausted(label.unknown) {
-            return;
-        }
-        if self.tangles.follow(label.unknown) {
-            self.found.give_up(self.tangles.voices(self.network, label.unknown));
+        if !can_close || !self.may_follow(label.unknown) {
             return;
         }
         let size = label.voices.len();
         self.labels.push(label);
         self.push(size, Event::Reached(self.labels.len() - 1));
+    }
+
+    /// Says whether one more path may be followed to an unknown; gives its tangle up where it may not.
+    fn may_follow(&mut self, unknown: Unknown) -> bool {
+        let in_all = self.labels.len();
+        if in_all < tangle::PATHS {
+            return true;
+        }
+        let leave = self.tangles().follow(unknown, in_all);
+        if leave == Leave::JustDenied {
+            self.give_up(unknown);
+        }
+        leave == Leave::Given
+    }
+
+    fn give_up(&mut self, unknown: Unknown) {
+        let network = self.network;
+        let voices = self.tangles().voices(network, unknown);
+        self.found.give_up(voices);
+    }
+
+    fn tangles(&mut self) -> &mut Tangles {
+        let reached = self.labels.iter().map(|label| label.unknown);
+        self.tangles.get_or_insert_with(|| Tangles::new(self.network, reached))
     }
 
     fn is_too_late(&self, unknown: Unknown, day: Day) -> bool {

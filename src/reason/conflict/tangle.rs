@@ -9,19 +9,35 @@ use crate::resolve::leaders::Leaders;
 /// How many partial conflicts may be followed among unknowns that hang together, before all their voices are contested.
 pub const PATHS: usize = 500_000;
 
+/// How many may be followed in all: where knots are many, each keeps to what is left of it.
+const PATHS_IN_ALL: usize = 4 * PATHS;
+
 /// The unknowns that are not before a day later than one they are not after, and how they hang together.
 pub struct Tangles {
     /// The first unknown of each one's tangle.
     of: Vec<Option<u32>>,
     /// How many paths were followed, by the first unknown.
     followed: Vec<usize>,
+    /// Whether no more may be, by the first unknown.
+    is_given_up: Vec<bool>,
     earliest: Vec<Option<Day>>,
     latest: Vec<Option<Day>>,
 }
 
+/// Whether a path may be followed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Leave {
+    /// It may.
+    Given,
+    /// It would be one too many, the first of its tangle.
+    JustDenied,
+    /// Its tangle was given up.
+    Denied,
+}
+
 impl Tangles {
-    /// Finds them.
-    pub fn new(network: &Network) -> Tangles {
+    /// Finds them, with the unknowns that paths have reached so far.
+    pub fn new(network: &Network, reached: impl Iterator<Item = Unknown>) -> Tangles {
         let (earliest, latest) = (network.earliest(), network.latest());
         let is_tangled = |at: usize| earliest[at].zip(latest[at]).is_some_and(|(earliest, latest)| earliest > latest);
         let tangled: Vec<bool> = (0..network.len()).map(is_tangled).collect();
@@ -32,21 +48,24 @@ impl Tangles {
             }
         }
         let of = (0_u32..).zip(&tangled).map(|(at, tangled)| tangled.then(|| leaders.of(at)));
-        let of = of.collect();
-        Tangles { of, followed: vec![0; network.len()], earliest, latest }
+        let of: Vec<Option<u32>> = of.collect();
+        let mut followed = vec![0; network.len()];
+        reached.filter_map(|unknown| of[unknown.0 as usize]).for_each(|tangle| followed[tangle as usize] += 1);
+        Tangles { of, followed, is_given_up: vec![false; network.len()], earliest, latest }
     }
 
-    /// Counts a path that reached an unknown; says whether it was the last that may be followed there.
-    pub fn follow(&mut self, unknown: Unknown) -> bool {
-        let Some(tangle) = self.of[unknown.0 as usize] else { return false };
-        let followed = &mut self.followed[tangle as usize];
-        *followed += 1;
-        *followed == PATHS
-    }
-
-    /// Says whether no more paths may be followed at an unknown.
-    pub fn is_exhausted(&self, unknown: Unknown) -> bool {
-        self.of[unknown.0 as usize].is_some_and(|tangle| self.followed[tangle as usize] >= PATHS)
+    /// Counts one more path that reaches an unknown, beside so many in all; says whether it may.
+    pub fn follow(&mut self, unknown: Unknown, in_all: usize) -> Leave {
+        let Some(tangle) = self.of[unknown.0 as usize].map(|tangle| tangle as usize) else { return Leave::Denied };
+        if self.is_given_up[tangle] {
+            return Leave::Denied;
+        }
+        if self.followed[tangle] >= PATHS || in_all >= PATHS_IN_ALL {
+            self.is_given_up[tangle] = true;
+            return Leave::JustDenied;
+        }
+        self.followed[tangle] += 1;
+        Leave::Given
     }
 
     /// The voices of all contradictory paths through the tangle of an unknown, sorted.

@@ -187,8 +187,10 @@ impl Check<'_> {
         match at.map(|at| parts(&self.catalog.records[at])) {
             Ok(parts) if parts.iter().any(|own| own == part) => None,
             Ok(parts) => {
-                let names: Vec<String> = parts.iter().map(|part| format!("{path}#{part}")).collect();
-                Some(dangling(place, ("claim, date, placing or reading", whole), names.iter().map(String::as_str)))
+                // The path is right, and long: what it lacks is told from what it has by the end alone.
+                let names: Vec<String> = parts.iter().map(|part| format!("#{part}")).collect();
+                let found = format!("#{part}");
+                Some(dangling(place, ("claim, date, placing or reading", &found), names.iter().map(String::as_str)))
             }
             Err(_) if self.known.holds(address.strip_suffix(".md").unwrap_or(address)) => None,
             Err(_) => {

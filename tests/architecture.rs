@@ -2,10 +2,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use crate::support;
 use std::fs;
 use std::path::Path;
-
-mod support;
 
 /// A file of `src/`.
 struct Source {

@@ -6,10 +6,9 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
 
+use crate::support;
 use bartack::compile::example;
 use tempfile::TempDir;
-
-mod support;
 
 #[path = "cli/date.rs"]
 mod date;

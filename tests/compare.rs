@@ -7,11 +7,10 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
 
+use crate::support;
 use bartack::compile::example;
 use serde_json::Value;
 use tempfile::TempDir;
-
-mod support;
 
 const A: &str = "hollin/no-4/no-4-best";
 const B: &str = "hollin/no-4/no-4-plain";

@@ -2,10 +2,6 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
-#[path = "support/numbers.rs"]
-mod numbers;
-mod support;
-
 #[path = "dating/alone.rs"]
 mod alone;
 #[path = "dating/reader.rs"]

@@ -2,14 +2,13 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-mod support;
-
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
+use crate::support;
+use crate::support::site::{self, Output};
 use bartack::diagnostic::Level;
 use regex::Regex;
-use support::site::{self, Output};
 
 static OUTPUT: LazyLock<Output> = LazyLock::new(|| site::output(&support::repository("")));
 

@@ -1,6 +1,6 @@
 //! A scripted history of the demo: what each commit does to the conclusions, as Markdown and as JSON.
 //!
-//! `BLESS=1 cargo test --test difference` writes what is expected; the demo's own changes show up here too.
+//! `BLESS=1 cargo test --test knowledge difference` writes what is expected; the demo's own changes show up here too.
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
@@ -9,9 +9,8 @@ use std::process::Output;
 
 use serde_json::Value;
 
-mod support;
-
-use support::history::History;
+use crate::support;
+use crate::support::history::History;
 
 /// The variant that the history is about, and where it is renamed to.
 const SHIRT: &str = "entries/makers/thessop-yarrick/kettlehead/second-bell-men";

@@ -4,8 +4,7 @@
 
 #![allow(missing_docs, clippy::unwrap_used, clippy::panic)]
 
-mod support;
-
+use crate::support;
 use bartack::reason::{Knowledge, Side, Standing, conclude};
 
 const VARIANT: &str = "hollin/no-4/no-4-best";

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::Command;
 
+use crate::support;
 use bartack::compile;
 use bartack::date::Day;
 use bartack::disk;
@@ -14,8 +15,6 @@ use bartack::reason::without::{Piece, Without, verdict};
 use bartack::reason::{Knowledge, Side, comparison, evidence};
 use bartack::record::id::{Thing, VariantId};
 use bartack::source::{SourceFile, Sources};
-
-mod support;
 
 fn files() -> Vec<SourceFile> {
     let reading = disk::read(Path::new(env!("CARGO_MANIFEST_DIR"))).unwrap();

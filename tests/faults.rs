@@ -10,15 +10,13 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
 use std::time::{Duration, Instant, SystemTime};
 
+use crate::support;
 use bartack::disk;
 use tempfile::TempDir;
 use walkdir::WalkDir;
 
 #[path = "faults/again.rs"]
 mod again;
-#[path = "support/numbers.rs"]
-mod numbers;
-mod support;
 
 /// How often a build is killed.
 const KILLS: u64 = 200;

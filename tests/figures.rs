@@ -7,13 +7,12 @@ use std::fmt::Write;
 use std::fs;
 use std::sync::LazyLock;
 
+use crate::support;
+use crate::support::site::{self, Output};
 use bartack::compile::example;
 use bartack::figure::Drawing;
 use regex::Regex;
-use support::site::{self, Output};
 use tempfile::TempDir;
-
-mod support;
 
 static DEMO: LazyLock<Output> = LazyLock::new(|| site::output(&support::repository("")));
 

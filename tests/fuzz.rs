@@ -10,14 +10,13 @@ use std::panic;
 use std::thread;
 use std::time::{Duration, Instant};
 
-use mutation::Mutation;
-use numbers::Numbers;
-use targets::{TARGETS, Target};
+use self::mutation::Mutation;
+use self::targets::{TARGETS, Target};
+use crate::support::numbers::Numbers;
+use crate::{judge, support};
 
 #[path = "fuzz/browser.rs"]
 mod browser;
-#[path = "payloads/judge.rs"]
-mod judge;
 #[cfg(unix)]
 #[path = "fuzz/growth.rs"]
 mod growth;
@@ -26,9 +25,6 @@ mod growth;
 mod growth_of_texts;
 #[path = "fuzz/mutation.rs"]
 mod mutation;
-#[path = "support/numbers.rs"]
-mod numbers;
-mod support;
 #[path = "fuzz/targets.rs"]
 mod targets;
 #[path = "fuzz/whole.rs"]

@@ -5,9 +5,8 @@
 use std::collections::BTreeSet;
 use std::fs;
 
+use crate::support;
 use yaml_rust2::{Yaml, YamlLoader};
-
-mod support;
 
 fn text(path: &str) -> String {
     fs::read_to_string(support::repository(".github").join(path)).unwrap()

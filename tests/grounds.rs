@@ -18,13 +18,9 @@ use bartack::resolve::grounds;
 use bartack::source::Sources;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
-use numbers::Numbers;
-use world::{MAKERS, World};
+use self::world::{MAKERS, World};
+use crate::support::numbers::Numbers;
 
-mod support;
-
-#[path = "support/numbers.rs"]
-mod numbers;
 #[path = "grounds/world.rs"]
 mod world;
 

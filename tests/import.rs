@@ -10,12 +10,12 @@ mod large;
 mod round;
 #[path = "import/sheets.rs"]
 mod sheets;
-mod support;
 
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use crate::support;
 use tempfile::TempDir;
 
 /// A folder with the demo in it, and what is brought to it beside.

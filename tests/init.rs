@@ -6,10 +6,9 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
 
+use crate::support;
 use bartack::disk;
 use bartack::record::Content;
-
-mod support;
 
 fn bartack(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_bartack")).args(arguments).output().unwrap()

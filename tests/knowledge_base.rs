@@ -2,13 +2,12 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-mod support;
-
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::support;
+use crate::support::site::{self, Output};
 use bartack::{compile, disk, publish};
-use support::site::{self, Output};
 
 fn input() -> PathBuf {
     support::repository("tests/knowledge_base/input")

@@ -8,11 +8,10 @@ use std::fmt::Write;
 use std::fs;
 use std::path::Path;
 
+use crate::support;
+use crate::support::{browser, site};
 use regex::bytes::Regex;
-use support::{browser, site};
 use tempfile::TempDir;
-
-mod support;
 
 /// Says of each frame whose page is too wide, or holds a part that has to be scrolled sideways, how wide it is.
 const MEASURE: &str = r#"<pre></pre><script>onload = () => {

@@ -5,10 +5,9 @@
 use std::collections::BTreeSet;
 use std::fs;
 
+use crate::support;
 use bartack::diagnostic::Check;
 use bartack::lints::LINTS;
-
-mod support;
 
 #[test]
 fn every_wrong_example_raises_its_lint_and_no_other() {

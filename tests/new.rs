@@ -7,9 +7,8 @@ use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
+use crate::support;
 use tempfile::TempDir;
-
-mod support;
 
 const MODEL: &str = "brackwold-tharn/sluice-118";
 const VARIANT: &str = "brackwold-tharn/sluice-118/underlode-men";

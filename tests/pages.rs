@@ -6,12 +6,11 @@ use std::fmt::Write;
 use std::fs;
 use std::sync::LazyLock;
 
+use crate::support;
+use crate::support::site::{self, Output};
 use bartack::compile::example;
 use regex::Regex;
-use support::site::{self, Output};
 use tempfile::TempDir;
-
-mod support;
 
 static DEMO: LazyLock<Output> = LazyLock::new(|| site::output(&support::repository("")));
 

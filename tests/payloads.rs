@@ -10,12 +10,10 @@ use std::time::{Duration, Instant};
 use bartack::markup::{Above, SvgFault, html, plain, summary, svg};
 use proptest::prelude::{Strategy, any, proptest};
 
-use judge::{assert_inert, html_judge, svg_judge};
-use vectors::{DRAWINGS, MARKDOWN};
+use self::vectors::{DRAWINGS, MARKDOWN};
+use crate::judge::{assert_inert, html_judge, svg_judge};
+use crate::support;
 
-#[path = "payloads/judge.rs"]
-mod judge;
-mod support;
 #[path = "payloads/vectors.rs"]
 mod vectors;
 

@@ -4,20 +4,17 @@
 
 #[path = "photographs/drawn.rs"]
 mod drawn;
-#[path = "support/numbers.rs"]
-mod numbers;
 #[path = "photographs/published.rs"]
 mod published;
-mod support;
 #[path = "photographs/wrapped.rs"]
 mod wrapped;
 
 use std::io::Cursor;
 
+use crate::support::numbers::Numbers;
 use bartack::photograph::making::{self, Unmade};
 use bartack::photograph::{self, Facts, Flaw, Kind};
 use image::{DynamicImage, GenericImageView, ImageFormat, Rgb, RgbImage, Rgba, RgbaImage};
-use numbers::Numbers;
 
 fn look(bytes: &[u8]) -> Result<Facts, Flaw> {
     photograph::look(&mut Cursor::new(bytes)).unwrap()

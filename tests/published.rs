@@ -4,10 +4,13 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-mod published {
-    mod dating;
-    mod edtf;
-    mod scenarios;
-    mod simulation;
-    mod statistics;
-}
+#[path = "published/dating.rs"]
+mod dating;
+#[path = "published/edtf.rs"]
+mod edtf;
+#[path = "published/scenarios.rs"]
+mod scenarios;
+#[path = "published/simulation.rs"]
+mod simulation;
+#[path = "published/statistics.rs"]
+mod statistics;

@@ -2,11 +2,10 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
-mod support;
-
 use std::collections::BTreeSet;
 use std::process::Command;
 
+use crate::support;
 use bartack::date::edtf::{CircaYears, Edtf};
 
 /// The widening of a year by `~` where a knowledge base says nothing else; the script is told the same.

@@ -2,13 +2,10 @@
 
 #![allow(missing_docs, clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
-#[path = "support/numbers.rs"]
-mod numbers;
-
+use crate::support::numbers::Numbers;
 use bartack::reason::Standing;
 use bartack::reason::removal::{self, STEPS};
 use good_lp::{Expression, Solution, SolverModel, constraint, microlp, variable, variables};
-use numbers::Numbers;
 
 /// Random irreducible sets over some voices, each voice in at least one of them.
 fn random_sets(numbers: &mut Numbers, voices: u64, count: u64) -> Vec<Vec<u32>> {

@@ -15,9 +15,8 @@ use bartack::vocabulary::Kind;
 use rayon::prelude::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
 use tempfile::TempDir;
 
-mod support;
-
-use support::history::bartack;
+use crate::support;
+use crate::support::history::bartack;
 
 /// A name that stands nowhere in the demo, so that it can be turned back in any text.
 const NEW: &str = "renamed-here";

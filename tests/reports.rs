@@ -5,9 +5,8 @@
 use std::fs;
 use std::path::Path;
 
+use crate::support;
 use serde_json::Value;
-
-mod support;
 
 /// A conflict over two files, one of whose places has several lines, and a wrong feature of letters with several bytes.
 fn ordinary() -> String {

@@ -11,9 +11,7 @@ use bartack::repository::{self, Problem};
 use bartack::source::Attachment;
 use tempfile::TempDir;
 
-mod support;
-
-use support::history::{History, bartack, command, git};
+use crate::support::history::{History, bartack, command, git};
 
 const ABOUT: &str = "+++\ntitle = \"T\"\nlicence = \"CC0-1.0\"\nlanguage = \"en\"\n+++\n";
 

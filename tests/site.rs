@@ -5,8 +5,9 @@ use std::fs;
 use std::path::Path;
 use std::sync::LazyLock;
 
+use crate::support;
+use crate::support::site::{self, Output};
 use bartack::compile::example;
-use support::site::{self, Output};
 use tempfile::TempDir;
 
 #[path = "site/downloads.rs"]
@@ -21,7 +22,6 @@ mod offline;
 mod search;
 #[path = "site/sources.rs"]
 mod sources;
-mod support;
 
 static DEMO: LazyLock<Output> = LazyLock::new(|| site::output(&support::repository("")));
 

@@ -2,11 +2,10 @@
 
 #![allow(missing_docs, clippy::unwrap_used, clippy::panic)]
 
-mod support;
-
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
+use crate::support;
 use bartack::reason::comparison::{self, Verdict};
 use bartack::reason::{Knowledge, Standing, conclude, evidence};
 use bartack::record::id::VariantId;

@@ -5,19 +5,16 @@
 
 #![allow(missing_docs, clippy::unwrap_used, clippy::panic)]
 
-#[path = "support/numbers.rs"]
-mod numbers;
-
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::support::numbers::Numbers;
 use bartack::date::Day;
 use bartack::reason::VoiceIndex;
 use bartack::reason::conflict;
 use bartack::reason::constraint::{Support, System, Unknown};
 use bartack::reason::era::{Direction, Pass, Reason};
 use bartack::reason::network::Network;
-use numbers::Numbers;
 
 const FAR: i64 = i64::MAX / 4;
 

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use tempfile::TempDir;
 
-use crate::{VARIANT, folder, support};
+use crate::cli::{VARIANT, folder, support};
 
 /// How many garments are tried, until a build takes long enough for bars to be worth showing.
 const GARMENTS: [usize; 5] = [1500, 2500, 5000, 10_000, 20_000];

@@ -12,4 +12,4 @@ if ! target/duckdb/bin/python -c 'import duckdb' 2>/dev/null; then
         exit 0
     fi
 fi
-DUCKDB_REQUIRED=1 cargo test --quiet --test exports databases_answer -- --nocapture
+DUCKDB_REQUIRED=1 cargo test --quiet --test site exports::sql::databases_answer -- --nocapture

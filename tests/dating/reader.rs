@@ -17,7 +17,7 @@ use bartack::vocabulary::{Feature, Kind};
 use serde_json::{Value as Json, json};
 use tempfile::TempDir;
 
-use crate::numbers::Numbers;
+use crate::support::numbers::Numbers;
 use crate::support::{repository, site};
 
 const GARMENTS: usize = 1000;

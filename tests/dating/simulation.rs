@@ -12,7 +12,7 @@ use bartack::reason::likelihood;
 use bartack::record::id::{FeatureId, ModelId, StateId, VariantId};
 use bartack::record::observation::Value;
 
-use crate::numbers::Numbers;
+use crate::support::numbers::Numbers;
 
 const MODELS: usize = 60;
 const RECORDED: usize = 12;

@@ -3,7 +3,7 @@
 use bartack::sheet::notation::{Marked, Written, read};
 use bartack::sheet::unprotect;
 
-use crate::world::{self, files, knowledge, table};
+use crate::exports::world::{self, files, knowledge, table};
 
 #[test]
 fn no_cell_of_any_table_begins_a_formula() {

@@ -5,7 +5,7 @@ use std::process::Command;
 
 use bartack::reason::Knowledge;
 
-use crate::world::{demo, files, knowledge};
+use crate::exports::world::{demo, files, knowledge};
 
 fn program() -> Option<PathBuf> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/frictionless/bin/frictionless");

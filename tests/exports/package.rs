@@ -6,7 +6,7 @@ use bartack::publish::downloads;
 use bartack::reason::Knowledge;
 use serde_json::Value;
 
-use crate::world::{self, Table, demo, files, json, knowledge, read, table};
+use crate::exports::world::{self, Table, demo, files, json, knowledge, read, table};
 
 fn resources(knowledge: &Knowledge) -> Vec<(Value, Table)> {
     let files = files(knowledge, "data/");

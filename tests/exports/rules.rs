@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 
-use crate::world::{self, files, knowledge};
+use crate::exports::world::{self, files, knowledge};
 
 fn rules() -> Value {
     world::json(&files(&knowledge(), "rules/"), "rules/rules.json")

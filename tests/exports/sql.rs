@@ -8,8 +8,8 @@ use bartack::compile::example;
 use bartack::reason::Knowledge;
 use serde_json::Value as Json;
 
-use crate::garments;
-use crate::world::{self, demo, files, knowledge};
+use crate::exports::garments;
+use crate::exports::world::{self, demo, files, knowledge};
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))

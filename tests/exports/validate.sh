@@ -12,4 +12,4 @@ if [ ! -x target/frictionless/bin/frictionless ]; then
         exit 0
     fi
 fi
-FRICTIONLESS_REQUIRED=1 cargo test --quiet --test exports an_independent_validator
+FRICTIONLESS_REQUIRED=1 cargo test --quiet --test site an_independent_validator

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use walkdir::WalkDir;
 
 use super::{begun, build, demo, err, whole};
-use crate::numbers::Numbers;
+use crate::support::numbers::Numbers;
 
 /// The entries of a knowledge base, in order of path.
 fn entries(root: &Path) -> Vec<PathBuf> {

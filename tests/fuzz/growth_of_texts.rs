@@ -6,7 +6,7 @@ use bartack::date::edtf::Edtf;
 use bartack::markup::{self, Above};
 use bartack::photograph::{self, making};
 
-use crate::growth::{KIB, Shape, filled, hold};
+use crate::fuzz::growth::{KIB, Shape, filled, hold};
 
 fn html(markdown: String) -> Box<dyn Fn()> {
     Box::new(move || drop((markup::html(&markdown, "s", Above::Page), markup::plain(&markdown))))

@@ -1,6 +1,6 @@
 //! Inputs made from a corpus by a seeded generator: bytes, words, lines and whole pieces are changed, so that every run sees the same.
 
-use crate::numbers::Numbers;
+use crate::support::numbers::Numbers;
 
 /// Values at which counts and lengths turn over.
 const NUMBERS: [&[u8]; 8] =

@@ -20,9 +20,9 @@ use bartack::source::{FileId, FilePath, SourceFile, Sources, Span};
 use bartack::validate;
 use regex::Regex;
 
-use crate::judge::{assert_inert, html_judge, svg_judge};
-use crate::whole;
-use crate::words::{DATE, DRAWING, MARKDOWN, PHOTOGRAPH, RECORD, SHEET, TOML, VOCABULARY};
+use super::judge::{assert_inert, html_judge, svg_judge};
+use super::whole;
+use super::words::{DATE, DRAWING, MARKDOWN, PHOTOGRAPH, RECORD, SHEET, TOML, VOCABULARY};
 
 /// One way into the program.
 pub struct Target {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use bartack::source::{FilePath, SourceFile, Sources};
 
-use crate::numbers::Numbers;
+use crate::support::numbers::Numbers;
 
 pub const MAKERS: [&str; 4] = ["ansk", "brell", "corvo", "dunt"];
 const MODELS: [&str; 2] = ["one", "two"];

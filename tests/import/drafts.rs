@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::{Desk, support};
+use crate::import::{Desk, support};
 
 const FOLDER: &str = "entries/makers/brackwold-tharn/sluice-118/underlode-men";
 

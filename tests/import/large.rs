@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::time::{Duration, Instant};
 
-use crate::Desk;
+use crate::import::Desk;
 
 const VARIANT: &str = "brackwold-tharn/sluice-118/underlode-men";
 

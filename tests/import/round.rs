@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::Desk;
+use crate::import::Desk;
 
 #[test]
 fn the_sheet_of_garments_comes_back_byte_for_byte() {

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::Desk;
+use crate::import::Desk;
 
 const FOLDER: &str = "entries/makers/brackwold-tharn/sluice-118/underlode-men";
 const VARIANT: &str = "brackwold-tharn/sluice-118/underlode-men";

@@ -13,8 +13,9 @@ use image::{ImageEncoder, ImageFormat, RgbImage};
 use regex::Regex;
 use tempfile::TempDir;
 
+use crate::photographs::{drawn, quartered, wrapped};
+use crate::support;
 use crate::support::history;
-use crate::{drawn, quartered, support, wrapped};
 
 const FOLDER: &str = "entries/makers/hollin/no-4/best";
 const PAGE: &str = "makers/hollin/no-4/best/barn-find.html";
@@ -128,7 +129,7 @@ fn a_photograph_is_published_in_three_widths_and_says_what_it_shows_and_whose_it
     assert_eq!(widths, [480, 960, 1600]);
     assert!(found[1].ends_with("barn-find/1-1600.jpg"), "{}", &found[1]);
     for (path, content) in &written {
-        assert!(!crate::holds(content, wrapped::SECRET) && !path.contains("IMG"), "{path}");
+        assert!(!crate::photographs::holds(content, wrapped::SECRET) && !path.contains("IMG"), "{path}");
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use regex::Regex;
 
-use crate::{DEMO, built, page};
+use crate::site::{DEMO, built, page};
 
 /// The cells of a column of a table.
 fn column(table: &str, name: &str) -> Vec<String> {

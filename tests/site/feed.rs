@@ -7,8 +7,8 @@ use quick_xml::events::Event;
 use quick_xml::name::ResolveResult;
 use regex::Regex;
 
+use crate::site::{DEMO, built, page};
 use crate::support::site::Output;
-use crate::{DEMO, built, page};
 
 const ATOM: &str = "http://www.w3.org/2005/Atom";
 

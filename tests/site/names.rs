@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
+use crate::site::{DEMO, built, page};
 use crate::support::{repository, site};
-use crate::{DEMO, built, page};
 
 #[test]
 fn the_page_of_names_lists_all_of_the_demo() {

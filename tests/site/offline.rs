@@ -6,8 +6,8 @@ use std::process::Command;
 
 use tempfile::TempDir;
 
+use crate::site::{DEMO, page};
 use crate::support::repository;
-use crate::{DEMO, page};
 
 /// The worker's list of files with hashes.
 fn list() -> BTreeMap<String, String> {

@@ -5,8 +5,8 @@ use std::process::Command;
 
 use tempfile::TempDir;
 
+use crate::site::{DEMO, page, write};
 use crate::support::{browser, repository};
-use crate::{DEMO, page, write};
 
 #[test]
 fn names_years_and_misspellings_are_found_with_work_that_grows_no_faster_than_the_records() {

@@ -1,6 +1,6 @@
 //! Sources as a tree, landmarks on a scale, anchors that outlive a change of name, the first page.
 
-use crate::{DEMO, built, page};
+use crate::site::{DEMO, built, page};
 
 fn source(name: &str, more: &str) -> String {
     format!("--- entries/sources/{name}.md\n+++\ncitation = \"Book {name}\"\nkind = \"book\"\n{more}\n+++\n")

@@ -7,6 +7,7 @@
 pub mod reports;
 pub mod browser;
 pub mod history;
+pub mod numbers;
 pub mod site;
 
 use std::fs;

@@ -1,0 +1,43 @@
+//! What the library concludes, reports and exports in memory, and what the tree promises about itself.
+
+#![allow(missing_docs, clippy::unwrap_used, clippy::panic, clippy::expect_used, clippy::print_stderr)]
+
+#[path = "../support/mod.rs"]
+mod support;
+
+#[path = "../architecture.rs"]
+mod architecture;
+#[path = "../compare.rs"]
+mod compare;
+#[path = "../dating.rs"]
+mod dating;
+#[path = "../demo.rs"]
+mod demo;
+#[path = "../difference.rs"]
+mod difference;
+#[path = "../eras.rs"]
+mod eras;
+#[path = "../explain.rs"]
+mod explain;
+#[path = "../grounds.rs"]
+mod grounds;
+#[path = "../knowledge_base.rs"]
+mod knowledge_base;
+#[path = "../lints.rs"]
+mod lints;
+#[path = "../published.rs"]
+mod published;
+#[path = "../removal.rs"]
+mod removal;
+#[path = "../rename.rs"]
+mod rename;
+#[path = "../reports.rs"]
+mod reports;
+#[path = "../repository.rs"]
+mod repository;
+#[path = "../schema.rs"]
+mod schema;
+#[path = "../situations.rs"]
+mod situations;
+#[path = "../temporal.rs"]
+mod temporal;

@@ -7,5 +7,7 @@
   document.getElementById(shown === "record" ? "view-hand" : "view-record").remove();
   document.getElementById("to-" + shown).setAttribute("aria-current", "page");
   // Its scripts have one page to fill, so the other begins anew; what was tapped is in the address or the draft.
-  window.addEventListener("hashchange", () => { if (view() !== shown) location.reload(); });
+  window.addEventListener("hashchange", () => {
+    if (view() !== shown) location.reload();
+  });
 })();

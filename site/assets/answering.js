@@ -15,15 +15,32 @@
     }
 
     function bounds(found) {
-      const cited = (ids) => ids.map((id) => {
-        const landmark = rules.landmarks.find((one) => one.id === id);
-        const source = landmark.sources[0];
-        return element("li", {}, link(landmark.title, `landmarks.html#${id}`), source ? element("span", { class: "detail" }, " " + [source.citation, source.locator].filter(Boolean).join(", ")) : null);
-      });
-      const side = (says, day, ids) => (day ? [element("p", {}, says + " ", element("b", { class: "day" }, day)), element("ul", {}, ...cited(ids))] : []);
+      const cited = (ids) =>
+        ids.map((id) => {
+          const landmark = rules.landmarks.find((one) => one.id === id);
+          const source = landmark.sources[0];
+          return element(
+            "li",
+            {},
+            link(landmark.title, `landmarks.html#${id}`),
+            source
+              ? element("span", { class: "detail" }, " " + [source.citation, source.locator].filter(Boolean).join(", "))
+              : null,
+          );
+        });
+      const side = (says, day, ids) =>
+        day
+          ? [element("p", {}, says + " ", element("b", { class: "day" }, day)), element("ul", {}, ...cited(ids))]
+          : [];
       const { hard } = found;
-      const parts = [...side("Not made before", hard.not_before, hard.not_before_by), ...side("Not made after", hard.not_after, hard.not_after_by)];
-      return part("What no opinion can move", parts.length > 0 ? parts : [element("p", {}, "No landmark bounds its date.")]);
+      const parts = [
+        ...side("Not made before", hard.not_before, hard.not_before_by),
+        ...side("Not made after", hard.not_after, hard.not_after_by),
+      ];
+      return part(
+        "What no opinion can move",
+        parts.length > 0 ? parts : [element("p", {}, "No landmark bounds its date.")],
+      );
     }
 
     function link(text, path) {
@@ -37,17 +54,39 @@
 
     function chart({ years, contradiction }) {
       if (contradiction) return null;
-      if (!years) return part("Years", [element("p", {}, "Nothing recorded bounds the years of the variants in question; the answer is about variants only.")]);
-      const shown = years.span95.flatMap(([first, last]) => Array.from({ length: last - first + 1 }, (_, at) => first + at));
+      if (!years)
+        return part("Years", [
+          element(
+            "p",
+            {},
+            "Nothing recorded bounds the years of the variants in question; the answer is about variants only.",
+          ),
+        ]);
+      const shown = years.span95.flatMap(([first, last]) =>
+        Array.from({ length: last - first + 1 }, (_, at) => first + at),
+      );
       const [first, last] = [Math.min(...shown), Math.max(...shown)];
       const of = new Map(years.probability);
       const greatest = Math.max(...shown.map((year) => of.get(year) || 0));
       const wide = Math.max(last - first + 1, 8);
-      const figure = drawn("svg", { viewBox: `0 0 ${wide * 10} 120`, class: "years", role: "img", "aria-label": dating.yearsInWords(years) });
+      const figure = drawn("svg", {
+        viewBox: `0 0 ${wide * 10} 120`,
+        class: "years",
+        role: "img",
+        "aria-label": dating.yearsInWords(years),
+      });
       for (let year = first; year <= last; year += 1) {
         const height = (90 * (of.get(year) || 0)) / greatest;
         const inHalf = years.span50.some(([from, to]) => from <= year && year <= to);
-        figure.append(drawn("rect", { x: (year - first) * 10 + 1, y: 95 - height, width: 8, height, class: inHalf ? "half" : "most" }));
+        figure.append(
+          drawn("rect", {
+            x: (year - first) * 10 + 1,
+            y: 95 - height,
+            width: 8,
+            height,
+            class: inHalf ? "half" : "most",
+          }),
+        );
         const step = wide > 60 ? 20 : wide > 24 ? 10 : wide > 12 ? 5 : 2;
         if (year % step === 0) {
           figure.append(drawn("line", { x1: (year - first) * 10 + 5, x2: (year - first) * 10 + 5, y1: 95, y2: 100 }));
@@ -55,66 +94,169 @@
         }
       }
       figure.append(drawn("line", { x1: 0, x2: wide * 10, y1: 95, y2: 95 }));
-      return part("Years", [element("p", {}, dating.yearsInWords(years)), element("div", { class: "wide", tabindex: "0", role: "group", "aria-label": "Chart of years" }, figure),
-        element("p", { class: "detail" }, "Full bars hold 50 %, hollow ones the rest of 95 %.")]);
+      return part("Years", [
+        element("p", {}, dating.yearsInWords(years)),
+        element("div", { class: "wide", tabindex: "0", role: "group", "aria-label": "Chart of years" }, figure),
+        element("p", { class: "detail" }, "Full bars hold 50 %, hollow ones the rest of 95 %."),
+      ]);
     }
 
     function candidates(found, isKnown) {
-      if (found.variants.length === 0) return part("Variants", [element("p", {}, found.contradiction ? "None, until one of its signs is doubted." : "None is in question.")]);
-      const rows = found.variants.filter((one) => one.probability >= WORTHWHILE).slice(0, 8).map(({ id, probability }) =>
-        element("li", {}, element("b", { class: "share" }, `${dating.percent(probability)} %`), " ", link(dating.nameOf(rules, id), `makers/${id}.html`)));
-      return part("Variants", [isKnown ? null : element("p", { class: "detail" }, "nearest among the recorded ones; it may be none of them"), element("ol", { class: "candidates" }, ...rows)]);
+      if (found.variants.length === 0)
+        return part("Variants", [
+          element("p", {}, found.contradiction ? "None, until one of its signs is doubted." : "None is in question."),
+        ]);
+      const rows = found.variants
+        .filter((one) => one.probability >= WORTHWHILE)
+        .slice(0, 8)
+        .map(({ id, probability }) =>
+          element(
+            "li",
+            {},
+            element("b", { class: "share" }, `${dating.percent(probability)} %`),
+            " ",
+            link(dating.nameOf(rules, id), `makers/${id}.html`),
+          ),
+        );
+      return part("Variants", [
+        isKnown ? null : element("p", { class: "detail" }, "nearest among the recorded ones; it may be none of them"),
+        element("ol", { class: "candidates" }, ...rows),
+      ]);
     }
 
     function reasons(found) {
-      const rows = found.features.filter((one) => one.bits !== null).sort((one, other) => Math.abs(other.bits) - Math.abs(one.bits));
+      const rows = found.features
+        .filter((one) => one.bits !== null)
+        .sort((one, other) => Math.abs(other.bits) - Math.abs(one.bits));
       if (rows.length === 0) return null;
-      const line = ({ feature, state, bits }) => element("tr", {}, element("th", { scope: "row" }, nameOfFeature(feature)), element("td", {}, words(state)), element("td", { class: "bits" }, (bits >= 0 ? "+" : "−") + Math.abs(bits).toFixed(1)));
-      return part("Why the first rather than the next", [element("table", {}, element("thead", {}, element("tr", {}, element("th", { scope: "col" }, "feature"), element("th", { scope: "col" }, "seen"), element("th", { scope: "col" }, "bits"))), element("tbody", {}, ...rows.map(line)))]);
+      const line = ({ feature, state, bits }) =>
+        element(
+          "tr",
+          {},
+          element("th", { scope: "row" }, nameOfFeature(feature)),
+          element("td", {}, words(state)),
+          element("td", { class: "bits" }, (bits >= 0 ? "+" : "−") + Math.abs(bits).toFixed(1)),
+        );
+      return part("Why the first rather than the next", [
+        element(
+          "table",
+          {},
+          element(
+            "thead",
+            {},
+            element(
+              "tr",
+              {},
+              element("th", { scope: "col" }, "feature"),
+              element("th", { scope: "col" }, "seen"),
+              element("th", { scope: "col" }, "bits"),
+            ),
+          ),
+          element("tbody", {}, ...rows.map(line)),
+        ),
+      ]);
     }
 
     function advice(found) {
-      const looks = found.look_next.map(({ feature, look, entropy_drop }) => element("li", {}, jump(feature), element("span", { class: "detail" }, ` ${entropy_drop.toFixed(2)} bits. `), look));
-      const marks = found.would_bound.filter((one) => one.rules_out >= WORTHWHILE).map(({ feature, state, landmark, rules_out }) => {
-        const title = rules.landmarks.find((one) => one.id === landmark).title;
-        return element("li", {}, jump(feature), `: ${words(state)} would rule out ${dating.percent(rules_out)} % (`, link(title, `landmarks.html#${landmark}`), ")");
-      });
-      return [looks.length > 0 ? part("Look next", [element("ol", {}, ...looks)]) : null, marks.length > 0 ? part("Marks to look for", [element("ul", {}, ...marks)]) : null];
+      const looks = found.look_next.map(({ feature, look, entropy_drop }) =>
+        element(
+          "li",
+          {},
+          jump(feature),
+          element("span", { class: "detail" }, ` ${entropy_drop.toFixed(2)} bits. `),
+          look,
+        ),
+      );
+      const marks = found.would_bound
+        .filter((one) => one.rules_out >= WORTHWHILE)
+        .map(({ feature, state, landmark, rules_out }) => {
+          const title = rules.landmarks.find((one) => one.id === landmark).title;
+          return element(
+            "li",
+            {},
+            jump(feature),
+            `: ${words(state)} would rule out ${dating.percent(rules_out)} % (`,
+            link(title, `landmarks.html#${landmark}`),
+            ")",
+          );
+        });
+      return [
+        looks.length > 0 ? part("Look next", [element("ol", {}, ...looks)]) : null,
+        marks.length > 0 ? part("Marks to look for", [element("ul", {}, ...marks)]) : null,
+      ];
     }
 
     function jump(feature) {
-      return button(nameOfFeature(feature), () => {
-        const field = document.getElementById("look-" + feature);
-        if (!field) return;
-        field.closest("details").open = true;
-        const target = field.querySelector("input:checked") || field.querySelector("input");
-        field.scrollIntoView({ block: "center" });
-        target.focus({ preventScroll: true });
-      }, { class: "jump" });
+      return button(
+        nameOfFeature(feature),
+        () => {
+          const field = document.getElementById("look-" + feature);
+          if (!field) return;
+          field.closest("details").open = true;
+          const target = field.querySelector("input:checked") || field.querySelector("input");
+          field.scrollIntoView({ block: "center" });
+          target.focus({ preventScroll: true });
+        },
+        { class: "jump" },
+      );
     }
 
     function doubt(found) {
       if (!found.contradiction) return null;
-      const rows = found.doubt.map((one) => element("li", {}, element("b", {}, "Without " + one.features.map(nameOfFeature).join(" and ") + ": "), dating.boundsInWords(rules, one.hard).join(" "), one.years ? " " + dating.yearsInWords(one.years) : ""));
-      const text = rows.length > 0 ? "What it shows cannot all be so. It could, if one of these were replaced or misread:" : "What it shows cannot all be so; more than two of its features would have to be wrong.";
+      const rows = found.doubt.map((one) =>
+        element(
+          "li",
+          {},
+          element("b", {}, "Without " + one.features.map(nameOfFeature).join(" and ") + ": "),
+          dating.boundsInWords(rules, one.hard).join(" "),
+          one.years ? " " + dating.yearsInWords(one.years) : "",
+        ),
+      );
+      const text =
+        rows.length > 0
+          ? "What it shows cannot all be so. It could, if one of these were replaced or misread:"
+          : "What it shows cannot all be so; more than two of its features would have to be wrong.";
       return part("What contradicts", [element("p", { class: "notice" }, text), element("ul", {}, ...rows)]);
     }
 
     function unlike(found) {
-      if (found.unlike.fires) return element("p", { class: "notice" }, "It is unlike anything recorded: its features do not go together in any variant in question.");
-      return found.unlike.z === null ? null : element("p", { class: "detail" }, "Where few garments are recorded, that nothing looks unusual means little.");
+      if (found.unlike.fires)
+        return element(
+          "p",
+          { class: "notice" },
+          "It is unlike anything recorded: its features do not go together in any variant in question.",
+        );
+      return found.unlike.z === null
+        ? null
+        : element(
+            "p",
+            { class: "detail" },
+            "Where few garments are recorded, that nothing looks unusual means little.",
+          );
     }
 
     function quote(found) {
-      const text = element("textarea", { id: "quote", readonly: true, rows: "7", "aria-label": "Paragraph for a listing" }, found.paragraph);
-      return element("details", { class: "quote", open: isQuoted }, summaryOfQuote(), text, element("p", {}, copier("Copy the paragraph", text)));
+      const text = element(
+        "textarea",
+        { id: "quote", readonly: true, rows: "7", "aria-label": "Paragraph for a listing" },
+        found.paragraph,
+      );
+      return element(
+        "details",
+        { class: "quote", open: isQuoted },
+        summaryOfQuote(),
+        text,
+        element("p", {}, copier("Copy the paragraph", text)),
+      );
     }
 
     let isQuoted = false;
 
     function summaryOfQuote() {
       const summary = element("summary", {}, "Paragraph for a listing");
-      summary.addEventListener("click", () => { isQuoted = !isQuoted; });
+      summary.addEventListener("click", () => {
+        isQuoted = !isQuoted;
+      });
       return summary;
     }
 
@@ -124,13 +266,24 @@
       if (found.hard.not_before) parts.push("not before " + found.hard.not_before);
       if (found.hard.not_after) parts.push("not after " + found.hard.not_after);
       if (found.years) parts.push("likely " + dating.spansInWords(found.years.span50));
-      if (found.variants.length > 0 && isKnown) parts.push(`${dating.nameOf(rules, found.variants[0].id)} ${dating.percent(found.variants[0].probability)} %`);
+      if (found.variants.length > 0 && isKnown)
+        parts.push(`${dating.nameOf(rules, found.variants[0].id)} ${dating.percent(found.variants[0].probability)} %`);
       return parts.length > 0 ? parts.join("; ") : "Nothing is known yet.";
     }
 
     // All parts, in the order of how sure they are. Without a maker or more known, the variants are only the nearest.
     function parts(found, isKnown) {
-      return [bounds(found), doubt(found), chart(found), candidates(found, isKnown), unlike(found), reasons(found), ...advice(found), quote(found), element("p", { class: "caution" }, dating.CAUTION)];
+      return [
+        bounds(found),
+        doubt(found),
+        chart(found),
+        candidates(found, isKnown),
+        unlike(found),
+        reasons(found),
+        ...advice(found),
+        quote(found),
+        element("p", { class: "caution" }, dating.CAUTION),
+      ];
     }
 
     return { parts, inOneLine };

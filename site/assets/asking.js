@@ -59,7 +59,8 @@
   function choice({ id, label, options, value, none = NOT_KNOWN }, change) {
     const select = element("select", { id, name: id });
     select.append(element("option", { value: "" }, none));
-    for (const option of options) select.append(element("option", { value: option.id, selected: value === option.id }, option.name));
+    for (const option of options)
+      select.append(element("option", { value: option.id, selected: value === option.id }, option.name));
     select.addEventListener("change", () => change(select.value, id));
     return element("p", { class: "known" }, element("label", { for: id }, label), select);
   }
@@ -75,7 +76,8 @@
     if (feature.kind === "code") return "";
     const number = Number(text);
     if (!Number.isFinite(number)) return "Write a number, such as 8.25.";
-    if (feature.kind === "count" && (!Number.isInteger(number) || number < 1 || number > MOST_COUNTED)) return `Write a whole number from 1 to ${MOST_COUNTED}, or choose absent.`;
+    if (feature.kind === "count" && (!Number.isInteger(number) || number < 1 || number > MOST_COUNTED))
+      return `Write a whole number from 1 to ${MOST_COUNTED}, or choose absent.`;
     if (feature.kind === "measure" && feature.range && (number < feature.range[0] || number > feature.range[1])) {
       return `It lies between ${feature.range[0]} and ${feature.range[1]} ${feature.unit}.`;
     }
@@ -83,7 +85,10 @@
   }
 
   function label(value) {
-    return own({ absent: "absent: never there", lost: "lost: gone or cannot be told", other: "something else" }, value) || words(value);
+    return (
+      own({ absent: "absent: never there", lost: "lost: gone or cannot be told", other: "something else" }, value) ||
+      words(value)
+    );
   }
 
   // Asks on behalf of a page. `state()` gives what is known and seen now, `change(focus)` is called after each change with
@@ -106,10 +111,16 @@
         market: ["Sold new in", markets.map((one) => ({ id: one, name: one }))],
       };
       const shown = keys.filter((key) => fields[key][1].length > 0);
-      return element("div", { class: "knowns" }, shown.map((key) => {
-        const [says, options] = fields[key];
-        return choice({ id: "know-" + key, label: says, options, value: now[key] }, (value, id) => know(key, value, id));
-      }));
+      return element(
+        "div",
+        { class: "knowns" },
+        shown.map((key) => {
+          const [says, options] = fields[key];
+          return choice({ id: "know-" + key, label: says, options, value: now[key] }, (value, id) =>
+            know(key, value, id),
+          );
+        }),
+      );
     }
 
     function know(key, value, focus) {
@@ -132,14 +143,20 @@
       }
       // As it is turned over in the hands; parts with other names follow in the vocabulary's order.
       const place = (zone) => (parts.includes(zone) ? parts.indexOf(zone) : parts.length);
-      return [...zones].sort(([one], [other]) => place(one) - place(other)).map(([zone, features]) => zoneOf(zone, features));
+      return [...zones]
+        .sort(([one], [other]) => place(one) - place(other))
+        .map(([zone, features]) => zoneOf(zone, features));
     }
 
     function zoneOf(zone, features) {
       const seen = features.filter((feature) => state().features.has(feature.id)).length;
       const count = seen > 0 ? `${seen} of ${features.length} looked at` : `${features.length} to look at`;
-      const details = element("details", { class: "zone", open: seen > 0 || open.has(zone) },
-        element("summary", {}, element("b", {}, words(zone)), " ", element("span", { class: "detail" }, count)), features.map(featureOf));
+      const details = element(
+        "details",
+        { class: "zone", open: seen > 0 || open.has(zone) },
+        element("summary", {}, element("b", {}, words(zone)), " ", element("span", { class: "detail" }, count)),
+        features.map(featureOf),
+      );
       // Drawings are many: those of a part are drawn when it is opened.
       const draw = () => details.querySelectorAll(".feature:not(.drawn-beside)").forEach(besides);
       details.addEventListener("toggle", () => {
@@ -163,11 +180,24 @@
     function featureOf(feature) {
       const value = state().features.get(feature.id);
       const isWritten = feature.kind !== "state";
-      const listed = isWritten ? ["absent", "lost"] : [...feature.states, ...["absent", "other", "lost"].filter((one) => !feature.states.includes(one))];
-      const field = element("fieldset", { class: "feature", id: "look-" + feature.id, "data-feature": feature.id },
-        element("legend", {}, feature.name), element("p", { class: "look" }, feature.look));
+      const listed = isWritten
+        ? ["absent", "lost"]
+        : [...feature.states, ...["absent", "other", "lost"].filter((one) => !feature.states.includes(one))];
+      const field = element(
+        "fieldset",
+        { class: "feature", id: "look-" + feature.id, "data-feature": feature.id },
+        element("legend", {}, feature.name),
+        element("p", { class: "look" }, feature.look),
+      );
       if (isWritten) field.append(written(feature, listed.includes(value) ? "" : value));
-      field.append(element("div", { class: "taps" }, tap(feature, "", "not looked at", value === undefined), listed.map((one) => tap(feature, one, label(one), value === one))));
+      field.append(
+        element(
+          "div",
+          { class: "taps" },
+          tap(feature, "", "not looked at", value === undefined),
+          listed.map((one) => tap(feature, one, label(one), value === one)),
+        ),
+      );
       const asked = value === undefined ? null : more(feature);
       if (asked) field.append(asked);
       return field;

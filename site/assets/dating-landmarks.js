@@ -43,9 +43,11 @@
     const value = readings.get(condition.feature);
     if (condition.kind === "state") return hasState(value, condition.state, features.get(condition.feature));
     const number = asNumber(value);
-    return number !== null &&
+    return (
+      number !== null &&
       (condition.from === null || condition.from === undefined || condition.from <= number) &&
-      (condition.to === null || condition.to === undefined || number <= condition.to);
+      (condition.to === null || condition.to === undefined || number <= condition.to)
+    );
   }
 
   function hasState(value, state, feature) {
@@ -62,7 +64,10 @@
   }
 
   function isHard(landmark, market) {
-    return landmark.force === "hard" && (landmark.market === null || landmark.market === undefined || landmark.market === market);
+    return (
+      landmark.force === "hard" &&
+      (landmark.market === null || landmark.market === undefined || landmark.market === market)
+    );
   }
 
   function softOdds(landmark, market) {
@@ -88,18 +93,28 @@
     const hard = speaking.filter((landmark) => isHard(landmark, market));
     const notBefore = hard.reduce((day, landmark) => later(day, landmark.notBefore), null);
     const notAfter = hard.reduce((day, landmark) => earlier(day, landmark.notAfter), null);
-    const by = (key, day) => day ? hard.filter((landmark) => landmark[key] && landmark[key].number === day.number).map((landmark) => landmark.id) : [];
+    const by = (key, day) =>
+      day
+        ? hard.filter((landmark) => landmark[key] && landmark[key].number === day.number).map((landmark) => landmark.id)
+        : [];
     const inverted = Boolean(notBefore && notAfter && notBefore.number > notAfter.number);
     const { first, last } = prepared.rules.years;
     const outside = !inverted && Boolean((notBefore && notBefore.year > last) || (notAfter && notAfter.year < first));
     const left = prepared.years.map((year) => outside || fits(year, notBefore, notAfter));
     return {
-      notBefore, notAfter, outside, left,
-      soft: speaking.map((landmark) => ({ landmark, odds: softOdds(landmark, market) })).filter((soft) => soft.odds !== null),
+      notBefore,
+      notAfter,
+      outside,
+      left,
+      soft: speaking
+        .map((landmark) => ({ landmark, odds: softOdds(landmark, market) }))
+        .filter((soft) => soft.odds !== null),
       contradiction: inverted || !left.includes(true),
       hard: {
-        not_before: notBefore ? notBefore.text : null, not_before_by: by("notBefore", notBefore),
-        not_after: notAfter ? notAfter.text : null, not_after_by: by("notAfter", notAfter),
+        not_before: notBefore ? notBefore.text : null,
+        not_before_by: by("notBefore", notBefore),
+        not_after: notAfter ? notAfter.text : null,
+        not_after_by: by("notAfter", notAfter),
       },
     };
   }
@@ -108,7 +123,11 @@
     const zones = new Map();
     for (const { landmark, odds } of bounded.soft) {
       if (landmark.features.some((feature) => model.examined.includes(feature))) continue;
-      if (!zones.has(landmark.zone)) zones.set(landmark.zone, prepared.years.map(() => 1));
+      if (!zones.has(landmark.zone))
+        zones.set(
+          landmark.zone,
+          prepared.years.map(() => 1),
+        );
       const divisors = zones.get(landmark.zone);
       prepared.years.forEach((year, at) => {
         if (!fits(year, landmark.notBefore, landmark.notAfter)) divisors[at] = Math.max(divisors[at], odds);
@@ -123,5 +142,16 @@
     return condition.kind === "state" ? [condition] : [];
   }
 
-  Object.assign(dating, { order, prepareLandmark, asNumber, isHard, fits, later, earlier, bound, softFactors, statesOf });
+  Object.assign(dating, {
+    order,
+    prepareLandmark,
+    asNumber,
+    isHard,
+    fits,
+    later,
+    earlier,
+    bound,
+    softFactors,
+    statesOf,
+  });
 })(globalThis);

@@ -16,7 +16,8 @@
     const values = [];
     for (let at = 0; at < runs.length; at += step) {
       const value = step === 2 ? runs[at + 1] : runs.slice(at + 1, at + step);
-      if (!(values.length + runs[at] <= MOST_YEARS)) throw new Unreadable("a table of the rules has more years than the rules");
+      if (!(values.length + runs[at] <= MOST_YEARS))
+        throw new Unreadable("a table of the rules has more years than the rules");
       for (let count = 0; count < runs[at]; count += 1) values.push(value);
     }
     return values;
@@ -25,7 +26,8 @@
   function prepare(rules) {
     const years = [];
     const { first, last } = rules.years;
-    if (!Number.isInteger(first) || !Number.isInteger(last) || !(first <= last && last - first < MOST_YEARS)) throw new Unreadable(`the rules are for the years from ${first} to ${last}`);
+    if (!Number.isInteger(first) || !Number.isInteger(last) || !(first <= last && last - first < MOST_YEARS))
+      throw new Unreadable(`the rules are for the years from ${first} to ${last}`);
     for (let year = first; year <= last; year += 1) years.push(year);
     const features = new Map();
     for (const feature of rules.vocabulary.features) {
@@ -75,7 +77,10 @@
     if (!holder.tables.has(feature)) {
       const runs = cells || own(variant.model.cells, feature);
       if (!runs) return null;
-      holder.tables.set(feature, runs.map((column) => expand(column, 2)));
+      holder.tables.set(
+        feature,
+        runs.map((column) => expand(column, 2)),
+      );
     }
     return holder.tables.get(feature);
   }
@@ -85,10 +90,14 @@
   function inQuestion(prepared, garment, readings) {
     const named = ["maker", "model", "line", "wearer", "variant"].filter((key) => garment[key]);
     if (named.length > 0) {
-      return prepared.variants.filter((variant) => named.every((key) => (key === "variant" ? variant.id : variant.source[key]) === garment[key]));
+      return prepared.variants.filter((variant) =>
+        named.every((key) => (key === "variant" ? variant.id : variant.source[key]) === garment[key]),
+      );
     }
     const examined = [...readings.keys()].map((id) => prepared.features.get(id));
-    return prepared.variants.filter((variant) => variant.model.counted && examined.every((feature) => applies(feature, variant.model.garment)));
+    return prepared.variants.filter(
+      (variant) => variant.model.counted && examined.every((feature) => applies(feature, variant.model.garment)),
+    );
   }
 
   function applies(feature, garment) {
@@ -125,10 +134,12 @@
 
   function measureTable(prepared, model, id, readings) {
     const tables = own(model.measures, id) || [];
-    return tables.find((one) => Object.entries(one.where).every(([other, wanted]) => {
-      const feature = prepared.features.get(other);
-      return feature && stratum(feature, readings.get(other)) === wanted;
-    }));
+    return tables.find((one) =>
+      Object.entries(one.where).every(([other, wanted]) => {
+        const feature = prepared.features.get(other);
+        return feature && stratum(feature, readings.get(other)) === wanted;
+      }),
+    );
   }
 
   function density(measure, centre, spread, reading) {
@@ -143,7 +154,8 @@
     if (reading.tables === undefined) return table(variant, reading.id)[reading.column].map((cell) => cell / 20);
     const measure = reading.tables.get(variant.model.id);
     const runs = own(measure.variants, variant.id);
-    if (!runs) return prepared.years.map(() => Math.log2(density(measure, measure.centre, measure.spread, reading.number)));
+    if (!runs)
+      return prepared.years.map(() => Math.log2(density(measure, measure.centre, measure.spread, reading.number)));
     return expand(runs, 3).map(([centre, spread]) => Math.log2(density(measure, centre, spread, reading.number)));
   }
 
@@ -169,7 +181,10 @@
     const shares = joint.map((one) => one.map((probability) => (total > 0 ? probability / total : 0)));
     const variants = shares.map(add);
     const ranked = members.map((_, number) => number);
-    ranked.sort((one, other) => rounded(variants[other], EQUAL_PROBABILITY) - rounded(variants[one], EQUAL_PROBABILITY) || one - other);
+    ranked.sort(
+      (one, other) =>
+        rounded(variants[other], EQUAL_PROBABILITY) - rounded(variants[one], EQUAL_PROBABILITY) || one - other,
+    );
     return { used, temper, before, joint: shares, variants, order: ranked };
   }
 
@@ -181,5 +196,15 @@
     return Math.round(value / step);
   }
 
-  Object.assign(dating, { prepare: worded(prepare), table, inQuestion, applies, logs, weigh, add, rounded, EQUAL_PROBABILITY });
+  Object.assign(dating, {
+    prepare: worded(prepare),
+    table,
+    inQuestion,
+    applies,
+    logs,
+    weigh,
+    add,
+    rounded,
+    EQUAL_PROBABILITY,
+  });
 })(globalThis);

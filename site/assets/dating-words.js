@@ -3,7 +3,8 @@
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
-  const CAUTION = "This is an opinion drawn from what people recorded, not an authentication. Parts get replaced and " +
+  const CAUTION =
+    "This is an opinion drawn from what people recorded, not an authentication. Parts get replaced and " +
     "labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the consumer law of the " +
     "place where you sell.";
 
@@ -20,7 +21,8 @@
   }
 
   function boundsInWords(rules, hard) {
-    const titles = (ids) => ids.map((id) => (rules.landmarks.find((landmark) => landmark.id === id) || { title: id }).title).join("; ");
+    const titles = (ids) =>
+      ids.map((id) => (rules.landmarks.find((landmark) => landmark.id === id) || { title: id }).title).join("; ");
     const sentences = [];
     if (hard.not_before) sentences.push(`Not made before ${hard.not_before}: ${titles(hard.not_before_by)}.`);
     if (hard.not_after) sentences.push(`Not made after ${hard.not_after}: ${titles(hard.not_after_by)}.`);
@@ -31,7 +33,10 @@
     const variant = rules.variants.find((one) => one.id === id);
     const maker = rules.makers.find((one) => one.id === variant.maker);
     const model = rules.models.find((one) => one.id === variant.model);
-    return [maker, model, variant].filter(Boolean).map((one) => one.name).join(", ");
+    return [maker, model, variant]
+      .filter(Boolean)
+      .map((one) => one.name)
+      .join(", ");
   }
 
   function likeness(rules, variants) {
@@ -41,7 +46,10 @@
   }
 
   function paragraph(rules, garment, found) {
-    const sentences = [`Dated with ${rules.title}, version ${rules.knowledge_base}.`, ...boundsInWords(rules, found.hard)];
+    const sentences = [
+      `Dated with ${rules.title}, version ${rules.knowledge_base}.`,
+      ...boundsInWords(rules, found.hard),
+    ];
     if (found.contradiction) {
       sentences.push("What it shows cannot all be so; one of its parts may be replaced or misread.");
     } else if (["maker", "model", "line", "variant"].some((key) => garment[key])) {

@@ -15,7 +15,9 @@
       try {
         return act(...given);
       } catch (error) {
-        throw error instanceof Unreadable ? error : new Unreadable("the rules or the garment are not as the format says: " + error.message);
+        throw error instanceof Unreadable
+          ? error
+          : new Unreadable("the rules or the garment are not as the format says: " + error.message);
       }
     };
   }
@@ -73,7 +75,9 @@
   }
 
   function production(era, years) {
-    const [first, begin, end, last] = [era.begin.earliest, era.begin.latest, era.end.earliest, era.end.latest].map(parseDay);
+    const [first, begin, end, last] = [era.begin.earliest, era.begin.latest, era.end.earliest, era.end.latest].map(
+      parseDay,
+    );
     const shape = years.map((year) => {
       const day = dayNumber(year, 7, 1);
       return begun(first, begin, day) * notEnded(end, last, day);
@@ -89,7 +93,9 @@
   }
 
   function isBounded(era) {
-    return [era.begin.earliest, era.begin.latest, era.end.earliest, era.end.latest].some((day) => day !== null && day !== undefined);
+    return [era.begin.earliest, era.begin.latest, era.end.earliest, era.end.latest].some(
+      (day) => day !== null && day !== undefined,
+    );
   }
 
   Object.assign(dating, { Unreadable, worded, own, parseDay, production, isBounded });

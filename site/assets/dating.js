@@ -7,7 +7,27 @@
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
-  const { Unreadable, worded, order, isHard, fits, later, earlier, bound, statesOf, prepare, table, inQuestion, applies, logs, weigh, add, rounded, EQUAL_PROBABILITY, paragraph } = dating;
+  const {
+    Unreadable,
+    worded,
+    order,
+    isHard,
+    fits,
+    later,
+    earlier,
+    bound,
+    statesOf,
+    prepare,
+    table,
+    inQuestion,
+    applies,
+    logs,
+    weigh,
+    add,
+    rounded,
+    EQUAL_PROBABILITY,
+    paragraph,
+  } = dating;
   const UNDERSTOOD = [];
   const UNLIKE = 2.33;
   const EQUAL_SHARE = 1e-9;
@@ -32,8 +52,12 @@
   }
 
   function spans(years, probability, share) {
-    const ranked = years.map((_, at) => at).sort((one, other) =>
-      rounded(probability[other], EQUAL_PROBABILITY) - rounded(probability[one], EQUAL_PROBABILITY) || one - other);
+    const ranked = years
+      .map((_, at) => at)
+      .sort(
+        (one, other) =>
+          rounded(probability[other], EQUAL_PROBABILITY) - rounded(probability[one], EQUAL_PROBABILITY) || one - other,
+      );
     const taken = [];
     let sum = 0;
     for (const at of ranked) {
@@ -71,8 +95,10 @@
     let variance = 0;
     for (const reading of weighed.used) {
       if (reading.tables !== undefined) continue;
-      const shares = table(member, reading.id).map((cells) =>
-        member.weights.reduce((sum, weight, at) => sum + weight * Math.pow(2, cells[at] / 20), 0) / member.total);
+      const shares = table(member, reading.id).map(
+        (cells) =>
+          member.weights.reduce((sum, weight, at) => sum + weight * Math.pow(2, cells[at] / 20), 0) / member.total,
+      );
       const mean = add(shares.map((share) => -share * Math.log2(share)));
       surprise += -Math.log2(shares[reading.column]) - mean;
       variance += add(shares.map((share) => share * Math.pow(-Math.log2(share) - mean, 2)));
@@ -90,17 +116,30 @@
       held.push(number);
     }
     if (share <= 0) return [];
-    const open = [...prepared.features.values()].filter((feature) =>
-      (feature.kind === "state" || feature.kind === "count") && !feature.defining && !readings.has(feature.id) &&
-      members.some((member) => applies(feature, member.model.garment)));
+    const open = [...prepared.features.values()].filter(
+      (feature) =>
+        (feature.kind === "state" || feature.kind === "count") &&
+        !feature.defining &&
+        !readings.has(feature.id) &&
+        members.some((member) => applies(feature, member.model.garment)),
+    );
     const drops = open.map((feature) => ({
       feature,
-      drop: entropyDrop(held.map((number) => [weighed.joint[number], table(members[number], feature.id)]), weighed.temper, share),
+      drop: entropyDrop(
+        held.map((number) => [weighed.joint[number], table(members[number], feature.id)]),
+        weighed.temper,
+        share,
+      ),
     }));
-    drops.sort((one, other) =>
-      (one.feature.replaceable === "often") - (other.feature.replaceable === "often") ||
-      rounded(other.drop, EQUAL_SHARE) - rounded(one.drop, EQUAL_SHARE) || order(one.feature.id, other.feature.id));
-    return drops.slice(0, 3).map(({ feature, drop }) => ({ feature: feature.id, entropy_drop: drop, look: feature.look }));
+    drops.sort(
+      (one, other) =>
+        (one.feature.replaceable === "often") - (other.feature.replaceable === "often") ||
+        rounded(other.drop, EQUAL_SHARE) - rounded(one.drop, EQUAL_SHARE) ||
+        order(one.feature.id, other.feature.id),
+    );
+    return drops
+      .slice(0, 3)
+      .map(({ feature, drop }) => ({ feature: feature.id, entropy_drop: drop, look: feature.look }));
   }
 
   function entropyDrop(tables, temper, share) {
@@ -119,7 +158,9 @@
           previous = { key, states, bits: add(states.map((state) => state * Math.log2(state))) };
         }
         const probability = joint[at] / share;
-        previous.states.forEach((state, column) => { overall[column] = (overall[column] || 0) + probability * state; });
+        previous.states.forEach((state, column) => {
+          overall[column] = (overall[column] || 0) + probability * state;
+        });
         known += probability * previous.bits;
       }
     }
@@ -139,12 +180,19 @@
       const ruledOut = add(prepared.years.map((year, at) => (fits(year, notBefore, notAfter) ? 0 : weights[at])));
       for (const { feature, state } of statesOf(landmark.condition)) {
         const known = prepared.features.get(feature);
-        const isApplied = known && (members.length === 0 || members.some((member) => applies(known, member.model.garment)));
-        if (isApplied && !readings.has(feature)) marks.push({ feature, state, landmark: landmark.id, rules_out: ruledOut });
+        const isApplied =
+          known && (members.length === 0 || members.some((member) => applies(known, member.model.garment)));
+        if (isApplied && !readings.has(feature))
+          marks.push({ feature, state, landmark: landmark.id, rules_out: ruledOut });
       }
     }
-    marks.sort((one, other) => rounded(other.rules_out, EQUAL_SHARE) - rounded(one.rules_out, EQUAL_SHARE) ||
-      order(one.feature, other.feature) || order(one.state, other.state) || order(one.landmark, other.landmark));
+    marks.sort(
+      (one, other) =>
+        rounded(other.rules_out, EQUAL_SHARE) - rounded(one.rules_out, EQUAL_SHARE) ||
+        order(one.feature, other.feature) ||
+        order(one.state, other.state) ||
+        order(one.landmark, other.landmark),
+    );
     return marks.slice(0, 5);
   }
 
@@ -168,9 +216,14 @@
   }
 
   function compareDoubts(prepared, one, other) {
-    const count = (doubt, wanted) => doubt.features.filter((id) => prepared.features.get(id).replaceable === REPLACEABLE[wanted]).length;
-    return count(one, 0) - count(other, 0) || count(one, 1) - count(other, 1) ||
-      order(one.features[0], other.features[0]) || order(one.features[1] || "", other.features[1] || "");
+    const count = (doubt, wanted) =>
+      doubt.features.filter((id) => prepared.features.get(id).replaceable === REPLACEABLE[wanted]).length;
+    return (
+      count(one, 0) - count(other, 0) ||
+      count(one, 1) - count(other, 1) ||
+      order(one.features[0], other.features[0]) ||
+      order(one.features[1] || "", other.features[1] || "")
+    );
   }
 
   // Answers for one garment: { maker, model, line, wearer, variant, market, id, features: { feature: text or number } }.
@@ -181,15 +234,25 @@
     if (missing.length > 0) return { format: "bartack-date", version: 1, id, cannot_tell: missing };
     const given = Object.entries(garment.features || {});
     const readings = new Map(given.filter(([feature]) => prepared.features.has(feature)));
-    const ignored = given.map(([feature]) => feature).filter((feature) => !readings.has(feature)).sort(order);
+    const ignored = given
+      .map(([feature]) => feature)
+      .filter((feature) => !readings.has(feature))
+      .sort(order);
     const members = inQuestion(prepared, garment, readings);
     const bounded = bound(prepared, readings, garment.market);
     const weighed = weigh(prepared, members, readings, bounded);
     const { variants, years } = told(prepared, members, bounded, weighed);
     const isTold = variants.length > 0;
     const found = {
-      format: "bartack-date", version: 1, id, knowledge_base: prepared.rules.knowledge_base,
-      hard: bounded.hard, contradiction: bounded.contradiction, temper: weighed.temper, variants, years,
+      format: "bartack-date",
+      version: 1,
+      id,
+      knowledge_base: prepared.rules.knowledge_base,
+      hard: bounded.hard,
+      contradiction: bounded.contradiction,
+      temper: weighed.temper,
+      variants,
+      years,
       features: isTold ? weighedFeatures(prepared, members, weighed) : [],
       look_next: isTold ? lookNext(prepared, members, readings, weighed) : [],
       would_bound: bounded.contradiction ? [] : wouldBound(prepared, members, readings, bounded, years, garment.market),
@@ -204,8 +267,13 @@
 
   // Says whether every number of an answer is one, and every probability lies between 0 and 1.
   function areNumbers(found, key) {
-    if (typeof found === "number") return Number.isFinite(found) && (key !== "probability" || (found >= 0 && found <= 1 + EQUAL_SHARE));
-    return found === null || typeof found !== "object" || Object.entries(found).every(([inner, one]) => areNumbers(one, inner));
+    if (typeof found === "number")
+      return Number.isFinite(found) && (key !== "probability" || (found >= 0 && found <= 1 + EQUAL_SHARE));
+    return (
+      found === null ||
+      typeof found !== "object" ||
+      Object.entries(found).every(([inner, one]) => areNumbers(one, inner))
+    );
   }
 
   Object.assign(dating, { answer: worded(answer) });

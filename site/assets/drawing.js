@@ -15,7 +15,11 @@
 
   // The drawings of a sort, each with its marks by feature.
   function drawings(sort) {
-    if (!read.has(sort)) read.set(sort, (own(texts, sort) || []).map((text) => marked(parser.parseFromString(text, "image/svg+xml").documentElement)));
+    if (!read.has(sort))
+      read.set(
+        sort,
+        (own(texts, sort) || []).map((text) => marked(parser.parseFromString(text, "image/svg+xml").documentElement)),
+      );
     return read.get(sort);
   }
 
@@ -37,7 +41,9 @@
     if (!chosen.has(key)) {
       const sorts = sort ? [sort, "any"] : ["any", ...Object.keys(texts)];
       const count = (drawing) => (drawing.marks.get(feature) || []).length;
-      const most = sorts.flatMap(drawings).reduce((most, one) => (!most || count(one) > count(most) ? one : most), null);
+      const most = sorts
+        .flatMap(drawings)
+        .reduce((most, one) => (!most || count(one) > count(most) ? one : most), null);
       chosen.set(key, most && count(most) > 0 ? most : null);
     }
     return chosen.get(key);
@@ -52,7 +58,10 @@
   }
 
   function isTold(value, all) {
-    return value === "absent" || all.some((mark) => mark.dataset.nth !== undefined || (mark.dataset.state || "").split(/\s+/).includes(value));
+    return (
+      value === "absent" ||
+      all.some((mark) => mark.dataset.nth !== undefined || (mark.dataset.state || "").split(/\s+/).includes(value))
+    );
   }
 
   // The corners of a mark in the units of its drawing, whatever moves or turns it.
@@ -61,21 +70,39 @@
     if (box.width + box.height === 0) return [];
     const matrix = copy.getScreenCTM().inverse().multiply(mark.getScreenCTM());
     const at = (x, y) => new DOMPoint(x, y).matrixTransform(matrix);
-    return [at(box.x, box.y), at(box.x + box.width, box.y), at(box.x, box.y + box.height), at(box.x + box.width, box.y + box.height)];
+    return [
+      at(box.x, box.y),
+      at(box.x + box.width, box.y),
+      at(box.x, box.y + box.height),
+      at(box.x + box.width, box.y + box.height),
+    ];
   }
 
   // The part of the drawing that holds the marks of a feature; a drawing must be on the page to be measured.
   function around(copy, feature) {
-    const [left, top, wide, high] = copy.getAttribute("viewBox").split(/[\s,]+/).map(Number);
-    const points = [...copy.querySelectorAll("[data-feature]")].filter((mark) => mark.dataset.feature === feature).flatMap((mark) => corners(copy, mark));
+    const [left, top, wide, high] = copy
+      .getAttribute("viewBox")
+      .split(/[\s,]+/)
+      .map(Number);
+    const points = [...copy.querySelectorAll("[data-feature]")]
+      .filter((mark) => mark.dataset.feature === feature)
+      .flatMap((mark) => corners(copy, mark));
     if (points.length === 0) return [left, top, wide, high];
     const side = (ends, low, long) => {
       const [from, to] = [Math.min(...ends), Math.max(...ends)];
       const length = Math.min(Math.max(to - from + 2 * MARGIN, LEAST), long);
       return [Math.min(Math.max((from + to - length) / 2, low), low + long - length), length];
     };
-    const [x, width] = side(points.map((point) => point.x), left, wide);
-    const [y, height] = side(points.map((point) => point.y), top, high);
+    const [x, width] = side(
+      points.map((point) => point.x),
+      left,
+      wide,
+    );
+    const [y, height] = side(
+      points.map((point) => point.y),
+      top,
+      high,
+    );
     return [x, y, width, height].map((one) => Math.round(one * 10) / 10);
   }
 
@@ -89,7 +116,11 @@
       for (const { name, value } of [...part.attributes]) {
         if (name === "id") part.setAttribute(name, own(value));
         else if (name === "href" && value.startsWith("#")) part.setAttribute(name, "#" + own(value.slice(1)));
-        else if (value.includes("url(#")) part.setAttribute(name, value.replace(/url\(#([^)]*)\)/g, (_, id) => `url(#${own(id)})`));
+        else if (value.includes("url(#"))
+          part.setAttribute(
+            name,
+            value.replace(/url\(#([^)]*)\)/g, (_, id) => `url(#${own(id)})`),
+          );
       }
     }
   }
@@ -117,7 +148,8 @@
     const drawing = best(feature.id, sort);
     if (!drawing) return null;
     const shows = [drawing.name, ...[...drawing.marks.keys()].map((id) => `${id}=${seen.get(id)}`)].join(" ");
-    if (!last.has(feature.id) || last.get(feature.id).shows !== shows) last.set(feature.id, { shows, copy: filled(drawing, feature, seen) });
+    if (!last.has(feature.id) || last.get(feature.id).shows !== shows)
+      last.set(feature.id, { shows, copy: filled(drawing, feature, seen) });
     return last.get(feature.id).copy;
   }
 
@@ -136,7 +168,12 @@
     copy.setAttribute("class", "figure");
     copy.setAttribute("role", "img");
     const value = seen.get(feature.id);
-    copy.setAttribute("aria-label", value === undefined ? `${drawing.name}: where to look for ${feature.name}` : `${drawing.name}: drawn with ${feature.name}, ${value.replace(/-/g, " ")}`);
+    copy.setAttribute(
+      "aria-label",
+      value === undefined
+        ? `${drawing.name}: where to look for ${feature.name}`
+        : `${drawing.name}: drawn with ${feature.name}, ${value.replace(/-/g, " ")}`,
+    );
     return copy;
   }
 

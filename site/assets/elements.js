@@ -11,7 +11,8 @@
   // An attribute that is null or false is left out; one that is true has no value.
   function element(name, attributes, ...children) {
     const made = document.createElement(name);
-    for (const [key, value] of Object.entries(attributes || {})) if (isThere(value)) made.setAttribute(key, value === true ? "" : value);
+    for (const [key, value] of Object.entries(attributes || {}))
+      if (isThere(value)) made.setAttribute(key, value === true ? "" : value);
     made.append(...children.flat(Infinity).filter(isThere));
     return made;
   }
@@ -33,11 +34,16 @@
   // A button that copies what a text field holds, and says so.
   function copier(text, field) {
     const said = element("span", { role: "status" });
-    const copied = () => { said.textContent = " Copied."; };
-    const fallback = () => { said.textContent = document.execCommand("copy") ? " Copied." : " Select the text and copy it."; };
+    const copied = () => {
+      said.textContent = " Copied.";
+    };
+    const fallback = () => {
+      said.textContent = document.execCommand("copy") ? " Copied." : " Select the text and copy it.";
+    };
     const copy = button(text, () => {
       field.select();
-      if (navigator.clipboard && navigator.clipboard.writeText) navigator.clipboard.writeText(field.value).then(copied, fallback);
+      if (navigator.clipboard && navigator.clipboard.writeText)
+        navigator.clipboard.writeText(field.value).then(copied, fallback);
       else fallback();
     });
     return [copy, said];

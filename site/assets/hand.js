@@ -22,7 +22,13 @@
   function show(focus) {
     const found = window.bartackDating.answer(prepared, garment(state));
     if (found.cannot_tell) {
-      place.replaceChildren(element("p", { class: "notice" }, "This page cannot tell: the rules need " + found.cannot_tell.join(", ") + ", which it does not understand."));
+      place.replaceChildren(
+        element(
+          "p",
+          { class: "notice" },
+          "This page cannot tell: the rules need " + found.cannot_tell.join(", ") + ", which it does not understand.",
+        ),
+      );
       return;
     }
     const isKnown = ["maker", "model", "line", "variant"].some((key) => state[key]);
@@ -32,13 +38,34 @@
 
   function questions() {
     const keys = ["maker", "model", "line", "variant", "wearer", "garment", "market"];
-    return element("div", { class: "asked-of" }, element("h2", {}, "What do you know?"), asked.known(...keys), element("h2", {}, "What do you see?"),
-      element("p", { class: "detail" }, "Look, measure and count; cut nothing, burn nothing, wet nothing."), asked.zones(), element("p", {}, button("Begin again", begin)));
+    return element(
+      "div",
+      { class: "asked-of" },
+      element("h2", {}, "What do you know?"),
+      asked.known(...keys),
+      element("h2", {}, "What do you see?"),
+      element("p", { class: "detail" }, "Look, measure and count; cut nothing, burn nothing, wet nothing."),
+      asked.zones(),
+      element("p", {}, button("Begin again", begin)),
+    );
   }
 
   function answer(found, isKnown) {
-    return element("div", { class: "answered", id: "answer", tabindex: "-1" }, element("h2", {}, "What follows"), answered.parts(found, isKnown),
-      element("p", {}, element("a", { href: place.dataset.record + address({ ...state, view: null }).slice(1), class: "act" }, "Record this garment")));
+    return element(
+      "div",
+      { class: "answered", id: "answer", tabindex: "-1" },
+      element("h2", {}, "What follows"),
+      answered.parts(found, isKnown),
+      element(
+        "p",
+        {},
+        element(
+          "a",
+          { href: place.dataset.record + address({ ...state, view: null }).slice(1), class: "act" },
+          "Record this garment",
+        ),
+      ),
+    );
   }
 
   function begin() {
@@ -52,6 +79,9 @@
     show(focus);
   }
 
-  window.addEventListener("hashchange", () => { state = read(location.hash, prepared); show(null); });
+  window.addEventListener("hashchange", () => {
+    state = read(location.hash, prepared);
+    show(null);
+  });
   show(null);
 })();

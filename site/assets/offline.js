@@ -4,8 +4,14 @@
 
   const place = document.querySelector(".keep");
   const isHere = ["localhost", "127.0.0.1", "[::1]"].includes(location.hostname);
-  if (!place || !("serviceWorker" in navigator) || !(location.protocol === "https:" || (isHere && location.protocol === "http:"))) return;
-  const button = place.querySelector("button"), told = place.querySelector('[role="status"]');
+  if (
+    !place ||
+    !("serviceWorker" in navigator) ||
+    !(location.protocol === "https:" || (isHere && location.protocol === "http:"))
+  )
+    return;
+  const button = place.querySelector("button"),
+    told = place.querySelector('[role="status"]');
   place.hidden = false;
 
   navigator.serviceWorker.addEventListener("message", ({ data }) => {

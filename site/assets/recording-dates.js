@@ -21,23 +21,74 @@
 
   function isDay(text) {
     const [year, month, day] = text.split("-");
-    return isMonth(`${year}-${month}`) && /^[0-9]{2}$/.test(day || "") && Number(day) >= 1 && Number(day) <= daysOf(Number(year), Number(month)) && text.length === 10;
+    return (
+      isMonth(`${year}-${month}`) &&
+      /^[0-9]{2}$/.test(day || "") &&
+      Number(day) >= 1 &&
+      Number(day) <= daysOf(Number(year), Number(month)) &&
+      text.length === 10
+    );
   }
 
   const isDecade = (text) => isYear(text) && text.endsWith("0");
   const first = (year) => `${year}-01-01`;
   const last = (year) => `${year}-12-31`;
-  const ended = (month) => `${month}-${String(daysOf(Number(month.slice(0, 4)), Number(month.slice(5)))).padStart(2, "0")}`;
+  const ended = (month) =>
+    `${month}-${String(daysOf(Number(month.slice(0, 4)), Number(month.slice(5)))).padStart(2, "0")}`;
 
   // Each form: how many fields, an example of one, what a field may hold, its date string, and its first and last day.
   const FORMS = {
-    year: { says: "in the year", fields: 1, example: "1978", holds: isYear, edtf: (a) => a, span: (a) => [first(a), last(a)], widens: true },
-    between: { says: "between two years", fields: 2, example: "1978", holds: isYear, edtf: (a, b) => `${a}/${b}`, span: (a, b) => [first(a), last(b)] },
-    decade: { says: "in the ten years from", fields: 1, example: "1970", holds: isDecade, edtf: (a) => `${a.slice(0, 3)}X`, span: (a) => [first(a), last(`${a.slice(0, 3)}9`)], widens: true },
-    month: { says: "in the month", fields: 1, example: "1978-03", holds: isMonth, edtf: (a) => a, span: (a) => [`${a}-01`, ended(a)] },
+    year: {
+      says: "in the year",
+      fields: 1,
+      example: "1978",
+      holds: isYear,
+      edtf: (a) => a,
+      span: (a) => [first(a), last(a)],
+      widens: true,
+    },
+    between: {
+      says: "between two years",
+      fields: 2,
+      example: "1978",
+      holds: isYear,
+      edtf: (a, b) => `${a}/${b}`,
+      span: (a, b) => [first(a), last(b)],
+    },
+    decade: {
+      says: "in the ten years from",
+      fields: 1,
+      example: "1970",
+      holds: isDecade,
+      edtf: (a) => `${a.slice(0, 3)}X`,
+      span: (a) => [first(a), last(`${a.slice(0, 3)}9`)],
+      widens: true,
+    },
+    month: {
+      says: "in the month",
+      fields: 1,
+      example: "1978-03",
+      holds: isMonth,
+      edtf: (a) => a,
+      span: (a) => [`${a}-01`, ended(a)],
+    },
     day: { says: "on the day", fields: 1, example: "1978-03-14", holds: isDay, edtf: (a) => a, span: (a) => [a, a] },
-    until: { says: "not later than the year", fields: 1, example: "1978", holds: isYear, edtf: (a) => `../${a}`, span: (a) => [null, last(a)] },
-    from: { says: "not earlier than the year", fields: 1, example: "1978", holds: isYear, edtf: (a) => `${a}/..`, span: (a) => [first(a), null] },
+    until: {
+      says: "not later than the year",
+      fields: 1,
+      example: "1978",
+      holds: isYear,
+      edtf: (a) => `../${a}`,
+      span: (a) => [null, last(a)],
+    },
+    from: {
+      says: "not earlier than the year",
+      fields: 1,
+      example: "1978",
+      holds: isYear,
+      edtf: (a) => `${a}/..`,
+      span: (a) => [first(a), null],
+    },
   };
 
   function fields(made) {
@@ -68,7 +119,8 @@
     const [from, to] = form.span(...fields(made));
     if (!made.about || !form.widens) return [from, to];
     const by = made.form === "decade" ? 5 : circa;
-    const moved = (day, years) => String(Math.min(9999, Math.max(1, Number(day.slice(0, 4)) + years))).padStart(4, "0") + day.slice(4);
+    const moved = (day, years) =>
+      String(Math.min(9999, Math.max(1, Number(day.slice(0, 4)) + years))).padStart(4, "0") + day.slice(4);
     return [moved(from, -by), moved(to, by)];
   }
 

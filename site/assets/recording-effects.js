@@ -16,25 +16,46 @@
 
   function beyond([from, to], edges, what) {
     const sentences = [];
-    if (to && edges.begin && to < edges.begin.day) sentences.push(said(`It would be earlier than ${what}, begun on ${edges.begin.day} at the earliest by`, edges.begin.because));
-    if (from && edges.end && from > edges.end.day) sentences.push(said(`It would be later than ${what}, ended by ${edges.end.day} by`, edges.end.because));
+    if (to && edges.begin && to < edges.begin.day)
+      sentences.push(
+        said(`It would be earlier than ${what}, begun on ${edges.begin.day} at the earliest by`, edges.begin.because),
+      );
+    if (from && edges.end && from > edges.end.day)
+      sentences.push(said(`It would be later than ${what}, ended by ${edges.end.day} by`, edges.end.because));
     return sentences;
   }
 
   function ofLandmarks(span, { hard, contradiction }, titles) {
-    if (contradiction) return [said("Its features exclude each other: not before " + hard.not_before + ", not after " + hard.not_after + ".")];
+    if (contradiction)
+      return [
+        said("Its features exclude each other: not before " + hard.not_before + ", not after " + hard.not_after + "."),
+      ];
     const because = (ids) => ids.map((id) => ({ name: titles.get(id), href: `landmarks.html#${id}` }));
     const sentences = [];
-    if (span && hard.not_before && span[1] && span[1] < hard.not_before) sentences.push(said(`Its date contradicts what it bears: not before ${hard.not_before} by`, because(hard.not_before_by)));
-    if (span && hard.not_after && span[0] && span[0] > hard.not_after) sentences.push(said(`Its date contradicts what it bears: not after ${hard.not_after} by`, because(hard.not_after_by)));
+    if (span && hard.not_before && span[1] && span[1] < hard.not_before)
+      sentences.push(
+        said(`Its date contradicts what it bears: not before ${hard.not_before} by`, because(hard.not_before_by)),
+      );
+    if (span && hard.not_after && span[0] && span[0] > hard.not_after)
+      sentences.push(
+        said(`Its date contradicts what it bears: not after ${hard.not_after} by`, because(hard.not_after_by)),
+      );
     return sentences;
   }
 
   // What it would move of the days on which the variant was surely made.
   function moves(span, era) {
     const sentences = [];
-    if (span[1] && (!era.begin.latest || span[1] < era.begin.latest)) sentences.push(said(`The variant would have begun by ${span[1]}${era.begin.latest ? ", not " + era.begin.latest : ""}.`));
-    if (span[0] && (!era.end.earliest || span[0] > era.end.earliest)) sentences.push(said(`The variant would not have ended before ${span[0]}${era.end.earliest ? ", not " + era.end.earliest : ""}.`));
+    if (span[1] && (!era.begin.latest || span[1] < era.begin.latest))
+      sentences.push(
+        said(`The variant would have begun by ${span[1]}${era.begin.latest ? ", not " + era.begin.latest : ""}.`),
+      );
+    if (span[0] && (!era.end.earliest || span[0] > era.end.earliest))
+      sentences.push(
+        said(
+          `The variant would not have ended before ${span[0]}${era.end.earliest ? ", not " + era.end.earliest : ""}.`,
+        ),
+      );
     return sentences;
   }
 
@@ -53,8 +74,10 @@
     const [, earliest, latest, era] = sight;
     const sentences = span ? beyond(span, era || {}, `any ${shown} on this variant`) : [];
     if (sentences.length > 0 || !span) return sentences;
-    if (span[1] && earliest !== null && number(span[1]) < earliest) sentences.push(said(`It would be the earliest garment of this variant with ${shown}.`));
-    if (span[0] && latest !== null && number(span[0]) > latest) sentences.push(said(`It would be the latest garment of this variant with ${shown}.`));
+    if (span[1] && earliest !== null && number(span[1]) < earliest)
+      sentences.push(said(`It would be the earliest garment of this variant with ${shown}.`));
+    if (span[0] && latest !== null && number(span[0]) > latest)
+      sentences.push(said(`It would be the latest garment of this variant with ${shown}.`));
     return sentences;
   }
 
@@ -63,11 +86,17 @@
     const own = dating.answer(prepared, { variant: answers.variant, features });
     const among = dating.answer(prepared, { model: answers.model, features });
     const sentences = [];
-    if (own.unlike && own.unlike.fires) sentences.push(said("Its features do not go together in what is recorded of this variant: look again for replaced parts, or for another variant."));
+    if (own.unlike && own.unlike.fires)
+      sentences.push(
+        said(
+          "Its features do not go together in what is recorded of this variant: look again for replaced parts, or for another variant.",
+        ),
+      );
     const [top] = among.variants || [];
     const share = (among.variants || []).find((one) => one.id === answers.variant);
     if (top && share && top.id !== answers.variant && share.probability < UNLIKELY) {
-      sentences.push(said(`By its features ${dating.nameOf(rules, top.id)} is likelier: ${dating.percent(top.probability)} % against ${dating.percent(share.probability)} %.`));
+      const shares = `${dating.percent(top.probability)} % against ${dating.percent(share.probability)} %`;
+      sentences.push(said(`By its features ${dating.nameOf(rules, top.id)} is likelier: ${shares}.`));
     }
     return sentences;
   }
@@ -96,7 +125,8 @@
     for (const [id, value] of counted(answers)) {
       const feature = prepared.features.get(id);
       const isTold = feature.kind === "state" || feature.kind === "count" || value === "absent";
-      if (isTold && answers.placedBy !== "judged") sentences.push(...ofState(feature, value, isDated ? span : null, known.states));
+      if (isTold && answers.placedBy !== "judged")
+        sentences.push(...ofState(feature, value, isDated ? span : null, known.states));
     }
     sentences.push(...ofFit(answers, { rules, prepared }));
     return sentences;

@@ -10,7 +10,10 @@
 
   // Texts of people: no control characters, no halves of characters.
   function clean(text) {
-    return (text || "").replace(/\r\n?/g, "\n").replace(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u2028\u2029\ufeff]/g, "").replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, "");
+    return (text || "")
+      .replace(/\r\n?/g, "\n")
+      .replace(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u2028\u2029\ufeff]/g, "")
+      .replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, "");
   }
 
   function oneLine(text) {
@@ -28,7 +31,14 @@
 
   // Letters, digits and single hyphens, as names of files and finds are written.
   function slug(text) {
-    return (text || "").normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 40).replace(/-+$/, "");
+    return (text || "")
+      .normalize("NFKD")
+      .replace(/[\u0300-\u036f]/g, "")
+      .toLowerCase()
+      .replace(/[^a-z0-9]+/g, "-")
+      .replace(/^-+|-+$/g, "")
+      .slice(0, 40)
+      .replace(/-+$/, "");
   }
 
   function pictureName(text) {
@@ -63,7 +73,9 @@
       const by = madeBy === "key" && !madeSource ? "estimate" : madeBy || "estimate";
       lines.push("made = " + quoted(dates.edtf(date)), "made-by = " + quoted(by));
       if (by === "key") lines.push("made-source = " + quoted(madeSource));
-      const from = (madeFrom || []).filter((one) => features.has(one) || ["line", "model", "variant", "wear"].includes(one));
+      const from = (madeFrom || []).filter(
+        (one) => features.has(one) || ["line", "model", "variant", "wear"].includes(one),
+      );
       if (by === "estimate" && from.length > 0) lines.push("made-from = " + list(from));
     }
     if (oneLine(madeWords)) lines.push("made-as-written = " + quoted(oneLine(madeWords)));
@@ -82,7 +94,10 @@
     }
     if (!placedBy) return [];
     const from = (placedFrom || []).filter((one) => features.has(one));
-    return ["placed-by = " + quoted(placedBy), ...(placedBy === "judged" ? ["placed-from = " + list(from.length > 0 ? from : ["unsaid"])] : [])];
+    return [
+      "placed-by = " + quoted(placedBy),
+      ...(placedBy === "judged" ? ["placed-from = " + list(from.length > 0 ? from : ["unsaid"])] : []),
+    ];
   }
 
   function cited({ source, place, ownCitation, ownKind }) {
@@ -91,7 +106,9 @@
     if (source) references.push([source, oneLine(place)].filter(Boolean).join(" "));
     if (own) references.push("own");
     const lines = references.length > 0 ? ["sources = " + list(references)] : [];
-    const table = own ? ["", "[[source]]", 'id = "own"', "citation = " + quoted(own), "kind = " + quoted(ownKind || "recollection")] : [];
+    const table = own
+      ? ["", "[[source]]", 'id = "own"', "citation = " + quoted(own), "kind = " + quoted(ownKind || "recollection")]
+      : [];
     return { lines, table };
   }
 
@@ -146,10 +163,15 @@
       ...photographs(answers, recording.licence),
     ];
     const seen = [...prepared.features.values()].filter((feature) => answers.features.has(feature.id));
-    const readings = seen.map((feature) => `${feature.id} = ${reading(feature, answers.features.get(feature.id), answers.about[feature.id] || {})}`);
+    const readings = seen.map(
+      (feature) =>
+        `${feature.id} = ${reading(feature, answers.features.get(feature.id), answers.about[feature.id] || {})}`,
+    );
     const table = readings.length > 0 ? ["", "[features]", ...readings] : [];
     const body = clean(answers.body).trim();
-    const text = ["+++", "# goes to: " + path, ...head, ...table, ...own, "+++", ...(body ? [body] : []), ""].join("\n");
+    const text = ["+++", "# goes to: " + path, ...head, ...table, ...own, "+++", ...(body ? [body] : []), ""].join(
+      "\n",
+    );
     return { path, text, left };
   }
 

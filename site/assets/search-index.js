@@ -6,14 +6,20 @@
   "use strict";
 
   const SHOWN = 12;
-  const VARIANT = 3, EXACT = 4, BEGINS = 3, HOLDS = 2, MISSPELT = 1;
+  const VARIANT = 3,
+    EXACT = 4,
+    BEGINS = 3,
+    HOLDS = 2,
+    MISSPELT = 1;
 
   function fold(text) {
     return text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase().replace(/['’]/g, "");
   }
 
   function split(text) {
-    return fold(text).split(/[^\p{Alphabetic}\p{N}]+/u).filter((word) => word !== "");
+    return fold(text)
+      .split(/[^\p{Alphabetic}\p{N}]+/u)
+      .filter((word) => word !== "");
   }
 
   // Folded words are in the order of code units again, and those that fold to one word stand beside each other.
@@ -28,19 +34,23 @@
 
   // The first place in words[from..] whose word does not begin with the prefix; those before do or come before it.
   function endOf(words, prefix, from) {
-    let low = from, high = words.length;
+    let low = from,
+      high = words.length;
     while (low < high) {
       const middle = (low + high) >> 1;
-      if (words[middle].slice(0, prefix.length) <= prefix) low = middle + 1; else high = middle;
+      if (words[middle].slice(0, prefix.length) <= prefix) low = middle + 1;
+      else high = middle;
     }
     return low;
   }
 
   function startOf(words, prefix) {
-    let low = 0, high = words.length;
+    let low = 0,
+      high = words.length;
     while (low < high) {
       const middle = (low + high) >> 1;
-      if (words[middle] < prefix) low = middle + 1; else high = middle;
+      if (words[middle] < prefix) low = middle + 1;
+      else high = middle;
     }
     return low;
   }
@@ -58,8 +68,11 @@
 
   // Words in order share the rows of what they have in common, and no word is read further than a match can lie.
   function misspelt(index, query, edits, take) {
-    const words = index.words, length = query.length, rows = [Array.from({ length: length + 1 }, (_, at) => at)];
-    let place = 0, known = "";
+    const words = index.words,
+      length = query.length,
+      rows = [Array.from({ length: length + 1 }, (_, at) => at)];
+    let place = 0,
+      known = "";
     while (place < words.length) {
       const word = words[place];
       let depth = 0;
@@ -79,7 +92,8 @@
 
   // Optimal string alignment: Levenshtein's distance with neighbours that change places.
   function nextRow(rows, depth, word, query) {
-    const above = rows[depth], row = [depth + 1];
+    const above = rows[depth],
+      row = [depth + 1];
     for (let at = 1; at <= query.length; at++) {
       const same = word[depth] === query[at - 1] ? 0 : 1;
       let least = Math.min(above[at] + 1, row[at - 1] + 1, above[at - 1] + same);
@@ -101,14 +115,17 @@
   }
 
   function hitsOf(index, word) {
-    const { words, data } = index, hits = new Uint8Array(data.sort.length);
-    const start = startOf(words, word), end = endOf(words, word, start);
+    const { words, data } = index,
+      hits = new Uint8Array(data.sort.length);
+    const start = startOf(words, word),
+      end = endOf(words, word, start);
     if (/^[12][0-9]{3}$/.test(word)) years(index, Number(word), hits);
     grade(index, [start, end], hits, BEGINS);
     let same = start;
     while (same < end && words[same] === word) same++;
     grade(index, [start, same], hits, EXACT);
-    const letters = [...word].length, edits = letters >= 8 ? 2 : letters >= 4 ? 1 : 0;
+    const letters = [...word].length,
+      edits = letters >= 8 ? 2 : letters >= 4 ? 1 : 0;
     if (start === end && edits > 0 && !/[0-9]/.test(word)) {
       misspelt(index, word, edits, (range) => grade(index, range, hits, MISSPELT));
     }
@@ -118,9 +135,12 @@
   // What belongs to something is found by its words too: variants and what they belong to always, so that a model's
   // name lists its variants after it; all else, such as garments, only if at least one word is its own.
   function scores(index, words) {
-    const up = index.data.up, total = new Float64Array(up.length), own = new Uint8Array(up.length);
+    const up = index.data.up,
+      total = new Float64Array(up.length),
+      own = new Uint8Array(up.length);
     words.forEach((word) => {
-      const hits = hitsOf(index, word), reach = new Uint8Array(up.length);
+      const hits = hitsOf(index, word),
+        reach = new Uint8Array(up.length);
       for (let at = 0; at < up.length; at++) {
         reach[at] = hits[at] || (up[at] ? reach[at - up[at]] : 0);
         if (hits[at]) own[at] = 1;
@@ -134,8 +154,12 @@
   // Higher scores first, then the order of sorts, then the narrower years, then the order of the index.
   function before(index, score, one, other) {
     const { sort, from, to } = index.data;
-    return score[other] - score[one] || sort[one] - sort[other]
-      || (to[one] - from[one]) - (to[other] - from[other]) || one - other;
+    return (
+      score[other] - score[one] ||
+      sort[one] - sort[other] ||
+      to[one] - from[one] - (to[other] - from[other]) ||
+      one - other
+    );
   }
 
   function path(data, at) {
@@ -146,7 +170,12 @@
   }
 
   function name(data, at) {
-    return data.names[at] || path(data, at).replace(/^.*\/|\.html$/g, "").replace(/-/g, " ");
+    return (
+      data.names[at] ||
+      path(data, at)
+        .replace(/^.*\/|\.html$/g, "")
+        .replace(/-/g, " ")
+    );
   }
 
   function shown(data, at) {
@@ -156,14 +185,21 @@
       within.push(name(data, up));
     }
     const span = data.from[at] ? [data.from[at], data.to[at]] : null;
-    return { name: name(data, at), sort: data.sorts[data.sort[at]], within: within.join(", "), path: path(data, at), span };
+    return {
+      name: name(data, at),
+      sort: data.sorts[data.sort[at]],
+      within: within.join(", "),
+      path: path(data, at),
+      span,
+    };
   }
 
   function find(index, text) {
     const words = [...new Set(split(text))].slice(0, 8);
     index.work = 0;
     if (words.length === 0) return { count: 0, found: [], work: 0 };
-    const score = scores(index, words), best = [];
+    const score = scores(index, words),
+      best = [];
     let count = 0;
     for (let at = 0; at < score.length; at++) {
       if (score[at] <= 0) continue;

@@ -6,7 +6,10 @@
   const place = document.querySelector(".find");
   if (!place) return;
   const top = place.dataset.root;
-  let index = null, asked = false, active = -1, options = [];
+  let index = null,
+    asked = false,
+    active = -1,
+    options = [];
 
   function made(tag, attributes, parent) {
     const element = document.createElement(tag);
@@ -17,11 +20,23 @@
 
   const box = document.createElement("div");
   made("label", { for: "find" }, box).textContent = "Search";
-  const field = made("input", {
-    id: "find", type: "text", role: "combobox", "aria-autocomplete": "list", "aria-expanded": "false",
-    "aria-controls": "found", autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "go",
-    placeholder: "a name, a detail, a year",
-  }, box);
+  const field = made(
+    "input",
+    {
+      id: "find",
+      type: "text",
+      role: "combobox",
+      "aria-autocomplete": "list",
+      "aria-expanded": "false",
+      "aria-controls": "found",
+      autocomplete: "off",
+      autocapitalize: "off",
+      spellcheck: "false",
+      enterkeyhint: "go",
+      placeholder: "a name, a detail, a year",
+    },
+    box,
+  );
   const list = made("div", { id: "found", role: "listbox", "aria-label": "Found" }, box);
   list.hidden = true;
   const told = made("p", { role: "status", class: "told" }, box);
@@ -39,7 +54,9 @@
         index = window.bartackFind.prepare(window.bartackSearch);
         if (field.value.trim()) show();
       };
-      script.onerror = () => { told.textContent = "The index could not be loaded; the A–Z has all names."; };
+      script.onerror = () => {
+        told.textContent = "The index could not be loaded; the A–Z has all names.";
+      };
       document.head.append(script);
     }
   }
@@ -58,7 +75,11 @@
   }
 
   function option(found, number) {
-    const link = made("a", { role: "option", id: `found-${number}`, href: top + found.path, tabindex: "-1", "aria-selected": "false" }, list);
+    const link = made(
+      "a",
+      { role: "option", id: `found-${number}`, href: top + found.path, tabindex: "-1", "aria-selected": "false" },
+      list,
+    );
     made("span", { class: "name" }, link).textContent = found.name;
     made("span", { class: "gloss" }, link).textContent =
       ` ${found.sort}${found.within ? ` of ${found.within}` : ""}${years(found.span)}`;
@@ -71,40 +92,57 @@
     close();
     list.textContent = "";
     options = [];
-    if (!text) { told.textContent = ""; return; }
+    if (!text) {
+      told.textContent = "";
+      return;
+    }
     const { count, found } = window.bartackFind.find(index, text);
     options = found.map(option);
     list.hidden = count === 0;
     field.setAttribute("aria-expanded", String(count > 0));
-    told.textContent = count === 0 ? "Nothing found."
-      : count > found.length ? `${count} found, the nearest ${found.length} listed.` : `${count} found.`;
+    told.textContent =
+      count === 0
+        ? "Nothing found."
+        : count > found.length
+          ? `${count} found, the nearest ${found.length} listed.`
+          : `${count} found.`;
   }
 
   function go(to) {
     if (options.length === 0) return;
     if (active >= 0) options[active].setAttribute("aria-selected", "false");
     // One step beyond either end is the field itself.
-    active = (to + 1 + options.length + 1) % (options.length + 1) - 1;
+    active = ((to + 1 + options.length + 1) % (options.length + 1)) - 1;
     list.hidden = false;
     field.setAttribute("aria-expanded", "true");
-    if (active < 0) { field.removeAttribute("aria-activedescendant"); return; }
+    if (active < 0) {
+      field.removeAttribute("aria-activedescendant");
+      return;
+    }
     options[active].setAttribute("aria-selected", "true");
     options[active].scrollIntoView({ block: "nearest" });
     field.setAttribute("aria-activedescendant", options[active].id);
   }
 
   field.addEventListener("focus", load);
-  field.addEventListener("input", () => { load(); show(); });
+  field.addEventListener("input", () => {
+    load();
+    show();
+  });
   field.addEventListener("keydown", (event) => {
     if (event.isComposing) return;
     if (event.key === "ArrowDown") go(active + 1);
     else if (event.key === "ArrowUp") go(active < 0 ? options.length - 1 : active - 1);
     else if (event.key === "Enter" && !list.hidden && options.length > 0) options[Math.max(active, 0)].click();
     else if (event.key === "Escape" && !list.hidden) close();
-    else if (event.key === "Escape") { field.value = ""; show(); }
-    else return;
+    else if (event.key === "Escape") {
+      field.value = "";
+      show();
+    } else return;
     event.preventDefault();
   });
-  box.addEventListener("focusout", (event) => { if (!box.contains(event.relatedTarget)) close(); });
+  box.addEventListener("focusout", (event) => {
+    if (!box.contains(event.relatedTarget)) close();
+  });
   list.addEventListener("mousedown", (event) => event.preventDefault());
 })();

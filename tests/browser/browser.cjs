@@ -30,10 +30,18 @@ async function open(test) {
 async function page(context, own) {
   const made = await context.newPage();
   const troubles = [];
-  made.on("console", (message) => { if (["error", "warning"].includes(message.type())) troubles.push(`console: ${message.text()}`); });
+  made.on("console", (message) => {
+    if (["error", "warning"].includes(message.type())) troubles.push(`console: ${message.text()}`);
+  });
   made.on("pageerror", (error) => troubles.push(`script: ${error.message}`));
-  made.on("dialog", (dialog) => { troubles.push(`dialog: ${dialog.message()}`); dialog.dismiss(); });
-  made.on("request", (request) => { if (!/^(data|blob):/.test(request.url()) && !request.url().startsWith(own)) troubles.push(`request: ${request.url()}`); });
+  made.on("dialog", (dialog) => {
+    troubles.push(`dialog: ${dialog.message()}`);
+    dialog.dismiss();
+  });
+  made.on("request", (request) => {
+    if (!/^(data|blob):/.test(request.url()) && !request.url().startsWith(own))
+      troubles.push(`request: ${request.url()}`);
+  });
   return { made, troubles };
 }
 

@@ -26,7 +26,12 @@ async function press(made, key, isThere) {
       const { activeElement: at } = document;
       const shown = at.matches("input[type=radio], input[type=checkbox]") ? at.nextElementSibling : at;
       const style = getComputedStyle(shown);
-      return { id: at.id, text: at.textContent.trim(), name: at.tagName, isMarked: style.outlineStyle !== "none" || at === document.body };
+      return {
+        id: at.id,
+        text: at.textContent.trim(),
+        name: at.tagName,
+        isMarked: style.outlineStyle !== "none" || at === document.body,
+      };
     });
     assert.ok(seen.isMarked, `the focus cannot be seen on ${JSON.stringify(seen)}`);
     if (isThere(seen)) return seen;
@@ -39,7 +44,11 @@ const tests = {
     const { made, troubles } = await opened(browser, "in-hand.html");
     await press(made, "Tab", (at) => at.id === "know-maker");
     await made.keyboard.press("ArrowDown");
-    assert.strictEqual(await made.evaluate(() => document.activeElement.id), "know-maker", "the focus stays where it was");
+    assert.strictEqual(
+      await made.evaluate(() => document.activeElement.id),
+      "know-maker",
+      "the focus stays where it was",
+    );
     await press(made, "Tab", (at) => at.name === "SUMMARY" && at.text.startsWith("hem"));
     await made.keyboard.press("Enter");
     await press(made, "Tab", (at) => at.id.startsWith("see-hem-"));
@@ -68,8 +77,16 @@ const tests = {
   },
   "targets are large enough for a thumb": async (browser) => {
     const { made } = await opened(browser, "in-hand.html#hem=chain-stitch");
-    const small = await made.evaluate(() => [...document.querySelectorAll("#hand .tap, #hand select, #hand summary, #hand input[type=text], #hand .act:not(a)")]
-      .filter((one) => one.checkVisibility()).map((one) => [one.textContent.slice(0, 20), one.getBoundingClientRect().height]).filter(([, height]) => height < 44));
+    const small = await made.evaluate(() =>
+      [
+        ...document.querySelectorAll(
+          "#hand .tap, #hand select, #hand summary, #hand input[type=text], #hand .act:not(a)",
+        ),
+      ]
+        .filter((one) => one.checkVisibility())
+        .map((one) => [one.textContent.slice(0, 20), one.getBoundingClientRect().height])
+        .filter(([, height]) => height < 44),
+    );
     assert.deepStrictEqual(small, []);
   },
   "a comparison is read by keyboard alone": async (browser) => {
@@ -89,7 +106,9 @@ const tests = {
 // The first comparison that a model's page leads to.
 async function comparison(browser) {
   const { made } = await opened(browser, "index.html");
-  const models = await made.$$eval("a[href^='makers/']", (links) => links.map((link) => link.getAttribute("href")).filter((href) => href.split("/").length === 3));
+  const models = await made.$$eval("a[href^='makers/']", (links) =>
+    links.map((link) => link.getAttribute("href")).filter((href) => href.split("/").length === 3),
+  );
   await made.goto(base + models[0]);
   const link = await made.$eval("a[href*='compare/']", (found) => found.href);
   return link.replace(base, "");

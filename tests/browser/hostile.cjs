@@ -15,8 +15,12 @@ const { attacks, FORMULAS, RUNNING } = require("./attacks.cjs");
 const [copy, site, bartack] = process.argv.slice(2);
 const base = `file://${site}/`;
 // No record may hold a hidden character; `check` refuses it.
-const ALL = attacks().filter((attack) => !/[\u0000-\u0008]/.test(attack)).concat(FORMULAS);
-const TEXTS = "observer|made-note|made-as-written|as-written|citation|title|name|note|summary|licence|sign|reason|says|look|credit|lot-number|date-code";
+const ALL = attacks()
+  .filter((attack) => !/[\u0000-\u0008]/.test(attack))
+  .concat(FORMULAS);
+const TEXTS =
+  "observer|made-note|made-as-written|as-written|citation|title|name|note|summary|licence|sign|reason|says|look|" +
+  "credit|lot-number|date-code";
 
 let used = 0;
 const next = () => ALL[used++ % ALL.length];
@@ -30,36 +34,47 @@ function below(folder) {
   });
 }
 
-const spoilt = (text) => text.replace(new RegExp(`\\b(${TEXTS}) = "((?:[^"\\\\\\n]|\\\\.)*)"`, "g"), (whole, key, value) => {
-  const attack = next();
-  // Formulas stand first in a cell, all else behind what was there.
-  return `${key} = ${toml(FORMULAS.includes(attack) ? attack + value : `${JSON.parse(`"${value}"`)} ${attack}`)}`;
-});
+const spoilt = (text) =>
+  text.replace(new RegExp(`\\b(${TEXTS}) = "((?:[^"\\\\\\n]|\\\\.)*)"`, "g"), (whole, key, value) => {
+    const attack = next();
+    // Formulas stand first in a cell, all else behind what was there.
+    return `${key} = ${toml(FORMULAS.includes(attack) ? attack + value : `${JSON.parse(`"${value}"`)} ${attack}`)}`;
+  });
 
 function spoil() {
   const kinds = new Set();
   for (const file of below(path.join(copy, "entries")).filter((file) => file.endsWith(".md"))) {
     const [start, front, ...body] = fs.readFileSync(file, "utf8").split(/^\+\+\+$/m);
     fs.writeFileSync(file, `${start}+++${spoilt(front)}+++${body.join("+++")}\n\n${next()}\n\n${next()}\n`);
-    kinds.add(/(about|maker|model|variant)\.md$/.exec(file)?.[1] ?? path.relative(path.join(copy, "entries"), file).split(path.sep)[0]);
+    kinds.add(
+      /(about|maker|model|variant)\.md$/.exec(file)?.[1] ??
+        path.relative(path.join(copy, "entries"), file).split(path.sep)[0],
+    );
   }
   const vocabulary = path.join(copy, "schema", "vocabulary.toml");
   fs.writeFileSync(vocabulary, spoilt(fs.readFileSync(vocabulary, "utf8")));
   const drawings = path.join(copy, "site", "figures");
   fs.mkdirSync(drawings, { recursive: true });
-  for (const name of fs.readdirSync(path.join(__dirname, "../../site/figures")).filter((name) => name.endsWith(".svg"))) {
+  for (const name of fs
+    .readdirSync(path.join(__dirname, "../../site/figures"))
+    .filter((name) => name.endsWith(".svg"))) {
     const drawing = fs.readFileSync(path.join(__dirname, "../../site/figures", name), "utf8");
-    const harm = "<script>alert(1)</script><image href=\"//evil.example/x.png\"/><a href=\"javascript:alert(1)\"><text>x</text></a><foreignObject><body onload=\"alert(1)\"/></foreignObject><set onbegin=\"alert(1)\" attributeName=\"x\"/>";
-    fs.writeFileSync(path.join(drawings, name), drawing.replace(/<svg /, "<svg onload=\"alert(1)\" ").replace(/<\/svg>\s*$/, `${harm}</svg>`));
+    const harm =
+      '<script>alert(1)</script><image href="//evil.example/x.png"/><a href="javascript:alert(1)"><text>x</text></a>' +
+      '<foreignObject><body onload="alert(1)"/></foreignObject><set onbegin="alert(1)" attributeName="x"/>';
+    fs.writeFileSync(
+      path.join(drawings, name),
+      drawing.replace(/<svg /, '<svg onload="alert(1)" ').replace(/<\/svg>\s*$/, `${harm}</svg>`),
+    );
   }
-  fs.writeFileSync(path.join(copy, "entries/unplaced/\"onerror=alert(1) x=.md"), "+++\nbasis = \"specimen\"\n+++\n");
+  fs.writeFileSync(path.join(copy, 'entries/unplaced/"onerror=alert(1) x=.md'), '+++\nbasis = "specimen"\n+++\n');
   return kinds;
 }
 
 // The cells of a table, by the rules of RFC 4180.
 function cells(text) {
   const found = text.matchAll(/(?:^|,|\r?\n)(?:"((?:[^"]|"")*)"|([^",\r\n]*))/g);
-  return [...found].map(([, quoted, plain]) => (quoted === undefined ? plain : quoted.replaceAll("\"\"", "\"")));
+  return [...found].map(([, quoted, plain]) => (quoted === undefined ? plain : quoted.replaceAll('""', '"')));
 }
 
 run({
@@ -78,10 +93,14 @@ run({
     for (const file of pages) {
       await made.goto(`file://${file.split(path.sep).map(encodeURIComponent).join("/")}`);
       // A page that leads on does so by itself.
-      if (fs.readFileSync(file, "utf8").includes("http-equiv=\"refresh\"")) await made.waitForURL((url) => !url.href.endsWith(path.basename(file)) || url.hash !== "", { timeout: 5000 });
+      if (fs.readFileSync(file, "utf8").includes('http-equiv="refresh"'))
+        await made.waitForURL((url) => !url.href.endsWith(path.basename(file)) || url.hash !== "", { timeout: 5000 });
       troubles.push(...own.splice(0).map((trouble) => `${path.relative(site, file)}: ${trouble}`));
     }
-    for (const [file, text] of [["index.html", "<img"], ["index.html", "=1+1"]]) {
+    for (const [file, text] of [
+      ["index.html", "<img"],
+      ["index.html", "=1+1"],
+    ]) {
       await made.goto(base + file);
       await made.fill(".find input", text);
       await made.waitForTimeout(200);
@@ -109,12 +128,17 @@ run({
     const { made, troubles } = await page(context, base);
     // A request that the policy refuses never leaves.
     const refused = new Set();
-    made.on("requestfailed", (request) => { if (request.failure().errorText === "csp") refused.add(`request: ${request.url()}`); });
+    made.on("requestfailed", (request) => {
+      if (request.failure().errorText === "csp") refused.add(`request: ${request.url()}`);
+    });
     const html = fs.readFileSync(path.join(site, "landmarks.html"), "utf8");
     const open = path.join(site, "open.html");
     const harmful = [];
     for (const attack of attacks()) {
-      fs.writeFileSync(open, html.replace(/<main[^>]*>/, (main) => `${main}${attack}`));
+      fs.writeFileSync(
+        open,
+        html.replace(/<main[^>]*>/, (main) => `${main}${attack}`),
+      );
       await made.goto(`file://${open}`);
       const ran = troubles.splice(0).filter((trouble) => /^(dialog|request)/.test(trouble) && !refused.has(trouble));
       harmful.push(...ran.map((trouble) => `${attack}: ${trouble}`));
@@ -126,7 +150,10 @@ run({
     await made.goto(`file://${open}`);
     await made.waitForTimeout(100);
     fs.rmSync(open);
-    assert.ok(troubles.some((trouble) => trouble.startsWith("dialog")), "an attack runs where there is no policy");
+    assert.ok(
+      troubles.some((trouble) => trouble.startsWith("dialog")),
+      "an attack runs where there is no policy",
+    );
     tried("known attacks that the policy of a page holds off alone", attacks().length);
   },
 });

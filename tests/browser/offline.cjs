@@ -14,11 +14,23 @@ run({
     const made = await context.newPage();
     await made.goto(`${address}downloads.html`);
     const button = made.locator(".keep button");
-    assert.match(await button.innerText(), /Keep for offline use \([\d.]+ [KM]B\)/, "the size is shown before it is asked for");
+    assert.match(
+      await button.innerText(),
+      /Keep for offline use \([\d.]+ [KM]B\)/,
+      "the size is shown before it is asked for",
+    );
     await button.click();
-    await made.waitForFunction(() => document.querySelector(".keep [role=status]").textContent.startsWith("Kept."), null, { timeout: 60000 });
+    await made.waitForFunction(
+      () => document.querySelector(".keep [role=status]").textContent.startsWith("Kept."),
+      null,
+      { timeout: 60000 },
+    );
     await context.setOffline(true);
-    for (const [page, heading] of [["index.html", ""], ["landmarks.html", "Landmarks"], ["in-hand.html", "Garment in hand"]]) {
+    for (const [page, heading] of [
+      ["index.html", ""],
+      ["landmarks.html", "Landmarks"],
+      ["in-hand.html", "Garment in hand"],
+    ]) {
       await made.goto(address + page);
       assert.ok((await made.locator("h1").first().innerText()).includes(heading), page);
       const paper = await made.evaluate(() => getComputedStyle(document.body).backgroundColor);

@@ -11,7 +11,10 @@ const { page, run } = require("./browser.cjs");
 
 const [site, address] = process.argv.slice(2);
 const AXE = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
-const SIZES = [{ width: 360, height: 740 }, { width: 1280, height: 900 }];
+const SIZES = [
+  { width: 360, height: 740 },
+  { width: 1280, height: 900 },
+];
 
 function below(folder) {
   return fs.readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
@@ -23,7 +26,9 @@ function below(folder) {
 // The largest page of each kind: pages of one kind lie equally deep in the same top folder.
 function kinds() {
   // The page for what is not there is only ever served, at the site's own address.
-  const pages = below(site).filter((file) => file.endsWith(".html") && path.basename(file) !== "404.html").map((file) => path.relative(site, file));
+  const pages = below(site)
+    .filter((file) => file.endsWith(".html") && path.basename(file) !== "404.html")
+    .map((file) => path.relative(site, file));
   const largest = new Map();
   for (const file of pages) {
     const parts = file.split(path.sep);
@@ -34,13 +39,23 @@ function kinds() {
   return [...largest.values()].map((one) => one.file.split(path.sep).join("/")).sort();
 }
 
-const HASHES = { "in-hand.html": "#hem=chain-stitch&belt-loops=7", "record.html": "#hem=chain-stitch", "garment.html": "#view=record&hem=chain-stitch" };
+const HASHES = {
+  "in-hand.html": "#hem=chain-stitch&belt-loops=7",
+  "record.html": "#hem=chain-stitch",
+  "garment.html": "#view=record&hem=chain-stitch",
+};
 
 async function faults(made) {
   // The policy of a page allows no script but its own, so the checker comes in through the debugger.
   await made.evaluate(AXE + "; void 0");
   const found = await made.evaluate(() => window.axe.run(document, { resultTypes: ["violations"], preload: false }));
-  return found.violations.map((one) => `${one.id}: ${one.help}: ${one.nodes.slice(0, 3).map((node) => node.target.join(" ")).join(" | ")}`);
+  return found.violations.map(
+    (one) =>
+      `${one.id}: ${one.help}: ${one.nodes
+        .slice(0, 3)
+        .map((node) => node.target.join(" "))
+        .join(" | ")}`,
+  );
 }
 
 async function walk(browser, base, { schemes, sizes }) {
@@ -51,7 +66,9 @@ async function walk(browser, base, { schemes, sizes }) {
       for (const file of kinds()) {
         const { made, troubles: own_troubles } = await page(context, base);
         await made.goto(base + file + (HASHES[file] || ""));
-        const wide = await made.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+        const wide = await made.evaluate(
+          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+        );
         if (wide > 1) own_troubles.push(`wider than the window by ${wide} px`);
         own_troubles.push(...(await faults(made)));
         troubles.push(...own_troubles.map((trouble) => `${file} ${colorScheme} ${viewport.width}: ${trouble}`));

@@ -27,8 +27,39 @@ function random(seed) {
   };
 }
 
-const WORDS = ["", "1978", "1970", "1978-03", "1978-02-29", "1976-02-29", "9999", "0000", "8.25", "34", "8,5", "1e9", "-3", "7", "  ", "a \"quoted\" \\ word", "+++\n# not the end\n+++", "'''x'''", "\"\"\"", "=1+1", "two\r\nlines\ttab",
-  "bell \u0007 nul \u0000 del \u007f", "half \ud800 pair", "long zip 🧵 ünïcode", "<script>alert(1)</script>", "a/b\\c:d.PNG", ".hidden.jpg", "hem.jpg", "rowan k", "[features]", "\u2028\ufeff"];
+const WORDS = [
+  "",
+  "1978",
+  "1970",
+  "1978-03",
+  "1978-02-29",
+  "1976-02-29",
+  "9999",
+  "0000",
+  "8.25",
+  "34",
+  "8,5",
+  "1e9",
+  "-3",
+  "7",
+  "  ",
+  'a "quoted" \\ word',
+  "+++\n# not the end\n+++",
+  "'''x'''",
+  '"""',
+  "=1+1",
+  "two\r\nlines\ttab",
+  "bell \u0007 nul \u0000 del \u007f",
+  "half \ud800 pair",
+  "long zip 🧵 ünïcode",
+  "<script>alert(1)</script>",
+  "a/b\\c:d.PNG",
+  ".hidden.jpg",
+  "hem.jpg",
+  "rowan k",
+  "[features]",
+  "\u2028\ufeff",
+];
 
 // Runs in the page: changes one field after the other, as a person would, from a seed.
 function touch({ seed, steps, words, dates }) {
@@ -36,7 +67,8 @@ function touch({ seed, steps, words, dates }) {
   const set = (id, value) => {
     const field = document.getElementById(id);
     if (!field) return;
-    if (field.tagName === "SELECT") field.selectedIndex = value; else field.value = value;
+    if (field.tagName === "SELECT") field.selectedIndex = value;
+    else field.value = value;
     field.dispatchEvent(new Event("change"));
   };
   // Most have a date and a photograph; what follows may change both.
@@ -52,7 +84,8 @@ function touch({ seed, steps, words, dates }) {
     const fields = document.querySelectorAll(`:is(${among}) :is(input, select, textarea)`);
     const field = fields[pick(fields.length)];
     if (field.tagName === "SELECT") field.selectedIndex = pick(field.options.length);
-    else if (field.type === "radio" || field.type === "checkbox") field.checked = field.type === "radio" || !field.checked;
+    else if (field.type === "radio" || field.type === "checkbox")
+      field.checked = field.type === "radio" || !field.checked;
     else field.value = words[pick(/^made-|observed/.test(field.id) ? dates : words.length)];
     field.dispatchEvent(new Event("change"));
     if (pick(20) === 0) document.getElementById("more-photos").click();
@@ -70,7 +103,9 @@ async function answered(browser, seed) {
     await made.goto(`${base}record.html#variant=${variants[pick(variants.length)]}`);
     await made.reload();
   }
-  await made.evaluate(`(() => { ${random} (${touch})(${JSON.stringify({ seed, steps: STEPS, words: WORDS, dates: DATES })}); })()`);
+  await made.evaluate(
+    `(() => { ${random} (${touch})(${JSON.stringify({ seed, steps: STEPS, words: WORDS, dates: DATES })}); })()`,
+  );
   const text = await made.$eval("#entry", (area) => area.value);
   const name = await made.$eval("a[download]", (link) => link.download);
   const [download] = await Promise.all([made.waitForEvent("download"), made.click("a[download]")]);
@@ -86,9 +121,11 @@ function put(text) {
   const goes = text.match(/^# goes to: (entries\/[a-z0-9/-]+\.md)$/m)[1];
   let at = path.join(copy, goes);
   // Each entry was written without knowing of the others, so a name may be taken by one of them.
-  for (let number = 2; fs.existsSync(at); number += 1) at = path.join(copy, goes.replace(/\.md$/, `-again-${number}.md`));
+  for (let number = 2; fs.existsSync(at); number += 1)
+    at = path.join(copy, goes.replace(/\.md$/, `-again-${number}.md`));
   fs.writeFileSync(at, text);
-  for (const [, name] of text.matchAll(/\{ file = "([^"]+)"/g)) fs.copyFileSync(path.join(__dirname, "../disk/three-by-two.png"), path.join(path.dirname(at), name));
+  for (const [, name] of text.matchAll(/\{ file = "([^"]+)"/g))
+    fs.copyFileSync(path.join(__dirname, "../disk/three-by-two.png"), path.join(path.dirname(at), name));
   return path.relative(copy, at);
 }
 
@@ -97,7 +134,14 @@ async function consequences(browser, hash, made) {
   const { made: opened } = await page(await browser.newContext(), base);
   await opened.goto(`${base}record.html#${hash}`);
   for (const [id, value] of Object.entries(made)) {
-    await opened.$eval("#" + id, (field, text) => { field.value = text; field.dispatchEvent(new Event("change")); }, value);
+    await opened.$eval(
+      "#" + id,
+      (field, text) => {
+        field.value = text;
+        field.dispatchEvent(new Event("change"));
+      },
+      value,
+    );
   }
   return opened.$eval("[aria-labelledby=part-does]", (part) => part.textContent);
 }
@@ -106,11 +150,26 @@ const tests = {
   "the page says what an entry would do": async (browser) => {
     const variant = "variant=brackwold-tharn/sluice-118/underlode-men";
     const dated = (year) => ({ "made-form": "year", "made-first": year, "tell-madeBy": "mark" });
-    assert.match(await consequences(browser, variant + "&hem=blind-stitch", {}), /the first with hem stitch “blind stitch” among 14/);
-    assert.match(await consequences(browser, variant + "&hem=lockstitch", dated("1955")), /earlier than the variant itself, begun on 1965-01-01 at the earliest by .*1965/);
-    assert.match(await consequences(browser, variant + "&hem=lockstitch", dated("1980")), /would not have ended before 1980-01-01, not 1977-05-01.*the latest garment of this variant with hem stitch “lockstitch”/);
-    assert.match(await consequences(browser, variant + "&bar-code=twelve-figure", dated("1966")), /contradicts what it bears: not before 1974-06-26/);
-    assert.match(await consequences(browser, variant + "&hem=lockstitch", {}), /contradict nothing that this page knows/);
+    assert.match(
+      await consequences(browser, variant + "&hem=blind-stitch", {}),
+      /the first with hem stitch “blind stitch” among 14/,
+    );
+    assert.match(
+      await consequences(browser, variant + "&hem=lockstitch", dated("1955")),
+      /earlier than the variant itself, begun on 1965-01-01 at the earliest by .*1965/,
+    );
+    assert.match(
+      await consequences(browser, variant + "&hem=lockstitch", dated("1980")),
+      /would not have ended before 1980-01-01, not 1977-05-01.*the latest garment of this variant with hem stitch “lockstitch”/,
+    );
+    assert.match(
+      await consequences(browser, variant + "&bar-code=twelve-figure", dated("1966")),
+      /contradicts what it bears: not before 1974-06-26/,
+    );
+    assert.match(
+      await consequences(browser, variant + "&hem=lockstitch", {}),
+      /contradict nothing that this page knows/,
+    );
     assert.match(await consequences(browser, "", {}), /Nothing is answered yet/);
   },
   [`${count} random garments give entries that check takes`]: async (browser) => {
@@ -120,7 +179,9 @@ const tests = {
       const { text, kept, name } = await answered(browser, seed);
       assert.strictEqual(kept, text, "the draft is kept in the browser");
       assert.ok(text.includes(`/${name}\n`), name);
-      features += (text.match(/^\[features\]\n([^[]*)/m) || ["", ""])[1].split("\n").filter((line) => line.includes(" = ")).length;
+      features += (text.match(/^\[features\]\n([^[]*)/m) || ["", ""])[1]
+        .split("\n")
+        .filter((line) => line.includes(" = ")).length;
       paths.push(put(text));
     }
     assert.ok(features > Number(count), `${features} readings in ${count} entries are too few to say anything`);
@@ -132,7 +193,11 @@ const tests = {
     const compiled = spawnSync(bartack, ["--root", copy, "build", "--out", path.join(copy, "out")]);
     assert.strictEqual(compiled.status, 0, compiled.stderr.toString());
     const rows = fs.readFileSync(path.join(copy, "out/data/observations.csv"), "utf8");
-    for (const one of paths) assert.ok(rows.includes(one.replace(/\.md$/, "").replace(/^entries\//, "")), `${one} is no row of observations.csv`);
+    for (const one of paths)
+      assert.ok(
+        rows.includes(one.replace(/\.md$/, "").replace(/^entries\//, "")),
+        `${one} is no row of observations.csv`,
+      );
   },
 };
 run(tests);

@@ -21,9 +21,11 @@ function differences(expected, found, at) {
     return expected === found ? [] : [`${at}: expected ${JSON.stringify(expected)}, found ${JSON.stringify(found)}`];
   }
   const keys = new Set([...Object.keys(expected), ...Object.keys(found)]);
-  return [...keys].flatMap((key) => key in expected && key in found
-    ? differences(expected[key], found[key], `${at}/${key}`)
-    : [`${at}/${key}: only ${key in expected ? "expected" : "found"}`]);
+  return [...keys].flatMap((key) =>
+    key in expected && key in found
+      ? differences(expected[key], found[key], `${at}/${key}`)
+      : [`${at}/${key}: only ${key in expected ? "expected" : "found"}`],
+  );
 }
 
 function patched(rules, operations) {
@@ -61,7 +63,8 @@ function main([rulesPath, vectorsPath, answersPath]) {
   }
   console.log(`${vectors.cases.length} vectors and ${lines.length} garments, ${failed} failed`);
   // The comparison itself must be able to fail.
-  if (differences({ a: 1 }, { a: 1 + 1e-6 }, "").length !== 1 || differences({ a: [1] }, { a: [] }, "").length !== 1) failed += 1;
+  if (differences({ a: 1 }, { a: 1 + 1e-6 }, "").length !== 1 || differences({ a: [1] }, { a: [] }, "").length !== 1)
+    failed += 1;
   process.exit(failed === 0 && vectors.cases.length > 0 ? 0 : 1);
 }
 

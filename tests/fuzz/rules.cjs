@@ -1,10 +1,11 @@
-// Rules and garments that nobody would write, given to the browser's reader under Node: an answer whose numbers are numbers, or an
-// error in words; no hang, and nothing of the language itself changed.
+// Rules and garments that nobody would write, given to the browser's reader under Node: an answer whose numbers are
+// numbers, or an error in words; no hang, and nothing of the language itself changed.
 //
 // node rules.cjs RULES CORPUS COUNT           what is kept, then COUNT seeded inputs
 // node rules.cjs RULES CORPUS SECONDS guided  goes on for so long, guided by coverage, and keeps what reaches something new
 //
-// An input is { edits: [{ at: [key, …], to | deep | gone | as | times }], garment, address }: edits of the rules, a garment, and an address as it is shared.
+// An input is { edits: [{ at: [key, …], to | deep | gone | as | times }], garment, address }: edits of the rules, a
+// garment, and an address as it is shared.
 "use strict";
 
 const { createHash } = require("crypto");
@@ -17,16 +18,54 @@ globalThis.window = globalThis;
 globalThis.bartackElements = {};
 globalThis.bartackDrawing = {};
 const ASSETS = path.join(__dirname, "..", "..", "site", "assets");
-for (const part of ["dating-years", "dating-landmarks", "dating-tables", "dating-words", "dating", "asking"]) require(path.join(ASSETS, `${part}.js`));
+for (const part of ["dating-years", "dating-landmarks", "dating-tables", "dating-words", "dating", "asking"])
+  require(path.join(ASSETS, `${part}.js`));
 
 const [rulesPath, corpusPath, limit, mode] = process.argv.slice(2);
 const RULES = fs.readFileSync(rulesPath, "utf8");
-const KEPT = fs.readdirSync(corpusPath).sort().map((name) => JSON.parse(fs.readFileSync(path.join(corpusPath, name), "utf8")));
+const KEPT = fs
+  .readdirSync(corpusPath)
+  .sort()
+  .map((name) => JSON.parse(fs.readFileSync(path.join(corpusPath, name), "utf8")));
 const LONGEST = 5000;
 const MOST_KEPT = 40;
 const KEYS = ["__proto__", "constructor", "prototype", "toString", "hasOwnProperty", "length", "hem", "", "of"];
-const WORDS = ["lost", "absent", "other", "x", "", "any", "all", "state", "range", "hard", "soft", "2026-02-30", "1e999", "NaN", "9999999999-01-01"];
-const VALUES = [null, true, false, 0, -1, 0.5, 1e-320, 1e308, -1e308, 1e9, 4294967296, [], {}, [[]], [null], ...KEYS, ...WORDS];
+const WORDS = [
+  "lost",
+  "absent",
+  "other",
+  "x",
+  "",
+  "any",
+  "all",
+  "state",
+  "range",
+  "hard",
+  "soft",
+  "2026-02-30",
+  "1e999",
+  "NaN",
+  "9999999999-01-01",
+];
+const VALUES = [
+  null,
+  true,
+  false,
+  0,
+  -1,
+  0.5,
+  1e-320,
+  1e308,
+  -1e308,
+  1e9,
+  4294967296,
+  [],
+  {},
+  [[]],
+  [null],
+  ...KEYS,
+  ...WORDS,
+];
 
 // Marsaglia 2003, xorshift32.
 let seed = 0x5eed0f9a;
@@ -60,7 +99,12 @@ function edited(edits) {
   const rules = JSON.parse(RULES);
   for (const { at, to, gone, as, times, deep } of edits) {
     const last = at[at.length - 1];
-    const parent = at.slice(0, -1).reduce((node, key) => (node !== null && typeof node === "object" && Object.hasOwn(node, key) ? node[key] : null), rules);
+    const parent = at
+      .slice(0, -1)
+      .reduce(
+        (node, key) => (node !== null && typeof node === "object" && Object.hasOwn(node, key) ? node[key] : null),
+        rules,
+      );
     if (parent === null || typeof parent !== "object" || !Object.hasOwn(parent, last)) continue;
     if (gone) Array.isArray(parent) ? parent.splice(last, 1) : delete parent[last];
     else if (as !== undefined && !Array.isArray(parent)) own(parent, as, parent[last]);
@@ -71,12 +115,23 @@ function edited(edits) {
 }
 
 function nested(depth) {
-  return Array.from({ length: depth }).reduce((inner) => ({ kind: "any", of: [inner] }), { kind: "state", feature: "hem", state: "raw" });
+  return Array.from({ length: depth }).reduce((inner) => ({ kind: "any", of: [inner] }), {
+    kind: "state",
+    feature: "hem",
+    state: "raw",
+  });
 }
 
 function edit(rules) {
   const at = way(rules);
-  return pick([() => ({ at, to: pick(VALUES) }), () => ({ at, to: pick(VALUES) }), () => ({ at, deep: pick([3, 300, 30000]) }), () => ({ at, gone: true }), () => ({ at, as: pick(KEYS) }), () => ({ at, times: 1 + below(3) })])();
+  return pick([
+    () => ({ at, to: pick(VALUES) }),
+    () => ({ at, to: pick(VALUES) }),
+    () => ({ at, deep: pick([3, 300, 30000]) }),
+    () => ({ at, gone: true }),
+    () => ({ at, as: pick(KEYS) }),
+    () => ({ at, times: 1 + below(3) }),
+  ])();
 }
 
 function garmentOf(garment, rules) {
@@ -88,12 +143,17 @@ function garmentOf(garment, rules) {
     const states = (features.find((one) => one.id === feature) || {}).states || WORDS;
     own(made.features, feature, pick([pick(states), pick(states), pick(VALUES), below(100) / 4, String(below(100))]));
   }
-  if (below(6) === 0) own(made, pick(["maker", "model", "line", "wearer", "variant", "market", "id", "features", ...KEYS]), pick(VALUES));
+  if (below(6) === 0)
+    own(made, pick(["maker", "model", "line", "wearer", "variant", "market", "id", "features", ...KEYS]), pick(VALUES));
   return made;
 }
 
 function addressOf(rules) {
-  const part = () => `${encodeURIComponent(pick([pick(rules.vocabulary.features).id, "maker", "model", "variant", "view", ...KEYS]))}=${encodeURIComponent(String(pick([...WORDS, ...KEYS, below(99)])))}`;
+  const part = () => {
+    const key = pick([pick(rules.vocabulary.features).id, "maker", "model", "variant", "view", ...KEYS]);
+    const value = String(pick([...WORDS, ...KEYS, below(99)]));
+    return `${encodeURIComponent(key)}=${encodeURIComponent(value)}`;
+  };
   return "#" + Array.from({ length: below(5) }, part).join("&") + pick(["", "%", "%ff", "#", "&&=", "=%00"]);
 }
 
@@ -101,7 +161,11 @@ function changed(input) {
   const rules = JSON.parse(RULES);
   const edits = input.edits.filter(() => below(5) > 0);
   while (below(3) > 0) edits.push(edit(rules));
-  return { edits, garment: garmentOf(below(2) ? input.garment : pick(KEPT).garment, rules), address: below(3) ? input.address : addressOf(rules) };
+  return {
+    edits,
+    garment: garmentOf(below(2) ? input.garment : pick(KEPT).garment, rules),
+    address: below(3) ? input.address : addressOf(rules),
+  };
 }
 
 // Holds an answer to what every answer promises.
@@ -109,7 +173,8 @@ function wrong(found, at = "") {
   if (typeof found === "number") return Number.isFinite(found) ? null : `${at} is ${found}`;
   if (found === null || typeof found !== "object") return null;
   for (const [key, one] of Object.entries(found)) {
-    if (key === "probability" && typeof one === "number" && !(one >= 0 && one <= 1 + 1e-9)) return `${at}/${key} is ${one}`;
+    if (key === "probability" && typeof one === "number" && !(one >= 0 && one <= 1 + 1e-9))
+      return `${at}/${key} is ${one}`;
     const inner = wrong(one, `${at}/${key}`);
     if (inner) return inner;
   }
@@ -129,7 +194,14 @@ function tried(input) {
     const rules = edited(input.edits);
     asked.push(wrong(dating.answer(rules, input.garment)));
     const prepared = dating.prepare(rules);
-    asked.push(wrong(dating.answer(prepared, globalThis.bartackAsking.garment(globalThis.bartackAsking.read(input.address, prepared)))));
+    asked.push(
+      wrong(
+        dating.answer(
+          prepared,
+          globalThis.bartackAsking.garment(globalThis.bartackAsking.read(input.address, prepared)),
+        ),
+      ),
+    );
   };
   try {
     TRIED.runInThisContext({ timeout: LONGEST });

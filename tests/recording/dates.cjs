@@ -8,7 +8,27 @@ global.window = {};
 require(path.join(process.argv[2], "site/assets/recording-dates.js"));
 const { FORMS, isGiven, edtf, span } = window.bartackRecordingDates;
 
-const YEARS = ["0001", "0400", "1850", "1899", "1900", "1970", "1976", "1978", "1999", "2000", "2004", "2100", "9990", "9999", "0000", "78", "19780", "197X", ""];
+const YEARS = [
+  "0001",
+  "0400",
+  "1850",
+  "1899",
+  "1900",
+  "1970",
+  "1976",
+  "1978",
+  "1999",
+  "2000",
+  "2004",
+  "2100",
+  "9990",
+  "9999",
+  "0000",
+  "78",
+  "19780",
+  "197X",
+  "",
+];
 const MONTHS = YEARS.flatMap((year) => ["00", "01", "02", "04", "12", "13", "1"].map((month) => `${year}-${month}`));
 const DAYS = MONTHS.flatMap((month) => ["00", "01", "28", "29", "30", "31", "32"].map((day) => `${month}-${day}`));
 

@@ -7,7 +7,8 @@ const assert = require("assert");
 
 const text = fs.readFileSync(process.argv[2], "utf8");
 const split = text.indexOf(";\n") + 2;
-const code = text.slice(split), SCOPE = "https://example.org/site/";
+const code = text.slice(split),
+  SCOPE = "https://example.org/site/";
 const stores = new Map();
 const network = { up: true, fetched: [], missing: new Set() };
 
@@ -29,17 +30,27 @@ async function fetched(request) {
   const url = typeof request === "string" ? request : request.url;
   if (!network.up) throw new TypeError("no network");
   network.fetched.push(url.slice(SCOPE.length));
-  return network.missing.has(url.slice(SCOPE.length)) ? new Response("", { status: 404 }) : new Response(`content of ${url}`);
+  return network.missing.has(url.slice(SCOPE.length))
+    ? new Response("", { status: 404 })
+    : new Response(`content of ${url}`);
 }
 
 function worker(files) {
-  const listeners = {}, told = [];
+  const listeners = {},
+    told = [];
   const self = {
-    registration: { scope: SCOPE }, skipWaiting() {},
+    registration: { scope: SCOPE },
+    skipWaiting() {},
     clients: { claim: async () => {}, matchAll: async () => [{ postMessage: (message) => told.push(message) }] },
     addEventListener: (name, listener) => (listeners[name] = listener),
   };
-  vm.runInNewContext(`const FILES = ${JSON.stringify(files)};\n${code}`, { self, caches, fetch: fetched, URL, Response });
+  vm.runInNewContext(`const FILES = ${JSON.stringify(files)};\n${code}`, {
+    self,
+    caches,
+    fetch: fetched,
+    URL,
+    Response,
+  });
   const send = async (name, event) => {
     const waits = [];
     let answer = null;
@@ -53,7 +64,8 @@ function worker(files) {
 const get = (path, method = "GET") => ({ request: { url: SCOPE + path, method } });
 
 (async () => {
-  const files = JSON.parse(text.slice("const FILES = ".length, split - 2)), count = Object.keys(files).length;
+  const files = JSON.parse(text.slice("const FILES = ".length, split - 2)),
+    count = Object.keys(files).length;
   const first = worker(files);
   await first.send("install", {});
   await first.send("activate", {});
@@ -77,7 +89,10 @@ const get = (path, method = "GET") => ({ request: { url: SCOPE + path, method } 
     assert((await answer.text()).startsWith("content of"), path);
   }
   assert.strictEqual((await first.send("fetch", get("index.html", "POST"))).answer, null);
-  assert.strictEqual((await first.send("fetch", { request: { url: "https://example.com/", method: "GET" } })).answer, null);
+  assert.strictEqual(
+    (await first.send("fetch", { request: { url: "https://example.com/", method: "GET" } })).answer,
+    null,
+  );
   await assert.rejects((await first.send("fetch", get("no-such.html"))).answer);
 
   network.up = true;
@@ -87,7 +102,10 @@ const get = (path, method = "GET") => ({ request: { url: SCOPE + path, method } 
   await second.send("activate", {});
   assert.deepStrictEqual(network.fetched, ["index.html"], "a new build fetches what changed");
   network.up = false;
-  await assert.rejects((await second.send("fetch", get("sources.html"))).answer, "what is no longer there is forgotten");
+  await assert.rejects(
+    (await second.send("fetch", get("sources.html"))).answer,
+    "what is no longer there is forgotten",
+  );
   await second.send("message", { data: "forget" });
   assert.strictEqual(stores.size, 0);
   console.log("the worker holds");

@@ -24,7 +24,8 @@ function nameOf(at) {
 
 // Every name of the index is found by itself; short ones are among the first.
 for (let at = 0; at < data.sort.length; at++) {
-  const name = nameOf(at), own = find(demo, name);
+  const name = nameOf(at),
+    own = find(demo, name);
   assert(own.count > 0 && (own.count > 12 || name.length > 40 || own.found.some((found) => found.name === name)), name);
 }
 
@@ -58,16 +59,38 @@ for (const sort of ["variant", "source", "observation"]) {
 
 // Twenty thousand records: 100 makers, 10 models each, 5 variants of each, 14,000 observations; seeded.
 let seed = 20260;
-const random = (below) => (seed = (seed * 1103515245 + 12345) % 2147483648, Math.floor(seed / 65536) % below);
-const parts = ["bra", "tho", "qui", "led", "mar", "wen", "sto", "pel", "rud", "cas", "fen", "gol", "hip", "jun", "kel", "vor"];
+const random = (below) => ((seed = (seed * 1103515245 + 12345) % 2147483648), Math.floor(seed / 65536) % below);
+const parts = [
+  "bra",
+  "tho",
+  "qui",
+  "led",
+  "mar",
+  "wen",
+  "sto",
+  "pel",
+  "rud",
+  "cas",
+  "fen",
+  "gol",
+  "hip",
+  "jun",
+  "kel",
+  "vor",
+];
 const word = () => Array.from({ length: 2 + random(3) }, () => parts[random(parts.length)]).join("");
 function generated() {
   const made = { sorts: data.sorts, sort: [], names: [], paths: [], up: [], from: [], to: [], words: [], posts: [] };
   const posts = new Map();
   const add = (sort, parent, from, to) => {
-    const at = made.sort.length, name = [word(), word(), String(random(3000))];
-    made.sort.push(sort); made.names.push(name.join(" ")); made.paths.push(`p/${at}.html`);
-    made.up.push(parent === null ? 0 : at - parent); made.from.push(from); made.to.push(to);
+    const at = made.sort.length,
+      name = [word(), word(), String(random(3000))];
+    made.sort.push(sort);
+    made.names.push(name.join(" "));
+    made.paths.push(`p/${at}.html`);
+    made.up.push(parent === null ? 0 : at - parent);
+    made.from.push(from);
+    made.to.push(to);
     for (const one of new Set(name)) posts.set(one, [...(posts.get(one) || []), at]);
     return at;
   };
@@ -76,7 +99,8 @@ function generated() {
     for (let model = 0; model < 9; model++) {
       const middle = add(2, top, 0, 0);
       for (let variant = 0; variant < 5; variant++) {
-        const from = 1900 + random(80), low = add(3, middle, from, from + random(20));
+        const from = 1900 + random(80),
+          low = add(3, middle, from, from + random(20));
         for (let seen = 0; seen < 3; seen++) add(8, low, from + 3, from + 3);
       }
     }
@@ -92,16 +116,38 @@ function generated() {
 const made = generated();
 const began = performance.now();
 const big = prepare(made);
-console.log(`prepared ${made.sort.length} records, ${made.words.length} words in ${(performance.now() - began).toFixed(1)} ms`);
+console.log(
+  `prepared ${made.sort.length} records, ${made.words.length} words in ${(performance.now() - began).toFixed(1)} ms`,
+);
 assert.strictEqual(made.sort.length, 20000);
 const [one, two] = made.names[4321].split(" ");
-const queries = ["b", "br", "1974", one, `${one} ${two}`, one.slice(0, 3), `x${one}`, one.slice(1) + "x", "brathoquiledmarx",
-  "xxxxxxxx", "thoxquil", "a b c d e f g h", "1950 quixled", "wenstopelx brathox", "stoquixledmar"];
-let most = 0, longest = 0;
+const queries = [
+  "b",
+  "br",
+  "1974",
+  one,
+  `${one} ${two}`,
+  one.slice(0, 3),
+  `x${one}`,
+  one.slice(1) + "x",
+  "brathoquiledmarx",
+  "xxxxxxxx",
+  "thoxquil",
+  "a b c d e f g h",
+  "1950 quixled",
+  "wenstopelx brathox",
+  "stoquixledmar",
+];
+let most = 0,
+  longest = 0;
 for (const query of queries) {
-  const start = performance.now(), { count, work } = find(big, query), took = performance.now() - start;
+  const start = performance.now(),
+    { count, work } = find(big, query),
+    took = performance.now() - start;
   [most, longest] = [Math.max(most, work), Math.max(longest, took)];
-  console.log(`${took.toFixed(1).padStart(7)} ms ${String(work).padStart(8)} steps ${String(count).padStart(6)} found: ${query}`);
+  console.log(
+    `${took.toFixed(1).padStart(7)} ms ${String(work).padStart(8)} steps ${String(count).padStart(6)} found: ${query}`,
+  );
 }
 // A step touches one thing or one row of a comparison: linear in the records for each word, and never their square.
 assert(most <= 20000 * 2 * 8 + made.words.length, `${most} steps`);

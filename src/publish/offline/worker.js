@@ -2,11 +2,14 @@
 // fetches only what changed. Where nobody asked, it keeps nothing.
 "use strict";
 
-const CACHE = "bartack-kept", LIST = "kept-list.json", AT_ONCE = 6;
+const CACHE = "bartack-kept",
+  LIST = "kept-list.json",
+  AT_ONCE = 6;
 const address = (path) => new URL(path, self.registration.scope).href;
 
 async function keptList() {
-  const cache = await caches.open(CACHE), found = await cache.match(address(LIST));
+  const cache = await caches.open(CACHE),
+    found = await cache.match(address(LIST));
   return found ? found.json() : {};
 }
 
@@ -16,14 +19,17 @@ async function tell(message) {
 
 // What is there already is not fetched again; a run that broke off goes on where it stopped.
 async function keep() {
-  const cache = await caches.open(CACHE), list = await keptList();
+  const cache = await caches.open(CACHE),
+    list = await keptList();
   for (const path of Object.keys(list).filter((path) => !(path in FILES))) {
     await cache.delete(address(path));
     delete list[path];
   }
-  const wanted = Object.keys(FILES).filter((path) => list[path] !== FILES[path]), all = wanted.length;
+  const wanted = Object.keys(FILES).filter((path) => list[path] !== FILES[path]),
+    all = wanted.length;
   const save = () => cache.put(address(LIST), new Response(JSON.stringify(list)));
-  let done = 0, missing = 0;
+  let done = 0,
+    missing = 0;
   async function fetchNext() {
     while (wanted.length > 0) {
       const path = wanted.shift();
@@ -58,7 +64,7 @@ async function answered(request) {
     const url = new URL(request.url);
     const path = url.origin + url.pathname.replace(/\/$/, "/index.html");
     const cache = (await caches.has(CACHE)) ? await caches.open(CACHE) : null;
-    const found = cache && await cache.match(path);
+    const found = cache && (await cache.match(path));
     if (found) return found;
     throw error;
   }

@@ -7,12 +7,13 @@ pub mod progress;
 
 use std::collections::BTreeSet;
 
+use crate::chronology;
 use crate::compile::progress::{Observer, Stage, Tally};
 use crate::diagnostic::{Diagnostic, Level};
 use crate::digest::Digest;
 use crate::fault::Fault;
+use crate::knowledge::Knowledge;
 use crate::lints;
-use crate::reason::{Knowledge, conclude};
 use crate::record::id::ModelId;
 use crate::resolve;
 use crate::source::{FileId, FilePath, Sources};
@@ -126,8 +127,8 @@ fn concluded(
     let (catalog, dangling) = resolve::catalog(sources, validated);
     tally.count();
     faults.extend(dangling);
-    let tally = Tally::begin(observer, Stage::Reason, conclude::STEPS);
-    let knowledge = conclude::watched(catalog, faults, &|| tally.count());
+    let tally = Tally::begin(observer, Stage::Reason, chronology::STEPS);
+    let knowledge = chronology::watched(catalog, faults, &|| tally.count());
     let tally = Tally::begin(observer, Stage::Lint, lints::LINTS.len());
     let diagnostics = lints::run(&knowledge, &review.models(&knowledge), &|| tally.count());
     Compilation { knowledge, diagnostics }

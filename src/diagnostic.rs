@@ -8,7 +8,7 @@ pub mod wording;
 use std::collections::BTreeSet;
 use std::fmt;
 
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::record::id::ModelId;
 use crate::source::{FileId, Place};
 

@@ -4,12 +4,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::comparison::Verdict;
+use crate::comparison::question::Gap;
 use crate::date::Day;
 use crate::difference::moved::Moves;
 use crate::difference::state::Change;
-use crate::reason::comparison::Verdict;
-use crate::reason::question::Gap;
-use crate::reason::{Conflict, Knowledge, Side, Standing, VoiceIndex};
+use crate::knowledge::{Conflict, Knowledge, Side, Standing, VoiceIndex};
 use crate::record::id::{FeatureId, Thing, VariantId, Whole};
 use crate::source::FilePath;
 

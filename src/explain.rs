@@ -11,7 +11,7 @@ pub mod verdict;
 pub mod without;
 
 use crate::date::{Day, DaySpan};
-use crate::reason::{Era, Knowledge, Saying, Voice, VoiceClaim};
+use crate::knowledge::{Era, Knowledge, Saying, Voice, VoiceClaim};
 use crate::record::claim::Claim;
 use crate::record::id::whole_claim;
 use crate::record::observation::{MadeBy, Observation, PlacedBy, Value};

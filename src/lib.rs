@@ -1,7 +1,7 @@
 //! bartack compiles a folder of observations about vintage garments into eras, comparisons, a site and exports.
 //!
 //! Text goes in at one end, a site and exports come out at the other, and nothing flows back:
-//! read, parse, validate, resolve, reason, lint, publish, write. The modules below stand in that reading order;
+//! read, parse, validate, resolve, conclude, analyse, lint, publish, write. The modules below stand in that reading order;
 //! a module imports only from modules above its own and from its own children.
 
 // What everything speaks of.
@@ -19,7 +19,11 @@ pub mod schema;
 pub mod parse;
 pub mod validate;
 pub mod resolve;
-pub mod reason;
+pub mod knowledge;
+pub mod evidence;
+pub mod chronology;
+pub mod comparison;
+pub mod dating;
 pub mod difference;
 
 // Knowledge to findings, pages and files.

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use crate::diagnostic::{Check, Diagnostic, Lint, Raised};
 use crate::fault::PhotographFault;
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::record::Record;
 use crate::record::id::ModelId;
 use crate::source::{FileId, Place};

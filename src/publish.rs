@@ -8,12 +8,12 @@ use std::sync::OnceLock;
 
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
+use crate::chronology::without::Without;
+use crate::comparison::question::Question;
+use crate::dating::likelihood::{self, Tables};
+use crate::evidence::{self, Evidence};
+use crate::knowledge::Knowledge;
 use crate::page::Site;
-use crate::reason::Knowledge;
-use crate::reason::evidence::{self, Evidence};
-use crate::reason::likelihood::{self, Tables};
-use crate::reason::question::Question;
-use crate::reason::without::Without;
 use crate::record::id::{MakerId, VariantId};
 
 mod a_z;

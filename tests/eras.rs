@@ -5,7 +5,8 @@
 #![allow(missing_docs, clippy::unwrap_used, clippy::panic)]
 
 use crate::support;
-use bartack::reason::{Knowledge, Side, Standing, conclude};
+use bartack::chronology;
+use bartack::knowledge::{Knowledge, Side, Standing};
 
 const VARIANT: &str = "hollin/no-4/no-4-best";
 const FOLDER: &str = "entries/makers/hollin/no-4/no-4-best";
@@ -77,7 +78,7 @@ fn an_estimate_bounds_only_what_is_open_and_not_the_feature_it_was_judged_by() {
     assert_eq!(era(&knowledge, &format!("{VARIANT}/feature:hem=folded")), "- - - -");
     assert_eq!(era(&knowledge, &format!("{VARIANT}/feature:zip=brass")), "- 1979-12-31 1970-01-01 -");
     let of_variant = knowledge.eras.iter().find(|(thing, _)| thing.to_string() == VARIANT).unwrap().1;
-    assert_eq!(conclude::estimated_sides(of_variant), ["begin_latest", "end_earliest"]);
+    assert_eq!(chronology::estimated_sides(of_variant), ["begin_latest", "end_earliest"]);
     let bounded = known(&(claimed(&claim("discontinued", "1985", "list")) + &seen("a", fields)));
     assert_eq!(era(&bounded, VARIANT), "- 1985-12-31 1985-01-01 1985-12-31", "it moves no bound that exists");
 }
@@ -166,11 +167,11 @@ fn doubt_halves_a_voice_only_if_all_its_claims_are_doubtful() {
 fn sides_that_one_claim_bounds_rest_on_it() {
     let knowledge = known(&claimed(&(claim("introduced", "1970", "list") + &claim("attested", "1972", "book"))));
     let era = knowledge.eras.iter().find(|(thing, _)| thing.to_string() == VARIANT).unwrap().1;
-    assert_eq!(conclude::sides_on_one(era), ["begin_earliest", "begin_latest", "end_earliest"]);
+    assert_eq!(chronology::sides_on_one(era), ["begin_earliest", "begin_latest", "end_earliest"]);
     let backed = claim("introduced", "1970", "list") + &claim("introduced", "1970-03/1971", "book");
     let knowledge = known(&claimed(&backed));
     let era = knowledge.eras.iter().find(|(thing, _)| thing.to_string() == VARIANT).unwrap().1;
-    assert_eq!(conclude::sides_on_one(era), Vec::<&str>::new(), "without either, no side moves by more than a year");
+    assert_eq!(chronology::sides_on_one(era), Vec::<&str>::new(), "without either, no side moves by more than a year");
 }
 
 #[test]

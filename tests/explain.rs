@@ -7,12 +7,15 @@ use std::path::Path;
 use std::process::Command;
 
 use crate::support;
+use bartack::chronology::without::{Piece, Without};
+use bartack::comparison;
+use bartack::comparison::without as without_verdict;
 use bartack::compile;
 use bartack::date::Day;
 use bartack::disk;
+use bartack::evidence;
 use bartack::explain;
-use bartack::reason::without::{Piece, Without, verdict};
-use bartack::reason::{Knowledge, Side, comparison, evidence};
+use bartack::knowledge::{Knowledge, Side};
 use bartack::record::id::{Thing, VariantId};
 use bartack::source::{SourceFile, Sources};
 
@@ -99,7 +102,7 @@ fn a_verdict_falls_without_just_the_garments_that_are_named() {
     let before = comparison::of(&knowledge.catalog, &seen[0], &seen[1]);
     let feature = knowledge.catalog.vocabulary.feature("waist-button").unwrap();
     let compared = before.features.iter().find(|compared| compared.feature == feature.id).unwrap();
-    let falls = verdict::falls(&knowledge.catalog, &before, (feature, compared), (&seen[0], &seen[1]));
+    let falls = without_verdict::falls(&knowledge.catalog, &before, (feature, compared), (&seen[0], &seen[1]));
     let mut fallen = 0;
     for evidence in &seen {
         for item in evidence.items(&feature.id) {
@@ -148,7 +151,7 @@ fn a_conflict_is_explained_by_its_id_or_by_any_of_its_statements() {
     assert!(text.contains("These 3 statements cannot all hold"), "{text}");
     assert!(text.contains(&format!("the conflict would be gone, and `{placing}` would count again.")), "{text}");
     let knowledge = demo();
-    let is_of = |voice: &bartack::reason::VoiceIndex| knowledge.voice(*voice).name.as_str() == placing;
+    let is_of = |voice: &bartack::knowledge::VoiceIndex| knowledge.voice(*voice).name.as_str() == placing;
     let conflict = knowledge.conflicts.iter().find(|conflict| conflict.members.iter().any(is_of)).unwrap();
     let (code, by_id, _) = explained(&[&conflict.id]);
     assert!(code == 0 && text.contains(&by_id), "{by_id}");

@@ -3,8 +3,8 @@
 #![allow(missing_docs, clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
 use crate::support::numbers::Numbers;
-use bartack::reason::Standing;
-use bartack::reason::removal::{self, STEPS};
+use bartack::chronology::solver::removal::{self, STEPS};
+use bartack::knowledge::Standing;
 use good_lp::{Expression, Solution, SolverModel, constraint, microlp, variable, variables};
 
 /// Random irreducible sets over some voices, each voice in at least one of them.

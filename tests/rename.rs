@@ -8,7 +8,8 @@ use std::path::Path;
 
 use bartack::compile::{self, Compilation};
 use bartack::disk::{self, DiskProblem};
-use bartack::reason::{Knowledge, Side, evidence};
+use bartack::evidence;
+use bartack::knowledge::{Knowledge, Side};
 use bartack::rename::{self, Plan};
 use bartack::source::{FilePath, SourceFile, Sources};
 use bartack::vocabulary::Kind;

@@ -6,8 +6,10 @@ use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
 use crate::support;
-use bartack::reason::comparison::{self, Verdict};
-use bartack::reason::{Knowledge, Standing, conclude, evidence};
+use bartack::chronology;
+use bartack::comparison::{self, Verdict};
+use bartack::evidence;
+use bartack::knowledge::{Knowledge, Standing};
 use bartack::record::id::VariantId;
 use bartack::{disk, resolve, validate};
 
@@ -17,7 +19,7 @@ static DEMO: LazyLock<Knowledge> = LazyLock::new(|| {
     assert!(validated.faults.is_empty(), "{:?}", validated.faults);
     let (catalog, faults) = resolve::catalog(reading.sources, validated);
     assert!(faults.is_empty(), "{faults:?}");
-    conclude::knowledge(catalog, faults)
+    chronology::knowledge(catalog, faults)
 });
 
 fn situations() -> Vec<(String, Vec<String>)> {
@@ -98,7 +100,7 @@ fn one_strain_and_one_estimate_that_does_not_fit() {
 fn an_estimate_bounds_a_side_that_was_open() {
     let youth = VariantId::new("quillander/pontoon-bib/tin-lantern-youth");
     let thing = bartack::record::id::Thing::of(bartack::record::id::Whole::Variant(youth));
-    assert!(conclude::estimated_sides(&DEMO.eras[&thing]).contains(&"begin_latest"));
+    assert!(chronology::estimated_sides(&DEMO.eras[&thing]).contains(&"begin_latest"));
 }
 
 fn verdict(model: &str, a: &str, b: &str, feature: &str) -> Verdict {

@@ -9,12 +9,12 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::support::numbers::Numbers;
+use bartack::chronology::solver::bounds::{Direction, Pass, Reason};
+use bartack::chronology::solver::conflict;
+use bartack::chronology::solver::constraint::{Support, System, Unknown};
+use bartack::chronology::solver::network::Network;
 use bartack::date::Day;
-use bartack::reason::VoiceIndex;
-use bartack::reason::conflict;
-use bartack::reason::constraint::{Support, System, Unknown};
-use bartack::reason::era::{Direction, Pass, Reason};
-use bartack::reason::network::Network;
+use bartack::knowledge::VoiceIndex;
 
 const FAR: i64 = i64::MAX / 4;
 

@@ -10,12 +10,12 @@ use anyhow::bail;
 use clap::{Args, ValueEnum};
 
 use crate::cli::{Outcome, Session};
+use crate::comparison::{self, Compared, Comparison};
 use crate::compile;
 use crate::diagnostic::wording;
+use crate::evidence::{self, Evidence};
 use crate::explain;
 use crate::explain::comparison as words;
-use crate::reason::comparison::{self, Compared, Comparison};
-use crate::reason::evidence::{self, Evidence};
 use crate::record::id::VariantId;
 use crate::resolve::Catalog;
 use crate::vocabulary::Feature;

@@ -15,9 +15,9 @@ use clap::{Args, ValueEnum};
 use crate::cli::date::garment::Typed;
 use crate::cli::{Outcome, Session};
 use crate::compile;
-use crate::reason::Knowledge;
-use crate::reason::dating::{Dating, Garment};
-use crate::reason::likelihood;
+use crate::dating::answer::{Dating, Garment};
+use crate::dating::likelihood;
+use crate::knowledge::Knowledge;
 use crate::record::id::ModelId;
 use crate::report::answer::{self, Answered};
 

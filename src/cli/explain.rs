@@ -3,14 +3,16 @@
 use anyhow::{Context, bail};
 use clap::Args;
 
+use crate::chronology::without::Without;
 use crate::cli::{Outcome, Session};
+use crate::comparison;
 use crate::compile::Compilation;
 use crate::diagnostic::{Lint, wording};
+use crate::evidence;
 use crate::explain::verdict::Case;
 use crate::explain::{self, Sentence};
+use crate::knowledge::{Knowledge, Standing, Voice, VoiceIndex};
 use crate::lints;
-use crate::reason::without::Without;
-use crate::reason::{Knowledge, Standing, Voice, VoiceIndex, comparison, evidence};
 use crate::record::id::VariantId;
 use crate::resolve::RecordIndex;
 use crate::source::Sources;

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::difference::state::{Change, Grounds, State};
 use crate::difference::{ConflictChange, VoiceChange, When};
-use crate::reason::{Conflict, Saying, Standing, Voice, VoiceIndex};
+use crate::knowledge::{Conflict, Saying, Standing, Voice, VoiceIndex};
 use crate::record::id::{Thing, VoiceName};
 use crate::source::FilePath;
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::difference::state::{Change, Grounds};
 use crate::difference::{BoundChange, EraChange, Reached, When};
-use crate::reason::{Bound, Era, Side};
+use crate::knowledge::{Bound, Era, Side};
 use crate::record::id::{Thing, Whole};
 
 /// The eras of a thing in both states.

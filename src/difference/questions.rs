@@ -2,12 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use crate::comparison::Comparison;
+use crate::comparison::question::{self, Gap, Why};
 use crate::difference::state::{Change, Grounds, State};
 use crate::difference::verdicts::{self, Compared, Models};
 use crate::difference::{Cause, Open, QuestionChange, When, eras};
-use crate::reason::comparison::Comparison;
-use crate::reason::question::{self, Gap, Why};
-use crate::reason::{Era, Knowledge, Side};
+use crate::knowledge::{Era, Knowledge, Side};
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::{Content, DisputeStatus};
 

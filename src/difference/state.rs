@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::difference::moved::Moves;
 use crate::difference::{Cause, Files, When, wholes};
-use crate::reason::{Era, Knowledge, Voice, VoiceIndex};
+use crate::knowledge::{Era, Knowledge, Voice, VoiceIndex};
 use crate::record::Content;
 use crate::record::id::{Thing, VoiceName, Whole};
 use crate::resolve::{Catalog, RecordIndex};

@@ -1,12 +1,12 @@
 //! Small changes of small knowledge bases, each with what it does.
 
 use super::{Difference, Open, When, of};
+use crate::comparison::Verdict;
 use crate::compile::example;
 use crate::difference::moved::Moves;
 use crate::difference::state::Change;
 use crate::difference::verdicts;
-use crate::reason::comparison::Verdict;
-use crate::reason::{Side, Standing};
+use crate::knowledge::{Side, Standing};
 use crate::source::FilePath;
 
 const VARIANT: &str = "entries/makers/m/x/a";

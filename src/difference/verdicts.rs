@@ -4,10 +4,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::comparison::{Comparison, Verdict};
 use crate::difference::state::{Change, Grounds, State};
 use crate::difference::{PairChange, VerdictChange, VoiceChange, When};
-use crate::reason::comparison::{Comparison, Verdict};
-use crate::reason::evidence::{self, Evidence};
+use crate::evidence::{self, Evidence};
 use crate::record::citation::SourceKind;
 use crate::record::id::{FeatureId, ModelId, VariantId, Whole};
 use crate::resolve::Catalog;

@@ -2,8 +2,8 @@
 //!
 //! Every number stands beside how many garments it rests on; the words add no verdict to those of `reason`.
 
-use crate::reason::comparison::{Compared, Comparison, ENOUGH, Verdict};
-use crate::reason::evidence::{DECADE, Evidence, FACTORY};
+use crate::comparison::{Compared, Comparison, ENOUGH, Verdict};
+use crate::evidence::{DECADE, Evidence, FACTORY};
 use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
 use crate::statistics::rank::Sample;

@@ -1,10 +1,11 @@
 //! A conflict to sentences: what cannot all hold, what became of it, and what would count if one of it were left out.
 
+use crate::chronology::without::{Piece, Without};
 use crate::date::DaySpan;
+use crate::evidence::landmark;
 use crate::explain::era::reason;
 use crate::explain::{Sentence, span, without};
-use crate::reason::without::{Piece, Without};
-use crate::reason::{Conflict, Knowledge, Standing, landmark};
+use crate::knowledge::{Conflict, Knowledge, Standing};
 use crate::source::Place;
 
 /// Explains a conflict.
@@ -35,7 +36,7 @@ pub fn changes(without: &Without<'_>, conflict: &Conflict) -> Vec<Sentence> {
 }
 
 /// The landmarks that a placing brings with it.
-fn landmarks(knowledge: &Knowledge, member: crate::reason::VoiceIndex) -> Vec<Sentence> {
+fn landmarks(knowledge: &Knowledge, member: crate::knowledge::VoiceIndex) -> Vec<Sentence> {
     let catalog = &knowledge.catalog;
     let found = knowledge.voice(member).landmarks.iter();
     let found = found.filter_map(|index| Some((catalog.record(*index), landmark::of(catalog, *index)?)));

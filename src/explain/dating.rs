@@ -1,8 +1,9 @@
 //! The answer for a garment in words: the paragraph a seller may paste, and the sentences it is made of.
 
+use crate::dating::answer::{Answer, Garment, Hard, Spread};
+use crate::evidence::landmark;
 use crate::explain::CAUTION;
-use crate::reason::dating::{Answer, Garment, Hard, Spread};
-use crate::reason::{self, Knowledge};
+use crate::knowledge::Knowledge;
 use crate::record::id::{LandmarkId, VariantId};
 use crate::record::landmark::Landmark;
 use crate::record::{Content, Record};
@@ -74,7 +75,7 @@ pub fn cited(knowledge: &Knowledge, id: &LandmarkId) -> Vec<String> {
 
 fn landmark<'a>(knowledge: &'a Knowledge, id: &LandmarkId) -> Option<(&'a Record, &'a Landmark)> {
     let index = *knowledge.catalog.landmarks.get(id)?;
-    Some((knowledge.catalog.record(index), reason::landmark::of(&knowledge.catalog, index)?))
+    Some((knowledge.catalog.record(index), landmark::of(&knowledge.catalog, index)?))
 }
 
 /// The first variant, and the next where it is worth a percent.

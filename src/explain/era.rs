@@ -1,8 +1,8 @@
 //! An era to sentences: each bound with the chain behind it and what would change it, then what was not counted.
 
+use crate::chronology::without::Without;
 use crate::explain::{Sentence, authority, made, saying, span, weight, without};
-use crate::reason::without::Without;
-use crate::reason::{Bound, Era, Knowledge, Saying, Side, Standing, Voice, VoiceIndex};
+use crate::knowledge::{Bound, Era, Knowledge, Saying, Side, Standing, Voice, VoiceIndex};
 use crate::record::id::Thing;
 
 /// How many claims of one voice are named.

@@ -1,11 +1,11 @@
 //! When a garment was made, to sentences: its first and last day, each with the chain behind it and what would change it.
 
+use crate::chronology::solver::bounds::Direction;
+use crate::chronology::without::Without;
 use crate::date::DaySpan;
 use crate::explain::era::reason;
 use crate::explain::{Sentence, span, without};
-use crate::reason::era::Direction;
-use crate::reason::without::Without;
-use crate::reason::{Saying, Standing, VoiceIndex};
+use crate::knowledge::{Saying, Standing, VoiceIndex};
 use crate::resolve::{GarmentIndex, RecordIndex};
 
 /// Explains when a garment was made.

@@ -1,11 +1,11 @@
 //! A verdict to sentences: what was counted, each step to the verdict, the entries behind it, and what would change it.
 
+use crate::comparison::strata::Covariate;
+use crate::comparison::without::{self, Fall};
+use crate::comparison::{Compared, Comparison, ENOUGH, SIGNIFICANT, TELL_ABOVE};
+use crate::evidence::{Evidence, Seen};
 use crate::explain::Sentence;
 use crate::explain::comparison::{covariate_words, hundredths, seen, sentence, short, verdict_words};
-use crate::reason::comparison::strata::Covariate;
-use crate::reason::comparison::{Compared, Comparison, ENOUGH, SIGNIFICANT, TELL_ABOVE};
-use crate::reason::evidence::{Evidence, Seen};
-use crate::reason::without::verdict::{self, Fall};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Place;
 use crate::vocabulary::Feature;
@@ -129,7 +129,7 @@ fn changes(case: &Case<'_>, feature: &Feature, compared: &Compared) -> Vec<Sente
     if feature.defining || !compared.crude.is_enough() {
         return Vec::new();
     }
-    let falls = verdict::falls(case.catalog, case.comparison, (feature, compared), case.sides);
+    let falls = without::falls(case.catalog, case.comparison, (feature, compared), case.sides);
     if falls.is_empty() {
         return vec![Sentence::new(0, "No single garment decides this.")];
     }

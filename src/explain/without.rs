@@ -1,15 +1,15 @@
 //! What would change a day: for each claim or garment of its chain, what it would be without.
 
+use crate::chronology::without::{Asked, Piece, Without};
 use crate::date::Day;
 use crate::explain::Sentence;
-use crate::reason::Knowledge;
-use crate::reason::without::{Asked, Piece, Without};
+use crate::knowledge::Knowledge;
 
 /// How many voices that would count again are named.
 const NAMED: usize = 3;
 
 /// Says of each piece of a chain what the day would be without it.
-pub fn changes(without: &Without<'_>, asked: Asked, because: &[crate::reason::VoiceIndex]) -> Vec<Sentence> {
+pub fn changes(without: &Without<'_>, asked: Asked, because: &[crate::knowledge::VoiceIndex]) -> Vec<Sentence> {
     let now = without.reason(asked).map(|reason| reason.day);
     let pieces = without.pieces(because);
     pieces.iter().map(|piece| change(without, (asked, now), piece)).collect()
@@ -37,7 +37,7 @@ pub fn untold(without: &Without<'_>, piece: &Piece) -> Sentence {
 /// Names the voices that would count again, as the end of a sentence; empty where none would.
 pub fn returning(without: &Without<'_>, piece: &Piece) -> String {
     let returning = without.returning(piece);
-    let named = |index: &crate::reason::VoiceIndex| format!("`{}`", without.knowledge().voice(*index).name);
+    let named = |index: &crate::knowledge::VoiceIndex| format!("`{}`", without.knowledge().voice(*index).name);
     let names: Vec<String> = returning.iter().take(NAMED).map(named).collect();
     match returning.len().saturating_sub(NAMED) {
         0 if names.is_empty() => String::new(),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::date::{Day, DaySpan};
 use crate::diagnostic::{Check, Diagnostic, Level, Lint};
 use crate::explain;
-use crate::reason::{Knowledge, Saying, Voice};
+use crate::knowledge::{Knowledge, Saying, Voice};
 use crate::record::claim::Event;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::observation::{MadeBy, Placement};

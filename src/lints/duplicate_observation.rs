@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::reason::Knowledge;
-use crate::reason::reading;
+use crate::evidence::reading;
+use crate::knowledge::Knowledge;
 use crate::record::Record;
 use crate::record::id::VariantId;
 use crate::record::observation::{Observation, Value};

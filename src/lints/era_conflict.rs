@@ -4,8 +4,9 @@
 
 use crate::date::DaySpan;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::evidence::landmark;
 use crate::explain;
-use crate::reason::{Conflict, Knowledge, Saying, Standing, Voice, landmark};
+use crate::knowledge::{Conflict, Knowledge, Saying, Standing, Voice};
 use crate::record::observation::PlacedBy;
 use crate::source::Place;
 

@@ -4,7 +4,7 @@
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint};
 use crate::explain;
-use crate::reason::{Conflict, Knowledge, Voice};
+use crate::knowledge::{Conflict, Knowledge, Voice};
 
 /// The descriptor.
 pub static LINT: Lint = Lint {

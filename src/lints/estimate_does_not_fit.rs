@@ -2,7 +2,7 @@
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint};
 use crate::explain;
-use crate::reason::{Estimate, Knowledge};
+use crate::knowledge::{Estimate, Knowledge};
 
 /// The descriptor.
 pub static LINT: Lint = Lint {

@@ -1,7 +1,7 @@
 //! Garments that several entries place in different factories.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::record::Record;
 use crate::record::observation::Observation;
 use crate::resolve::{Catalog, Garment};

@@ -1,7 +1,7 @@
 //! Garments that are filed under two variants.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::record::Record;
 use crate::record::observation::Placement;
 use crate::resolve::{Catalog, Garment};

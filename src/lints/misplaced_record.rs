@@ -4,7 +4,7 @@
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Fault, FaultKind, Misplaced};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::record::id::LONGEST_NAME;
 
 /// The descriptor.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::source::{FileId, Place};
 use crate::vocabulary::{Feature, Kind};
 

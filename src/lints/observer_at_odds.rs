@@ -2,9 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::dating::likelihood::unlikely;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::reason::likelihood::unlikely;
-use crate::reason::{Knowledge, Standing, VoiceIndex};
+use crate::knowledge::{Knowledge, Standing, VoiceIndex};
 use crate::record::id::ModelId;
 use crate::resolve::GarmentIndex;
 use crate::source::{Place, Span};

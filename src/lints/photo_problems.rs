@@ -6,8 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{FaultKind, PhotographFault};
+use crate::knowledge::Knowledge;
 use crate::photograph::{self, Flaw};
-use crate::reason::Knowledge;
 use crate::resolve::Catalog;
 use crate::source::{Attachment, Place, Span};
 

@@ -1,9 +1,9 @@
 //! Garments that several entries describe differently.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::evidence::reading::{self, Shown};
 use crate::explain;
-use crate::reason::Knowledge;
-use crate::reason::reading::{self, Shown};
+use crate::knowledge::Knowledge;
 use crate::record::id::FeatureId;
 use crate::record::observation::{Reading, Value};
 use crate::resolve::{Catalog, Garment, RecordIndex};

@@ -5,7 +5,7 @@
 use crate::date::fault::{DateFault, DateProblem};
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Fault, FaultKind, RuleBroken, SchemaFault};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 
 /// Where the keys of all kinds of record are written down.
 const HOME: &str = "`schema/`";

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::date::DaySpan;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::explain;
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::record::Record;
 use crate::record::claim::{Claim, Event};
 use crate::record::id::Thing;

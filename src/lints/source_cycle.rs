@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::record::Content;
 use crate::record::citation::Source;
 use crate::resolve::{Catalog, CitedSource, SourceIndex};

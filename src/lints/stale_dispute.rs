@@ -2,8 +2,10 @@
 
 use std::collections::BTreeSet;
 
+use crate::chronology::settle;
+use crate::chronology::voice;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::reason::{Conflict, Knowledge, Voice, settle, voice};
+use crate::knowledge::{Conflict, Knowledge, Voice};
 use crate::record::claim::{Claim, Event};
 use crate::record::id::whole_claim;
 use crate::record::observation::Observation;

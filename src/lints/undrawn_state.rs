@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::source::{DrawnMark, FileId, Place};
 use crate::vocabulary::{Feature, Kind};
 

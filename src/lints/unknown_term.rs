@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Fault, FaultKind, TermFault};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::source::FileId;
 
 /// The descriptor.

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
+use crate::dating::likelihood::unlikely::{self, Unlikely};
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::explain;
-use crate::reason::Knowledge;
-use crate::reason::likelihood::unlikely::{self, Unlikely};
+use crate::knowledge::Knowledge;
 use crate::record::id::{FeatureId, ModelId};
 use crate::record::observation::Reading;
 use crate::source::Place;

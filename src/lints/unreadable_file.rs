@@ -4,7 +4,7 @@
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Fault, FaultKind, Unreadable};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 
 /// The descriptor.
 pub static LINT: Lint = Lint {

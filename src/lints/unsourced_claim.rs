@@ -1,7 +1,7 @@
 //! Claims that name no source.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::record::Record;
 use crate::source::Place;
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, Raised, wording};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::record::{Allowance, Record};
 use crate::source::{FileId, Place};
 

@@ -4,11 +4,11 @@
 
 use serde::Serialize;
 
+use crate::dating::likelihood::calibration::{self, Calibration, Judged};
 use crate::explain;
 use crate::page::PageError;
 use crate::publish::leaf::{Frame, Leaf, Link};
 use crate::publish::{Context, OutputFile, Publisher};
-use crate::reason::likelihood::calibration::{self, Calibration, Judged};
 use crate::record::id::{Thing, Whole};
 
 /// Writes the page.

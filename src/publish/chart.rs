@@ -7,8 +7,8 @@ use std::fmt::Write;
 
 use crate::date::{Day, DaySpan};
 use crate::explain;
+use crate::knowledge::{Era, Side};
 use crate::markup;
-use crate::reason::{Era, Side};
 
 /// The years that a chart shows, whole decades.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -206,9 +206,9 @@ mod tests {
     #![allow(clippy::unwrap_used)]
 
     use super::{Mark, Scale, Shape};
+    use crate::chronology::solver::constraint::Chain;
     use crate::date::{Day, DaySpan};
-    use crate::reason::constraint::Chain;
-    use crate::reason::{Bound, Era};
+    use crate::knowledge::{Bound, Era};
 
     fn bound(year: i32) -> Option<Bound> {
         Some(Bound { day: Day::from_ymd(year, 1, 1)?, because: Chain::new(), estimate: None, rests_on_one: false })

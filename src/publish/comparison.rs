@@ -4,6 +4,8 @@
 
 use serde::Serialize;
 
+use crate::comparison::{Compared, Comparison};
+use crate::evidence::Evidence;
 use crate::explain;
 use crate::explain::comparison as words;
 use crate::explain::verdict::{self, Case};
@@ -16,8 +18,6 @@ use crate::publish::reasons;
 use crate::publish::strata::{self, CovariateView};
 use crate::publish::strips::{self, Chart};
 use crate::publish::{Context, OutputFile, Publisher};
-use crate::reason::comparison::{Compared, Comparison};
-use crate::reason::evidence::Evidence;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::vocabulary::{Feature, Kind};
 

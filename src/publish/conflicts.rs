@@ -3,11 +3,11 @@
 use serde::Serialize;
 
 use crate::explain;
+use crate::knowledge::{Conflict, Standing};
 use crate::page::{self, PageError};
 use crate::publish::leaf::{Frame, Leaf, Link, name};
 use crate::publish::reasons::{self, VoiceView};
 use crate::publish::{Context, OutputFile, Publisher, moved};
-use crate::reason::{Conflict, Standing};
 use crate::record::{Content, Dispute, DisputeStatus, Record};
 use crate::resolve::RecordIndex;
 

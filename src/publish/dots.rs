@@ -7,10 +7,10 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::evidence::{Evidence, Item, Seen};
 use crate::explain::comparison as words;
 use crate::publish::leaf::{Leaf, Link, spaced};
 use crate::publish::seen::rounded;
-use crate::reason::evidence::{Evidence, Item, Seen};
 use crate::vocabulary::Feature;
 
 /// So many dots that lead somewhere keep a page light enough for a phone.
@@ -107,7 +107,7 @@ fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, item: &Item) -> Option<Dot> {
 #[cfg(test)]
 mod tests {
     use super::{Room, by_state};
-    use crate::reason::evidence::{Item, Seen};
+    use crate::evidence::{Item, Seen};
 
     #[test]
     fn a_full_page_still_gives_each_line_a_few_dots() {

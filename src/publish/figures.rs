@@ -6,11 +6,11 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::evidence::Evidence;
 use crate::explain::comparison as words;
 use crate::figure::{Drawing, Feature as Drawn, Known, Setting};
 use crate::publish::leaf::Leaf;
 use crate::publish::pairs;
-use crate::reason::evidence::Evidence;
 use crate::record::Content;
 use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::Catalog;

@@ -4,9 +4,9 @@
 
 use serde::Serialize;
 
+use crate::knowledge::Era;
 use crate::publish::chart::{Mark, Scale};
 use crate::publish::leaf::{Leaf, Link};
-use crate::reason::Era;
 use crate::record::Content;
 use crate::record::id::{MakerId, ModelId, Thing, Whole};
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::reason::{Estimate, Knowledge, VoiceIndex};
+use crate::knowledge::{Estimate, Knowledge, VoiceIndex};
 use crate::record::claim::Claim;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::resolve::{GarmentIndex, RecordIndex};

@@ -3,13 +3,13 @@
 use serde::Serialize;
 
 use crate::date::{Day, DaySpan};
+use crate::evidence::landmark;
 use crate::explain;
 use crate::page::{self, PageError};
 use crate::publish::chart::{Mark, Scale, Shape};
 use crate::publish::leaf::{Cited, Frame, Leaf, name, spaced};
 use crate::publish::seen::rounded;
 use crate::publish::{Context, OutputFile, Publisher, glance, moved};
-use crate::reason::landmark;
 use crate::record::landmark::{Condition, Force, Landmark};
 use crate::resolve::RecordIndex;
 

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::comparison::{Comparison, Verdict};
+use crate::evidence::Evidence;
 use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
@@ -13,8 +15,6 @@ use crate::publish::states::{self, StateView};
 use crate::publish::strips::{self, Chart};
 use crate::publish::uncounted::Uncounted;
 use crate::publish::{Context, OutputFile, Publisher, field_sheet, moved, path, turning};
-use crate::reason::comparison::{Comparison, Verdict};
-use crate::reason::evidence::Evidence;
 use crate::record::Content;
 use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::vocabulary::{Feature, Kind};

@@ -4,10 +4,12 @@
 
 use std::collections::BTreeMap;
 
+use crate::chronology::voice;
 use crate::date::{DaySpan, edtf::CircaYears};
+use crate::evidence::landmark;
+use crate::knowledge::Knowledge;
 use crate::publish::leaf::{self, spaced};
 use crate::publish::{Context, letters, path};
-use crate::reason::{Knowledge, landmark, voice};
 use crate::record::Content;
 use crate::record::id::{MakerId, Thing, VariantId, Whole};
 use crate::record::observation::{Basis, Observation, Placement};

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::evidence::reading;
 use crate::explain;
 use crate::page::PageError;
 use crate::publish::claims::{self, ClaimView};
@@ -10,7 +11,6 @@ use crate::publish::readings::{self, ZoneView};
 use crate::publish::reasons::{self, VoiceView};
 use crate::publish::shown::{self, PhotographView};
 use crate::publish::{Context, OutputFile, Publisher, moved, path};
-use crate::reason::reading;
 use crate::record::Record;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::observation::{Basis, Observation, PlacedBy, Placement, Unplaced};

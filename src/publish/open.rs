@@ -4,12 +4,12 @@
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 use serde::Serialize;
 
+use crate::comparison::question::{self, Question};
 use crate::explain::comparison as words;
+use crate::knowledge::{Knowledge, Standing};
 use crate::page;
 use crate::publish::leaf::{Leaf, Link};
 use crate::publish::{Context, pairs, reasons, strips};
-use crate::reason::question::{self, Question};
-use crate::reason::{Knowledge, Standing};
 use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::record::{Content, DisputeStatus};
 

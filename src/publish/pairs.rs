@@ -4,10 +4,10 @@
 
 use std::collections::BTreeMap;
 
+use crate::comparison::Comparison;
+use crate::evidence::Evidence;
 use crate::publish::Context;
 use crate::publish::leaf::{Leaf, Link, whole_name};
-use crate::reason::comparison::Comparison;
-use crate::reason::evidence::Evidence;
 use crate::record::id::{ModelId, VariantId, Whole};
 
 /// A model with more variants than this has pages for neighbours only.

@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use crate::fault::PhotographFault;
+use crate::knowledge::Knowledge;
 use crate::photograph::making::{self, Unmade};
 use crate::photograph::{Facts, Size};
-use crate::reason::Knowledge;
 use crate::resolve::RecordIndex;
 use crate::source::{Attachment, Place};
 

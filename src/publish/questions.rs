@@ -4,14 +4,14 @@
 
 use serde::Serialize;
 
+use crate::comparison::question::{Gap, Look, Question, Wait, Why};
 use crate::explain;
 use crate::explain::comparison as words;
+use crate::knowledge::Side;
 use crate::page::PageError;
 use crate::publish::leaf::{Frame, Leaf, Link};
 use crate::publish::unplaced::{self, Answered};
 use crate::publish::{Context, OutputFile, Publisher, open, pairs, path, reasons};
-use crate::reason::Side;
-use crate::reason::question::{Gap, Look, Question, Wait, Why};
 use crate::record::id::{Thing, Whole};
 use crate::resolve::Catalog;
 

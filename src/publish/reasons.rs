@@ -6,9 +6,9 @@ use serde::Serialize;
 
 use crate::date::Day;
 use crate::explain::{self, Sentence};
+use crate::knowledge::{Bound, Conflict, Era, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::publish::leaf::{Leaf, Link, thing_name};
 use crate::publish::seen::rounded;
-use crate::reason::{Bound, Conflict, Era, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::id::Thing;
 
 /// An era with everything it rests on.

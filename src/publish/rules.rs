@@ -15,9 +15,9 @@ mod vocabulary;
 
 use std::collections::BTreeMap;
 
+use crate::dating::likelihood::years;
 use crate::publish::rules::format::{Ids, Rules, Years};
 use crate::publish::{Context, OutputFile, Publisher};
-use crate::reason::likelihood::years;
 use crate::record::id::MakerId;
 
 /// Writes the rules, their schema, and the same as tables with a query.

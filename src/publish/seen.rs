@@ -10,8 +10,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::evidence::Evidence;
 use crate::publish::leaf::spaced;
-use crate::reason::evidence::Evidence;
 use crate::record::observation::Value;
 use crate::statistics::{Proportion, interval};
 use crate::vocabulary::{Feature, Kind};

@@ -6,13 +6,13 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::comparison::Compared;
+use crate::comparison::strata::Covariate;
+use crate::evidence::{Evidence, Item, Seen};
 use crate::explain::comparison as words;
 use crate::explain::verdict::equal;
 use crate::publish::leaf::{Leaf, spaced};
 use crate::publish::seen::rounded;
-use crate::reason::comparison::Compared;
-use crate::reason::comparison::strata::Covariate;
-use crate::reason::evidence::{Evidence, Item, Seen};
 use crate::vocabulary::Feature;
 
 /// A covariate of a feature.
@@ -77,7 +77,7 @@ pub fn number(number: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::{number, shown};
-    use crate::reason::evidence::{Item, Seen};
+    use crate::evidence::{Item, Seen};
 
     #[test]
     fn numbers_are_short_and_never_a_signed_zero() {

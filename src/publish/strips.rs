@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
+use crate::chronology::voice;
 use crate::explain;
+use crate::knowledge::Era;
 use crate::publish::chart::{Mark, Scale, Shape};
 use crate::publish::leaf::{self, Leaf, Link};
-use crate::reason::{Era, voice};
 use crate::record::Content;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::observation::Basis;

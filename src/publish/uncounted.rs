@@ -4,9 +4,9 @@
 
 use std::collections::BTreeMap;
 
+use crate::evidence::reading::Shown;
+use crate::evidence::{Bearer, Evidence};
 use crate::publish::readings;
-use crate::reason::evidence::{Bearer, Evidence};
-use crate::reason::reading::Shown;
 use crate::record::observation::{Basis, Reading, Value};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::vocabulary::Feature;
@@ -92,7 +92,7 @@ fn why_shown(shown: &Shown<'_>) -> Option<&'static str> {
 mod tests {
     use super::Uncounted;
     use crate::compile::example;
-    use crate::reason::evidence;
+    use crate::evidence;
     use crate::record::id::VariantId;
 
     #[test]

@@ -6,9 +6,9 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
+use crate::dating::answer::{Dating, Garment, Known, text};
 use crate::explain::dating as words;
 use crate::publish::leaf::{Leaf, Link};
-use crate::reason::dating::{Dating, Garment, Known, text};
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::observation::{Observation, Placement, Unplaced, Value};
 use crate::resolve::RecordIndex;

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use crate::comparison::Verdict;
 use crate::compile::Compilation;
 use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::difference::moved::Moves;
 use crate::difference::{self, Difference, Open, When};
-use crate::reason::comparison::Verdict;
 use crate::record::id::VariantId;
 use crate::rename::refusal::Refusal;
 use crate::resolve::Catalog;

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
+use crate::dating::answer::{Answer, Doubt, Garment, Hard, Spread};
 use crate::explain::dating as words;
-use crate::reason::Knowledge;
-use crate::reason::dating::{Answer, Doubt, Garment, Hard, Spread};
+use crate::knowledge::Knowledge;
 use crate::record::id::{FeatureId, LandmarkId, VariantId};
 use crate::record::observation::Value;
 
@@ -174,7 +174,7 @@ fn variants(variants: &[(VariantId, f64)]) -> Vec<VariantObject<'_>> {
 }
 
 fn years(spread: &Spread) -> YearsObject {
-    let years = crate::reason::likelihood::years::all().zip(spread.probability.iter().copied());
+    let years = crate::dating::likelihood::years::all().zip(spread.probability.iter().copied());
     YearsObject {
         probability: years.filter(|(_, probability)| *probability > 0.0).collect(),
         span50: spread.spans(0.5),
@@ -192,5 +192,5 @@ fn doubt(doubt: &Doubt) -> DoubtObject<'_> {
 }
 
 fn state(value: &Value) -> String {
-    crate::reason::dating::text(value)
+    crate::dating::answer::text(value)
 }

@@ -7,13 +7,13 @@ pub mod markdown;
 mod questions;
 pub mod text;
 
+use crate::comparison::Verdict;
 use crate::diagnostic::wording;
 use crate::difference::{BoundChange, Cause, ConflictChange, Difference, EraChange, PairChange, Reached};
 use crate::difference::{VerdictChange, VoiceChange, When, WholeChange};
 use crate::explain;
 use crate::explain::comparison as words;
-use crate::reason::comparison::Verdict;
-use crate::reason::{Knowledge, Side, Standing, Voice};
+use crate::knowledge::{Knowledge, Side, Standing, Voice};
 use crate::record::id::{Thing, Whole};
 use crate::source::FilePath;
 

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use bartack::reason::dating::{Dating, Garment};
-use bartack::reason::likelihood;
+use bartack::dating::answer::{Dating, Garment};
+use bartack::dating::likelihood;
 use bartack::record::observation::Value;
 
 use crate::{knowledge, seconds};

@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
+use bartack::chronology;
 use bartack::disk::{self, Reading};
-use bartack::reason::{Knowledge, conclude};
+use bartack::knowledge::Knowledge;
 use bartack::resolve::{self, Catalog};
 use bartack::validate;
 
@@ -44,7 +45,7 @@ fn concluded(catalog: &Catalog, observations: usize, planted: &[String]) -> f64 
     let catalogs = vec![catalog.clone(); AT_ONCE.div_ceil(observations)];
     let count = catalogs.len() as f64;
     let before = seconds();
-    let all: Vec<Knowledge> = catalogs.into_iter().map(|catalog| conclude::knowledge(catalog, Vec::new())).collect();
+    let all: Vec<Knowledge> = catalogs.into_iter().map(|catalog| chronology::knowledge(catalog, Vec::new())).collect();
     let took = (seconds() - before) / count;
     for knowledge in &all {
         assert_eq!(found(knowledge), planted, "one conflict for each that was planted, and no other");

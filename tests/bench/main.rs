@@ -12,7 +12,7 @@ use std::path::Path;
 
 use bartack::compile;
 use bartack::disk::{self, Reading};
-use bartack::reason::Knowledge;
+use bartack::knowledge::Knowledge;
 
 /// What is measured without the program has the program's allocator.
 #[global_allocator]

@@ -5,10 +5,10 @@ use std::path::Path;
 use std::process::Command;
 
 use bartack::compile::{self, example};
-use bartack::reason::Side;
-use bartack::reason::dating::{self, Dating, Garment, Known};
-use bartack::reason::landmark::Values;
-use bartack::reason::likelihood;
+use bartack::dating::answer::{Dating, Garment, Known, text};
+use bartack::dating::likelihood;
+use bartack::evidence::landmark::Values;
+use bartack::knowledge::Side;
 use bartack::record::id::{StateId, Thing, VariantId, Whole};
 use bartack::record::observation::{Value, Wearer};
 use bartack::report::answer::{self, Answered};
@@ -71,20 +71,20 @@ fn garment(numbers: &mut Numbers, catalog: &Catalog) -> Garment {
 /// The garment as the vectors write one.
 fn object(garment: &Garment) -> Json {
     let known = &garment.known;
-    let text = |id: Option<String>| id.map_or(Json::Null, Json::from);
+    let optional = |id: Option<String>| id.map_or(Json::Null, Json::from);
     let reading = |value: &Value| match value {
         Value::Measure(number) | Value::Number(number) => json!(number),
-        other => json!(dating::text(other)),
+        other => json!(text(other)),
     };
     let features = garment.features.iter().map(|(feature, value)| (feature.to_string(), reading(value)));
     let features: serde_json::Map<String, Json> = features.collect();
     json!({
-        "maker": text(known.maker.as_ref().map(ToString::to_string)),
-        "model": text(known.model.as_ref().map(ToString::to_string)),
-        "line": text(known.line.as_ref().map(ToString::to_string)),
-        "wearer": text(known.wearer.map(|wearer| wearer.word().to_string())),
-        "variant": text(known.variant.as_ref().map(ToString::to_string)),
-        "market": text(garment.market.clone()),
+        "maker": optional(known.maker.as_ref().map(ToString::to_string)),
+        "model": optional(known.model.as_ref().map(ToString::to_string)),
+        "line": optional(known.line.as_ref().map(ToString::to_string)),
+        "wearer": optional(known.wearer.map(|wearer| wearer.word().to_string())),
+        "variant": optional(known.variant.as_ref().map(ToString::to_string)),
+        "market": optional(garment.market.clone()),
         "features": features,
     })
 }

@@ -1,7 +1,7 @@
 //! Cells of a small world, worked by hand from the formula that the project documents.
 
 use bartack::compile::example;
-use bartack::reason::likelihood::{self, years};
+use bartack::dating::likelihood::{self, years};
 use bartack::record::id::{FeatureId, ModelId, VariantId};
 
 /// Three garments of two variants: too few to choose by, so the centre is half pooled and the temper 0.55.

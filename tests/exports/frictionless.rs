@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use bartack::reason::Knowledge;
+use bartack::knowledge::Knowledge;
 
 use crate::exports::world::{demo, files, knowledge};
 

@@ -1,8 +1,8 @@
 //! Garments made up at random from a vocabulary, the same on every run, with the engine's answers.
 
-use bartack::reason::Knowledge;
-use bartack::reason::dating::{self, Dating, Garment, Known};
-use bartack::reason::likelihood::{self, Tables, years};
+use bartack::dating::answer::{self, Dating, Garment, Known};
+use bartack::dating::likelihood::{self, Tables, years};
+use bartack::knowledge::Knowledge;
 use bartack::record::id::StateId;
 use bartack::record::observation::Value;
 use bartack::vocabulary::{Feature, Kind};
@@ -115,7 +115,7 @@ fn object(garment: &Garment) -> Json {
     let features = garment.features.iter().map(|(feature, value)| {
         let value = match value {
             Value::Measure(number) | Value::Number(number) => json!(number),
-            other => json!(dating::text(other)),
+            other => json!(answer::text(other)),
         };
         (feature.to_string(), value)
     });

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use bartack::knowledge::Knowledge;
 use bartack::publish::downloads;
-use bartack::reason::Knowledge;
 use serde_json::Value;
 
 use crate::exports::world::{self, Table, demo, files, json, knowledge, read, table};

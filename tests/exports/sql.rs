@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use bartack::compile::example;
-use bartack::reason::Knowledge;
+use bartack::knowledge::Knowledge;
 use serde_json::Value as Json;
 
 use crate::exports::garments;

@@ -5,9 +5,9 @@ use std::path::Path;
 
 use bartack::compile::{self, example};
 use bartack::disk;
+use bartack::knowledge::Knowledge;
 use bartack::page::Site;
 use bartack::publish::{self, Context};
-use bartack::reason::Knowledge;
 use serde_json::Value;
 
 /// The text of the tiny knowledge base.

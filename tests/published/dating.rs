@@ -6,9 +6,9 @@
 use std::fmt::Write;
 
 use bartack::compile::example;
-use bartack::reason::dating::{Dating, Garment, Known};
-use bartack::reason::landmark::Values;
-use bartack::reason::likelihood::{self, temper};
+use bartack::dating::answer::{Dating, Garment, Known};
+use bartack::dating::likelihood::{self, temper};
+use bartack::evidence::landmark::Values;
 use bartack::record::id::{FeatureId, StateId, VariantId};
 use bartack::record::observation::Value;
 

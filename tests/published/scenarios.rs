@@ -5,9 +5,10 @@
 use std::fmt::Write;
 
 use bartack::compile::example;
+use bartack::dating::answer::{Answer, Dating, Garment};
+use bartack::dating::likelihood;
 use bartack::fault::{FaultKind, RuleBroken, SchemaFault};
-use bartack::reason::dating::{Answer, Dating, Garment};
-use bartack::reason::{Era, Knowledge, Side, Standing, likelihood};
+use bartack::knowledge::{Era, Knowledge, Side, Standing};
 use bartack::record::id::{FeatureId, StateId, Thing, VariantId, Whole};
 use bartack::record::observation::Value as Seen;
 use serde_json::Value;

@@ -7,9 +7,9 @@
 
 use std::fmt::Write;
 
+use bartack::comparison::{self, Verdict};
 use bartack::compile::example;
-use bartack::reason::comparison::{self, Verdict};
-use bartack::reason::evidence;
+use bartack::evidence;
 use bartack::record::id::VariantId;
 
 const FEATURES: usize = 12;

@@ -5,11 +5,11 @@
 use serde::Serialize;
 
 use crate::cli::compare::Pair;
+use crate::comparison::strata::Covariate;
+use crate::comparison::{Compared, Verdict};
+use crate::evidence::Evidence;
 use crate::explain;
 use crate::explain::comparison as words;
-use crate::reason::comparison::strata::Covariate;
-use crate::reason::comparison::{Compared, Verdict};
-use crate::reason::evidence::Evidence;
 use crate::statistics::rank::Sample;
 use crate::statistics::{Proportion, interval};
 use crate::vocabulary::{Feature, Kind};

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use anyhow::{bail, ensure};
 
+use crate::dating::answer::Garment;
 use crate::diagnostic::wording;
-use crate::reason::dating::Garment;
 use crate::record::Content;
 use crate::record::id::{LineId, MakerId, StateId, VariantId};
 use crate::record::observation::{Value, Wearer};

@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
+use crate::dating::answer::{Answer, Spread, Weighed};
+use crate::dating::likelihood::years;
 use crate::explain::dating as words;
-use crate::reason::dating::{Answer, Spread, Weighed};
-use crate::reason::likelihood::years;
 use crate::report::answer::Answered;
 
 /// How wide the longest bar is.
@@ -125,7 +125,7 @@ fn reasons(features: &[Weighed]) -> String {
     weighed.sort_by(|(_, one), (_, other)| other.abs().total_cmp(&one.abs()));
     let mut text = "\nWhy the first rather than the next (weight of evidence in bits)\n".to_string();
     for (feature, bits) in weighed {
-        let state = crate::reason::dating::text(&feature.value);
+        let state = crate::dating::answer::text(&feature.value);
         let _ = writeln!(text, "  {bits:>+5.1}  {}: {state}", feature.feature);
     }
     text

@@ -8,11 +8,11 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::date::Day;
+use crate::evidence::{Evidence, Item};
 use crate::explain;
+use crate::knowledge::{Bound, Era, Side, VoiceIndex};
 use crate::publish::leaf::{Leaf, Link};
 use crate::publish::{Context, turning};
-use crate::reason::evidence::{Evidence, Item};
-use crate::reason::{Bound, Era, Side, VoiceIndex};
 use crate::record::Content;
 use crate::record::id::{FeatureId, StateId, Thing, VariantId, Whole};
 

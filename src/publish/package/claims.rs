@@ -1,9 +1,9 @@
 //! Every claim of every record to `claims.csv`: a row each, and two for `produced`.
 
 use crate::date::DaySpan;
+use crate::knowledge::Knowledge;
 use crate::publish::package::standing::{STANDINGS, Standings};
 use crate::publish::package::table::{Cells, Column, Rows, Table, column, days, list, optional};
-use crate::reason::Knowledge;
 use crate::record::claim::{Claim, Event};
 use crate::record::id::VoiceName;
 use crate::resolve::{Catalog, RecordIndex};

@@ -1,7 +1,7 @@
 //! Every listed conflict to rows of `conflicts.csv`: one for each claim of each of its voices.
 
+use crate::knowledge::{Conflict, Knowledge, Standing, Voice};
 use crate::publish::package::table::{Cells, Column, Rows, Table, column};
-use crate::reason::{Conflict, Knowledge, Standing, Voice};
 
 /// The table of conflicts.
 pub const TABLE: Table = Table {

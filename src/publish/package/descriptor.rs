@@ -5,9 +5,9 @@
 
 use serde::Serialize;
 
+use crate::knowledge::Knowledge;
 use crate::publish::Context;
 use crate::publish::package::table::{Cells, Column, Table};
-use crate::reason::Knowledge;
 
 /// Writes the descriptor.
 pub fn json(context: &Context<'_>, tables: &[&Table]) -> Result<Vec<u8>, String> {

@@ -1,8 +1,8 @@
 //! Every era to a row of `eras.csv`.
 
+use crate::chronology::{estimated_sides, sides_on_one};
+use crate::knowledge::{Era, Knowledge, Side};
 use crate::publish::package::table::{Cells, Column, Rows, Table, column, optional, words};
-use crate::reason::conclude::{estimated_sides, sides_on_one};
-use crate::reason::{Era, Knowledge, Side};
 use crate::record::id::Thing;
 
 /// The table of eras.

@@ -1,8 +1,8 @@
 //! Every reading of every observation to a row of `features.csv`: the long form.
 
+use crate::knowledge::Knowledge;
 use crate::publish::package::entry::{self, Entry};
 use crate::publish::package::table::{Cells, Column, Rows, Table, column, optional, yes_no};
-use crate::reason::Knowledge;
 use crate::record::id::FeatureId;
 use crate::record::observation::{Reading, Value};
 use crate::vocabulary::{Kind, Vocabulary};

@@ -5,9 +5,9 @@
 use std::borrow::Cow;
 
 use crate::import::mapping::quoted;
+use crate::knowledge::Knowledge;
 use crate::publish::package::entry::{self, BASES, Entry, MADE_BY, PLACED_BY};
 use crate::publish::package::table::{Cells, Column, Rows, Table, column, list, optional, words};
-use crate::reason::Knowledge;
 use crate::record::citation::Source;
 use crate::record::claim::SourceReference;
 use crate::record::id::FeatureId;

@@ -5,10 +5,11 @@
 use std::collections::BTreeMap;
 
 use crate::date::DaySpan;
+use crate::evidence::reading;
+use crate::knowledge::{Estimate, Knowledge, Saying};
 use crate::publish::package::entry::{self, BASES, Entry, MADE_BY, PLACED_BY};
 use crate::publish::package::standing::{STANDINGS, Standings};
 use crate::publish::package::table::{Cells, Column, Rows, Table, column, days, optional, yes_no};
-use crate::reason::{Estimate, Knowledge, Saying, reading};
 use crate::record::observation::{Basis, MadeBy};
 use crate::resolve::RecordIndex;
 

@@ -1,7 +1,7 @@
 //! Every source, shared or of one file, to a row of `sources.csv`.
 
+use crate::knowledge::Knowledge;
 use crate::publish::package::table::{Cells, Column, Rows, Table, column, days, optional, words, yes_no};
-use crate::reason::Knowledge;
 use crate::record::citation::WeightClass;
 use crate::resolve::{Catalog, CitedSource, SourceIndex};
 

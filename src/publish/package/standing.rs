@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::reason::{Knowledge, Standing, Voice};
+use crate::knowledge::{Knowledge, Standing, Voice};
 use crate::record::id::whole_claim;
 use crate::resolve::RecordIndex;
 

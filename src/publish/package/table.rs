@@ -5,7 +5,7 @@
 use std::borrow::Cow;
 
 use crate::date::{Day, DaySpan};
-use crate::reason::Knowledge;
+use crate::knowledge::Knowledge;
 use crate::sheet;
 
 /// A table of the package.

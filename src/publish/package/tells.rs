@@ -1,9 +1,9 @@
 //! Every pair of variants of one model to rows of `tells.csv`: one for each feature counted in both, and covariate.
 
+use crate::comparison::strata::Covariate;
+use crate::comparison::{Compared, Comparison};
+use crate::knowledge::Knowledge;
 use crate::publish::package::table::{Cells, Column, Rows, Table, column, optional, yes_no};
-use crate::reason::Knowledge;
-use crate::reason::comparison::strata::Covariate;
-use crate::reason::comparison::{Compared, Comparison};
 
 /// The table of tells.
 pub const TABLE: Table = Table {

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use serde_json::Number;
 
+use crate::dating::likelihood::measure::MeasureTable;
+use crate::dating::likelihood::{Cells, Table};
 use crate::publish::rules::format::{Measure, Runs};
-use crate::reason::likelihood::measure::MeasureTable;
-use crate::reason::likelihood::{Cells, Table};
 use crate::record::id::FeatureId;
 use crate::statistics::student;
 
@@ -62,7 +62,7 @@ fn number(number: f64) -> Number {
 #[cfg(test)]
 mod tests {
     use super::{digits, runs};
-    use crate::reason::likelihood::years;
+    use crate::dating::likelihood::years;
 
     #[test]
     fn twelve_digits_are_kept() {

@@ -1,9 +1,9 @@
 //! Landmarks to their exported form: bounds as days, years of stock included.
 
 use crate::date::Day;
+use crate::evidence::landmark::{not_after, not_before, of};
 use crate::publish::rules::condition;
 use crate::publish::rules::format::{Landmark, Source};
-use crate::reason::landmark::{not_after, not_before, of};
 use crate::record::Record;
 use crate::record::claim::SourceReference;
 use crate::record::id::LandmarkId;

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use crate::dating::likelihood::ModelTables;
 use crate::publish::rules::cells;
 use crate::publish::rules::format::{Line, Maker, Model};
-use crate::reason::likelihood::ModelTables;
 use crate::record::Content;
 use crate::record::id::{MakerId, ModelId};
 use crate::resolve::Catalog;

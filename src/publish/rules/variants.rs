@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use crate::chronology::{estimated_sides, sides_on_one};
+use crate::dating::likelihood::{ModelTables, VariantTables};
+use crate::knowledge::{self, Knowledge, Side};
 use crate::publish::rules::cells;
 use crate::publish::rules::format::{Bounds, Era, Variant};
-use crate::reason::conclude::{estimated_sides, sides_on_one};
-use crate::reason::likelihood::{ModelTables, VariantTables};
-use crate::reason::{self, Knowledge, Side};
 use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::record::{self, Content};
 use crate::resolve::VariantEntry;
@@ -38,12 +38,12 @@ fn export<'a>(
         line: entry.line.as_ref().map(|line| line.as_str()),
         wearer: variant.wearer.word(),
         revives: variant.revives.as_ref().map(|revives| revives.value.as_str()),
-        era: era(knowledge.eras.get(&thing).unwrap_or(&reason::Era::default())),
+        era: era(knowledge.eras.get(&thing).unwrap_or(&knowledge::Era::default())),
         cells: cells::export(&tables.cells),
     }
 }
 
-fn era(era: &reason::Era) -> Era {
+fn era(era: &knowledge::Era) -> Era {
     let day = |side| era.day(side).map(|day| day.to_string());
     Era {
         begin: Bounds { earliest: day(Side::BeginEarliest), latest: day(Side::BeginLatest) },

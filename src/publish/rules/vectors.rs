@@ -8,10 +8,10 @@ use serde::Serialize;
 use serde_json::value::{RawValue, to_raw_value};
 use serde_json::{Value as Json, json};
 
+use crate::dating::answer::{Dating, Garment, Known, text};
+use crate::evidence::{self, Evidence};
+use crate::knowledge::Knowledge;
 use crate::publish::Context;
-use crate::reason::Knowledge;
-use crate::reason::dating::{self, Dating, Garment, Known};
-use crate::reason::evidence::{self, Evidence};
 use crate::record::id::{FeatureId, StateId, VariantId};
 use crate::record::landmark::{Condition, Force, Landmark};
 use crate::record::observation::Value;
@@ -86,7 +86,7 @@ fn object(garment: &Garment) -> Json {
 fn reading(value: &Value) -> Json {
     match value {
         Value::Measure(number) | Value::Number(number) => Json::from(*number),
-        other => Json::from(dating::text(other)),
+        other => Json::from(text(other)),
     }
 }
 
@@ -216,7 +216,7 @@ fn marked(catalog: &Catalog) -> Vec<Case> {
 
 fn landmarks(catalog: &Catalog) -> Vec<(&str, &Landmark)> {
     let landmarks = catalog.landmarks.iter();
-    landmarks.filter_map(|(id, index)| Some((id.as_str(), crate::reason::landmark::of(catalog, *index)?))).collect()
+    landmarks.filter_map(|(id, index)| Some((id.as_str(), crate::evidence::landmark::of(catalog, *index)?))).collect()
 }
 
 fn is_hard(landmark: &Landmark) -> bool {
@@ -268,8 +268,8 @@ fn contradicting(catalog: &Catalog) -> Vec<Case> {
         .filter_map(|(id, landmark)| Some((id, landmark, meeting(catalog, &landmark.when.value)?)))
         .collect();
     let excludes = |first: &Landmark, second: &Landmark| {
-        let ends = crate::reason::landmark::not_after(first, circa);
-        ends.zip(crate::reason::landmark::not_before(second, circa)).is_some_and(|(ends, begins)| ends < begins)
+        let ends = crate::evidence::landmark::not_after(first, circa);
+        ends.zip(crate::evidence::landmark::not_before(second, circa)).is_some_and(|(ends, begins)| ends < begins)
     };
     let mut pairs = Vec::new();
     for early in &hard {

@@ -1,7 +1,7 @@
 //! The vocabulary to its exported form, in the order of its file.
 
+use crate::dating::likelihood::pool::Pool;
 use crate::publish::rules::format::{Feature, Vocabulary};
-use crate::reason::likelihood::pool::Pool;
 use crate::vocabulary::{self, Kind, Replaceable};
 
 /// Exports all features.

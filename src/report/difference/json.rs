@@ -4,13 +4,13 @@
 
 use serde::Serialize;
 
+use crate::comparison::Verdict;
+use crate::comparison::question::Gap;
 use crate::compile;
 use crate::difference::{BoundChange, Cause, ConflictChange, EraChange, Open, PairChange, QuestionChange, Reached};
 use crate::difference::{VoiceChange, When, WholeChange};
 use crate::explain;
-use crate::reason::comparison::Verdict;
-use crate::reason::question::Gap;
-use crate::reason::{Side, Standing};
+use crate::knowledge::{Side, Standing};
 use crate::report::difference::{Told, questions};
 use crate::source::FilePath;
 

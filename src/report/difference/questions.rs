@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use crate::comparison::question::Gap;
 use crate::difference::{Open, QuestionChange, When};
 use crate::explain::comparison as words;
-use crate::reason::Side;
-use crate::reason::question::Gap;
+use crate::knowledge::Side;
 use crate::record::id::{FeatureId, VariantId};
 use crate::report::difference::{Item, MOST_NAMED, Told, because, quoted};
 

@@ -1,8 +1,8 @@
 //! Landmarks to tables: their bounds, and their conditions as clauses.
 
+use crate::evidence::landmark::{not_after, not_before, of};
 use crate::publish::Context;
 use crate::publish::rules::sql::{Rows, Table, clauses, one_or_zero, optional};
-use crate::reason::landmark::{not_after, not_before, of};
 use crate::record::id::LandmarkId;
 use crate::record::landmark::{Force, Landmark};
 

@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use crate::dating::likelihood::measure::MeasureTable;
+use crate::dating::likelihood::{self, Cells, years};
 use crate::publish::Context;
 use crate::publish::rules::sql::{Rows, Table, models, one_or_zero};
-use crate::reason::likelihood::measure::MeasureTable;
-use crate::reason::likelihood::{self, Cells, years};
 use crate::record::id::{FeatureId, ModelId};
 use crate::statistics::student;
 
@@ -152,7 +152,7 @@ fn centres<'a>(context: &'a Context<'a>) -> Rows<'a> {
 #[cfg(test)]
 mod tests {
     use super::runs;
-    use crate::reason::likelihood::years;
+    use crate::dating::likelihood::years;
 
     #[test]
     fn runs_name_their_first_and_last_year() {

@@ -1,8 +1,8 @@
 //! Models and variants to tables: who they are, when they were likely made, how far their tables are trusted.
 
+use crate::dating::likelihood::{VariantTables, years};
 use crate::publish::Context;
 use crate::publish::rules::sql::{Rows, Table, one_or_zero, optional};
-use crate::reason::likelihood::{VariantTables, years};
 use crate::record::Content;
 use crate::record::id::VariantId;
 

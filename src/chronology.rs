@@ -1,0 +1,204 @@
+//! A catalog to knowledge: what stands, and the eras that follow from it.
+
+pub mod laid;
+pub mod settle;
+pub mod solver;
+pub mod voice;
+pub mod without;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use litemap::LiteMap;
+use rayon::prelude::{IntoParallelIterator, ParallelIterator};
+
+use crate::chronology::laid::{Days, Laid};
+use crate::chronology::settle::Settlement;
+use crate::chronology::solver::bounds::{Direction, Hint, Reason};
+use crate::chronology::solver::constraint::Unknown;
+use crate::chronology::voice::Voices;
+use crate::comparison::pairs::Pairs;
+use crate::date::{Day, DaySpan};
+use crate::fault::Fault;
+use crate::knowledge::{Bound, Era, Estimate, Knowledge, Side, Standing, Voice, VoiceIndex};
+use crate::record::id::{Thing, whole_claim};
+use crate::resolve::{Catalog, GarmentIndex};
+
+/// How many steps [`watched`] tells of.
+pub const STEPS: usize = 5;
+
+/// Concludes everything that eras and conflicts rest on.
+pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
+    watched(catalog, faults, &|| {})
+}
+
+/// As [`knowledge`], telling of each step when it is done.
+pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowledge {
+    let mut collected = voice::collect(&catalog);
+    count();
+    let (settlement, network) = settle::settle(&collected.widened, &collected.voices, |_| true);
+    // The constraints take as much memory as the network, which is enough where nothing contradicts anything.
+    let widened = std::mem::take(&mut collected.widened);
+    let contested = (!settlement.entangled.is_empty()).then_some(widened);
+    count();
+    for (index, standing) in &settlement.standings {
+        collected.voices[index.0 as usize].standing = *standing;
+    }
+    let strains = strains(&collected);
+    count();
+    let network = Arc::new(network);
+    let (earliest, latest) =
+        rayon::join(|| Days::of(&network, Direction::Earliest), || Days::of(&network, Direction::Latest));
+    let span_of = spans(&collected, &earliest, &latest);
+    let estimates = fitted(&collected, &span_of);
+    count();
+    let eras = Eras { collected: &collected, estimates: &estimates }.all(&earliest, &latest);
+    count();
+    let Settlement { conflicts, unsearched, entangled, .. } = settlement;
+    let Voices { voices, seen: placings, dates, things, made, .. } = collected;
+    Knowledge {
+        laid: Arc::new(Laid::new((things, made), (earliest, latest), contested)),
+        pairs: Pairs::new(&catalog),
+        catalog,
+        faults,
+        voices,
+        conflicts,
+        unsearched,
+        entangled,
+        strains,
+        eras,
+        estimates,
+        placings,
+        dates,
+        made: span_of,
+    }
+}
+
+/// The conflicts that open among kept voices when nothing is widened; none can where nothing was.
+fn strains(collected: &Voices) -> Vec<crate::knowledge::Conflict> {
+    let kept = |index: VoiceIndex| collected.voices[index.0 as usize].is_kept();
+    let as_written = collected.as_written.as_ref();
+    as_written.map(|system| settle::settle(system, &collected.voices, kept).0.conflicts).unwrap_or_default()
+}
+
+/// When each garment that counts can have been made, by the voices that are kept.
+fn spans(collected: &Voices, earliest: &Days, latest: &Days) -> LiteMap<GarmentIndex, DaySpan> {
+    let span = |unknown: Unknown| DaySpan::new(earliest.day(unknown), latest.day(unknown)).unwrap_or(DaySpan::OPEN);
+    collected.made.iter().map(|(garment, unknown)| (*garment, span(*unknown))).collect()
+}
+
+/// Says of each estimate whether it is consistent with the kept voices: some day of it is a day its garment can have.
+fn fitted(collected: &Voices, spans: &LiteMap<GarmentIndex, DaySpan>) -> Vec<Estimate> {
+    let fits = |estimate: &Estimate| spans.get(&estimate.garment).is_some_and(|span| span.overlaps(estimate.span));
+    collected.estimates.iter().map(|estimate| Estimate { fits: fits(estimate), ..estimate.clone() }).collect()
+}
+
+struct Eras<'a> {
+    collected: &'a Voices,
+    estimates: &'a [Estimate],
+}
+
+/// The days of the voices in one direction, and those of estimates where the voices leave them open.
+struct Way<'a> {
+    known: &'a Days,
+    estimated: Vec<Option<Reason>>,
+}
+
+impl Eras<'_> {
+    fn all(&self, earliest: &Days, latest: &Days) -> BTreeMap<Thing, Era> {
+        let (earliest, latest) = (self.way(earliest), self.way(latest));
+        let things: Vec<_> = self.collected.things.iter().filter(|(thing, _)| self.has_row(thing)).collect();
+        let era = |(begin, end): (Unknown, Unknown)| {
+            Era::new([
+                self.bound(&earliest, begin),
+                self.bound(&latest, begin),
+                self.bound(&earliest, end),
+                self.bound(&latest, end),
+            ])
+        };
+        things.into_par_iter().map(|(thing, ends)| (thing.clone(), era(*ends))).collect()
+    }
+
+    /// A state that only garments show has a row while the placing of one of them is not set aside.
+    fn has_row(&self, thing: &Thing) -> bool {
+        self.collected.shown_only.get(thing).is_none_or(|garments| {
+            garments.iter().any(|garment| {
+                let seen = self.collected.seen.get(garment);
+                seen.is_some_and(|seen| self.voice(*seen).standing != Standing::SetAside)
+            })
+        })
+    }
+
+    fn way<'d>(&self, known: &'d Days) -> Way<'d> {
+        let hints: Vec<Hint> = self
+            .estimates
+            .iter()
+            .enumerate()
+            .filter_map(|(number, estimate)| {
+                let unknown = *self.collected.made.get(&estimate.garment).filter(|_| estimate.fits)?;
+                let day = match known.direction {
+                    Direction::Earliest => estimate.span.first()?,
+                    Direction::Latest => estimate.span.last()?,
+                };
+                Some(Hint { unknown, day, estimate: number as u32 })
+            })
+            .collect();
+        let estimated = match hints.as_slice() {
+            [] => vec![None; known.days.len()],
+            hints => known.pass.estimated(&known.days, hints),
+        };
+        Way { known, estimated }
+    }
+
+    fn bound(&self, way: &Way<'_>, unknown: Unknown) -> Option<Bound> {
+        let at = unknown.0 as usize;
+        let reason = way.known.days[at].as_ref().or(way.estimated[at].as_ref())?;
+        let estimate = reason.estimate.map(|number| number as usize);
+        let rests_on_one = estimate.is_none() && self.rests_on_one(way.known, unknown, reason);
+        Some(Bound { day: reason.day, because: reason.voices.clone(), estimate, rests_on_one })
+    }
+
+    /// Says whether a bound stands on one claim or one garment, and would be open or move by more than a year without it.
+    fn rests_on_one(&self, known: &Days, unknown: Unknown, reason: &Reason) -> bool {
+        let voices: Vec<&Voice> = reason.voices.iter().map(|index| self.voice(*index)).collect();
+        if !is_one(&voices) {
+            return false;
+        }
+        let without = known.pass.without(unknown, &reason.voices, &known.days);
+        without.is_none_or(|day| is_over_a_year_apart(day, reason.day))
+    }
+
+    fn voice(&self, index: VoiceIndex) -> &Voice {
+        &self.collected.voices[index.0 as usize]
+    }
+}
+
+/// Says whether all voices are of one garment, or share a claim.
+pub fn is_one(voices: &[&Voice]) -> bool {
+    let [first, rest @ ..] = voices else { return false };
+    let same_garment = first.garment.is_some() && rest.iter().all(|voice| voice.garment == first.garment);
+    let says = |voice: &Voice, claim: &str| voice.claims.iter().any(|part| whole_claim(part.name.as_str()) == claim);
+    let mut claims = first.claims.iter().map(|claim| whole_claim(claim.name.as_str()));
+    let mut same_claim = || claims.any(|claim| rest.iter().all(|voice| says(voice, claim)));
+    rest.is_empty() || same_garment || same_claim()
+}
+
+fn is_over_a_year_apart(one: Day, other: Day) -> bool {
+    let (first, last) = (one.min(other), one.max(other));
+    first.plus_years(1) < last
+}
+
+/// The names of sides that an era has from estimates alone.
+pub fn estimated_sides(era: &Era) -> Vec<&'static str> {
+    sides(era, |bound| bound.estimate.is_some())
+}
+
+/// The names of sides that rest on one claim or one garment.
+pub fn sides_on_one(era: &Era) -> Vec<&'static str> {
+    sides(era, |bound| bound.rests_on_one)
+}
+
+fn sides(era: &Era, is_so: fn(&Bound) -> bool) -> Vec<&'static str> {
+    let named = Side::ALL.iter().filter(|(side, _)| era.bound(*side).is_some_and(is_so));
+    named.map(|(_, name)| *name).collect()
+}

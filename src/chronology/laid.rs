@@ -1,0 +1,167 @@
+//! The network that stands, with the days it gives: what eras come from, kept for all that is asked of it later.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+
+use litemap::LiteMap;
+
+use crate::chronology::settle::{self, Contradictions};
+use crate::chronology::solver::bounds::{Direction, Pass, Reason};
+use crate::chronology::solver::constraint::{System, Unknown};
+use crate::chronology::solver::network::Network;
+use crate::date::Day;
+use crate::knowledge::{Standing, Voice, VoiceIndex};
+use crate::record::id::Thing;
+use crate::resolve::GarmentIndex;
+
+/// What would become of voices; those that are not listed stay as they are.
+pub type Standings = BTreeMap<VoiceIndex, Standing>;
+
+/// The days in one direction that the voices give.
+pub struct Days {
+    /// The direction.
+    pub direction: Direction,
+    /// How they were found.
+    pub pass: Pass,
+    /// The day of each unknown.
+    pub days: Vec<Option<Reason>>,
+}
+
+impl Days {
+    /// Finds the days of a network without cycles.
+    pub fn of(network: &Arc<Network>, direction: Direction) -> Days {
+        let pass = Pass::new(network, direction);
+        Days { direction, days: pass.days(), pass }
+    }
+
+    /// The day of an unknown, with what it stands on.
+    pub fn reason(&self, unknown: Unknown) -> Option<&Reason> {
+        self.days[unknown.0 as usize].as_ref()
+    }
+
+    /// The day of an unknown.
+    pub fn day(&self, unknown: Unknown) -> Option<Day> {
+        self.reason(unknown).map(|reason| reason.day)
+    }
+}
+
+/// What stands, and what it takes to ask what would stand.
+pub struct Laid {
+    /// First and last day made of everything that has them.
+    pub things: BTreeMap<Thing, (Unknown, Unknown)>,
+    /// The day made of each garment that counts.
+    pub made: LiteMap<GarmentIndex, Unknown>,
+    /// The earliest days.
+    pub earliest: Days,
+    /// The latest days.
+    pub latest: Days,
+    by_garment: OnceLock<BTreeMap<GarmentIndex, Vec<VoiceIndex>>>,
+    contested: Option<Contested>,
+}
+
+impl Laid {
+    /// Keeps what was found; all constraints only where something contradicts something.
+    pub fn new(
+        (things, made): (BTreeMap<Thing, (Unknown, Unknown)>, LiteMap<GarmentIndex, Unknown>),
+        (earliest, latest): (Days, Days),
+        contested: Option<System>,
+    ) -> Laid {
+        let contested =
+            contested.map(|system| Contested { system, over_all: OnceLock::new(), resettled: Mutex::default() });
+        Laid { things, made, earliest, latest, by_garment: OnceLock::new(), contested }
+    }
+
+    /// The days in one direction.
+    pub fn days(&self, direction: Direction) -> &Days {
+        match direction {
+            Direction::Earliest => &self.earliest,
+            Direction::Latest => &self.latest,
+        }
+    }
+
+    /// The voices of a garment among all of the knowledge base, sorted.
+    pub fn of_garment(&self, garment: GarmentIndex, voices: &[Voice]) -> &[VoiceIndex] {
+        let by_garment = self.by_garment.get_or_init(|| {
+            let mut by_garment: BTreeMap<GarmentIndex, Vec<VoiceIndex>> = BTreeMap::new();
+            for (index, voice) in (0..).map(VoiceIndex).zip(voices) {
+                voice.garment.into_iter().for_each(|garment| by_garment.entry(garment).or_default().push(index));
+            }
+            by_garment
+        });
+        by_garment.get(&garment).map_or(&[], Vec::as_slice)
+    }
+
+    /// What settles contradictions anew, where there are any.
+    pub fn contested(&self) -> Option<&Contested> {
+        self.contested.as_ref()
+    }
+}
+
+impl fmt::Debug for Laid {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.debug_struct("Laid").field("unknowns", &self.earliest.days.len()).finish_non_exhaustive()
+    }
+}
+
+/// All constraints, also those on voices that are not kept, and the contradictions among them.
+pub struct Contested {
+    system: System,
+    over_all: OnceLock<OverAll>,
+    /// What was settled anew, by the voices that were left out.
+    resettled: Mutex<BTreeMap<Vec<VoiceIndex>, Arc<Standings>>>,
+}
+
+struct OverAll {
+    earliest: Pass,
+    latest: Pass,
+    /// Nothing where there are too many to list.
+    contradictions: Option<Contradictions>,
+}
+
+impl Contested {
+    /// A pass over what counts and what does not.
+    pub fn pass(&self, direction: Direction) -> &Pass {
+        match direction {
+            Direction::Earliest => &self.over_all().earliest,
+            Direction::Latest => &self.over_all().latest,
+        }
+    }
+
+    /// Says whether what would become without some voices can be worked out in little time.
+    pub fn can_leave_out(&self, voices: &[VoiceIndex]) -> bool {
+        self.over_all().contradictions.as_ref().is_some_and(|contradictions| contradictions.are_few(voices))
+    }
+
+    /// What would become, without some voices, of all whose standing hangs on them.
+    pub fn without(&self, gone: &[VoiceIndex], voices: &[Voice]) -> Arc<Standings> {
+        let known = || self.resettled.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(standings) = known().get(gone) {
+            return Arc::clone(standings);
+        }
+        let standings = Arc::new(match &self.over_all().contradictions {
+            Some(contradictions) => contradictions.without(gone, voices),
+            None => self.settled_whole(gone, voices),
+        });
+        known().insert(gone.to_vec(), Arc::clone(&standings));
+        standings
+    }
+
+    /// Where contradictions are too many to list, all of them are settled anew.
+    fn settled_whole(&self, gone: &[VoiceIndex], voices: &[Voice]) -> Standings {
+        let (found, _) = settle::settle(&self.system, voices, |voice| !gone.contains(&voice));
+        let stands = |voice| found.standings.get(&voice).copied().unwrap_or(Standing::Kept);
+        let numbered = (0..).map(VoiceIndex).zip(voices);
+        let changed = numbered.filter(|(index, voice)| !gone.contains(index) && voice.standing != stands(*index));
+        changed.map(|(index, _)| (index, stands(index))).collect()
+    }
+
+    fn over_all(&self) -> &OverAll {
+        self.over_all.get_or_init(|| {
+            let all = Arc::new(self.system.network(|_| true));
+            let pass = |direction| Pass::new(&all, direction);
+            let (earliest, latest) = (pass(Direction::Earliest), pass(Direction::Latest));
+            OverAll { earliest, latest, contradictions: Contradictions::of(&all) }
+        })
+    }
+}

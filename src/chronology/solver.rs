@@ -1,0 +1,9 @@
+//! Days of unknowns under constraints: which constraints cannot all hold, what to take out, and the tightest days of the rest.
+//!
+//! Nothing here knows what an unknown is the day of, nor what a voice says.
+
+pub mod bounds;
+pub mod conflict;
+pub mod constraint;
+pub mod network;
+pub mod removal;

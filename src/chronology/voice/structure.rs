@@ -1,0 +1,80 @@
+//! What holds on nobody's word: first days come before last days, and parts lie within wholes.
+
+use std::collections::BTreeMap;
+
+use crate::chronology::solver::constraint::Unknown;
+use crate::chronology::voice::Builder;
+use crate::record::id::{FeatureId, StateId, Thing, Whole};
+
+/// Adds every maker, line, model and variant.
+pub fn add_wholes(builder: &mut Builder<'_>) {
+    let catalog = builder.catalog;
+    let makers = catalog.makers.keys().cloned().map(Whole::Maker);
+    let lines = catalog.lines.keys().cloned().map(Whole::Line);
+    let models = catalog.models.keys().cloned().map(Whole::Model);
+    let variants = catalog.variants.keys().cloned().map(Whole::Variant);
+    for whole in makers.chain(lines).chain(models).chain(variants) {
+        builder.thing(&Thing::of(whole));
+    }
+}
+
+/// Adds the orders between the days of all things that exist by now.
+pub fn add_orders(builder: &mut Builder<'_>) {
+    let claimed = claimed_states(builder);
+    // Nothing more comes into being, so that the map can stay out while orders are added.
+    let things = std::mem::take(&mut builder.things);
+    for (thing, pair) in &things {
+        builder.order(pair.0, pair.1, &[]);
+        for whole in wholes(builder, thing) {
+            contain(builder, &things, &whole, *pair);
+        }
+        let (Whole::Variant(variant), Some(state)) = (&thing.whole, &thing.state) else { continue };
+        let Some(claimed) = claimed.get(state) else { continue };
+        for whole in [Whole::Model(variant.model()), Whole::Maker(variant.maker())] {
+            if claimed.contains(&whole) {
+                contain(builder, &things, &Thing { whole, state: Some(state.clone()) }, *pair);
+            }
+        }
+    }
+    builder.things = things;
+}
+
+/// The states that somebody claims of models or makers, with those.
+fn claimed_states(builder: &Builder<'_>) -> BTreeMap<(FeatureId, StateId), Vec<Whole>> {
+    let mut claimed: BTreeMap<(FeatureId, StateId), Vec<Whole>> = BTreeMap::new();
+    for thing in builder.things.keys().filter(|thing| !matches!(thing.whole, Whole::Variant(_))) {
+        if let Some(state) = &thing.state {
+            claimed.entry(state.clone()).or_default().push(thing.whole.clone());
+        }
+    }
+    claimed
+}
+
+/// The things that a thing is a part of.
+fn wholes(builder: &Builder<'_>, thing: &Thing) -> Vec<Thing> {
+    if thing.state.is_some() {
+        return vec![Thing::of(thing.whole.clone())];
+    }
+    match &thing.whole {
+        Whole::Maker(_) => Vec::new(),
+        Whole::Line(line) => vec![Thing::of(Whole::Maker(line.maker()))],
+        Whole::Model(model) => vec![Thing::of(Whole::Maker(model.maker()))],
+        Whole::Variant(variant) => {
+            let line = builder.catalog.variants.get(variant).and_then(|entry| entry.line.clone());
+            let model = Thing::of(Whole::Model(variant.model()));
+            std::iter::once(model).chain(line.map(|line| Thing::of(Whole::Line(line)))).collect()
+        }
+    }
+}
+
+fn contain(
+    builder: &mut Builder<'_>,
+    things: &BTreeMap<Thing, (Unknown, Unknown)>,
+    whole: &Thing,
+    part: (Unknown, Unknown),
+) {
+    if let Some((begin, end)) = things.get(whole) {
+        builder.order(*begin, part.0, &[]);
+        builder.order(part.1, *end, &[]);
+    }
+}

@@ -1,0 +1,125 @@
+//! What would be concluded if one claim or one garment were left out: the days of bounds, and what would count again.
+//!
+//! A piece that no contradiction touches is taken out of the network that stands; for any other the contradictions that
+//! it shares are settled anew.
+
+use std::collections::BTreeSet;
+
+use crate::chronology::is_one;
+use crate::chronology::laid::{Contested, Laid, Standings};
+use crate::chronology::solver::bounds::{Direction, Reason};
+use crate::chronology::solver::constraint::Unknown;
+use crate::date::Day;
+use crate::knowledge::{Knowledge, Side, Standing, VoiceIndex};
+use crate::record::id::Thing;
+use crate::resolve::GarmentIndex;
+
+/// A knowledge base, ready to have pieces left out.
+#[derive(Clone, Copy)]
+pub struct Without<'a> {
+    knowledge: &'a Knowledge,
+    laid: &'a Laid,
+}
+
+/// What may be left out: a garment with all its voices, or the voices of one claim.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Piece {
+    /// The garment, unless it is a claim.
+    pub garment: Option<GarmentIndex>,
+    /// Its voices, sorted.
+    pub voices: Vec<VoiceIndex>,
+}
+
+/// A day that is asked about: the tightest of an unknown in one direction.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked {
+    unknown: Unknown,
+    direction: Direction,
+}
+
+impl<'a> Without<'a> {
+    /// Takes the knowledge base that pieces are left out of.
+    pub fn new(knowledge: &'a Knowledge) -> Without<'a> {
+        Without { knowledge, laid: &knowledge.laid }
+    }
+
+    /// The knowledge base that pieces are left out of.
+    pub fn knowledge(&self) -> &'a Knowledge {
+        self.knowledge
+    }
+
+    /// The day behind a side of an era.
+    pub fn side(&self, thing: &Thing, side: Side) -> Option<Asked> {
+        let (begin, end) = *self.laid.things.get(thing)?;
+        let (unknown, direction) = match side {
+            Side::BeginEarliest => (begin, Direction::Earliest),
+            Side::BeginLatest => (begin, Direction::Latest),
+            Side::EndEarliest => (end, Direction::Earliest),
+            Side::EndLatest => (end, Direction::Latest),
+        };
+        Some(Asked { unknown, direction })
+    }
+
+    /// The first or last day on which a garment can have been made.
+    pub fn garment(&self, garment: GarmentIndex, direction: Direction) -> Option<Asked> {
+        Some(Asked { unknown: *self.laid.made.get(&garment)?, direction })
+    }
+
+    /// The day that the voices give, with the chain it stands on.
+    pub fn reason(&self, asked: Asked) -> Option<&Reason> {
+        self.laid.days(asked.direction).reason(asked.unknown)
+    }
+
+    /// Divides the voices of a chain into what can be left out.
+    pub fn pieces(&self, voices: &[VoiceIndex]) -> Vec<Piece> {
+        let mut pieces: BTreeSet<Piece> = BTreeSet::new();
+        for index in voices {
+            let own = self.knowledge.voice(*index);
+            let shares = |other: &VoiceIndex| {
+                let other = self.knowledge.voice(*other);
+                other.garment.is_none() && is_one(&[own, other])
+            };
+            let all = match own.garment {
+                Some(garment) => self.laid.of_garment(garment, &self.knowledge.voices).to_vec(),
+                None => voices.iter().copied().filter(shares).collect(),
+            };
+            pieces.insert(Piece { garment: own.garment, voices: all });
+        }
+        pieces.into_iter().collect()
+    }
+
+    /// Says whether a piece is part of too many contradictions to ask what would be without it.
+    pub fn is_too_entangled(&self, piece: &Piece) -> bool {
+        self.contested(piece).is_some_and(|contested| !contested.can_leave_out(&piece.voices))
+    }
+
+    /// The day that would be left without a piece.
+    pub fn day(&self, asked: Asked, piece: &Piece) -> Option<Day> {
+        let Some(contested) = self.contested(piece) else {
+            let days = self.laid.days(asked.direction);
+            return days.pass.without(asked.unknown, &piece.voices, &days.days);
+        };
+        let standings = contested.without(&piece.voices, &self.knowledge.voices);
+        let counts = |voice: VoiceIndex| !piece.voices.contains(&voice) && self.is_kept(voice, &standings);
+        contested.pass(asked.direction).tightest(asked.unknown, counts)
+    }
+
+    /// The voices that do not count now and would without a piece.
+    pub fn returning(&self, piece: &Piece) -> Vec<VoiceIndex> {
+        let Some(contested) = self.contested(piece) else { return Vec::new() };
+        let standings = contested.without(&piece.voices, &self.knowledge.voices);
+        let returns = |voice: &VoiceIndex| !self.knowledge.voice(*voice).is_kept() && !piece.voices.contains(voice);
+        let counting = standings.iter().filter(|(_, standing)| **standing == Standing::Kept).map(|(voice, _)| *voice);
+        counting.filter(returns).collect()
+    }
+
+    /// What settles contradictions anew, where a piece is part of any.
+    fn contested(&self, piece: &Piece) -> Option<&'a Contested> {
+        let is_entangled = piece.voices.iter().any(|voice| self.knowledge.entangled.contains(voice));
+        self.laid.contested().filter(|_| is_entangled)
+    }
+
+    fn is_kept(&self, voice: VoiceIndex, standings: &Standings) -> bool {
+        standings.get(&voice).map_or_else(|| self.knowledge.voice(voice).is_kept(), |new| *new == Standing::Kept)
+    }
+}

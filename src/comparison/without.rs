@@ -1,0 +1,198 @@
+//! Which verdicts would fall if one garment had not been counted.
+//!
+//! Garments that show the same and are alike in all that is held equal are tried once.
+
+use std::borrow::Cow;
+use std::cell::OnceCell;
+use std::collections::BTreeMap;
+
+use crate::comparison::crude::Sides;
+use crate::comparison::{self, AtOnce, Compared, Comparison, Others, Verdict, strata};
+use crate::evidence::{Evidence, Seen};
+use crate::record::id::VariantId;
+use crate::resolve::{Catalog, RecordIndex};
+use crate::vocabulary::Feature;
+
+/// Garments of which any one, left out, would change a verdict.
+#[derive(Clone, Debug)]
+pub struct Fall {
+    /// The variant they are of.
+    pub variant: VariantId,
+    /// The observations of each.
+    pub garments: Vec<Vec<RecordIndex>>,
+    /// The verdict without it; nothing where no garment of the variant would be left.
+    pub verdict: Option<Verdict>,
+}
+
+/// Leaves out the garments of both variants one by one; gives those without which the verdict would be another. The
+/// evidence is that which was compared.
+pub fn falls(
+    catalog: &Catalog,
+    comparison: &Comparison,
+    (feature, compared): (&Feature, &Compared),
+    (a, b): (&Evidence<'_>, &Evidence<'_>),
+) -> Vec<Fall> {
+    let Some(sides) = Sides::of(feature, a, b) else { return Vec::new() };
+    let others = OnceCell::new();
+    let mut falls = Vec::new();
+    for (side, evidence) in [a, b].into_iter().enumerate() {
+        for by_strata in alike(compared, evidence, side).into_values() {
+            // All of these show the same, so that without any one of them the crude difference is the same too.
+            let first = by_strata.values().flatten().next().map(|place| &evidence.items(&feature.id)[*place].seen);
+            let rest = first.and_then(|seen| sides.without(side, seen));
+            let at_once = rest.as_ref().map(|rest| match comparison::at_once(feature, rest) {
+                AtOnce::Settled(verdict) => (Some(verdict), None),
+                AtOnce::Significant(test) => (None, Some(rest.crude(test))),
+            });
+            let (settled, crude) = at_once.unwrap_or_default();
+            for places in by_strata.into_values() {
+                let verdict = crude.as_ref().map(|crude| {
+                    let others = others.get_or_init(|| Others::of(catalog, comparison, feature));
+                    let garment = (side, places[0]);
+                    let covariates = strata::without(&compared.covariates, feature, (a, b), crude, garment);
+                    comparison::verdict(feature, crude, others.adjusted(crude), &covariates)
+                });
+                let verdict = verdict.or_else(|| settled.clone());
+                if verdict.as_ref() != Some(&compared.verdict) {
+                    let garments = places.iter().map(|place| observations(evidence, feature, *place)).collect();
+                    falls.push(Fall { variant: evidence.variant.clone(), garments, verdict });
+                }
+            }
+        }
+    }
+    falls
+}
+
+/// The places of items, by the strata that they lie in: for each covariate its number, and 0 for none.
+type ByStrata = BTreeMap<Vec<usize>, Vec<usize>>;
+
+/// The places of a side's items by what they show, then by the strata they lie in.
+fn alike<'e>(compared: &Compared, evidence: &'e Evidence<'_>, side: usize) -> BTreeMap<Cow<'e, str>, ByStrata> {
+    let items = evidence.items(&compared.feature);
+    let mut strata = vec![vec![0; compared.covariates.len()]; items.len()];
+    for (number, covariate) in compared.covariates.iter().enumerate() {
+        for (stratum, (a, b)) in covariate.strata.values().enumerate() {
+            [a, b][side].iter().for_each(|place| strata[*place][number] = stratum + 1);
+        }
+    }
+    let mut alike: BTreeMap<Cow<'_, str>, ByStrata> = BTreeMap::new();
+    for (place, (item, strata)) in items.iter().zip(strata).enumerate() {
+        let shown = match &item.seen {
+            Seen::State(state) => Cow::Borrowed(&**state),
+            Seen::Measure(number) => Cow::Owned(number.to_string()),
+        };
+        alike.entry(shown).or_default().entry(strata).or_default().push(place);
+    }
+    alike
+}
+
+fn observations(evidence: &Evidence<'_>, feature: &Feature, place: usize) -> Vec<RecordIndex> {
+    let bearers = evidence.items(&feature.id)[place].bearers.iter();
+    bearers.flat_map(|bearer| evidence.bearers[*bearer].records.iter().copied()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use std::collections::{BTreeMap, BTreeSet};
+    use std::fmt::Write;
+
+    use super::falls;
+    use crate::comparison::{self, Comparison, Others, Verdict, crude, strata};
+    use crate::compile::example;
+    use crate::evidence::{self, Evidence};
+    use crate::record::id::{ModelId, VariantId};
+    use crate::resolve::Catalog;
+    use crate::vocabulary::Feature;
+
+    /// A vocabulary with every sort of covariate, and three variants that differ now and then, by numbers that look
+    /// random: a linear congruence of modulus 2^32 (Knuth, The Art of Computer Programming 2, 3.3.4, table 1, line 16).
+    fn text(mut seed: u32) -> String {
+        let mut random = move |end: u32| {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (seed >> 16) % end
+        };
+        let mut text = "--- schema/vocabulary.toml\n".to_string();
+        for (id, rest) in [
+            ("hem", "kind = \"state\"\nstates = [\"folded\", \"chain\", \"raw\"]"),
+            ("zip", "kind = \"state\"\nstates = [\"brass\", \"steel\"]\nvaries-with = [\"hem\"]"),
+            ("loops", "kind = \"count\""),
+            (
+                "opening",
+                "kind = \"measure\"\nunit = \"in\"\ntolerance = 0.25\nrange = [4, 16]\nvaries-with = [\"hem\", \"loops\"]",
+            ),
+        ] {
+            writeln!(text, "[{id}]\nname = \"{id}\"\nlook = \"Look.\"\n{rest}").unwrap();
+        }
+        for (number, variant) in ["a", "b", "c"].into_iter().enumerate() {
+            let number = number as u32;
+            write!(text, "--- entries/makers/m/x/{variant}/variant.md\n+++\nname = \"V\"\nline = \"best\"\n").unwrap();
+            text += "wearer = \"men\"\n+++\n";
+            for garment in 0..4 + 4 * number + random(5) {
+                write!(text, "--- entries/makers/m/x/{variant}/g{garment:02}.md\n+++\nbasis = \"specimen\"\n").unwrap();
+                text += "placed-by = \"mark\"\n";
+                if random(5) > 0 {
+                    writeln!(text, "made = \"{}\"\nmade-by = \"mark\"", 1966 + random(6) + 3 * number).unwrap();
+                }
+                if random(3) > 0 {
+                    writeln!(text, "factory = \"{}\"", ["north", "south"][random(2) as usize]).unwrap();
+                }
+                let (hem, zip) = ((random(4) + number).min(5) / 2, random(8) < 2 + 3 * (number % 2));
+                let (hem, zip) = (["folded", "chain", "raw"][hem as usize], if zip { "brass" } else { "steel" });
+                let (loops, eighths) = (5 + random(2), 64 + random(6) + 3 * number);
+                writeln!(text, "[features]\nhem = \"{hem}\"\nzip = \"{zip}\"\nloops = {loops}").unwrap();
+                writeln!(text, "opening = {}\n+++", f64::from(eighths) / 8.0).unwrap();
+            }
+        }
+        text
+    }
+
+    /// The verdict with every number worked out and everything held equal, needed or not.
+    fn plain(
+        catalog: &Catalog,
+        comparison: &Comparison,
+        feature: &Feature,
+        (a, b): (&Evidence<'_>, &Evidence<'_>),
+    ) -> Option<Verdict> {
+        let crude = crude::of(feature, a, b)?;
+        let p_holm = Others::of(catalog, comparison, feature).adjusted(&crude);
+        Some(comparison::verdict(feature, &crude, p_holm, &strata::held(&strata::of(catalog, feature, (a, b), &crude))))
+    }
+
+    #[test]
+    fn verdicts_without_one_garment_are_those_of_comparing_again_without_it() {
+        let mut verdicts = BTreeSet::new();
+        for seed in 0..40 {
+            let knowledge = example::compile(&text(seed)).knowledge;
+            assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults);
+            let catalog = &knowledge.catalog;
+            let of = |id: &VariantId| (id.clone(), evidence::of(&knowledge, id));
+            let seen: BTreeMap<VariantId, Evidence<'_>> = catalog.variants.keys().map(of).collect();
+            for comparison in knowledge.comparisons(&ModelId::new("m/x")) {
+                let (a, b) = (&seen[&comparison.a], &seen[&comparison.b]);
+                for compared in &comparison.features {
+                    let feature = catalog.vocabulary.feature(compared.feature.as_str()).unwrap();
+                    let again = comparison::reconsidered(catalog, comparison, feature, (a, b));
+                    assert_eq!(again.as_ref(), Some(&compared.verdict), "by the same evidence");
+                    let falls = falls(catalog, comparison, (feature, compared), (a, b));
+                    for (side, evidence) in [a, b].into_iter().enumerate() {
+                        for (place, item) in evidence.items(&feature.id).iter().enumerate() {
+                            let mut items = evidence.items(&feature.id).to_vec();
+                            items.remove(place);
+                            let rest = evidence.of_one(&feature.id, items);
+                            let sides = if side == 0 { (&rest, b) } else { (a, &rest) };
+                            let plain = plain(catalog, comparison, feature, sides);
+                            let records = &evidence.bearers[item.bearers[0]].records;
+                            let named = falls.iter().find(|fall| fall.garments.contains(records));
+                            let verdict = named.map_or(Some(&compared.verdict), |fall| fall.verdict.as_ref());
+                            assert_eq!(verdict, plain.as_ref(), "{seed} {} {place}", feature.id);
+                            verdicts.extend(plain.map(|verdict| verdict.words()));
+                        }
+                    }
+                }
+            }
+        }
+        assert!(verdicts.len() >= 8, "{verdicts:?}");
+    }
+}

@@ -1,0 +1,312 @@
+//! What is seen of a garment in hand to bounds, variants and years, with the reasons for them.
+//!
+//! Only landmarks make a year impossible; all else is more or less likely. Words for the answer are in `explain`.
+
+mod advice;
+mod bound;
+mod posterior;
+mod prepared;
+mod surprise;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::date::Day;
+use crate::dating::answer::bound::Bounded;
+use crate::dating::answer::posterior::{Posterior, Reading};
+use crate::dating::answer::prepared::Prepared;
+use crate::dating::likelihood::Tables;
+use crate::dating::likelihood::unlikely::UNLIKE;
+use crate::dating::likelihood::years::{self, Years};
+use crate::evidence::landmark::Values;
+use crate::knowledge::Knowledge;
+use crate::record::id::{FeatureId, LandmarkId, LineId, MakerId, ModelId, VariantId};
+use crate::record::observation::{Value, Wearer};
+use crate::vocabulary::Replaceable;
+
+/// A garment in hand.
+#[derive(Clone, Debug, Default)]
+pub struct Garment {
+    /// What is known of it besides its features.
+    pub known: Known,
+    /// Where it was sold new, ISO 3166-1 alpha-2.
+    pub market: Option<String>,
+    /// What it shows; only features of the vocabulary.
+    pub features: Values,
+}
+
+/// What is known of a garment; all of it must fit the variants in question.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Known {
+    /// Its maker.
+    pub maker: Option<MakerId>,
+    /// Its model.
+    pub model: Option<ModelId>,
+    /// Its label line.
+    pub line: Option<LineId>,
+    /// Whom it was cut for.
+    pub wearer: Option<Wearer>,
+    /// Its variant.
+    pub variant: Option<VariantId>,
+}
+
+impl Known {
+    /// Says whether anything is known.
+    pub fn is_anything(&self) -> bool {
+        *self != Known::default()
+    }
+
+    /// Says whether the maker is known, by itself or through something that has one.
+    pub fn has_maker(&self) -> bool {
+        self.maker.is_some() || self.model.is_some() || self.line.is_some() || self.variant.is_some()
+    }
+}
+
+/// What comes of a garment.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// What no opinion can move.
+    pub hard: Hard,
+    /// Whether the landmarks it bears exclude each other.
+    pub is_contradiction: bool,
+    /// The power that the product of likelihoods was raised to.
+    pub temper: f64,
+    /// The variants in question, the most probable first.
+    pub variants: Vec<(VariantId, f64)>,
+    /// The years, unless the answer is about variants only.
+    pub years: Option<Spread>,
+    /// What each feature says for the first variant against the next.
+    pub features: Vec<Weighed>,
+    /// Where to look next.
+    pub look_next: Vec<LookNext>,
+    /// Landmarks that would cut most.
+    pub would_bound: Vec<WouldBound>,
+    /// How unlike its best variant it is, in standard deviations; nothing where there is no telling.
+    pub unlike: Option<f64>,
+    /// The smallest sets of features that may be wrong, with what follows without each.
+    pub doubt: Vec<Doubt>,
+}
+
+impl Answer {
+    /// Says whether it is unlike anything recorded.
+    pub fn is_unlike(&self) -> bool {
+        self.unlike.is_some_and(|z| z > UNLIKE)
+    }
+}
+
+/// The bounds of the hard landmarks, with those that give them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Hard {
+    /// Not made before.
+    pub not_before: Option<Day>,
+    /// The landmarks that say so.
+    pub not_before_by: Vec<LandmarkId>,
+    /// Not made after.
+    pub not_after: Option<Day>,
+    /// The landmarks that say so.
+    pub not_after_by: Vec<LandmarkId>,
+}
+
+/// How probability is spread over the years.
+#[derive(Clone, Debug)]
+pub struct Spread {
+    /// The probability of each year.
+    pub probability: Box<Years>,
+}
+
+impl Spread {
+    /// The shortest runs of years that hold a share of the probability: first and last year of each.
+    pub fn spans(&self, share: f64) -> Vec<(i32, i32)> {
+        let mut spans: Vec<(i32, i32)> = Vec::new();
+        for year in years::densest(&self.probability, share) {
+            match spans.last_mut() {
+                Some((_, last)) if *last + 1 == year => *last = year,
+                _ => spans.push((year, year)),
+            }
+        }
+        spans
+    }
+}
+
+/// What a feature says for the first variant against the next.
+#[derive(Clone, Debug)]
+pub struct Weighed {
+    /// The feature.
+    pub feature: FeatureId,
+    /// What was seen.
+    pub value: Value,
+    /// The weight of evidence, in bits; nothing where there is no next variant.
+    pub bits: Option<f64>,
+}
+
+/// A feature that is worth looking at.
+#[derive(Clone, Debug)]
+pub struct LookNext {
+    /// The feature.
+    pub feature: FeatureId,
+    /// How much less would be unknown of variant and year, in bits, to be expected.
+    pub entropy_drop: f64,
+}
+
+/// A state that would bound the years, if it were there.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WouldBound {
+    /// The feature.
+    pub feature: FeatureId,
+    /// The state.
+    pub state: String,
+    /// The landmark.
+    pub landmark: LandmarkId,
+    /// The share of the probability of the years that seeing it would rule out.
+    pub rules_out: f64,
+}
+
+/// Features that may be wrong, and what follows without them.
+#[derive(Clone, Debug)]
+pub struct Doubt {
+    /// The features.
+    pub features: Vec<FeatureId>,
+    /// The bounds without them.
+    pub hard: Hard,
+    /// The variants without them.
+    pub variants: Vec<(VariantId, f64)>,
+    /// The years without them.
+    pub years: Option<Spread>,
+}
+
+/// What was seen, as the text of a state or a plain number.
+pub fn text(value: &Value) -> String {
+    posterior::text(value)
+}
+
+/// Answers for garments from one set of tables.
+pub struct Dating<'a> {
+    prepared: Prepared<'a>,
+}
+
+impl<'a> Dating<'a> {
+    /// Prepares to answer from tables that hold every model in question.
+    pub fn new(knowledge: &'a Knowledge, tables: &'a Tables) -> Dating<'a> {
+        Dating { prepared: Prepared::new(knowledge, tables) }
+    }
+
+    /// Answers for a garment.
+    pub fn answer(&self, garment: &Garment) -> Answer {
+        let members = self.prepared.in_question(&garment.known, &garment.features);
+        let case = Case { prepared: &self.prepared, garment, members: &members };
+        let (bounded, posterior) = case.conclude(&garment.features);
+        let mut answer = case.plain(&garment.features, &bounded, &posterior);
+        if bounded.is_contradiction() {
+            answer.doubt = case.doubt();
+            return answer;
+        }
+        answer.look_next = advice::look_next(&case, &posterior);
+        answer.would_bound = advice::would_bound(&case, &bounded, &posterior);
+        answer
+    }
+
+    /// Answers for a garment without advice on where to look.
+    pub fn answer_without_advice(&self, garment: &Garment) -> Answer {
+        let members = self.prepared.in_question(&garment.known, &garment.features);
+        let case = Case { prepared: &self.prepared, garment, members: &members };
+        let (bounded, posterior) = case.conclude(&garment.features);
+        case.plain(&garment.features, &bounded, &posterior)
+    }
+}
+
+/// A garment with the variants in question, by number.
+struct Case<'c, 'a> {
+    prepared: &'c Prepared<'a>,
+    garment: &'c Garment,
+    members: &'c [usize],
+}
+
+impl Case<'_, '_> {
+    /// Works out bounds and probabilities for some of the features.
+    fn conclude(&self, features: &Values) -> (Bounded, Posterior<'_>) {
+        let bounded = Bounded::of(self.prepared, features, self.garment.market.as_deref());
+        let posterior = Posterior::of(self.prepared, self.members, (features, &bounded));
+        (bounded, posterior)
+    }
+
+    /// The answer without advice and doubts.
+    fn plain(&self, features: &Values, bounded: &Bounded, posterior: &Posterior<'_>) -> Answer {
+        let (variants, years) = self.told(bounded, posterior);
+        let surprise = variants.first().and_then(|_| surprise::of(self, posterior));
+        Answer {
+            hard: bounded.hard.clone(),
+            is_contradiction: bounded.is_contradiction(),
+            temper: posterior.temper,
+            features: if variants.is_empty() { Vec::new() } else { self.weighed(features, posterior) },
+            variants,
+            years,
+            look_next: Vec::new(),
+            would_bound: Vec::new(),
+            unlike: surprise,
+            doubt: Vec::new(),
+        }
+    }
+
+    /// Variants in order, and years where they can be told.
+    fn told(&self, bounded: &Bounded, posterior: &Posterior<'_>) -> (Vec<(VariantId, f64)>, Option<Spread>) {
+        if bounded.is_contradiction() || self.members.is_empty() {
+            return (Vec::new(), None);
+        }
+        let named = posterior
+            .order
+            .iter()
+            .map(|at| (self.prepared.members[self.members[*at]].id.clone(), posterior.variants[*at]));
+        (named.collect(), self.years(bounded, posterior))
+    }
+
+    fn years(&self, bounded: &Bounded, posterior: &Posterior<'_>) -> Option<Spread> {
+        let is_dated = self.members.iter().any(|member| self.prepared.members[*member].tables.is_bounded);
+        (is_dated && !bounded.is_outside).then(|| Spread { probability: Box::new(posterior.years()) })
+    }
+
+    fn weighed(&self, features: &Values, posterior: &Posterior<'_>) -> Vec<Weighed> {
+        let bits = |reading: &Reading| {
+            let (top, next) = (posterior.order.first()?, posterior.order.get(1)?);
+            let seen = |at: usize| posterior.seen(self.prepared, self.members[at], (at, reading)).log2();
+            Some(posterior.temper * (seen(*top) - seen(*next)))
+        };
+        let readings = posterior.readings.iter().map(|reading| {
+            let feature = reading.feature(self.prepared).clone();
+            Weighed { value: features[&feature].clone(), bits: bits(reading), feature }
+        });
+        let sorted: BTreeMap<FeatureId, Weighed> = readings.map(|weighed| (weighed.feature.clone(), weighed)).collect();
+        sorted.into_values().collect()
+    }
+
+    /// The smallest sets of features without which a year is left, the most replaceable first.
+    fn doubt(&self) -> Vec<Doubt> {
+        let features: Vec<&FeatureId> = self.garment.features.keys().collect();
+        let single = features.iter().map(|one| vec![*one]);
+        let pairs = features
+            .iter()
+            .enumerate()
+            .flat_map(|(at, one)| features[at + 1..].iter().map(move |other| vec![*one, *other]));
+        let singles: Vec<Doubt> = single.filter_map(|set| self.without(&set)).collect();
+        let mut doubts =
+            if singles.is_empty() { pairs.filter_map(|set| self.without(&set)).collect() } else { singles };
+        doubts.sort_by_cached_key(|doubt: &Doubt| {
+            let replaceable = |wanted: Replaceable| {
+                doubt.features.iter().filter(|id| self.prepared.replaceable(id) == Some(wanted)).count()
+            };
+            (replaceable(Replaceable::No), replaceable(Replaceable::Sometimes), doubt.features.clone())
+        });
+        doubts
+    }
+
+    fn without(&self, doubted: &[&FeatureId]) -> Option<Doubt> {
+        let doubted: BTreeSet<&FeatureId> = doubted.iter().copied().collect();
+        let mut features = self.garment.features.clone();
+        features.retain(|feature, _| !doubted.contains(feature));
+        let bounded = Bounded::of(self.prepared, &features, self.garment.market.as_deref());
+        if bounded.is_contradiction() {
+            return None;
+        }
+        let posterior = Posterior::of(self.prepared, self.members, (&features, &bounded));
+        let (variants, years) = self.told(&bounded, &posterior);
+        Some(Doubt { features: doubted.into_iter().cloned().collect(), hard: bounded.hard, variants, years })
+    }
+}

@@ -1,0 +1,108 @@
+//! What landmarks make of the years: hard ones rule them out, soft ones make them unlikely.
+
+use std::collections::BTreeMap;
+
+use crate::date::{Day, DaySpan};
+use crate::dating::answer::Hard;
+use crate::dating::answer::prepared::{Dated, Prepared};
+use crate::dating::likelihood::ModelTables;
+use crate::dating::likelihood::years::{self, Years};
+use crate::evidence::landmark::{Values, is_met};
+use crate::record::id::LandmarkId;
+
+/// The landmarks of a garment, worked out.
+pub struct Bounded {
+    /// The hard bounds.
+    pub hard: Hard,
+    /// Whether the hard bounds lie wholly outside the years that are considered.
+    pub is_outside: bool,
+    /// Which years some day of fits all hard bounds.
+    pub is_left: [bool; years::COUNT],
+    /// The soft landmarks that speak, by number in the prepared list, with their odds.
+    pub soft: Vec<(usize, f64)>,
+}
+
+impl Bounded {
+    /// Finds the landmarks that speak of a garment.
+    pub fn of(prepared: &Prepared<'_>, features: &Values, market: Option<&str>) -> Bounded {
+        let speaking: Vec<(usize, &Dated<'_>)> = prepared
+            .landmarks
+            .iter()
+            .enumerate()
+            .filter(|(_, dated)| is_met(&dated.landmark.when.value, features))
+            .collect();
+        let hard = hard(speaking.iter().map(|(_, dated)| *dated).filter(|dated| dated.is_hard(market)));
+        let soft = speaking.iter().filter_map(|(at, dated)| Some((*at, dated.soft_odds(market)?)));
+        let mut bounded =
+            Bounded { is_outside: is_outside(&hard), is_left: [true; years::COUNT], soft: soft.collect(), hard };
+        if !bounded.is_outside {
+            bounded.is_left = left(bounded.hard.not_before, bounded.hard.not_after);
+        }
+        bounded
+    }
+
+    /// Says whether no year is left.
+    pub fn is_contradiction(&self) -> bool {
+        is_inverted(self.hard.not_before, self.hard.not_after) || !self.is_left.contains(&true)
+    }
+
+    /// What the soft landmarks that speak for a model multiply each year by; nothing where none speaks.
+    pub fn soft_factors(&self, prepared: &Prepared<'_>, model: &ModelTables) -> Option<Years> {
+        let mut strongest: BTreeMap<Option<&str>, Years> = BTreeMap::new();
+        for (at, odds) in &self.soft {
+            let dated = &prepared.landmarks[*at];
+            if dated.landmark.when.value.features().iter().any(|feature| model.examined.contains(*feature)) {
+                continue;
+            }
+            let divisors = strongest.entry(dated.zone).or_insert([1.0; years::COUNT]);
+            let fits = left(dated.not_before, dated.not_after);
+            for (divisor, fits) in divisors.iter_mut().zip(fits) {
+                *divisor = if fits { *divisor } else { divisor.max(*odds) };
+            }
+        }
+        let factors = strongest.into_values().reduce(|one, other| std::array::from_fn(|year| one[year] * other[year]));
+        factors.map(|divisors| divisors.map(|divisor| 1.0 / divisor))
+    }
+
+    /// The years that would be left if another landmark spoke as well.
+    pub fn left_with(&self, dated: &Dated<'_>) -> [bool; years::COUNT] {
+        let later = self.hard.not_before.max(dated.not_before);
+        let earlier = match (self.hard.not_after, dated.not_after) {
+            (Some(one), Some(other)) => Some(one.min(other)),
+            (one, other) => one.or(other),
+        };
+        left(later, earlier)
+    }
+}
+
+fn hard<'d>(speaking: impl Iterator<Item = &'d Dated<'d>>) -> Hard {
+    let speaking: Vec<&Dated<'_>> = speaking.collect();
+    let not_before = speaking.iter().filter_map(|dated| dated.not_before).max();
+    let not_after = speaking.iter().filter_map(|dated| dated.not_after).min();
+    let by = |gives: &dyn Fn(&Dated<'_>) -> bool| -> Vec<LandmarkId> {
+        speaking.iter().filter(|dated| gives(dated)).map(|dated| dated.id.clone()).collect()
+    };
+    Hard {
+        not_before_by: by(&|dated| not_before.is_some() && dated.not_before == not_before),
+        not_after_by: by(&|dated| not_after.is_some() && dated.not_after == not_after),
+        not_before,
+        not_after,
+    }
+}
+
+fn is_inverted(not_before: Option<Day>, not_after: Option<Day>) -> bool {
+    matches!((not_before, not_after), (Some(first), Some(last)) if first > last)
+}
+
+fn is_outside(hard: &Hard) -> bool {
+    let considered = DaySpan::new(years::days(years::FIRST).first(), years::days(years::LAST).last());
+    let bounds = DaySpan::new(hard.not_before, hard.not_after);
+    bounds.zip(considered).is_some_and(|(bounds, considered)| !bounds.overlaps(considered))
+}
+
+/// The years that some day of lies between two bounds.
+fn left(not_before: Option<Day>, not_after: Option<Day>) -> [bool; years::COUNT] {
+    let bounds = DaySpan::new(not_before, not_after);
+    let fits = |year: i32| bounds.is_some_and(|bounds| years::days(year).overlaps(bounds));
+    std::array::from_fn(|at| fits(years::FIRST + at as i32))
+}

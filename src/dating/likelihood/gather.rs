@@ -1,0 +1,264 @@
+//! The evidence of one model, each count with how near in time it lies to every year.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use crate::comparison::strata::is_covariate;
+use crate::date::DaySpan;
+use crate::dating::likelihood::Seen;
+use crate::dating::likelihood::claimed::Claimed;
+use crate::dating::likelihood::nearness::near;
+use crate::dating::likelihood::pool::Pool;
+use crate::dating::likelihood::years::{self, Bounds, Years};
+use crate::evidence::{self, Bearer, Evidence, Item, Numbers};
+use crate::knowledge::{Knowledge, Saying};
+use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
+use crate::resolve::RecordIndex;
+use crate::vocabulary::{Feature, Kind, Measure, Replaceable};
+
+/// How much a date that is only an estimate counts.
+const GUESSED: f64 = 0.5;
+
+/// A model with everything that its likelihoods are made from.
+pub struct Gathered<'a> {
+    /// The model.
+    pub id: ModelId,
+    /// Its variants, sorted.
+    pub members: Vec<Member<'a>>,
+    /// The features with something counted in the model, in the vocabulary's order.
+    pub features: Vec<Examined<'a>>,
+}
+
+/// A variant of it.
+pub struct Member<'a> {
+    /// The variant.
+    pub id: VariantId,
+    /// What was seen of it.
+    pub evidence: Evidence<'a>,
+    /// Whether any side of its era is bounded.
+    pub is_bounded: bool,
+    /// The production weight of each year.
+    pub weights: Years,
+    /// What counts, for each of the model's features.
+    pub items: Vec<Vec<Counted>>,
+    /// What claims about states make of columns.
+    pub claimed: Claimed,
+}
+
+/// A feature that was examined.
+pub struct Examined<'a> {
+    /// The feature.
+    pub feature: &'a Feature,
+    /// What its readings are.
+    pub kind: ExaminedKind<'a>,
+}
+
+/// What readings of an examined feature are.
+pub enum ExaminedKind<'a> {
+    /// States or counts, with how common each column is in general.
+    Columns(&'a [f64]),
+    /// A quantity, with what divides the garments it is compared among.
+    Measure(&'a Measure, Vec<&'a Feature>),
+}
+
+/// One count.
+pub struct Counted {
+    /// What was seen.
+    pub value: CountedValue,
+    /// How much it counts for each year.
+    pub near: Arc<Years>,
+    /// The bearers that show it, by number in the evidence.
+    pub bearers: Numbers,
+}
+
+/// What a count shows.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CountedValue {
+    /// A column.
+    Column(usize),
+    /// A quantity, with the stratum it is compared in; `None` where that is not known.
+    Measure(f64, Option<Stratum>),
+}
+
+/// The values of what divides a measure's garments, by feature.
+pub type Stratum = BTreeMap<FeatureId, String>;
+
+/// How far a slip of the eye or a replaced part may explain a reading.
+pub fn slip(feature: &Feature) -> f64 {
+    match feature.replaceable {
+        Replaceable::No => 0.02,
+        Replaceable::Sometimes => 0.05,
+        Replaceable::Often => 0.15,
+    }
+}
+
+/// What is the same for all models.
+pub struct Shared<'a> {
+    /// The knowledge base.
+    pub knowledge: &'a Knowledge,
+    seen: Seen<'a>,
+    /// Columns and general shares.
+    pub pool: &'a Pool,
+    /// Documents whose date is set aside or contested.
+    pub doubted: BTreeSet<RecordIndex>,
+    /// Things with a state whose begin or end somebody claims, and is believed.
+    pub claimed: BTreeSet<&'a Thing>,
+}
+
+impl<'a> Shared<'a> {
+    /// Collects what all models need.
+    pub fn new(seen: Seen<'a>, pool: &'a Pool) -> Shared<'a> {
+        let knowledge = seen.knowledge;
+        let (mut doubted, mut claimed) = (BTreeSet::new(), BTreeSet::<&Thing>::new());
+        for voice in &knowledge.voices {
+            match &voice.says {
+                Saying::Document(_) if !voice.is_kept() => {
+                    doubted.extend(voice.claims.iter().filter_map(|part| part.record));
+                }
+                Saying::Began(thing, _) | Saying::Ended(thing, _) if voice.is_kept() => {
+                    claimed.insert(thing);
+                }
+                Saying::Before(thing, other) if voice.is_kept() => claimed.extend([&**thing, &**other]),
+                _ => {}
+            }
+        }
+        claimed.retain(|thing| thing.state.is_some());
+        Shared { knowledge, seen, pool, doubted, claimed }
+    }
+
+    /// Gathers a model.
+    pub fn gather(&self, id: &ModelId) -> Gathered<'a> {
+        let entry = self.knowledge.catalog.models.get(id);
+        let variants = entry.map_or(&[][..], |entry| entry.variants.as_slice());
+        let weights = self.weights(variants);
+        let evidence: Vec<Evidence<'a>> = variants.iter().map(|id| self.seen.of(id)).collect();
+        let features = self.features(&evidence);
+        let is_dated = weights.iter().any(|(is_bounded, _)| *is_bounded);
+        let undated = Arc::new([1.0; years::COUNT]);
+        let members = evidence.into_iter().zip(weights).map(|(evidence, (is_bounded, weights))| {
+            let known = |bearer| if is_dated { self.known(bearer, &weights) } else { undated.clone() };
+            let known = evidence.bearers.iter().map(known).collect();
+            let guessed = vec![None; evidence.bearers.len()];
+            let mut near = Near { shared: self, evidence: &evidence, weights: &weights, is_dated, known, guessed };
+            let items = features.iter().map(|examined| near.items(examined)).collect();
+            let claimed = Claimed::of(self, &evidence.variant);
+            Member { id: evidence.variant.clone(), is_bounded, items, claimed, weights, evidence }
+        });
+        Gathered { id: id.clone(), members: members.collect(), features }
+    }
+
+    /// Whether each variant's era is bounded, and the weight of each year; those without bounds take the others' mean.
+    fn weights(&self, variants: &[VariantId]) -> Vec<(bool, Years)> {
+        let bounds: Vec<Bounds> =
+            variants.iter().map(|id| self.bounds(&Thing::of(Whole::Variant(id.clone())))).collect();
+        let own: Vec<(bool, Years)> =
+            bounds.iter().map(|bounds| (bounds.iter().any(Option::is_some), years::production(bounds))).collect();
+        let bounded: Vec<&Years> =
+            own.iter().filter(|(is_bounded, _)| *is_bounded).map(|(_, weights)| weights).collect();
+        let mean = mean(&bounded);
+        own.iter()
+            .map(|(is_bounded, weights)| (*is_bounded, if *is_bounded { *weights } else { mean.unwrap_or(*weights) }))
+            .collect()
+    }
+
+    /// How near a bearer lies to each year by its date or, a garment, by what the kept voices leave it.
+    fn known(&self, bearer: &Bearer<'_>, weights: &Years) -> Arc<Years> {
+        let span = match bearer.garment {
+            Some(garment) => self.knowledge.made.get(&garment).copied(),
+            None if bearer.records.iter().any(|record| self.doubted.contains(record)) => None,
+            None => bearer.own_date(),
+        };
+        Arc::new(near(span.unwrap_or(DaySpan::OPEN), weights))
+    }
+
+    /// The bounds of a thing's era.
+    pub fn bounds(&self, thing: &Thing) -> Bounds {
+        self.knowledge.eras.get(thing).map_or([None; 4], years::bounds)
+    }
+
+    fn features(&self, evidence: &[Evidence<'a>]) -> Vec<Examined<'a>> {
+        let vocabulary = &self.knowledge.catalog.vocabulary;
+        let counted =
+            vocabulary.iter().filter(|feature| evidence.iter().any(|seen| seen.features.contains_key(&feature.id)));
+        let examined = counted.filter_map(|feature| {
+            let kind = match &feature.kind {
+                Kind::Measure(measure) => {
+                    let covariates = feature.varies_with.iter().filter_map(|id| vocabulary.feature(id.as_str()));
+                    ExaminedKind::Measure(measure, covariates.filter(|other| is_covariate(other)).collect())
+                }
+                _ => ExaminedKind::Columns(&self.pool.feature(&feature.id)?.general),
+            };
+            Some(Examined { feature, kind })
+        });
+        examined.collect()
+    }
+}
+
+fn mean(all: &[&Years]) -> Option<Years> {
+    let count = all.len() as f64;
+    let sum = |year: usize| all.iter().map(|weights| weights[year]).sum::<f64>();
+    (!all.is_empty()).then(|| std::array::from_fn(|year| sum(year) / count))
+}
+
+/// Works out how near in time the counts of one variant lie to each year.
+struct Near<'a, 'b> {
+    shared: &'b Shared<'a>,
+    evidence: &'b Evidence<'a>,
+    weights: &'b Years,
+    is_dated: bool,
+    /// By number of the bearer, how near it lies where no estimate dates it.
+    known: Vec<Arc<Years>>,
+    /// By number of the bearer, what was last worked out from estimates: most features leave it the same.
+    guessed: Vec<Option<(DaySpan, Arc<Years>)>>,
+}
+
+impl Near<'_, '_> {
+    fn items(&mut self, examined: &Examined<'_>) -> Vec<Counted> {
+        let evidence = self.evidence;
+        let items = evidence.items(&examined.feature.id).iter();
+        items
+            .map(|item| Counted {
+                value: self.value(examined, item),
+                near: self.item(examined, item),
+                bearers: item.bearers.clone(),
+            })
+            .collect()
+    }
+
+    fn value(&self, examined: &Examined<'_>, item: &Item) -> CountedValue {
+        match (&item.seen, &examined.kind) {
+            (evidence::Seen::Measure(number), ExaminedKind::Measure(_, covariates)) => {
+                let stratum = |other: &&Feature| Some((other.id.clone(), self.evidence.covariate(item, other)?));
+                CountedValue::Measure(*number, covariates.iter().map(stratum).collect())
+            }
+            (seen, _) => {
+                let pooled = self.shared.pool.feature(&examined.feature.id);
+                CountedValue::Column(pooled.map_or(0, |pooled| pooled.column(seen.state().unwrap_or_default())))
+            }
+        }
+    }
+
+    /// The mean over the bearers of an item.
+    fn item(&mut self, examined: &Examined<'_>, item: &Item) -> Arc<Years> {
+        if let [one] = item.bearers[..] {
+            return self.bearer(one, &examined.feature.id);
+        }
+        let own: Vec<Arc<Years>> =
+            item.bearers.iter().map(|number| self.bearer(*number, &examined.feature.id)).collect();
+        Arc::new(mean(&own.iter().map(|years| &**years).collect::<Vec<&Years>>()).unwrap_or([0.0; years::COUNT]))
+    }
+
+    fn bearer(&mut self, number: usize, feature: &FeatureId) -> Arc<Years> {
+        let bearer = &self.evidence.bearers[number];
+        let guess = if self.is_dated { bearer.guess(&self.shared.knowledge.catalog, feature) } else { None };
+        let Some(span) = guess else { return self.known[number].clone() };
+        match &self.guessed[number] {
+            Some((last, near)) if *last == span => near.clone(),
+            _ => {
+                let near = Arc::new(near(span, self.weights).map(|near| near * GUESSED));
+                self.guessed[number] = Some((span, near.clone()));
+                near
+            }
+        }
+    }
+}

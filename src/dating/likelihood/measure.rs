@@ -1,0 +1,181 @@
+//! The density of a measure for a variant in a year, among garments that are alike in what it varies with.
+
+pub mod alike;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::dating::likelihood::gather::{CountedValue, Examined, ExaminedKind, Gathered, Stratum, slip};
+use crate::dating::likelihood::share::{LeftOut, counts};
+use crate::record::id::VariantId;
+use crate::statistics::student::Student;
+use crate::vocabulary::{Feature, Measure};
+
+/// How much below its centre a reading may lie and still be the same length, shrunk.
+const SHRINKAGE: f64 = 0.1;
+
+/// The densities of a measure for all variants of a model, in one stratum.
+#[derive(Clone, Debug)]
+pub struct MeasureTable {
+    /// The values of what the measure varies with.
+    pub stratum: Stratum,
+    /// Degrees of freedom of the pooled spread.
+    pub degrees: u64,
+    /// The distribution with those degrees.
+    student: Student,
+    /// How far a slip may explain a reading.
+    pub slip: f64,
+    /// The width of the measure's range.
+    pub width: f64,
+    /// Whether worn cloth shrinks in it.
+    pub shrinks: bool,
+    /// The centre and spread of variants that have none of their own.
+    pub general: (f64, f64),
+    /// The centre and spread of the others in each of the years asked for.
+    pub variants: BTreeMap<VariantId, Vec<(f64, f64)>>,
+}
+
+impl MeasureTable {
+    /// The density of a reading for a variant in each of the years asked for.
+    pub fn densities(&self, variant: &VariantId, reading: f64) -> Densities<'_> {
+        let years = self.variants.get(variant).map_or(&[][..], Vec::as_slice);
+        let (parameters, density) = (self.general, self.density(self.general, reading));
+        Densities { table: self, years, reading, parameters, density }
+    }
+
+    fn density(&self, parameters: (f64, f64), reading: f64) -> f64 {
+        let (slip, width, shrinks) = (self.slip, self.width, self.shrinks);
+        Shape { student: self.student, slip, width, shrinks }.density(parameters, reading)
+    }
+}
+
+/// What the densities of one stratum have in common, wherever their centre lies.
+struct Shape {
+    student: Student,
+    slip: f64,
+    width: f64,
+    shrinks: bool,
+}
+
+impl Shape {
+    fn new(feature: &Feature, measure: &Measure, degrees: u64) -> Shape {
+        let width = measure.range.1 - measure.range.0;
+        Shape { student: Student::new(degrees), slip: slip(feature), width, shrinks: measure.shrinks }
+    }
+
+    fn density(&self, (centre, spread): (f64, f64), reading: f64) -> f64 {
+        let is_shrunk = self.shrinks && reading < centre && reading > (1.0 - SHRINKAGE) * centre;
+        let z = if is_shrunk { 0.0 } else { (reading - centre) / spread };
+        (1.0 - self.slip) * self.student.density(z, spread) + self.slip / self.width
+    }
+}
+
+/// A reading's density for one variant; what was last worked out is kept, since years change in runs.
+pub struct Densities<'t> {
+    table: &'t MeasureTable,
+    /// Centre and spread in each year; empty for a variant that has none of its own.
+    years: &'t [(f64, f64)],
+    reading: f64,
+    parameters: (f64, f64),
+    density: f64,
+}
+
+impl Densities<'_> {
+    /// The density in one of the years asked for.
+    pub fn at(&mut self, year: usize) -> f64 {
+        let parameters = self.years.get(year).copied().unwrap_or(self.table.general);
+        if parameters != self.parameters {
+            self.parameters = parameters;
+            self.density = self.table.density(parameters, self.reading);
+        }
+        self.density
+    }
+}
+
+/// The strata of a measure that have anything counted.
+pub fn strata<'g>(gathered: &'g Gathered<'_>, feature: usize) -> BTreeSet<&'g Stratum> {
+    let items = gathered.members.iter().flat_map(|member| &member.items[feature]);
+    items
+        .filter_map(|counted| match &counted.value {
+            CountedValue::Measure(_, stratum) => stratum.as_ref(),
+            CountedValue::Column(_) => None,
+        })
+        .collect()
+}
+
+/// Makes the table of a stratum for some years, or nothing where too little is counted to know a spread.
+pub fn table(
+    gathered: &Gathered<'_>,
+    (feature, stratum): (usize, &Stratum),
+    years: &[usize],
+    left_out: &LeftOut,
+) -> Option<MeasureTable> {
+    let examined = &gathered.features[feature];
+    let ExaminedKind::Measure(measure, _) = &examined.kind else { return None };
+    let members: Vec<Vec<Reading<'_>>> =
+        (0..gathered.members.len()).map(|member| readings(gathered, (member, feature, stratum), left_out)).collect();
+    let means: Vec<f64> =
+        members.iter().filter(|readings| !readings.is_empty()).map(|readings| mean(readings)).collect();
+    let total: usize = members.iter().map(Vec::len).sum();
+    let degrees = total.checked_sub(means.len()).filter(|degrees| *degrees > 0)?;
+    let squares: f64 = members.iter().map(|readings| squares(readings)).sum();
+    let scale = (squares / degrees as f64).sqrt().max(measure.tolerance);
+    let centre = means.iter().sum::<f64>() / means.len() as f64;
+    let own = |readings: &[Reading<'_>]| years.iter().map(|year| at(near(readings, *year), (centre, scale))).collect();
+    let Shape { student, slip, width, shrinks } = Shape::new(examined.feature, measure, degrees as u64);
+    let with_own = members.iter().enumerate().filter(|(_, readings)| !readings.is_empty());
+    Some(MeasureTable {
+        stratum: stratum.clone(),
+        degrees: degrees as u64,
+        student,
+        slip,
+        width,
+        shrinks,
+        general: at((0.0, 0.0), (centre, scale)),
+        variants: with_own.map(|(member, readings)| (gathered.members[member].id.clone(), own(readings))).collect(),
+    })
+}
+
+/// A reading with how much it counts in each year.
+type Reading<'g> = (f64, &'g [f64]);
+
+fn readings<'g>(
+    gathered: &'g Gathered<'_>,
+    (member, feature, stratum): (usize, usize, &Stratum),
+    left_out: &'g LeftOut,
+) -> Vec<Reading<'g>> {
+    counts(gathered, (member, feature), left_out)
+        .filter_map(|counted| match &counted.value {
+            CountedValue::Measure(number, Some(own)) if own == stratum => Some((*number, &counted.near[..])),
+            _ => None,
+        })
+        .collect()
+}
+
+fn mean(readings: &[Reading<'_>]) -> f64 {
+    readings.iter().map(|(number, _)| number).sum::<f64>() / readings.len() as f64
+}
+
+fn squares(readings: &[Reading<'_>]) -> f64 {
+    let mean = mean(readings);
+    readings.iter().map(|(number, _)| (number - mean).powi(2)).sum()
+}
+
+/// How much of the readings counts near one year, and the sum of what counts.
+fn near(readings: &[Reading<'_>], year: usize) -> (f64, f64) {
+    let near = readings.iter().map(|(_, near)| near[year]).sum();
+    (near, readings.iter().map(|(number, near)| near[year] * number).sum())
+}
+
+/// Centre and spread in one year: the readings near it, and the model's centre as one more.
+fn at((near, sum): (f64, f64), (centre, scale): (f64, f64)) -> (f64, f64) {
+    ((centre + sum) / (1.0 + near), scale * (1.0 + 1.0 / (1.0 + near)).sqrt())
+}
+
+/// The stratum that a garment falls in, if it shows everything the measure varies with.
+pub fn stratum_of(
+    examined: &Examined<'_>,
+    value: impl Fn(&crate::vocabulary::Feature) -> Option<String>,
+) -> Option<Stratum> {
+    let ExaminedKind::Measure(_, covariates) = &examined.kind else { return None };
+    covariates.iter().map(|other| Some((other.id.clone(), value(other)?))).collect()
+}

@@ -1,0 +1,63 @@
+//! Garments that surprise among the others of the variant they are filed under.
+
+use std::collections::BTreeSet;
+
+use rayon::prelude::{IntoParallelIterator, ParallelIterator};
+
+use crate::dating::likelihood::Seen;
+use crate::dating::likelihood::gather::Shared;
+use crate::dating::likelihood::held_out::HeldOut;
+use crate::dating::likelihood::pool::Pool;
+use crate::dating::likelihood::temper;
+use crate::knowledge::Knowledge;
+use crate::record::id::{FeatureId, ModelId, VariantId};
+use crate::resolve::GarmentIndex;
+
+/// Above this many standard deviations a garment is unlike what is recorded: one in a hundred by chance.
+pub const UNLIKE: f64 = 2.33;
+
+/// A garment that surprises.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unlikely {
+    /// The garment.
+    pub garment: GarmentIndex,
+    /// By how many standard deviations; always more than [`UNLIKE`].
+    pub deviations: f64,
+    /// The features that surprise beyond the average, the strangest first.
+    pub strangest: Vec<FeatureId>,
+    /// Another variant of the model under which it is likelier, the likeliest.
+    pub better: Option<VariantId>,
+}
+
+/// Judges every garment of some models by the others, with itself and the rest of its find left out.
+pub fn of(knowledge: &Knowledge, models: &BTreeSet<ModelId>) -> Vec<Unlikely> {
+    if models.is_empty() {
+        return Vec::new();
+    }
+    let seen = Seen::new(knowledge);
+    let pool = Pool::of(seen);
+    let shared = Shared::new(seen, &pool);
+    let models: Vec<&ModelId> = models.iter().collect();
+    let found: Vec<Vec<Unlikely>> = models.into_par_iter().map(|model| of_model(&shared, model)).collect();
+    found.into_iter().flatten().collect()
+}
+
+fn of_model(shared: &Shared<'_>, model: &ModelId) -> Vec<Unlikely> {
+    let gathered = shared.gather(model);
+    let held_out = HeldOut::new(&shared.knowledge.catalog, &gathered);
+    let toward_pooled = temper::choose(&held_out).toward_pooled;
+    let judged = held_out.specimens.iter().filter_map(|specimen| {
+        let strange = held_out.strange(specimen, toward_pooled).filter(|strange| strange.deviations > UNLIKE)?;
+        let under = held_out.under(specimen, toward_pooled);
+        let likeliest = (0..under.len()).max_by(|one, other| under[*one].total_cmp(&under[*other]))?;
+        let better = (under[likeliest] > under[specimen.member]).then(|| gathered.members[likeliest].id.clone());
+        let beyond = strange.features.into_iter().filter(|(_, bits)| *bits > 0.0);
+        Some(Unlikely {
+            garment: gathered.members[specimen.member].evidence.bearers[specimen.bearer].garment?,
+            deviations: strange.deviations,
+            strangest: beyond.map(|(feature, _)| feature).collect(),
+            better,
+        })
+    });
+    judged.collect()
+}

@@ -11,7 +11,8 @@ use std::path::{Path, PathBuf};
 use crate::compile::progress::Observer;
 use crate::fault::Fault;
 use crate::photograph::making::Unmade;
-use crate::publish::{Planned, PublishError};
+use crate::publish::output::Planned;
+use crate::publish::output::PublishError;
 use crate::rename::Plan;
 use crate::source::Sources;
 

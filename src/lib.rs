@@ -39,6 +39,7 @@ pub mod import;
 pub mod markup;
 pub mod figure;
 pub mod page;
+pub mod view;
 pub mod publish;
 
 // The world outside.

@@ -10,7 +10,8 @@ use std::time::Duration;
 
 use bartack::disk::{self, DiskError};
 use bartack::fault::{FaultKind, Unreadable};
-use bartack::publish::{OutputFile, Planned};
+use bartack::publish::output::OutputFile;
+use bartack::publish::output::Planned;
 use tempfile::TempDir;
 
 #[path = "disk/hostile.rs"]

@@ -10,12 +10,13 @@ use bartack::compile::{self, Compilation};
 use bartack::diagnostic::Level;
 use bartack::disk;
 use bartack::page::Site;
+use bartack::publish;
 use bartack::publish::grounds::Grounds;
 use bartack::publish::written::Written;
-use bartack::publish::{self, Context};
 use bartack::record::id::MakerId;
 use bartack::resolve::grounds;
 use bartack::source::Sources;
+use bartack::view::context::Context;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use self::world::{MAKERS, World};

@@ -7,6 +7,8 @@ use std::path::{Path, PathBuf};
 
 use crate::support;
 use crate::support::site::{self, Output};
+use bartack::publish::output::Planned;
+use bartack::view::context::Context;
 use bartack::{compile, disk, publish};
 
 fn input() -> PathBuf {
@@ -69,11 +71,10 @@ fn what_is_written_is_what_was_made() {
     let out = tempfile::tempdir().unwrap();
     let (compilation, built_in) = site::compiled(&input());
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
-    let context = publish::Context::new(&compilation.knowledge, &built_in, &version);
+    let context = Context::new(&compilation.knowledge, &built_in, &version);
     let folder = out.path().join("site");
     let files = publish::files(&context).unwrap();
-    let planned =
-        publish::Planned { photographs: context.photographs.all(), files: &files, bundle: None, grounds: None };
+    let planned = Planned { photographs: context.photographs.all(), files: &files, bundle: None, grounds: None };
     disk::write(&input(), &folder, &planned).unwrap();
     for (path, content) in site::output(&input()) {
         assert!(fs::read(folder.join(&path)).unwrap() == content, "{path}");

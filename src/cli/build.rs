@@ -13,11 +13,14 @@ use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::disk;
 use crate::lints;
 use crate::page::Site;
+use crate::publish;
 use crate::publish::grounds::Grounds;
-use crate::publish::photographs::Photograph;
-use crate::publish::{self, BUNDLE, Context, Planned};
+use crate::publish::output::BUNDLE;
+use crate::publish::output::Planned;
 use crate::report::{self, text};
 use crate::source::FilePath;
+use crate::view::context::Context;
+use crate::view::photographs::Photograph;
 
 /// What `build` is told.
 #[derive(Debug, Args)]

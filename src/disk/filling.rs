@@ -10,8 +10,10 @@ use crate::compile::progress::{Observer, Stage, Tally};
 use crate::disk::folders::{Folders, is_plain, write};
 use crate::disk::grounds::Kept;
 use crate::disk::{DiskError, DiskProblem, bundle, failure, manifest, photographs};
+use crate::publish::output::OutputFile;
+use crate::publish::output::Planned;
+use crate::publish::output::PublishError;
 use crate::publish::written::{Stamp, Turn, Written};
-use crate::publish::{OutputFile, Planned, PublishError};
 
 /// Makes the folder and writes every picture, every file, the archive and the list of them; the folder is not there yet.
 pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {

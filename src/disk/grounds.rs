@@ -5,8 +5,9 @@
 
 use crate::disk::folders::Folders;
 use crate::publish::grounds::Grounds;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Planned;
 use crate::publish::written::{Stamp, Written};
-use crate::publish::{OutputFile, Planned};
 use crate::record::id::MakerId;
 
 /// What pages rest on, where all of it is known.

@@ -14,8 +14,8 @@ use crate::disk::folders::Folders;
 use crate::disk::{DiskError, found, preview, walk};
 use crate::fault::Unreadable;
 use crate::photograph::making::Unmade;
-use crate::publish::photographs::Photograph;
 use crate::publish::written::{Stamp, Written};
+use crate::view::photographs::Photograph;
 
 /// Photographs of more pixels are made one after another, so that a few of them cannot fill the memory.
 const MANY_PIXELS: u64 = 25_000_000;

@@ -5,9 +5,11 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::page::{self, PageError};
-use crate::publish::leaf::{Frame, Leaf, Link};
-use crate::publish::{Context, OutputFile, path};
+use crate::publish::output::OutputFile;
 use crate::record::{Content, Record};
+use crate::view::context::Context;
+use crate::view::leaf::{Frame, Leaf, Link};
+use crate::view::path;
 
 /// The kinds of record that have pages of their own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -83,7 +85,7 @@ fn page_of(address: &str, kind: Kind) -> String {
 
 fn forward(context: &Context<'_>, page: &str, record: &Record) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, page);
-    let name = crate::publish::leaf::name(record);
+    let name = crate::view::leaf::name(record);
     let to = path::record(record);
     let frame = leaf.frame(name.clone(), Vec::new()).instead(context, &to);
     leaf.render("moved.html", &View { frame, now: leaf.link(name, &to) })

@@ -2,7 +2,7 @@
 //!
 //! Knows no socket; events are answered by whoever holds one.
 
-use crate::publish::PublishError;
+use crate::publish::output::PublishError;
 use crate::serve::News;
 use crate::serve::dressing::{self, FOLDER};
 use crate::serve::exhibit::Exhibit;

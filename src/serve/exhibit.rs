@@ -14,12 +14,15 @@ use crate::compile::{self, Compilation};
 use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::disk::{self, Reading};
 use crate::page::Site;
-use crate::publish::photographs::Photograph;
+use crate::publish;
+use crate::publish::output::OutputFile;
+use crate::publish::output::PublishError;
 use crate::publish::written::{Stamp, Turn, Written};
-use crate::publish::{self, Context, OutputFile, PublishError};
 use crate::report::text::{self, Style};
 use crate::serve::Problem;
 use crate::validate::kept::Kept;
+use crate::view::context::Context;
+use crate::view::photographs::Photograph;
 
 /// How many files are made at once.
 const MAKERS: usize = 4;

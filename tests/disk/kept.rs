@@ -8,7 +8,8 @@ use bartack::compile::example;
 use bartack::disk;
 use bartack::page::Site;
 use bartack::publish::grounds::Grounds;
-use bartack::publish::{OutputFile, Planned};
+use bartack::publish::output::OutputFile;
+use bartack::publish::output::Planned;
 use bartack::record::id::MakerId;
 
 use super::{knowledge_base, written};

@@ -7,7 +7,8 @@ use bartack::compile::{self, example};
 use bartack::disk;
 use bartack::knowledge::Knowledge;
 use bartack::page::Site;
-use bartack::publish::{self, Context};
+use bartack::publish;
+use bartack::view::context::Context;
 use serde_json::Value;
 
 /// The text of the tiny knowledge base.

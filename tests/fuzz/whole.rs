@@ -5,11 +5,12 @@ use std::sync::LazyLock;
 
 use bartack::compile::{self, Compilation, example};
 use bartack::page::Site;
+use bartack::publish;
 use bartack::publish::written::{Stamp, Turn, Written};
-use bartack::publish::{self, Context};
 use bartack::report::text::{self, Style};
 use bartack::report::{self, github, json, sarif};
 use bartack::source::Sources;
+use bartack::view::context::Context;
 
 /// The templates that are compiled into the program.
 static SITE: LazyLock<Site> = LazyLock::new(|| Site::new(&BTreeMap::new()).expect("our own templates"));

@@ -6,7 +6,9 @@ use std::io::Cursor;
 use std::path::Path;
 
 use bartack::compile::{self, example};
-use bartack::publish::{self, Context, Planned};
+use bartack::publish;
+use bartack::publish::output::Planned;
+use bartack::view::context::Context;
 use bartack::{disk, page};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ImageEncoder, ImageFormat, RgbImage};

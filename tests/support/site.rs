@@ -7,9 +7,10 @@ use std::path::Path;
 use bartack::compile::{self, Compilation};
 use bartack::disk::{self, Reading};
 use bartack::page::Site;
+use bartack::publish;
 use bartack::publish::written::{Stamp, Turn, Written};
-use bartack::publish::{self, Context};
 use bartack::source::Sources;
+use bartack::view::context::Context;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 /// Everything that is written, by path.

@@ -1,0 +1,191 @@
+//! Every observation to a row of `observations.csv`, in the form that statistics want.
+//!
+//! What it shows is in `features`; the form that goes back into entry files is in `garments`.
+
+use std::collections::BTreeMap;
+
+use crate::date::DaySpan;
+use crate::evidence::reading;
+use crate::knowledge::{Estimate, Knowledge, Saying};
+use crate::publish::export::package::entry::{self, BASES, Entry, MADE_BY, PLACED_BY};
+use crate::publish::export::package::standing::{STANDINGS, Standings};
+use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, days, optional, yes_no};
+use crate::record::observation::{Basis, MadeBy};
+use crate::resolve::RecordIndex;
+
+/// The table of observations.
+pub const TABLE: Table = Table {
+    name: "observations",
+    summary: "what was looked at, by whom, when it was made and whether its date and placing count",
+    description: "A row for each entry about one garment, document or statement, placed under a variant or not. \
+        Entries of one garment share the name in the column garment.",
+    columns,
+    key: &["observation"],
+    references: &[],
+    rows,
+};
+
+const WEARERS: &[&str] = &["men", "women", "youth", "unisex"];
+const DATES: &[&str] = &["kept", "contested", "set-aside", "settled", "withheld", "fits", "does-not-fit"];
+
+fn columns(_: &Knowledge) -> Vec<Column> {
+    vec![
+        column("observation", Cells::Text, "The entry's file").required(),
+        column("garment", Cells::Text, "The first entry of the same garment; empty for documents and statements"),
+        column("maker", Cells::Text, "The maker, if it is known"),
+        column("model", Cells::Text, "The model with its maker, if it is known"),
+        column("variant", Cells::Text, "The variant with maker and model; empty where nobody has placed it"),
+        column("line", Cells::Text, "The label line with its maker, if it is known"),
+        column("wearer", Cells::Word(WEARERS), "Whom it was cut for"),
+        column("basis", Cells::Word(BASES), "What was looked at").required(),
+        column("observed", Cells::Day, "The day somebody looked"),
+        column("observer", Cells::Text, "Who looked"),
+        column("find", Cells::Text, "Garments found together share this word; a find counts once for each state"),
+        column("factory", Cells::Text, "Where it was made"),
+        column("market", Cells::Text, "The country it was sold new in, ISO 3166-1"),
+        column(
+            "placed_by",
+            Cells::Word(PLACED_BY),
+            "Why it is of this variant; worked out where the entry does not say",
+        ),
+        column("placing", Cells::Word(STANDINGS), "What became of a garment's placing; empty where it bounds nothing"),
+        column("made", Cells::Text, "When it was made, as it was entered, in EDTF"),
+        column(
+            "made_earliest",
+            Cells::Day,
+            "First day the date can mean; for an offer a year is allowed on both sides",
+        ),
+        column("made_latest", Cells::Day, "Last day the date can mean; for an offer a year is allowed on both sides"),
+        column("made_by", Cells::Word(MADE_BY), "How a garment's date is known"),
+        column("date", Cells::Word(DATES), "What became of the date; an estimate fits what is kept or does not"),
+        column("withheld", Cells::YesNo, "Published, but counted nowhere").required(),
+        column("readings", Cells::Integer, "How many features it records").required(),
+        column("photographs", Cells::Integer, "How many photographs lie beside it").required(),
+    ]
+}
+
+/// What rows are looked up in.
+struct Lookup<'a> {
+    knowledge: &'a Knowledge,
+    standings: Standings<'a>,
+    garments: BTreeMap<RecordIndex, RecordIndex>,
+    estimates: BTreeMap<RecordIndex, &'a Estimate>,
+}
+
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
+    let garments = knowledge.catalog.garments.iter().flat_map(|garment| {
+        let first = garment.observations.first();
+        garment.observations.iter().filter_map(move |record| Some((*record, *first?)))
+    });
+    let lookup = Lookup {
+        knowledge,
+        standings: Standings::new(knowledge),
+        garments: garments.collect(),
+        estimates: knowledge.estimates.iter().map(|estimate| (estimate.record, estimate)).collect(),
+    };
+    Box::new(entry::all(&knowledge.catalog).map(move |entry| row(&lookup, entry)))
+}
+
+fn row(lookup: &Lookup<'_>, entry: Entry<'_>) -> Vec<String> {
+    let catalog = &lookup.knowledge.catalog;
+    let observation = entry.observation;
+    let place = entry::place(catalog, observation);
+    let is_placed = !place.variant.is_empty();
+    let garment = lookup.garments.get(&entry.index);
+    let seen = format!("{}#seen", entry.record.path);
+    let [made_earliest, made_latest] = days(span(lookup, entry));
+    vec![
+        entry.record.path.to_string(),
+        optional(garment.map(|first| &catalog.record(*first).path)),
+        place.maker,
+        place.model,
+        place.variant,
+        place.line,
+        place.wearer,
+        entry::basis(observation.basis.value).to_string(),
+        optional(observation.observed),
+        optional(observation.observer.as_ref().map(|observer| &observer.value)),
+        optional(observation.find.as_ref()),
+        optional(observation.factory.as_ref()),
+        optional(observation.market.as_ref()),
+        optional(is_placed.then(|| entry::placed_by(reading::placed_by(catalog, observation)))),
+        optional(garment.map(|_| lookup.standings.word(entry.index, &seen))),
+        optional(observation.made.as_ref().map(|made| made.value.as_str())),
+        made_earliest,
+        made_latest,
+        optional(made_by(entry)),
+        date(lookup, entry),
+        yes_no(catalog.withheld.contains(&entry.index)),
+        observation.features.len().to_string(),
+        observation.photographs.len().to_string(),
+    ]
+}
+
+/// How a garment's date is known: what nobody says is an estimate.
+fn made_by(entry: Entry<'_>) -> Option<&'static str> {
+    let is_dated_garment = entry.observation.made.is_some() && entry.observation.basis.value == Basis::Specimen;
+    let said = entry.observation.made_by.as_ref().map_or(MadeBy::Estimate, |made_by| made_by.value);
+    is_dated_garment.then(|| entry::made_by(said))
+}
+
+/// The days that an entry's own date can mean, as offered for a document that is an offer.
+fn span(lookup: &Lookup<'_>, entry: Entry<'_>) -> Option<DaySpan> {
+    let voice = lookup.standings.voice(&format!("{}#made", entry.record.path));
+    let said = voice.and_then(|voice| match &voice.says {
+        Saying::Made(span) | Saying::Document(span) => Some(*span),
+        _ => None,
+    });
+    let catalog = &lookup.knowledge.catalog;
+    said.or_else(|| Some(entry.observation.made.as_ref()?.value.span(catalog.circa())))
+}
+
+fn date(lookup: &Lookup<'_>, entry: Entry<'_>) -> String {
+    match lookup.estimates.get(&entry.index) {
+        Some(estimate) if estimate.fits => "fits".to_string(),
+        Some(_) => "does-not-fit".to_string(),
+        None => made(lookup, entry).to_string(),
+    }
+}
+
+/// What became of a date; one that was read through a key holds while both do.
+fn made(lookup: &Lookup<'_>, entry: Entry<'_>) -> &'static str {
+    let catalog = &lookup.knowledge.catalog;
+    let key = || {
+        let observation = entry.observation;
+        let source =
+            observation.made_source.as_ref().filter(|_| made_by(entry) == Some(entry::made_by(MadeBy::Key)))?;
+        let (name, _) = catalog.key_names(catalog.source_named(entry.record.file, &source.value.id)?).next()?;
+        Some(lookup.standings.word(entry.index, name.as_str()))
+    };
+    match lookup.standings.word(entry.index, &format!("{}#made", entry.record.path)) {
+        "kept" => key().filter(|key| !key.is_empty()).unwrap_or("kept"),
+        "contested" => key().filter(|key| *key == "set-aside").unwrap_or("contested"),
+        word => word,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::TABLE;
+    use crate::compile::example;
+
+    #[test]
+    fn a_date_that_was_read_through_a_key_is_set_aside_with_the_key() {
+        let folder = "entries/makers/hollin/no-4/best";
+        let sources = "[[source]]\nid = \"list\"\ncitation = \"List\"\nkind = \"catalogue\"\n";
+        let text = format!(
+            "--- entries/sources/hearsay.md\n+++\ncitation = \"A word\"\nkind = \"recollection\"\n+++\n\
+             --- {folder}/variant.md\n+++\nname = \"Best\"\nline = \"best\"\nwearer = \"men\"\n\
+             [[claims]]\nevent = \"discontinued\"\nwhen = \"1980\"\nsources = [\"list\"]\n{sources}+++\n\
+             --- {folder}/seen.md\n+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1995\"\nmade-by = \"key\"\n\
+             made-source = \"hearsay\"\n+++\n"
+        );
+        let knowledge = example::compile(&text).knowledge;
+        let columns = (TABLE.columns)(&knowledge);
+        let at = columns.iter().position(|column| column.name == "date").unwrap();
+        let dates: Vec<String> = (TABLE.rows)(&knowledge).map(|row| row[at].clone()).collect();
+        assert_eq!(dates, ["set-aside"]);
+    }
+}

@@ -1,0 +1,102 @@
+//! Every pair of variants of one model to rows of `tells.csv`: one for each feature counted in both, and covariate.
+
+use crate::comparison::strata::Covariate;
+use crate::comparison::{Compared, Comparison};
+use crate::knowledge::Knowledge;
+use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, optional, yes_no};
+
+/// The table of tells.
+pub const TABLE: Table = Table {
+    name: "tells",
+    summary: "which features tell two variants of a model apart, at equal age and size",
+    description: "A row for each pair of variants of one model, feature counted in both, and covariate: what could \
+        explain a difference. The columns up to p_method and the verdict are the same for all covariates of a feature. \
+        A number that does not exist is left empty. A verdict is a conclusion from recorded garments, not \
+        authentication.",
+    columns,
+    key: &["a", "b", "feature", "covariate"],
+    references: &[("a", "eras", "thing"), ("b", "eras", "thing")],
+    rows,
+};
+
+const METHODS: &[&str] = &["exact", "chi-square", "normal"];
+
+fn columns(_: &Knowledge) -> Vec<Column> {
+    vec![
+        column("a", Cells::Text, "The first variant by id: maker/model/variant").required(),
+        column("b", Cells::Text, "The other variant").required(),
+        column("feature", Cells::Text, "The feature of the vocabulary").required(),
+        column("n_a", Cells::Integer, "How many garments, finds and documents of a count").required(),
+        column("n_b", Cells::Integer, "How many of b count").required(),
+        column("difference", Cells::Number, "From 0 to 1: total variation; for measures |2 AUC - 1|").required(),
+        column("low", Cells::Number, "Lower limit of its 95 % interval").required(),
+        column("high", Cells::Number, "Upper limit of its 95 % interval").required(),
+        column("right", Cells::Number, "How often it alone names the right variant, each judged by the others"),
+        column("p", Cells::Number, "The p value, before any adjustment").required(),
+        column("p_holm", Cells::Number, "Adjusted by Holm; empty where the feature is outside the family"),
+        column("p_method", Cells::Word(METHODS), "The test that gave p").required(),
+        column("covariate", Cells::Text, "What is held equal: decade, factory, or a feature").required(),
+        column("matched", Cells::YesNo, "Whether three garments of each lie in shared strata").required(),
+        column("difference_adjusted", Cells::Number, "The difference at equal values, in the direction of the other"),
+        column("p_adjusted", Cells::Number, "The p value at equal values"),
+        column("n_matched", Cells::Integer, "Garments of both variants in strata that hold both").required(),
+        column("verdict", Cells::Text, "What to make of the feature").required(),
+    ]
+}
+
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
+    // Variants are sorted by id, so that those of a model stand together.
+    let variants: Vec<_> = knowledge.catalog.variants.keys().collect();
+    let models = variants.chunk_by(|one, other| one.model() == other.model()).map(|model| model[0].model());
+    let models: Vec<_> = models.collect();
+    Box::new(models.into_iter().flat_map(|model| knowledge.comparisons(&model)).flat_map(rows_of))
+}
+
+fn rows_of(comparison: &Comparison) -> Vec<Vec<String>> {
+    let features = comparison.features.iter();
+    let rows = features.flat_map(|compared| compared.covariates.iter().map(move |covariate| (compared, covariate)));
+    rows.map(|(compared, covariate)| row(comparison, compared, covariate)).collect()
+}
+
+fn row(comparison: &Comparison, compared: &Compared, covariate: &Covariate) -> Vec<String> {
+    let crude = &compared.crude;
+    vec![
+        comparison.a.to_string(),
+        comparison.b.to_string(),
+        compared.feature.to_string(),
+        crude.n_a.to_string(),
+        crude.n_b.to_string(),
+        number(crude.difference),
+        number(crude.low),
+        number(crude.high),
+        optional(crude.right.map(number)),
+        number(crude.p),
+        optional(compared.p_holm.map(number)),
+        crude.p_method.to_string(),
+        covariate.name.clone(),
+        yes_no(covariate.is_matched),
+        optional(covariate.difference.map(number)),
+        optional(covariate.p.map(number)),
+        covariate.matched.to_string(),
+        compared.verdict.words(),
+    ]
+}
+
+/// A number without loss; a very small one with an exponent, zero without a sign.
+fn number(number: f64) -> String {
+    match number {
+        0.0 => "0".to_string(),
+        small if small.abs() < 1e-6 => format!("{small:e}"),
+        other => other.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::number;
+
+    #[test]
+    fn numbers_are_written_so_that_they_can_be_read_back() {
+        assert_eq!([number(-0.0), number(0.25), number(2.5e-300)], ["0", "0.25", "2.5e-300"]);
+    }
+}

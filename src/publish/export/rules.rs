@@ -1,0 +1,114 @@
+//! Knowledge to `rules/`: what a program in any language needs to date a garment, with its JSON Schema.
+//!
+//! The export has its own types in `format`, which the model does not know; nothing leaves before its schema accepts it.
+
+mod cells;
+mod condition;
+mod format;
+mod landmarks;
+mod names;
+mod schema;
+mod sql;
+mod variants;
+mod vectors;
+mod vocabulary;
+
+use std::collections::BTreeMap;
+
+use crate::dating::likelihood::years;
+use crate::publish::export::rules::format::{Ids, Rules, Years};
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::id::MakerId;
+use crate::view::context::Context;
+
+/// Writes the rules, their schema, and the same as tables with a query.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "rules",
+    description: "what a program in another language needs to date a garment",
+    owns: &[
+        "rules/rules.json",
+        "rules/rules.schema.json",
+        "rules/vectors.json",
+        "rules/makers/*.json",
+        "rules/README.md",
+        "rules/date.sql",
+        "rules/sql/*",
+    ],
+    publish,
+};
+
+/// The files that are there once, with what each is for.
+const DOWNLOADS: [(&str, &str); 5] = [
+    ("rules/rules.json", "landmarks, variants with their eras, and the vocabulary, for programs that date garments"),
+    ("rules/rules.schema.json", "the JSON Schema of rules.json"),
+    ("rules/rules.js", "rules.json as a script, for pages that are opened from a folder"),
+    ("rules/README.md", "how to read rules.json, with an example by hand"),
+    ("rules/vectors.json", "garments with the answers that every reader of rules.json must give"),
+];
+
+/// How to read the rules, for whoever writes a reader.
+const GUIDE: &str = include_str!("rules/guide.md");
+
+/// Names the files with what each is for.
+pub fn downloads() -> Vec<(String, &'static str)> {
+    let own = DOWNLOADS.map(|(path, description)| (path.to_string(), description));
+    own.into_iter().chain(sql::downloads()).collect()
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    let once = [
+        OutputFile::new("rules/rules.json", move || whole(context).map(<[u8]>::to_vec)),
+        OutputFile::new("rules/rules.schema.json", || Ok::<_, String>(schema::TEXT.as_bytes().to_vec())),
+        OutputFile::new("rules/README.md", || Ok::<_, String>(GUIDE.as_bytes().to_vec())),
+        OutputFile::new("rules/vectors.json", move || vectors::json(context)),
+    ];
+    let makers = context.knowledge.catalog.makers.keys();
+    let makers =
+        makers.map(|maker| OutputFile::new(format!("rules/makers/{maker}.json"), move || json(context, Some(maker))));
+    once.into_iter().chain(makers).chain(sql::files(context)).collect()
+}
+
+/// The rules of all makers, made once however many files hold them.
+pub fn whole<'c>(context: &'c Context<'_>) -> Result<&'c [u8], String> {
+    let made = context.rules.get_or_init(|| json(context, None));
+    made.as_deref().map_err(Clone::clone)
+}
+
+/// The rules of all makers, or of one, as compact JSON: with a line for each number they would be ten times as long.
+fn json(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Vec<u8>, String> {
+    let rules = serde_json::to_value(rules(context, maker)).map_err(|error| error.to_string())?;
+    schema::check(&rules)?;
+    // A `Value` keeps its keys sorted, so the same rules are always the same bytes.
+    let mut bytes = serde_json::to_vec(&rules).map_err(|error| error.to_string())?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}
+
+fn rules<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Rules<'a> {
+    let catalog = &context.knowledge.catalog;
+    let tables = context.tables();
+    let models = tables.models.iter().filter(|(id, _)| maker.is_none_or(|maker| *maker == id.maker())).collect();
+    Rules {
+        format: "bartack-rules",
+        version: 1,
+        requires: [],
+        knowledge_base: context.version,
+        title: &catalog.about.title,
+        licence: &catalog.about.licence,
+        language: &catalog.about.language,
+        address: catalog.about.address.as_deref(),
+        years: Years { first: years::FIRST, last: years::LAST },
+        landmarks: landmarks::all(catalog),
+        makers: names::makers(catalog, maker),
+        lines: names::lines(catalog, maker),
+        models: names::models(catalog, &models),
+        variants: variants::all(context.knowledge, &models),
+        vocabulary: vocabulary::export(&catalog.vocabulary, &tables.pool),
+        ids: Ids { aliases: aliases(&catalog.moved) },
+    }
+}
+
+fn aliases(moved: &BTreeMap<String, String>) -> BTreeMap<&str, &str> {
+    moved.iter().map(|(earlier, now)| (names::id_of(earlier), names::id_of(now))).collect()
+}

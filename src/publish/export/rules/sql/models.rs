@@ -1,0 +1,95 @@
+//! Models and variants to tables: who they are, when they were likely made, how far their tables are trusted.
+
+use crate::dating::likelihood::{VariantTables, years};
+use crate::publish::export::rules::sql::{Rows, Table, one_or_zero, optional};
+use crate::record::Content;
+use crate::record::id::VariantId;
+use crate::view::context::Context;
+
+/// The years that are considered.
+pub const YEARS: Table =
+    Table { name: "years", summary: "the years that are considered", columns: &["year"], rows: all_years };
+
+/// Models with their tempers.
+pub const MODELS: Table = Table {
+    name: "models",
+    summary: "models with their tempers",
+    columns: &["model", "garment_type", "counted", "temper"],
+    rows: models,
+};
+
+/// What garments of models were examined for.
+pub const EXAMINED: Table = Table {
+    name: "examined",
+    summary: "what garments of models were examined for",
+    columns: &["model", "feature"],
+    rows: examined,
+};
+
+/// Variants with what a garment may be known to be.
+pub const VARIANTS: Table = Table {
+    name: "variants",
+    summary: "variants with what a garment may be known to be",
+    columns: &["variant", "model", "maker", "line", "wearer", "bounded"],
+    rows: variants,
+};
+
+/// The production weight of each year.
+pub const WEIGHTS: Table = Table {
+    name: "weights",
+    summary: "how likely each year is for each variant before anything is seen",
+    columns: &["variant", "year", "weight"],
+    rows: weights,
+};
+
+fn all_years<'a>(_: &'a Context<'a>) -> Rows<'a> {
+    Box::new(years::all().map(|year| vec![year.to_string()]))
+}
+
+fn models<'a>(context: &'a Context<'a>) -> Rows<'a> {
+    let models = context.tables().models.iter();
+    Box::new(models.map(|(id, model)| {
+        vec![id.to_string(), model.garment.clone(), one_or_zero(model.is_counted), model.choice.temper.to_string()]
+    }))
+}
+
+fn examined<'a>(context: &'a Context<'a>) -> Rows<'a> {
+    let models = context.tables().models.iter();
+    Box::new(
+        models.flat_map(|(id, model)| {
+            model.examined.iter().map(move |feature| vec![id.to_string(), feature.to_string()])
+        }),
+    )
+}
+
+/// Every variant with its tables, sorted by model and id.
+pub fn all<'a>(context: &'a Context<'a>) -> impl Iterator<Item = (&'a VariantId, &'a VariantTables)> {
+    context.tables().models.values().flat_map(|model| &model.variants)
+}
+
+fn variants<'a>(context: &'a Context<'a>) -> Rows<'a> {
+    let catalog = &context.knowledge.catalog;
+    Box::new(all(context).map(|(id, tables)| {
+        let entry = catalog.variants.get(id);
+        let wearer = entry.and_then(|entry| match &catalog.record(entry.record).content {
+            Content::Variant(variant) => Some(variant.wearer.word()),
+            _ => None,
+        });
+        let line = entry.and_then(|entry| entry.line.as_ref());
+        vec![
+            id.to_string(),
+            id.model().to_string(),
+            id.maker().to_string(),
+            optional(line),
+            optional(wearer),
+            one_or_zero(tables.is_bounded),
+        ]
+    }))
+}
+
+fn weights<'a>(context: &'a Context<'a>) -> Rows<'a> {
+    Box::new(all(context).flat_map(|(id, tables)| {
+        let weights = years::all().zip(&tables.weights);
+        weights.map(move |(year, weight)| vec![id.to_string(), year.to_string(), weight.to_string()])
+    }))
+}

@@ -1,0 +1,59 @@
+//! The vocabulary to tables: features, what they are found on, what their readings are read as.
+
+use crate::publish::export::rules::sql::{Rows, Table};
+use crate::publish::export::rules::vocabulary::kind;
+use crate::view::context::Context;
+use crate::vocabulary::Feature;
+
+/// Features with their kinds.
+pub const FEATURES: Table =
+    Table { name: "features", summary: "features with their kinds", columns: &["feature", "kind"], rows: features };
+
+/// What features are found on.
+pub const GARMENT_TYPES: Table = Table {
+    name: "garment_types",
+    summary: "what garments features are found on",
+    columns: &["feature", "garment_type"],
+    rows: garment_types,
+};
+
+/// What tables have a column for.
+pub const COLUMNS: Table =
+    Table { name: "columns", summary: "what tables have a column for", columns: &["feature", "state"], rows: columns };
+
+/// Where bands are cut.
+pub const BANDS: Table = Table {
+    name: "bands",
+    summary: "where bands of numbers and measures are cut",
+    columns: &["feature", "edge"],
+    rows: bands,
+};
+
+fn features<'a>(context: &'a Context<'a>) -> Rows<'a> {
+    let features = context.knowledge.catalog.vocabulary.iter();
+    Box::new(features.map(|feature| vec![feature.id.to_string(), kind(&feature.kind).to_string()]))
+}
+
+fn garment_types<'a>(context: &'a Context<'a>) -> Rows<'a> {
+    each(context, |feature| feature.garments.clone())
+}
+
+fn bands<'a>(context: &'a Context<'a>) -> Rows<'a> {
+    each(context, |feature| feature.bands.iter().map(ToString::to_string).collect())
+}
+
+fn columns<'a>(context: &'a Context<'a>) -> Rows<'a> {
+    let pooled = context.tables().pool.iter();
+    Box::new(pooled.flat_map(|(feature, pooled)| {
+        pooled.columns.iter().map(move |column| vec![feature.to_string(), column.clone()])
+    }))
+}
+
+/// A row for each of the texts that each feature has.
+fn each<'a>(context: &'a Context<'a>, texts: fn(&Feature) -> Vec<String>) -> Rows<'a> {
+    let features = context.knowledge.catalog.vocabulary.iter();
+    Box::new(
+        features
+            .flat_map(move |feature| texts(feature).into_iter().map(move |text| vec![feature.id.to_string(), text])),
+    )
+}

@@ -1,0 +1,337 @@
+//! Garments with the answers that any reader of `rules.json` must give: `rules/vectors.json`.
+//!
+//! They are chosen from the knowledge base itself, so that each of its landmarks and models is met.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+use serde_json::value::{RawValue, to_raw_value};
+use serde_json::{Value as Json, json};
+
+use crate::dating::answer::{Dating, Garment, Known, text};
+use crate::evidence::{self, Evidence};
+use crate::knowledge::Knowledge;
+use crate::record::id::{FeatureId, StateId, VariantId};
+use crate::record::landmark::{Condition, Force, Landmark};
+use crate::record::observation::Value;
+use crate::report::answer::{self, Answered};
+use crate::resolve::Catalog;
+use crate::view::context::Context;
+use crate::vocabulary::Kind;
+
+/// How many variants give a garment; more would add length, not difference.
+const VARIANTS: usize = 30;
+
+/// How many landmarks of each force give a garment.
+const LANDMARKS: usize = 40;
+
+/// How many pairs of landmarks that exclude each other give a garment.
+const CONTRADICTIONS: usize = 8;
+
+/// A garment with a name for whoever reads a failure.
+struct Case {
+    name: String,
+    garment: Garment,
+}
+
+/// Writes the vectors as JSON.
+pub fn json(context: &Context<'_>) -> Result<Vec<u8>, String> {
+    let dating = Dating::new(context.knowledge, context.tables());
+    let answer = |garment: &Garment| {
+        let answer = dating.answer(garment);
+        let answered =
+            Answered { knowledge: context.knowledge, version: context.version, id: None, garment, answer: &answer };
+        answer::json(&answered).map_err(|error| error.to_string())
+    };
+    // As trees of values all cases together would take ten times the memory.
+    let text = |case: Json| to_raw_value(&case).map_err(|error| error.to_string());
+    let mut vectors = Vec::new();
+    for Case { name, garment } in cases(context.knowledge) {
+        vectors.push(text(json!({ "name": name, "garment": object(&garment), "answer": answer(&garment)? }))?);
+    }
+    for case in skipping(context, answer)? {
+        vectors.push(text(case)?);
+    }
+    let file = File { cases: vectors, format: "bartack-vectors", knowledge_base: context.version, version: 1 };
+    let mut bytes = serde_json::to_vec(&file).map_err(|error| error.to_string())?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}
+
+#[derive(Serialize)]
+struct File<'a> {
+    cases: Vec<Box<RawValue>>,
+    format: &'static str,
+    knowledge_base: &'a str,
+    version: u32,
+}
+
+/// A garment as the vectors have it.
+fn object(garment: &Garment) -> Json {
+    let known = &garment.known;
+    let words = [
+        ("maker", known.maker.as_ref().map(ToString::to_string)),
+        ("model", known.model.as_ref().map(ToString::to_string)),
+        ("line", known.line.as_ref().map(ToString::to_string)),
+        ("wearer", known.wearer.map(|wearer| wearer.word().to_string())),
+        ("variant", known.variant.as_ref().map(ToString::to_string)),
+        ("market", garment.market.clone()),
+    ];
+    let known = words.into_iter().filter_map(|(name, word)| Some((name.to_string(), Json::from(word?))));
+    let features = garment.features.iter().map(|(feature, value)| (feature.to_string(), reading(value)));
+    let features = ("features".to_string(), Json::Object(features.collect()));
+    Json::Object(known.chain([features]).collect())
+}
+
+fn reading(value: &Value) -> Json {
+    match value {
+        Value::Measure(number) | Value::Number(number) => Json::from(*number),
+        other => Json::from(text(other)),
+    }
+}
+
+fn cases(knowledge: &Knowledge) -> Vec<Case> {
+    let mut cases = vec![case("nothing is known", Known::default(), BTreeMap::new())];
+    cases.extend(known_only(&knowledge.catalog));
+    cases.extend(recorded(knowledge));
+    cases.extend(marked(&knowledge.catalog));
+    cases.extend(contradicting(&knowledge.catalog));
+    cases.extend(strange(knowledge));
+    cases
+}
+
+/// A garment of each model that shows something without a word wherever the model was looked at.
+fn strange(knowledge: &Knowledge) -> Vec<Case> {
+    let mut cases = Vec::new();
+    for (model, entry) in knowledge.catalog.models.iter().take(VARIANTS) {
+        let evidence = entry.variants.iter().map(|variant| evidence::of(knowledge, variant));
+        let evidence: Vec<Evidence<'_>> = evidence.collect();
+        let examined = evidence.iter().flat_map(|evidence| evidence.features.keys().cloned());
+        let has_states = |id: &FeatureId| {
+            knowledge.catalog.vocabulary.feature(id.as_str()).is_some_and(|feature| feature.has_states())
+        };
+        let features = examined.filter(has_states).map(|id| (id, Value::Other("no-such-state".into())));
+        cases.push(case(format!("nothing on it has a word, of {model}"), of_model(model.clone()), features.collect()));
+    }
+    cases
+}
+
+fn case(name: impl Into<String>, known: Known, features: BTreeMap<FeatureId, Value>) -> Case {
+    Case { name: name.into(), garment: Garment { known, market: None, features } }
+}
+
+/// Nothing examined, and each thing that can be known.
+fn known_only(catalog: &Catalog) -> Vec<Case> {
+    let none = BTreeMap::new;
+    let makers = catalog.makers.keys().take(VARIANTS);
+    let makers = makers.map(|maker| {
+        let known = Known { maker: Some(maker.clone()), ..Known::default() };
+        case(format!("maker {maker}, nothing examined"), known, none())
+    });
+    let models = catalog.models.keys().take(VARIANTS);
+    let models = models.map(|model| case(format!("model {model}, nothing examined"), of_model(model.clone()), none()));
+    let lines = catalog
+        .lines
+        .keys()
+        .take(2)
+        .map(|line| case(format!("line {line}"), Known { line: Some(line.clone()), ..Known::default() }, none()));
+    let wearers = crate::record::observation::Wearer::ALL.iter().map(|(wearer, word)| {
+        case(format!("wearer {word}"), Known { wearer: Some(*wearer), ..Known::default() }, none())
+    });
+    makers.chain(models).chain(lines).chain(wearers).collect()
+}
+
+fn of_model(model: crate::record::id::ModelId) -> Known {
+    Known { model: Some(model), ..Known::default() }
+}
+
+/// A recorded garment of each variant: with its model known, with nothing known, with a part that has no word.
+fn recorded(knowledge: &Knowledge) -> Vec<Case> {
+    let mut cases = Vec::new();
+    for variant in knowledge.catalog.variants.keys().take(VARIANTS) {
+        let Some(features) = readings(knowledge, variant) else { continue };
+        cases.push(case(format!("one like {variant}"), of_model(variant.model()), features.clone()));
+        let own = Known { variant: Some(variant.clone()), ..Known::default() };
+        cases.push(case(format!("one of {variant}"), own, features.clone()));
+        if cases.len() % 3 == 0 {
+            cases.push(case(format!("one like {variant}, of nobody known"), Known::default(), features.clone()));
+        }
+        cases.extend(changed(knowledge, variant, features));
+    }
+    cases
+}
+
+/// The readings of the first garment of a variant that shows anything.
+fn readings(knowledge: &Knowledge, variant: &VariantId) -> Option<BTreeMap<FeatureId, Value>> {
+    let evidence = evidence::of(knowledge, variant);
+    let readings = evidence.bearers.iter().filter(|bearer| bearer.garment.is_some()).map(|bearer| {
+        let agreed = bearer.shown.iter().filter_map(|(id, shown)| Some((id.clone(), shown.agreed()?.clone())));
+        agreed.collect::<BTreeMap<FeatureId, Value>>()
+    });
+    readings.max_by_key(BTreeMap::len).filter(|readings| !readings.is_empty())
+}
+
+/// The same garment with a state nobody has a word for, and with a part gone.
+fn changed(knowledge: &Knowledge, variant: &VariantId, features: BTreeMap<FeatureId, Value>) -> Vec<Case> {
+    let is_state = |id: &FeatureId| {
+        let feature = knowledge.catalog.vocabulary.feature(id.as_str());
+        feature.is_some_and(|feature| matches!(feature.kind, Kind::State { .. }))
+    };
+    let Some(feature) = features.keys().find(|id| is_state(id)).cloned() else { return Vec::new() };
+    let with = |value: Value| {
+        let mut features = features.clone();
+        features.insert(feature.clone(), value);
+        features
+    };
+    let known = || of_model(variant.model());
+    vec![
+        case(format!("{feature} without a word, on {variant}"), known(), with(Value::Other("no-such-state".into()))),
+        case(format!("{feature} lost, on {variant}"), known(), with(Value::Lost)),
+        case(format!("{feature} absent, on {variant}"), known(), with(Value::Absent)),
+    ]
+}
+
+/// A garment for each landmark: with nothing known, in the landmark's market, and soft ones on each model.
+fn marked(catalog: &Catalog) -> Vec<Case> {
+    let mut cases = Vec::new();
+    let landmarks = landmarks(catalog);
+    for (id, landmark) in landmarks.iter().filter(|(_, landmark)| is_hard(landmark)).take(LANDMARKS) {
+        let Some(features) = meeting(catalog, &landmark.when.value) else { continue };
+        cases.push(case(format!("bears {id}"), Known::default(), features.clone()));
+        for market in landmark.market.iter().cloned().chain(landmark.market.iter().map(|_| "ZZ".to_string())) {
+            let mut sold = case(format!("bears {id}, sold in {market}"), Known::default(), features.clone());
+            sold.garment.market = Some(market);
+            cases.push(sold);
+        }
+    }
+    for (id, landmark) in landmarks.iter().filter(|(_, landmark)| !is_hard(landmark)).take(LANDMARKS) {
+        let Some(features) = meeting(catalog, &landmark.when.value) else { continue };
+        cases.push(case(format!("bears {id}, which is soft"), Known::default(), features.clone()));
+        for model in catalog.models.keys().take(3) {
+            cases.push(case(format!("{model} bears {id}"), of_model(model.clone()), features.clone()));
+        }
+    }
+    cases
+}
+
+fn landmarks(catalog: &Catalog) -> Vec<(&str, &Landmark)> {
+    let landmarks = catalog.landmarks.iter();
+    landmarks.filter_map(|(id, index)| Some((id.as_str(), crate::evidence::landmark::of(catalog, *index)?))).collect()
+}
+
+fn is_hard(landmark: &Landmark) -> bool {
+    matches!(landmark.force, Force::Hard { .. })
+}
+
+/// The fewest readings that meet a condition, the first of its alternatives.
+fn meeting(catalog: &Catalog, condition: &Condition) -> Option<BTreeMap<FeatureId, Value>> {
+    match condition {
+        Condition::State { feature, state } => {
+            Some(BTreeMap::from([(feature.clone(), state_value(catalog, feature, state)?)]))
+        }
+        Condition::Range { feature, from, to } => {
+            let number = (*from).or(*to)?;
+            let value = match catalog.vocabulary.feature(feature.as_str())?.kind {
+                Kind::Code => Value::Code(number.to_string()),
+                Kind::Count => Value::Count(number as u32),
+                Kind::Measure(_) => Value::Measure(number),
+                _ => Value::Number(number),
+            };
+            Some(BTreeMap::from([(feature.clone(), value)]))
+        }
+        Condition::Any(parts) => parts.iter().find_map(|part| meeting(catalog, part)),
+        Condition::All(parts) => {
+            let parts: Option<Vec<_>> = parts.iter().map(|part| meeting(catalog, part)).collect();
+            Some(parts?.into_iter().flatten().collect())
+        }
+    }
+}
+
+fn state_value(catalog: &Catalog, feature: &FeatureId, state: &StateId) -> Option<Value> {
+    Some(match (&catalog.vocabulary.feature(feature.as_str())?.kind, state.as_str()) {
+        (_, "absent") => Value::Absent,
+        (_, "lost") => Value::Lost,
+        (Kind::State { .. }, _) => Value::State(state.clone()),
+        (Kind::Count, text) => Value::Count(text.parse().ok()?),
+        (Kind::Code, text) => Value::Code(text.to_string()),
+        (Kind::Number, text) => Value::Number(text.parse().ok()?),
+        (Kind::Measure(_), text) => Value::Measure(text.parse().ok()?),
+    })
+}
+
+/// Garments that bear two or more hard landmarks which exclude each other, on different features.
+fn contradicting(catalog: &Catalog) -> Vec<Case> {
+    let circa = catalog.circa();
+    let hard: Vec<_> = landmarks(catalog)
+        .into_iter()
+        .filter(|(_, landmark)| is_hard(landmark) && landmark.market.is_none())
+        .filter_map(|(id, landmark)| Some((id, landmark, meeting(catalog, &landmark.when.value)?)))
+        .collect();
+    let excludes = |first: &Landmark, second: &Landmark| {
+        let ends = crate::evidence::landmark::not_after(first, circa);
+        ends.zip(crate::evidence::landmark::not_before(second, circa)).is_some_and(|(ends, begins)| ends < begins)
+    };
+    let mut pairs = Vec::new();
+    for early in &hard {
+        let later = hard.iter().filter(|late| excludes(early.1, late.1) && is_apart(&early.2, &late.2));
+        pairs.extend(later.take(2).map(|late| (early, late)));
+    }
+    let mut cases: Vec<Case> = Vec::new();
+    for (early, late) in pairs.iter().take(CONTRADICTIONS) {
+        let both: BTreeMap<FeatureId, Value> = early.2.clone().into_iter().chain(late.2.clone()).collect();
+        cases.push(case(format!("bears {} and {}", early.0, late.0), Known::default(), both.clone()));
+        let known = catalog.models.keys().next().map_or_else(Known::default, |model| of_model(model.clone()));
+        cases.push(case(format!("a known model that bears {} and {}", early.0, late.0), known, both));
+    }
+    // Two that exclude the same other: both of them, or it and one more, would have to be wrong.
+    for ((early, late), (other, another)) in pairs.iter().flat_map(|one| pairs.iter().map(move |other| (one, other))) {
+        let four = [early, late, other, another];
+        let are_apart =
+            four.iter().enumerate().all(|(at, one)| four[at + 1..].iter().all(|two| is_apart(&one.2, &two.2)));
+        if are_apart && excludes(early.1, another.1) && excludes(other.1, late.1) {
+            let all: BTreeMap<FeatureId, Value> = four.into_iter().flat_map(|one| one.2.clone()).collect();
+            cases.push(case(
+                format!("bears {}, {}, {} and {}", early.0, other.0, late.0, another.0),
+                Known::default(),
+                all,
+            ));
+            break;
+        }
+    }
+    cases
+}
+
+fn is_apart(one: &BTreeMap<FeatureId, Value>, other: &BTreeMap<FeatureId, Value>) -> bool {
+    !one.keys().any(|feature| other.contains_key(feature))
+}
+
+/// What a reader must skip, or must not skip: additions to the rules (JSON Patch, RFC 6902) beside a garment.
+fn skipping(context: &Context<'_>, answer: impl Fn(&Garment) -> Result<Json, String>) -> Result<Vec<Json>, String> {
+    let Some(model) = context.knowledge.catalog.models.keys().next() else { return Ok(Vec::new()) };
+    let garment = Garment { known: of_model(model.clone()), ..Garment::default() };
+    let plain = answer(&garment)?;
+    let add = |path: &str, value: Json| json!([{ "op": "add", "path": path, "value": value }]);
+    let landmark = |condition: Json, force: &str| {
+        json!({ "id": "from-later", "title": "From a later version", "condition": condition, "not_before": "2000-01-01",
+            "not_after": null, "force": force, "odds": 10.0, "market": null, "sources": [] })
+    };
+    let weight = json!({ "kind": "heavier", "feature": "x", "than": 3 });
+    let state = |feature: &str| json!({ "kind": "state", "feature": feature, "state": "y" });
+    let mut unknown_feature = object(&garment);
+    unknown_feature["features"]["no-such-feature"] = json!("y");
+    let mut ignoring = plain.clone();
+    ignoring["ignored"] = json!(["no-such-feature"]);
+    let kind =
+        json!({ "id": "no-such-feature", "name": "x", "kind": "smell", "states": [], "columns": [], "look": "" });
+    let needs = json!({ "format": "bartack-date", "version": 1, "id": null, "cannot_tell": ["smell"] });
+    Ok(vec![
+        json!({ "name": "unknown key", "patch": add("/later", json!({ "a": 1 })), "garment": object(&garment), "answer": plain }),
+        json!({ "name": "unknown key of a model", "patch": add("/models/0/later", json!(1)), "garment": object(&garment), "answer": plain }),
+        json!({ "name": "unknown kind of condition", "patch": add("/landmarks/-", landmark(weight.clone(), "hard")), "garment": object(&garment), "answer": plain }),
+        json!({ "name": "unknown kind within a condition", "patch": add("/landmarks/-", landmark(json!({ "kind": "any", "of": [state("no-such-feature"), weight] }), "hard")), "garment": unknown_feature, "answer": ignoring }),
+        json!({ "name": "unknown force", "patch": add("/landmarks/-", landmark(state("no-such-feature"), "firm")), "garment": unknown_feature, "answer": ignoring }),
+        json!({ "name": "unknown feature", "garment": unknown_feature, "answer": ignoring }),
+        json!({ "name": "unknown kind of feature", "patch": add("/vocabulary/features/-", kind), "garment": unknown_feature, "answer": ignoring }),
+        json!({ "name": "unknown requirement", "patch": add("/requires/-", json!("smell")), "garment": object(&garment), "answer": needs }),
+    ])
+}

@@ -1,0 +1,103 @@
+//! A planned file of the output: its path is known, its content is made when asked for.
+//!
+//! Nothing here touches the disk.
+
+use crate::publish::grounds::Grounds;
+use crate::publish::written::{Turn, Written};
+use crate::record::id::MakerId;
+use crate::view::context::Context;
+use crate::view::photographs::Photograph;
+
+/// One page kind or export.
+pub struct Publisher {
+    /// What it is called: the name of its file.
+    pub name: &'static str,
+    /// What it writes, in a line.
+    pub description: &'static str,
+    /// The paths that are its own: `*` stands for any text within a segment, `**` for any segments.
+    pub owns: &'static [&'static str],
+    /// Plans its files.
+    pub publish: for<'a> fn(&'a Context<'a>) -> Vec<OutputFile<'a>>,
+}
+
+/// The name of the archive that holds the whole site.
+pub const BUNDLE: &str = "site.zip";
+
+/// Everything that is to be written.
+#[derive(Clone, Copy)]
+pub struct Planned<'p> {
+    /// Made first: pages leave out what could not be made.
+    pub photographs: &'p [Photograph],
+    /// Pages and exports.
+    pub files: &'p [OutputFile<'p>],
+    /// The name of an archive of all that, if one is wanted.
+    pub bundle: Option<&'p str>,
+    /// What pages rest on, where those that rest on the same as before need not be made again.
+    pub grounds: Option<&'p Grounds>,
+}
+
+/// Makes a file's bytes, or says in words why it cannot.
+type Make<'a> = Box<dyn Fn(&Written) -> Result<Vec<u8>, String> + Send + Sync + 'a>;
+
+/// A file of the output: its path is known, its content is made when asked for.
+pub struct OutputFile<'a> {
+    path: String,
+    turn: Turn,
+    maker: Option<MakerId>,
+    make: Make<'a>,
+}
+
+/// Why a file could not be made.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{path}: {problem}")]
+pub struct PublishError {
+    /// The file's path in the output.
+    pub path: String,
+    /// What is wrong, in words.
+    pub problem: String,
+}
+
+impl<'a> OutputFile<'a> {
+    /// Plans a file; `make` may be called from any thread and gives the same bytes each time.
+    pub fn new<E: ToString>(
+        path: impl Into<String>,
+        make: impl Fn() -> Result<Vec<u8>, E> + Send + Sync + 'a,
+    ) -> OutputFile<'a> {
+        OutputFile::after(path, Turn::First, move |_| make())
+    }
+
+    /// Plans a file that tells of those of earlier turns.
+    pub fn after<E: ToString>(
+        path: impl Into<String>,
+        turn: Turn,
+        make: impl Fn(&Written) -> Result<Vec<u8>, E> + Send + Sync + 'a,
+    ) -> OutputFile<'a> {
+        let make = move |written: &Written| make(written).map_err(|error| error.to_string());
+        OutputFile { path: path.into(), turn, maker: None, make: Box::new(make) }
+    }
+
+    /// Says that it is made of nothing but what a maker stands on.
+    pub fn of(self, maker: MakerId) -> OutputFile<'a> {
+        OutputFile { maker: Some(maker), ..self }
+    }
+
+    /// The maker of whose ground alone it is made.
+    pub fn maker(&self) -> Option<&MakerId> {
+        self.maker.as_ref()
+    }
+
+    /// When it is made.
+    pub fn turn(&self) -> Turn {
+        self.turn
+    }
+
+    /// The path in the output, with forward slashes.
+    pub fn path(&self) -> &str {
+        &self.path
+    }
+
+    /// Makes the content; `written` is all of earlier turns.
+    pub fn content(&self, written: &Written) -> Result<Vec<u8>, PublishError> {
+        (self.make)(written).map_err(|problem| PublishError { path: self.path.clone(), problem })
+    }
+}

@@ -1,0 +1,22 @@
+//! Page kinds, one file each.
+//!
+//! No page calls another; what two of them show is in `view`.
+
+pub mod a_z;
+pub mod calibration;
+pub mod comparison;
+pub mod conflicts;
+pub mod contribute;
+pub mod downloads;
+pub mod field_sheet;
+pub mod home;
+pub mod in_hand;
+pub mod landmarks;
+pub mod lints;
+pub mod maker;
+pub mod model;
+pub mod observation;
+pub mod questions;
+pub mod sources;
+pub mod variant;
+pub mod whereabouts;

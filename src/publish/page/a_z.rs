@@ -1,0 +1,190 @@
+//! The A–Z: every maker, line, model, variant, source, landmark and feature by name, on one page or one for each letter.
+//!
+//! It needs no script, so it stands in for the search where there is none. Observations are listed with their variants.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Serialize;
+
+use crate::page::{PageError, anchor};
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::id::{FeatureId, ModelId, Thing, Whole};
+use crate::record::observation::{Placement, Value};
+use crate::view::context::Context;
+use crate::view::leaf::{Frame, Leaf, Link, spaced};
+use crate::view::letters::{self, PAGE};
+use crate::view::names::{Named, Sort};
+use crate::vocabulary::Kind;
+
+/// Writes the A–Z.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "a-z",
+    description: "all names from A to Z, with where each feature is seen",
+    owns: &[PAGE, "a-z/*.html"],
+    publish,
+};
+
+/// So many models are linked from a feature; the others are counted.
+const MODELS: usize = 24;
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    /// The letters with their places; the one of this page has no place.
+    letters: Vec<Jump>,
+    groups: Vec<Group>,
+}
+
+#[derive(Serialize)]
+struct Jump {
+    letter: String,
+    href: Option<String>,
+    count: usize,
+}
+
+#[derive(Serialize)]
+struct Group {
+    letter: String,
+    anchor: String,
+    entries: Vec<Entry>,
+}
+
+#[derive(Serialize)]
+struct Entry {
+    id: Option<String>,
+    name: Link,
+    sort: &'static str,
+    within: Option<Link>,
+    feature: Option<FeatureView>,
+}
+
+#[derive(Serialize)]
+struct FeatureView {
+    look: String,
+    states: Vec<String>,
+    models: Vec<Link>,
+    more: usize,
+}
+
+/// The models on which each feature was examined, and how many observations show each state.
+type Sightings = BTreeMap<FeatureId, (BTreeSet<ModelId>, BTreeMap<String, usize>)>;
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    let named = context.names();
+    let whole = OutputFile::new(PAGE, move || page(context, None));
+    let mut letters: BTreeSet<String> = BTreeSet::new();
+    if letters::are_divided(named) {
+        letters.extend(listed(named).into_iter().map(|place| letters::letter(&named[place].name)));
+    }
+    let pages =
+        letters.into_iter().map(|letter| OutputFile::new(letters::page(&letter), move || page(context, Some(&letter))));
+    std::iter::once(whole).chain(pages).collect()
+}
+
+/// The places of listed names, by name.
+fn listed(named: &[Named]) -> Vec<usize> {
+    let mut places: Vec<usize> = (0..named.len()).filter(|place| letters::is_listed(named[*place].sort)).collect();
+    let key = |place: &usize| {
+        let name = named[*place].name.trim_start_matches(|character: char| !character.is_alphanumeric());
+        (name.to_lowercase(), named[*place].sort, *place)
+    };
+    places.sort_by_cached_key(key);
+    places
+}
+
+/// The page of one letter, or of all: their entries on it, or the way to the pages of each.
+fn page(context: &Context<'_>, only: Option<&str>) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, only.map_or_else(|| PAGE.to_string(), letters::page));
+    let named = context.names();
+    let mut by_letter: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for place in listed(named) {
+        by_letter.entry(letters::letter(&named[place].name)).or_default().push(place);
+    }
+    let divided = letters::are_divided(named);
+    let is_shown = |letter: &str| if divided { only == Some(letter) } else { true };
+    let shown = by_letter.iter().filter(|(letter, _)| is_shown(letter)).flat_map(|(_, places)| places);
+    let sightings = sightings(&leaf, &shown.filter_map(|place| feature_id(&named[*place])).collect());
+    let group = |(letter, places): (&String, &Vec<usize>)| Group {
+        letter: letter.clone(),
+        anchor: format!("letter-{}", anchor(letter)),
+        entries: places.iter().map(|place| entry(&leaf, named, *place, &sightings)).collect(),
+    };
+    let view = View {
+        frame: frame(&leaf, only),
+        letters: by_letter.iter().map(|(letter, places)| jump(&leaf, letter, (divided, only), places.len())).collect(),
+        groups: by_letter.iter().filter(|(letter, _)| is_shown(letter)).map(group).collect(),
+    };
+    leaf.render("a-z.html", &view)
+}
+
+fn frame(leaf: &Leaf<'_>, only: Option<&str>) -> Frame {
+    match only {
+        Some(letter) => leaf.frame(letter, vec![leaf.link("A–Z", PAGE)]),
+        None => leaf.frame("A–Z", Vec::new()),
+    }
+}
+
+fn jump(leaf: &Leaf<'_>, letter: &str, (divided, only): (bool, Option<&str>), count: usize) -> Jump {
+    let to = if divided { letters::page(letter) } else { format!("{PAGE}#letter-{}", anchor(letter)) };
+    Jump { letter: letter.to_string(), href: (only != Some(letter)).then(|| leaf.href(&to)), count }
+}
+
+fn entry(leaf: &Leaf<'_>, named: &[Named], place: usize, sightings: &Sightings) -> Entry {
+    let one = &named[place];
+    let id = feature_id(one);
+    Entry {
+        id: id.map(|id| format!("feature-{id}")),
+        name: leaf.link(one.name.clone(), &one.path),
+        sort: one.sort.word(),
+        within: one.parent.map(|parent| leaf.link(named[parent].name.clone(), &named[parent].path)),
+        feature: id.and_then(|id| feature(leaf, id, sightings)),
+    }
+}
+
+fn feature_id(one: &Named) -> Option<&str> {
+    one.path.split_once("#feature-").map(|(_, id)| id).filter(|_| one.sort == Sort::Feature)
+}
+
+fn feature(leaf: &Leaf<'_>, id: &str, sightings: &Sightings) -> Option<FeatureView> {
+    let feature = leaf.catalog().vocabulary.feature(id)?;
+    let none = (BTreeSet::new(), BTreeMap::new());
+    let (models, counts) = sightings.get(id).unwrap_or(&none);
+    let listed = match &feature.kind {
+        Kind::State { states } => states.iter().map(|state| spaced(state.as_str())).collect(),
+        _ => Vec::new(),
+    };
+    let count = |state: String| match counts.get(&state) {
+        Some(count) => format!("{state} × {count}"),
+        None => state,
+    };
+    let link = |model: &ModelId| leaf.thing(&Thing::of(Whole::Model(model.clone())));
+    Some(FeatureView {
+        look: feature.look.clone(),
+        states: listed.into_iter().map(count).collect(),
+        models: models.iter().take(MODELS).map(link).collect(),
+        more: models.len().saturating_sub(MODELS),
+    })
+}
+
+/// Where the wanted features were seen.
+fn sightings(leaf: &Leaf<'_>, wanted: &BTreeSet<&str>) -> Sightings {
+    let mut sightings = Sightings::new();
+    if wanted.is_empty() {
+        return sightings;
+    }
+    for observation in leaf.catalog().records.iter().filter_map(|record| record.content.observation()) {
+        for (feature, reading) in observation.features.iter().filter(|(feature, _)| wanted.contains(feature.as_str())) {
+            let (models, counts) = sightings.entry(feature.clone()).or_default();
+            if let Placement::Variant(variant) = &observation.placement {
+                models.insert(variant.model());
+            }
+            match &reading.value {
+                Value::State(state) => *counts.entry(spaced(state.as_str())).or_default() += 1,
+                Value::Absent => *counts.entry("absent".to_string()).or_default() += 1,
+                _ => {}
+            }
+        }
+    }
+    sightings
+}

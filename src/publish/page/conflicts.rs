@@ -1,0 +1,143 @@
+//! The page of conflicts: the smallest sets of voices that cannot all hold, what became of each, and what people made of it.
+
+use serde::Serialize;
+
+use crate::explain;
+use crate::knowledge::{Conflict, Standing};
+use crate::page::{self, PageError};
+use crate::publish::moved;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::{Content, Dispute, DisputeStatus, Record};
+use crate::resolve::RecordIndex;
+use crate::view::context::Context;
+use crate::view::leaf::{Frame, Leaf, Link, name};
+use crate::view::reasons::{self, VoiceView};
+
+/// Writes the page of conflicts.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "conflicts",
+    description: "all conflicts with what each voice says, disputes and strains",
+    owns: &["conflicts.html"],
+    publish,
+};
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    caution: &'static str,
+    knots: Vec<Knot>,
+    unsearched: Vec<Option<Link>>,
+    disputes: Vec<DisputeView>,
+    strains: Vec<ConflictView>,
+}
+
+#[derive(Serialize)]
+struct Knot {
+    conflicts: Vec<ConflictView>,
+}
+
+#[derive(Serialize)]
+struct ConflictView {
+    anchor: String,
+    id: String,
+    about: String,
+    verdict: &'static str,
+    members: Vec<VoiceView>,
+    /// What would count without each of them.
+    changes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct DisputeView {
+    anchor: String,
+    /// What it was once called in addresses.
+    aliases: Vec<String>,
+    name: String,
+    status: &'static str,
+    claims: Vec<DisputedView>,
+    set_aside: Vec<Option<Link>>,
+    body: String,
+}
+
+#[derive(Serialize)]
+struct DisputedView {
+    claim: Option<Link>,
+    says: String,
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    vec![OutputFile::new("conflicts.html", move || page(context))]
+}
+
+fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, "conflicts.html");
+    let knowledge = context.knowledge;
+    let mut disputes: Vec<_> = leaf.catalog().disputes.iter().filter_map(|index| dispute(&leaf, *index)).collect();
+    moved::settle(&mut disputes, |dispute| (&dispute.anchor, &mut dispute.aliases));
+    let view = View {
+        frame: leaf.frame("Conflicts", Vec::new()),
+        caution: explain::CAUTION,
+        knots: knots(&leaf),
+        unsearched: knowledge.unsearched.iter().map(|voice| leaf.claim(voice.as_str())).collect(),
+        disputes,
+        strains: knowledge.strains.iter().map(|strain| conflict(&leaf, strain, "strain")).collect(),
+    };
+    leaf.render("conflicts.html", &view)
+}
+
+/// Conflicts come sorted by knot, so those that hang together stand together.
+fn knots(leaf: &Leaf<'_>) -> Vec<Knot> {
+    let conflicts = &leaf.context.knowledge.conflicts;
+    let knots = conflicts.chunk_by(|one, other| one.knot == other.knot);
+    knots.map(|knot| Knot { conflicts: knot.iter().map(|found| conflict(leaf, found, "conflict")).collect() }).collect()
+}
+
+fn conflict(leaf: &Leaf<'_>, conflict: &Conflict, kind: &str) -> ConflictView {
+    ConflictView {
+        anchor: format!("{kind}-{}", conflict.id),
+        id: conflict.id.clone(),
+        about: reasons::about(leaf, conflict),
+        verdict: verdict(leaf, conflict),
+        members: conflict.members.iter().map(|member| reasons::voice(leaf, *member)).collect(),
+        changes: reasons::sentences(leaf, &explain::conflict::changes(&leaf.context.without(), conflict)),
+    }
+}
+
+fn verdict(leaf: &Leaf<'_>, conflict: &Conflict) -> &'static str {
+    let has =
+        |standing| conflict.members.iter().any(|member| leaf.context.knowledge.voice(*member).standing == standing);
+    if conflict.members.len() == 1 {
+        "This voice contradicts itself, or what holds of anything made."
+    } else if has(Standing::SetAside) {
+        "One voice stands alone against weightier ones and is set aside; the others count."
+    } else if has(Standing::Contested) {
+        "Nothing here outweighs the rest by enough to decide; the contested voices count nowhere until somebody knows more."
+    } else {
+        "All of these are kept: they agree only because “about” was read widely."
+    }
+}
+
+fn dispute(leaf: &Leaf<'_>, index: RecordIndex) -> Option<DisputeView> {
+    let record: &Record = leaf.catalog().record(index);
+    let Content::Dispute(dispute) = &record.content else { return None };
+    Some(DisputeView {
+        anchor: format!("dispute-{}", page::anchor(record.path.stem())),
+        aliases: moved::aliases(leaf.context, record).iter().map(|old| format!("dispute-{old}")).collect(),
+        name: name(record),
+        status: match dispute.status {
+            DisputeStatus::Open => "open",
+            DisputeStatus::Settled => "settled",
+        },
+        claims: disputed(leaf, dispute),
+        set_aside: dispute.set_aside.iter().map(|voice| leaf.claim(voice.value.as_str())).collect(),
+        body: leaf.prose(record),
+    })
+}
+
+fn disputed(leaf: &Leaf<'_>, dispute: &Dispute) -> Vec<DisputedView> {
+    let claims = dispute.claims.iter();
+    claims
+        .map(|claim| DisputedView { claim: leaf.claim(claim.claim.value.as_str()), says: claim.says.value.clone() })
+        .collect()
+}

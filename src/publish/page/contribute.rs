@@ -1,0 +1,34 @@
+//! The page for whoever wants to add something: what helps, in plain words, and where a new entry is begun.
+
+use serde::Serialize;
+
+use crate::page::PageError;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::view::context::Context;
+use crate::view::leaf::{Frame, Leaf, is_web};
+
+/// Writes the page.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "contribute",
+    description: "how to contribute: what to look at, what to write down, and where",
+    owns: &["contribute.html"],
+    publish,
+};
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    /// Where a new file is begun.
+    begin: Option<String>,
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    vec![OutputFile::new("contribute.html", move || page(context))]
+}
+
+fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, "contribute.html");
+    let begin = leaf.catalog().about.edit_url.clone().filter(|url| is_web(url));
+    leaf.render("contribute.html", &View { frame: leaf.frame("How to contribute", Vec::new()), begin })
+}

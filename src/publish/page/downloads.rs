@@ -1,0 +1,122 @@
+//! The page of downloads: every export with what it is for and how much it weighs, and how many things the tables hold.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::page::PageError;
+use crate::publish;
+use crate::publish::export::offline;
+use crate::publish::output::BUNDLE;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::publish::written::{self, Turn, Written};
+use crate::record::Content;
+use crate::view::context::Context;
+use crate::view::leaf::{Frame, Leaf, Link};
+
+/// Writes the page of downloads.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "downloads",
+    description: "all exports with what they are for, and the whole site for offline use",
+    owns: &["downloads.html"],
+    publish,
+};
+
+#[derive(Serialize)]
+struct View<'a> {
+    frame: Frame,
+    version: &'a str,
+    counts: Vec<Count>,
+    groups: Vec<Group>,
+    single: Option<FileView>,
+    /// The whole site in one file; what it weighs is known only once this page is in it.
+    bundle: Option<Link>,
+    kept: Kept,
+}
+
+/// How many rows of a table are of one sort, and where to count them.
+#[derive(Serialize)]
+struct Count {
+    what: &'static str,
+    count: usize,
+    table: &'static str,
+    how: &'static str,
+}
+
+#[derive(Serialize)]
+struct Group {
+    anchor: &'static str,
+    title: &'static str,
+    about: &'static str,
+    files: Vec<FileView>,
+}
+
+#[derive(Serialize)]
+struct FileView {
+    file: Link,
+    description: &'static str,
+    weight: String,
+}
+
+/// What is kept for offline use.
+#[derive(Serialize)]
+struct Kept {
+    files: usize,
+    weight: String,
+    script: String,
+}
+
+const GROUPS: [(&str, &str, &str, &str); 2] = [
+    ("data/", "tables", "Tables", "A Frictionless Data Package: CSV files for spreadsheets and statistics programs."),
+    ("rules/", "rules", "Rules for dating", "What a program needs to date a garment as this site does."),
+];
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    vec![OutputFile::after("downloads.html", Turn::Second, move |written| page(context, written))]
+}
+
+fn page(context: &Context<'_>, written: &Written) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, "downloads.html");
+    let downloads = publish::downloads();
+    let group = |(folder, anchor, title, about): (&str, _, _, _)| {
+        let own = downloads.iter().filter(|(path, _)| path.starts_with(folder));
+        let files = own.map(|(path, description)| file(&leaf, written, (path, *description)));
+        Group { anchor, title, about, files: files.collect() }
+    };
+    let alone = "the page of a garment in hand as one file that works alone, on a phone without a network";
+    let kept = offline::kept(written);
+    let view = View {
+        frame: leaf.frame("Downloads", Vec::new()),
+        version: context.version,
+        counts: counts(context),
+        groups: GROUPS.into_iter().map(group).collect(),
+        single: written.contains_key("garment.html").then(|| file(&leaf, written, ("garment.html", alone))),
+        bundle: context.has_bundle.then(|| leaf.link(BUNDLE, BUNDLE)),
+        kept: Kept {
+            files: kept.len(),
+            weight: written::weight(kept.values().map(|stamp| stamp.bytes).sum()),
+            script: leaf.href("assets/offline.js"),
+        },
+    };
+    leaf.render("downloads.html", &view)
+}
+
+fn file(leaf: &Leaf<'_>, written: &Written, (path, description): (&str, &'static str)) -> FileView {
+    let weight = written.get(path).map_or_else(String::new, |stamp| written::weight(stamp.bytes));
+    FileView { file: leaf.link(path, path), description, weight }
+}
+
+fn counts(context: &Context<'_>) -> Vec<Count> {
+    let (knowledge, catalog) = (context.knowledge, &context.knowledge.catalog);
+    let observations = catalog.records.iter().filter(|record| matches!(record.content, Content::Observation(_)));
+    let conflicts: BTreeSet<&str> = knowledge.conflicts.iter().map(|conflict| conflict.id.as_str()).collect();
+    let count = |what, count, table, how| Count { what, count, table, how };
+    vec![
+        count("observations", observations.count(), "data/observations.csv", "rows of"),
+        count("garments", catalog.garments.len(), "data/observations.csv", "different values of garment in"),
+        count("variants", catalog.variants.len(), "data/eras.csv", "things with maker, model and variant in"),
+        count("conflicts", conflicts.len(), "data/conflicts.csv", "different values of conflict in"),
+        count("sources", catalog.cited.len(), "data/sources.csv", "rows of"),
+    ]
+}

@@ -1,0 +1,135 @@
+//! A sheet of paper for each model: its features with how to look and boxes to tick, for whoever stands at a stall
+//! without a signal or does not like screens.
+//!
+//! It asks for what somebody has looked at on this model, so that garments can be compared, and names the rest.
+
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::page::PageError;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::Content;
+use crate::record::id::{ModelId, Thing, Whole};
+use crate::view::context::Context;
+use crate::view::leaf::{Frame, Leaf, Link, name, spaced, whole_name};
+use crate::view::pairs;
+use crate::view::path;
+use crate::view::turning;
+use crate::vocabulary::{Feature, Kind};
+
+/// Writes the sheets.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "field-sheet",
+    description: "a sheet to print for each model, with its features, how to look, and boxes to tick",
+    owns: &["sheets/*/*.html"],
+    publish,
+};
+
+/// How many features have room on one sheet of A4.
+const MOST: usize = 30;
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    model: Link,
+    garment: String,
+    variants: Vec<String>,
+    parts: Vec<Part>,
+    rest: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Part {
+    name: String,
+    features: Vec<Asked>,
+}
+
+#[derive(Serialize)]
+struct Asked {
+    name: String,
+    look: String,
+    /// What to tick; empty where something is written.
+    states: Vec<String>,
+    /// What is written: `how many`, or the unit.
+    written: Option<String>,
+}
+
+/// The path of a model's sheet.
+pub fn path(model: &ModelId) -> String {
+    format!("sheets/{model}.html")
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    let models = context.knowledge.catalog.models.keys();
+    models.map(|id| OutputFile::new(path(id), move || page(context, id)).of(id.maker())).collect()
+}
+
+fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, path(id));
+    let catalog = leaf.catalog();
+    let missing = || PageError(format!("no record of the model {id}"));
+    let entry = catalog.models.get(id).ok_or_else(missing)?;
+    let Content::Model(model) = &catalog.record(entry.record).content else { return Err(missing()) };
+    let evidence = pairs::evidence(context, id);
+    let garment = &model.garment.value;
+    let fitting: Vec<&Feature> = catalog.vocabulary.iter().filter(|feature| feature.is_of(garment)).collect();
+    let counted = |feature: &Feature| evidence.values().map(|one| one.items(&feature.id).len()).sum::<usize>();
+    let (asked, rest) = divided(&fitting, |feature| if feature.defining { usize::MAX } else { counted(feature) });
+    let named = |variant| catalog.variants.get(variant).map(|entry| name(catalog.record(entry.record)));
+    let view = View {
+        frame: leaf
+            .frame(format!("Field sheet: {}", model.name), vec![leaf.thing(&Thing::of(Whole::Maker(id.maker())))]),
+        model: leaf
+            .link(whole_name(catalog, &Whole::Model(id.clone())), &path::thing(&Thing::of(Whole::Model(id.clone())))),
+        garment: spaced(garment),
+        variants: entry.variants.iter().filter_map(named).collect(),
+        parts: parts(&asked),
+        rest: rest.iter().map(|feature| feature.name.clone()).collect(),
+    };
+    leaf.render("field-sheet.html", &view)
+}
+
+/// The features that there is room for, those counted most, and the rest; each in the vocabulary's order.
+fn divided<'f>(features: &[&'f Feature], counted: impl Fn(&Feature) -> usize) -> (Vec<&'f Feature>, Vec<&'f Feature>) {
+    let mut ranked: Vec<(usize, usize)> = features
+        .iter()
+        .enumerate()
+        .map(|(at, feature)| (counted(feature), at))
+        .filter(|(count, _)| *count > 0)
+        .collect();
+    ranked.sort_by_key(|(count, at)| (Reverse(*count), *at));
+    let chosen: BTreeSet<usize> = ranked.into_iter().take(MOST).map(|(_, at)| at).collect();
+    let (asked, rest): (Vec<_>, Vec<_>) = features.iter().enumerate().partition(|(at, _)| chosen.contains(at));
+    let plain = |list: Vec<(usize, &&'f Feature)>| list.into_iter().map(|(_, feature)| *feature).collect();
+    (plain(asked), plain(rest))
+}
+
+fn parts(features: &[&Feature]) -> Vec<Part> {
+    let mut parts: Vec<Part> = Vec::new();
+    for feature in features {
+        let zone = feature.zone.as_deref().unwrap_or(turning::ELSEWHERE);
+        match parts.iter_mut().find(|part| part.name == zone) {
+            Some(part) => part.features.push(asked(feature)),
+            None => parts.push(Part { name: zone.to_string(), features: vec![asked(feature)] }),
+        }
+    }
+    parts.sort_by_key(|part| turning::place(&part.name));
+    parts.iter_mut().for_each(|part| part.name = spaced(&part.name));
+    parts
+}
+
+fn asked(feature: &Feature) -> Asked {
+    let (states, written) = match &feature.kind {
+        Kind::State { states } => {
+            let told = states.iter().map(|state| state.as_str()).filter(|state| *state != "absent");
+            (told.map(spaced).collect(), None)
+        }
+        Kind::Count => (Vec::new(), Some("how many".to_string())),
+        Kind::Measure(measure) => (Vec::new(), Some(measure.unit.word().to_string())),
+        Kind::Number | Kind::Code => (Vec::new(), Some("as it stands".to_string())),
+    };
+    Asked { name: feature.name.clone(), look: feature.look.clone(), states, written }
+}

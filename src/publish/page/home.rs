@@ -1,0 +1,133 @@
+//! The first page: the models of all makers at a glance, what was seen last, what is open, and what it is about.
+
+use std::cmp::Reverse;
+
+use serde::Serialize;
+
+use crate::explain;
+use crate::page::PageError;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::Content;
+use crate::record::id::{Thing, Whole};
+use crate::record::observation::Placement;
+use crate::resolve::RecordIndex;
+use crate::view::context::Context;
+use crate::view::glance;
+use crate::view::leaf::{Frame, Leaf, Link};
+use crate::view::open;
+
+/// Writes the first page.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "home",
+    description: "the first page: all models at a glance, what was seen last, and what is open",
+    owns: &["index.html"],
+    publish,
+};
+
+/// So many observations are named as the latest, and so many variants as those to look at first.
+const LATEST: usize = 6;
+const ASKED: usize = 3;
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    caution: &'static str,
+    summary: String,
+    body: String,
+    ruler: Option<String>,
+    makers: Vec<glance::MakerView>,
+    latest: Vec<Latest>,
+    open: open::Questions,
+    asked: Vec<Asked>,
+    counts: Counts,
+}
+
+#[derive(Serialize)]
+struct Latest {
+    day: String,
+    observation: Link,
+    variant: Option<Link>,
+}
+
+#[derive(Serialize)]
+struct Asked {
+    question: Link,
+    request: String,
+}
+
+#[derive(Serialize)]
+struct Counts {
+    makers: usize,
+    models: usize,
+    variants: usize,
+    garments: usize,
+    observations: usize,
+    sources: usize,
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    vec![OutputFile::new("index.html", move || page(context))]
+}
+
+fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, "index.html");
+    let catalog = leaf.catalog();
+    let about = catalog.records.iter().find(|record| matches!(record.content, Content::About(_)));
+    let scale = glance::scale(&leaf, &[]);
+    let view = View {
+        frame: leaf.frame("", Vec::new()),
+        caution: explain::CAUTION,
+        summary: catalog.about.summary.clone(),
+        body: about.map_or_else(String::new, |record| leaf.prose(record)),
+        ruler: scale.map(|scale| scale.ruler()),
+        makers: glance::makers(&leaf, scale),
+        latest: latest(&leaf),
+        open: open::questions(&leaf),
+        asked: asked(&leaf),
+        counts: counts(&leaf),
+    };
+    leaf.render("home.html", &view)
+}
+
+/// The observations of the latest days, first the last.
+fn latest(leaf: &Leaf<'_>) -> Vec<Latest> {
+    let numbered = (0_u32..).map(RecordIndex).zip(&leaf.catalog().records);
+    let mut dated: Vec<_> = numbered
+        .filter_map(|(index, record)| Some((record.content.observation()?.observed?, &record.path, index)))
+        .collect();
+    dated.sort_by_key(|(day, path, _)| (Reverse(*day), *path));
+    let view = |(day, _, index): (crate::date::Day, _, RecordIndex)| {
+        let placement = leaf.catalog().record(index).content.observation().map(|found| &found.placement);
+        let variant = match placement {
+            Some(Placement::Variant(variant)) => Some(leaf.thing(&Thing::of(Whole::Variant(variant.clone())))),
+            _ => None,
+        };
+        Latest { day: day.to_string(), observation: leaf.record(index), variant }
+    };
+    dated.into_iter().take(LATEST).map(view).collect()
+}
+
+/// The variants of which one more observation would settle most.
+fn asked(leaf: &Leaf<'_>) -> Vec<Asked> {
+    let questions = leaf.context.questions().iter();
+    let asked = questions.filter_map(|question| {
+        let variant = leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
+        let question_link = leaf.link(variant.name, &format!("questions.html#{}", open::anchor(question)));
+        Some(Asked { question: question_link, request: open::request(leaf, question)? })
+    });
+    asked.take(ASKED).collect()
+}
+
+fn counts(leaf: &Leaf<'_>) -> Counts {
+    let catalog = leaf.catalog();
+    let observations = catalog.records.iter().filter(|record| matches!(record.content, Content::Observation(_)));
+    Counts {
+        makers: catalog.makers.len(),
+        models: catalog.models.len(),
+        variants: catalog.variants.len(),
+        garments: catalog.garments.len(),
+        observations: observations.count(),
+        sources: catalog.cited.len(),
+    }
+}

@@ -1,0 +1,165 @@
+//! The pages of a garment in hand and of a garment to record, and both as one file that works alone: `garment.html`.
+//!
+//! What the pages conclude is worked out in the browser, by the scripts `site/assets/dating*.js`, from the rules.
+
+mod recording;
+
+use serde::Serialize;
+
+use crate::markup;
+use crate::page::PageError;
+use crate::publish::export::rules;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::publish::page::in_hand::recording::Recording;
+use crate::view::context::Context;
+use crate::view::leaf::{Frame, Leaf};
+
+/// Writes the pages, and what they know as scripts that a page from a folder can read.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "in-hand",
+    description: "a garment in hand: bounds, variants and years from what is tapped; its entry; also as one file for a phone",
+    owns: &["in-hand.html", "record.html", "garment.html", "rules/rules.js", "drawings.js", "recording.js"],
+    publish,
+};
+
+/// The scripts that hold what is known, before those that read it.
+const DATA: [&str; 3] = ["rules/rules.js", "drawings.js", "recording.js"];
+
+/// The style sheets of all pages, in their order.
+const STYLES: [&str; 3] = ["assets/site.css", "assets/figures.css", "assets/hand.css"];
+
+/// The scripts of all pages, in their order.
+const SHARED: [&str; 8] = [
+    "assets/elements.js",
+    "assets/drawing.js",
+    "assets/dating-years.js",
+    "assets/dating-landmarks.js",
+    "assets/dating-tables.js",
+    "assets/dating-words.js",
+    "assets/dating.js",
+    "assets/asking.js",
+];
+
+/// The script of the file that works alone, which shows one of the two pages.
+const ALONE: &str = "assets/alone.js";
+
+/// The scripts of the page of a garment in hand.
+const HAND: [&str; 2] = ["assets/answering.js", "assets/hand.js"];
+
+/// The scripts of the page of a garment to record.
+const RECORD: [&str; 4] =
+    ["assets/recording-dates.js", "assets/recording-entry.js", "assets/recording-effects.js", "assets/record.js"];
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    /// The scripts of the page, in their order.
+    scripts: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Alone<'a> {
+    language: &'a str,
+    title: &'a str,
+    licence: &'a str,
+    version: &'a str,
+    policy: String,
+    /// Where the site's pages stand, for links out of the file; `none` where that is not known.
+    site: String,
+    styles: Vec<String>,
+    scripts: Vec<String>,
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    let data = |path, script: fn(&Context<'_>) -> Result<String, String>| {
+        OutputFile::new(path, move || script(context).map(String::into_bytes))
+    };
+    vec![
+        OutputFile::new("in-hand.html", move || page(context, "in-hand.html", "Garment in hand", &HAND)),
+        OutputFile::new("record.html", move || page(context, "record.html", "Record a garment", &RECORD)),
+        OutputFile::new("garment.html", move || alone(context)),
+        data(DATA[0], rules_script),
+        data(DATA[1], drawings_script),
+        data(DATA[2], recording_script),
+    ]
+}
+
+fn page(context: &Context<'_>, path: &str, title: &str, own: &[&str]) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, path);
+    let scripts = DATA.iter().chain(&SHARED).chain(own).map(|path| leaf.href(path)).collect();
+    leaf.render(path, &View { frame: leaf.frame(title, Vec::new()), scripts })
+}
+
+fn rules_script(context: &Context<'_>) -> Result<String, String> {
+    let json = std::str::from_utf8(rules::whole(context)?).map_err(|error| error.to_string())?;
+    Ok(script("bartackRules", json))
+}
+
+fn drawings_script(context: &Context<'_>) -> Result<String, String> {
+    let json = serde_json::to_string(&context.site.drawing_texts()).map_err(|error| error.to_string())?;
+    Ok(script("bartackDrawings", &json))
+}
+
+fn recording_script(context: &Context<'_>) -> Result<String, String> {
+    recorded(&recording::of(context))
+}
+
+fn light_recording_script(context: &Context<'_>) -> Result<String, String> {
+    recorded(&recording::without_names(context))
+}
+
+fn recorded(recording: &Recording<'_>) -> Result<String, String> {
+    let json = serde_json::to_string(recording).map_err(|error| error.to_string())?;
+    Ok(script("bartackRecording", &json))
+}
+
+/// JSON as a classic script, with nothing in it that could end a script element.
+fn script(name: &str, json: &str) -> String {
+    let json = json.trim_end().replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029");
+    format!("window.{name} = {json};\n")
+}
+
+fn alone(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+    let about = &context.knowledge.catalog.about;
+    let styles = STYLES.iter().map(|path| asset(context, path)).collect::<Result<Vec<String>, PageError>>()?;
+    let mut scripts = Vec::new();
+    for script in [rules_script, drawings_script, light_recording_script] {
+        scripts.push(script(context).map_err(PageError)?);
+    }
+    for path in [ALONE].iter().chain(&SHARED).chain(&HAND).chain(&RECORD) {
+        scripts.push(asset(context, path)?);
+    }
+    let site = match &about.address {
+        Some(address) => format!("{}/", address.trim_end_matches('/')),
+        None => "none".to_string(),
+    };
+    let view = Alone {
+        language: &about.language,
+        title: &about.title,
+        licence: &about.licence,
+        version: context.version,
+        policy: policy(&scripts, &styles),
+        site,
+        styles,
+        scripts,
+    };
+    context.site.render("garment.html", &view)
+}
+
+fn policy(scripts: &[String], styles: &[String]) -> String {
+    let scripts: Vec<&str> = scripts.iter().map(String::as_str).collect();
+    let styles: Vec<&str> = styles.iter().map(String::as_str).collect();
+    markup::policy_with_hashes(&scripts, &styles)
+}
+
+/// A built-in or own asset as text that can stand within an element of a page.
+fn asset(context: &Context<'_>, path: &str) -> Result<String, PageError> {
+    let content = context.site.assets().get(path).ok_or_else(|| PageError(format!("site/{path}: missing")))?;
+    let text = String::from_utf8(content.clone()).map_err(|_| PageError(format!("site/{path}: not UTF-8")))?;
+    let lower = text.to_ascii_lowercase();
+    if ["</script", "</style", "<!--"].iter().any(|end| lower.contains(end)) {
+        return Err(PageError(format!("site/{path}: holds the end of an element, so it cannot stand within a page")));
+    }
+    Ok(text)
+}

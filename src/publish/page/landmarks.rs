@@ -1,0 +1,142 @@
+//! The page of landmarks: public facts that bound the date of anything bearing a feature, on one scale with the models.
+
+use serde::Serialize;
+
+use crate::date::{Day, DaySpan};
+use crate::evidence::landmark;
+use crate::explain;
+use crate::page::{self, PageError};
+use crate::publish::moved;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::landmark::{Condition, Force, Landmark};
+use crate::resolve::RecordIndex;
+use crate::view::chart::{Mark, Scale, Shape};
+use crate::view::context::Context;
+use crate::view::glance;
+use crate::view::leaf::{Cited, Frame, Leaf, name, spaced};
+use crate::view::seen::rounded;
+
+/// Writes the page of landmarks.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "landmarks",
+    description: "all landmarks with their dates, force and sources",
+    owns: &["landmarks.html"],
+    publish,
+};
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    caution: &'static str,
+    landmarks: Vec<LandmarkView>,
+    ruler: Option<String>,
+    makers: Vec<glance::MakerView>,
+}
+
+#[derive(Serialize)]
+struct LandmarkView {
+    anchor: String,
+    /// What it was once called in addresses.
+    aliases: Vec<String>,
+    title: String,
+    /// Its days on the scale of the page.
+    strip: Option<String>,
+    when: String,
+    not_before: Option<String>,
+    not_after: Option<String>,
+    stock_years: u32,
+    hard: bool,
+    odds: String,
+    market: Option<String>,
+    sources: Vec<Cited>,
+    body: String,
+    #[serde(skip)]
+    order: (Option<Day>, String),
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    vec![OutputFile::new("landmarks.html", move || page(context))]
+}
+
+fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, "landmarks.html");
+    let indexes = leaf.catalog().landmarks.values();
+    let scale = glance::scale(&leaf, &marks(&leaf));
+    let mut landmarks: Vec<_> = indexes.filter_map(|index| view(&leaf, *index, scale)).collect();
+    moved::settle(&mut landmarks, |landmark| (&landmark.anchor, &mut landmark.aliases));
+    landmarks.sort_by(|one, other| one.order.cmp(&other.order));
+    let frame = leaf.frame("Landmarks", Vec::new());
+    leaf.render(
+        "landmarks.html",
+        &View {
+            frame,
+            caution: explain::CAUTION,
+            landmarks,
+            ruler: scale.map(|scale| scale.ruler()),
+            makers: glance::makers(&leaf, scale),
+        },
+    )
+}
+
+/// The days of all landmarks, for a scale that holds them.
+fn marks(leaf: &Leaf<'_>) -> Vec<Mark> {
+    let found = leaf.catalog().landmarks.values().filter_map(|index| landmark::of(leaf.catalog(), *index));
+    let circa = leaf.catalog().circa();
+    let days = found.flat_map(|found| [landmark::not_before(found, circa), landmark::not_after(found, circa)]);
+    days.filter_map(|day| Mark::new(Shape::Document, DaySpan::new(day, day)?)).collect()
+}
+
+fn view(leaf: &Leaf<'_>, index: RecordIndex, scale: Option<Scale>) -> Option<LandmarkView> {
+    let record = leaf.catalog().record(index);
+    let found: &Landmark = landmark::of(leaf.catalog(), index)?;
+    let circa = leaf.catalog().circa();
+    let (not_before, not_after) = (landmark::not_before(found, circa), landmark::not_after(found, circa));
+    let (Force::Hard { odds } | Force::Soft { odds }) = found.force;
+    Some(LandmarkView {
+        anchor: page::anchor(record.path.stem()),
+        aliases: moved::aliases(leaf.context, record),
+        strip: scale.map(|scale| strip(found, (not_before, not_after), scale)),
+        title: name(record),
+        when: condition(leaf, &found.when.value),
+        not_before: not_before.map(|day| day.to_string()),
+        not_after: not_after.map(|day| day.to_string()),
+        stock_years: found.stock_years,
+        hard: matches!(found.force, Force::Hard { .. }),
+        odds: rounded(odds),
+        market: found.market.clone(),
+        sources: found.sources.iter().map(|source| leaf.cited(record.file, &source.value)).collect(),
+        body: leaf.prose(record),
+        order: (not_before.or(not_after), record.path.to_string()),
+    })
+}
+
+fn strip(found: &Landmark, days: (Option<Day>, Option<Day>), scale: Scale) -> String {
+    let said = |words: &str, day: Option<Day>| day.map(|day| format!("{words} {day}"));
+    let words: Vec<String> = [said("not before", days.0), said("not after", days.1)].into_iter().flatten().collect();
+    scale.bound(days, &words.join(", "), if matches!(found.force, Force::Hard { .. }) { "hard" } else { "soft" })
+}
+
+/// Says which garments a landmark speaks of.
+fn condition(leaf: &Leaf<'_>, condition: &Condition) -> String {
+    let feature =
+        |id: &str| leaf.catalog().vocabulary.feature(id).map_or_else(|| spaced(id), |found| found.name.clone());
+    let joined = |parts: &[Condition], word: &str| {
+        parts.iter().map(|part| self::condition(leaf, part)).collect::<Vec<_>>().join(word)
+    };
+    match condition {
+        Condition::State { feature: id, state } => format!("{}: {}", feature(id.as_str()), spaced(state.as_str())),
+        Condition::Range { feature: id, from, to } => format!("{} {}", feature(id.as_str()), range(*from, *to)),
+        Condition::Any(parts) => joined(parts, ", or "),
+        Condition::All(parts) => joined(parts, ", and "),
+    }
+}
+
+fn range(from: Option<f64>, to: Option<f64>) -> String {
+    match (from, to) {
+        (Some(from), Some(to)) => format!("from {} to {}", rounded(from), rounded(to)),
+        (Some(from), None) => format!("{} or more", rounded(from)),
+        (None, Some(to)) => format!("{} or less", rounded(to)),
+        (None, None) => "with any number".to_string(),
+    }
+}

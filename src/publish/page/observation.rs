@@ -1,0 +1,222 @@
+//! An observation's page: what somebody saw, as they recorded it, and what was made of it.
+
+use serde::Serialize;
+
+use crate::evidence::reading;
+use crate::explain;
+use crate::page::PageError;
+use crate::publish::moved;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::Record;
+use crate::record::id::{Thing, VariantId, Whole};
+use crate::record::observation::{Basis, Observation, PlacedBy, Placement, Unplaced};
+use crate::resolve::{GarmentIndex, RecordIndex};
+use crate::view::claims::{self, ClaimView};
+use crate::view::context::Context;
+use crate::view::leaf::{Cited, Frame, Leaf, Link, name};
+use crate::view::path;
+use crate::view::readings::{self, ZoneView};
+use crate::view::reasons::{self, VoiceView};
+use crate::view::shown::{self, PhotographView};
+
+/// Writes the observations' pages.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "observation",
+    description: "a page for each observation, placed or not",
+    owns: &["makers/*/*/*/*.html", "unplaced/*.html"],
+    publish,
+};
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    caution: &'static str,
+    name: String,
+    body: String,
+    basis: &'static str,
+    withheld: Option<String>,
+    placed: Option<Placed>,
+    unplaced: Option<NotPlaced>,
+    facts: Vec<Fact>,
+    same_garment: Vec<Link>,
+    date: Option<Date>,
+    estimate: Option<&'static str>,
+    concluded: Option<String>,
+    /// Why that is, and what would change it.
+    why: Vec<String>,
+    zones: Vec<ZoneView>,
+    photographs: Vec<PhotographView>,
+    sources: Vec<Cited>,
+    claims: Vec<ClaimView>,
+}
+
+#[derive(Serialize)]
+struct Placed {
+    variant: Link,
+    by: &'static str,
+    voice: Option<VoiceView>,
+}
+
+#[derive(Serialize)]
+struct NotPlaced {
+    known: Vec<Link>,
+    wearer: Option<&'static str>,
+    perhaps: Vec<Link>,
+}
+
+#[derive(Serialize)]
+struct Fact {
+    name: &'static str,
+    value: String,
+}
+
+#[derive(Serialize)]
+struct Date {
+    code: String,
+    words: String,
+    by: Option<&'static str>,
+    as_written: Option<String>,
+    note: Option<String>,
+    key: Option<Cited>,
+    voice: Option<VoiceView>,
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    let records = (0_u32..).map(RecordIndex).zip(&context.knowledge.catalog.records);
+    let pages = records.filter_map(|(index, record)| {
+        let file = OutputFile::new(path::record(record), move || page(context, index));
+        match &record.content.observation()?.placement {
+            Placement::Variant(variant) => Some(file.of(variant.maker())),
+            Placement::Unplaced(_) => Some(file),
+        }
+    });
+    pages.chain(moved::pages(context, moved::Kind::Observation)).collect()
+}
+
+fn page(context: &Context<'_>, index: RecordIndex) -> Result<Vec<u8>, PageError> {
+    let record = context.knowledge.catalog.record(index);
+    let leaf = Leaf::new(context, path::record(record));
+    let missing = || PageError(format!("{} is no observation", record.path));
+    let seen = record.content.observation().ok_or_else(missing)?;
+    let garment = context.index.garment(index);
+    let span = garment.and_then(|garment| context.knowledge.made.get(&garment));
+    let (placed, unplaced, trail) = placing(&leaf, record, seen);
+    let view = View {
+        frame: leaf.frame(name(record), trail),
+        caution: explain::CAUTION,
+        name: name(record),
+        body: leaf.prose(record),
+        basis: readings::basis(seen.basis.value),
+        withheld: leaf.catalog().withheld.contains(&index).then(|| withheld(&leaf, record, seen)),
+        placed,
+        unplaced,
+        facts: facts(seen),
+        same_garment: same_garment(&leaf, index),
+        date: date(&leaf, record, seen),
+        estimate: estimate(&leaf, index),
+        why: garment.map(|garment| why(&leaf, garment)).unwrap_or_default(),
+        concluded: span.filter(|span| !span.is_open()).map(|span| explain::span(*span)),
+        zones: readings::of(&leaf, seen),
+        photographs: shown::of(&leaf, index, seen),
+        sources: seen.sources.iter().map(|source| leaf.cited(record.file, &source.value)).collect(),
+        claims: claims::written_in(&leaf, index),
+    };
+    leaf.render("observation.html", &view)
+}
+
+/// The reasons for the days between which a garment was made, unless they are its own date, which stands above them.
+fn why(leaf: &Leaf<'_>, garment: GarmentIndex) -> Vec<String> {
+    let without = leaf.context.without();
+    if !explain::garment::rests_on_others(&without, garment) {
+        return Vec::new();
+    }
+    reasons::sentences(leaf, &explain::garment::sentences(&without, garment)[1..])
+}
+
+fn placing(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> (Option<Placed>, Option<NotPlaced>, Vec<Link>) {
+    match &seen.placement {
+        Placement::Variant(variant) => {
+            let of = |whole: Whole| leaf.thing(&Thing::of(whole));
+            let own = leaf.catalog().variants.get(variant).map(|entry| leaf.record(entry.record));
+            let trail = [Some(of(Whole::Maker(variant.maker()))), Some(of(Whole::Model(variant.model()))), own];
+            (Some(placed(leaf, record, seen, variant)), None, trail.into_iter().flatten().collect())
+        }
+        Placement::Unplaced(known) => (None, Some(not_placed(leaf, known)), Vec::new()),
+    }
+}
+
+fn placed(leaf: &Leaf<'_>, record: &Record, seen: &Observation, variant: &VariantId) -> Placed {
+    let voice = leaf.context.index.voice(&format!("{}#seen", record.path));
+    let by = match reading::placed_by(leaf.catalog(), seen) {
+        PlacedBy::Mark => "a label or number on it names it",
+        PlacedBy::Paper if seen.basis.value == Basis::Document => "the document names it",
+        PlacedBy::Paper => "a paper with it names it",
+        PlacedBy::Judged => "somebody judged so",
+    };
+    Placed {
+        variant: leaf.thing(&Thing::of(Whole::Variant(variant.clone()))),
+        by,
+        voice: voice.map(|voice| reasons::voice(leaf, voice)),
+    }
+}
+
+fn not_placed(leaf: &Leaf<'_>, known: &Unplaced) -> NotPlaced {
+    let wholes = [
+        known.maker.as_ref().map(|maker| Whole::Maker(maker.value.clone())),
+        known.model.as_ref().map(|model| Whole::Model(model.value.clone())),
+        known.line.as_ref().map(|line| Whole::Line(line.value.clone())),
+    ];
+    let perhaps = known.perhaps.iter().map(|variant| Whole::Variant(variant.value.clone()));
+    NotPlaced {
+        known: wholes.into_iter().flatten().map(|whole| leaf.thing(&Thing::of(whole))).collect(),
+        wearer: known.wearer.map(|wearer| wearer.word()),
+        perhaps: perhaps.map(|whole| leaf.thing(&Thing::of(whole))).collect(),
+    }
+}
+
+fn facts(seen: &Observation) -> Vec<Fact> {
+    let facts = [
+        ("Looked at on", seen.observed.map(|day| day.to_string())),
+        ("By", seen.observer.as_ref().map(|observer| observer.value.clone())),
+        ("Found with", seen.find.clone()),
+        ("Factory", seen.factory.clone()),
+        ("Sold new in", seen.market.clone()),
+    ];
+    facts.into_iter().filter_map(|(name, value)| Some(Fact { name, value: value? })).collect()
+}
+
+fn same_garment(leaf: &Leaf<'_>, index: RecordIndex) -> Vec<Link> {
+    let garment = leaf.context.index.garment(index).map(|garment| leaf.catalog().garment(garment));
+    let observations = garment.map_or(&[][..], |garment| garment.observations.as_slice());
+    observations.iter().filter(|other| **other != index).map(|other| leaf.record(*other)).collect()
+}
+
+fn date(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> Option<Date> {
+    let made = readings::date(leaf.catalog(), record.file, seen)?;
+    let voice = leaf.context.index.voice(&format!("{}#made", record.path));
+    Some(Date {
+        code: made.as_str().to_string(),
+        words: explain::span(made.span(leaf.catalog().circa())),
+        by: readings::dated_by(seen),
+        as_written: seen.made_as_written.clone(),
+        note: seen.made_note.clone(),
+        key: seen.made_source.as_ref().map(|source| leaf.cited(record.file, &source.value)),
+        voice: voice.map(|voice| reasons::voice(leaf, voice)),
+    })
+}
+
+fn estimate(leaf: &Leaf<'_>, index: RecordIndex) -> Option<&'static str> {
+    let estimate = leaf.context.index.estimate(index)?;
+    Some(if estimate.fits { "fits what else is known" } else { "does not fit what else is known, and bounds nothing" })
+}
+
+fn withheld(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> String {
+    use crate::record::WithheldWhat;
+    let address = record.path.address();
+    let found = leaf.catalog().about.withheld.iter().find(|withheld| match &withheld.what.value {
+        WithheldWhat::Path(path) => address == path || address.starts_with(&format!("{path}/")),
+        WithheldWhat::Observer(name) => seen.observer.as_ref().is_some_and(|observer| observer.value == *name),
+    });
+    found.map_or_else(String::new, |withheld| withheld.reason.clone())
+}

@@ -1,0 +1,170 @@
+//! The page of open questions: what to look at on which garment, first where an observation would settle most.
+//!
+//! What is open comes from `reason`; here it is ranked over the whole knowledge base and put into words.
+
+use serde::Serialize;
+
+use crate::comparison::question::{Gap, Look, Question, Wait, Why};
+use crate::explain;
+use crate::explain::comparison as words;
+use crate::knowledge::Side;
+use crate::page::PageError;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::id::{Thing, Whole};
+use crate::resolve::Catalog;
+use crate::view::context::Context;
+use crate::view::leaf::{Frame, Leaf, Link};
+use crate::view::open;
+use crate::view::pairs;
+use crate::view::path;
+use crate::view::reasons;
+use crate::view::unplaced::{self, Answered};
+
+/// Writes the page of open questions.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "questions",
+    description: "open questions: what to look at on which garment, ranked by how much it would settle",
+    owns: &["questions.html"],
+    publish,
+};
+
+/// So many variants are asked about in full; the others are only named.
+const IN_FULL: usize = 24;
+
+/// So many features of each.
+const LOOKS: usize = 6;
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    caution: &'static str,
+    open: open::Questions,
+    unplaced: Vec<Answered>,
+    asked: Vec<Asked>,
+    others: Vec<Link>,
+}
+
+#[derive(Serialize)]
+struct Asked {
+    anchor: String,
+    variant: Link,
+    request: Option<String>,
+    looks: Vec<LookView>,
+    more: usize,
+    dates: Vec<Link>,
+}
+
+#[derive(Serialize)]
+struct LookView {
+    feature: String,
+    look: String,
+    counted: usize,
+    waits: Vec<WaitView>,
+}
+
+#[derive(Serialize)]
+struct WaitView {
+    other: Link,
+    why: String,
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    vec![OutputFile::new("questions.html", move || page(context))]
+}
+
+fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, "questions.html");
+    let ranked = context.questions();
+    let (full, others) = ranked.split_at(ranked.len().min(IN_FULL));
+    let variant = |question: &Question| leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
+    let view = View {
+        frame: leaf.frame("Open questions", Vec::new()),
+        caution: explain::CAUTION,
+        open: open::questions(&leaf),
+        unplaced: unplaced::all(&leaf),
+        asked: full.iter().map(|question| asked(&leaf, question)).collect(),
+        others: others.iter().map(variant).collect(),
+    };
+    leaf.render("questions.html", &view)
+}
+
+fn asked(leaf: &Leaf<'_>, question: &Question) -> Asked {
+    let looks: Vec<&Look> = question.looks.iter().take(LOOKS).collect();
+    Asked {
+        anchor: open::anchor(question),
+        variant: leaf.thing(&Thing::of(Whole::Variant(question.variant.clone()))),
+        request: open::request(leaf, question),
+        looks: looks.into_iter().filter_map(|look| look_view(leaf, question, look)).collect(),
+        more: question.looks.len().saturating_sub(LOOKS),
+        dates: question.gaps.iter().map(|(side, gap)| date(leaf, question, (*side, *gap))).collect(),
+    }
+}
+
+fn look_view(leaf: &Leaf<'_>, question: &Question, look: &Look) -> Option<LookView> {
+    let feature = leaf.catalog().vocabulary.feature(look.feature.as_str())?;
+    Some(LookView {
+        feature: feature.name.clone(),
+        look: feature.look.clone(),
+        counted: look.counted,
+        waits: look.waits.iter().map(|wait| wait_view(leaf, question, look, wait)).collect(),
+    })
+}
+
+fn wait_view(leaf: &Leaf<'_>, question: &Question, look: &Look, wait: &Wait) -> WaitView {
+    let (a, b) =
+        if question.variant < wait.other { (&question.variant, &wait.other) } else { (&wait.other, &question.variant) };
+    let compared = pairs::between(leaf.context, a, b);
+    let has_row = compared.is_some_and(|found| found.features.iter().any(|row| row.feature == look.feature));
+    let page = pairs::path(a, b);
+    let to = if has_row { format!("{page}#feature-{}", look.feature) } else { page };
+    WaitView { other: leaf.link(pairs::short_name(leaf, &wait.other), &to), why: why(leaf.catalog(), &wait.why) }
+}
+
+fn why(catalog: &Catalog, why: &Why) -> String {
+    match why {
+        Why::Thin(1) => "one more and they can be compared".to_string(),
+        Why::Thin(missing) => format!("{missing} more of the two and they can be compared"),
+        Why::Flip(now, others) => {
+            let others: Vec<String> = others.iter().map(|verdict| words::verdict_words(verdict, catalog)).collect();
+            let now = words::verdict_words(now, catalog);
+            format!("now {now}; one more garment could make it {}", others.join(", or "))
+        }
+    }
+}
+
+/// What is wanting, with the way to the bound on the variant's page.
+fn date(leaf: &Leaf<'_>, question: &Question, (side, gap): (Side, Gap)) -> Link {
+    let page = path::thing(&Thing::of(Whole::Variant(question.variant.clone())));
+    leaf.link(wanted(side, gap), &format!("{page}#{}", reasons::bound_anchor(side)))
+}
+
+/// What is wanting in an era, and what would supply it.
+fn wanted(side: Side, gap: Gap) -> &'static str {
+    match (side, gap) {
+        (Side::BeginEarliest, Gap::Open) => {
+            "nothing says when it can have begun at the earliest: a list without it would"
+        }
+        (Side::BeginLatest, Gap::Open) => "nothing says by when it had begun: an early date on a garment would",
+        (Side::EndEarliest, Gap::Open) => {
+            "nothing says until when it was made at least: a late date on a garment would"
+        }
+        (Side::EndLatest, Gap::Open) => "nothing says by when it had ended: a list that says it was given up would",
+        (Side::BeginEarliest, Gap::Estimated) => "its earliest beginning is only estimated",
+        (Side::BeginLatest, Gap::Estimated) => {
+            "that it had begun is only estimated: an early date on a garment counts more"
+        }
+        (Side::EndEarliest, Gap::Estimated) => {
+            "how long it was made is only estimated: a late date on a garment counts more"
+        }
+        (Side::EndLatest, Gap::Estimated) => "its latest end is only estimated",
+        (Side::BeginEarliest, Gap::OneVoice) => "one voice alone says when it can have begun at the earliest",
+        (Side::BeginLatest, Gap::OneVoice) => {
+            "one voice alone says by when it had begun: another early date would bear it out"
+        }
+        (Side::EndEarliest, Gap::OneVoice) => {
+            "one voice alone says how long it was made: another late date would bear it out"
+        }
+        (Side::EndLatest, Gap::OneVoice) => "one voice alone says by when it had ended",
+    }
+}

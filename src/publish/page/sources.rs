@@ -1,0 +1,112 @@
+//! The page of sources: what each is, as trees of what repeats what, roots first.
+
+use serde::Serialize;
+
+use crate::page::{self, PageError};
+use crate::publish::moved;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::citation::WeightClass;
+use crate::resolve::SourceIndex;
+use crate::view::context::Context;
+use crate::view::descent::{self, Place};
+use crate::view::leaf::{Frame, Leaf, Link, is_web};
+
+/// Writes the page of sources.
+pub const PUBLISHER: Publisher =
+    Publisher { name: "sources", description: "all sources, with what repeats what", owns: &["sources.html"], publish };
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    kinds: Vec<Kind>,
+}
+
+#[derive(Default, Serialize)]
+struct Kind {
+    anchor: &'static str,
+    title: &'static str,
+    sources: Vec<SourceView>,
+    /// The tags that close the last tree.
+    after: String,
+}
+
+#[derive(Serialize)]
+struct SourceView {
+    /// The tags that set it below the one before.
+    before: String,
+    anchor: String,
+    /// What it was once called in addresses.
+    aliases: Vec<String>,
+    citation: String,
+    kind: String,
+    date: Option<String>,
+    url: Option<String>,
+    archived: Option<String>,
+    repeats: Vec<Link>,
+    repeated_by: Vec<Link>,
+    roots: Vec<Link>,
+    in_cycle: bool,
+    written_in: Option<Link>,
+    body: String,
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    vec![OutputFile::new("sources.html", move || page(context))]
+}
+
+fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+    let leaf = Leaf::new(context, "sources.html");
+    let kinds = [
+        (WeightClass::Contemporary, "contemporary", "Made at the time"),
+        (WeightClass::Secondary, "secondary", "Written later"),
+        (WeightClass::Statement, "statements", "Somebody says so"),
+    ];
+    let sources = &leaf.catalog().cited;
+    let (trees, repeaters) = (descent::trees(sources), descent::repeaters(sources));
+    let mut views: Vec<SourceView> =
+        trees.iter().map(|place| view(&leaf, place.source, &repeaters[place.source.0 as usize])).collect();
+    moved::settle(&mut views, |view| (&view.anchor, &mut view.aliases));
+    let mut views = views.into_iter();
+    let mut groups = kinds.map(|(_, anchor, title)| (Vec::new(), Kind { anchor, title, ..Kind::default() }));
+    for tree in trees.chunk_by(|_, next| next.depth > 0) {
+        let class = sources[tree[0].source.0 as usize].kind.weight_class();
+        let Some(at) = kinds.iter().position(|(of, _, _)| *of == class) else { continue };
+        groups[at].0.extend_from_slice(tree);
+        groups[at].1.sources.extend(views.by_ref().take(tree.len()));
+    }
+    let kinds = groups.into_iter().map(|(places, kind)| nested(&places, kind));
+    let frame = leaf.frame("Sources", Vec::new());
+    leaf.render("sources.html", &View { frame, kinds: kinds.filter(|kind| !kind.sources.is_empty()).collect() })
+}
+
+fn nested(places: &[Place], mut kind: Kind) -> Kind {
+    let (before, after) = descent::nesting(places);
+    kind.sources.iter_mut().zip(before).for_each(|(source, before)| source.before = before);
+    kind.after = after;
+    kind
+}
+
+fn view(leaf: &Leaf<'_>, index: SourceIndex, repeated_by: &[SourceIndex]) -> SourceView {
+    let source = leaf.catalog().cited(index);
+    let links = |sources: &mut dyn Iterator<Item = &SourceIndex>| sources.map(|source| leaf.source(*source)).collect();
+    let record = source.record.map(|index| leaf.catalog().record(index));
+    let place = source.places.first().filter(|_| record.is_none());
+    let path = place.map(|place| leaf.catalog().sources.file(place.file).path().as_str());
+    SourceView {
+        before: String::new(),
+        aliases: record.map_or_else(Vec::new, |record| moved::aliases(leaf.context, record)),
+        anchor: page::anchor(&source.name),
+        citation: source.citation.clone(),
+        kind: source.kind.word().replace('-', " "),
+        date: source.date.as_ref().map(|date| date.as_str().to_string()),
+        url: source.url.clone().filter(|url| is_web(url)),
+        archived: source.archived.clone().filter(|url| is_web(url)),
+        repeats: links(&mut source.repeats.iter()),
+        repeated_by: links(&mut repeated_by.iter()),
+        roots: if source.repeats.is_empty() { Vec::new() } else { links(&mut source.roots.iter()) },
+        in_cycle: source.in_cycle,
+        written_in: path.and_then(|path| leaf.claim(path)),
+        body: record.map_or_else(String::new, |record| leaf.prose(record)),
+    }
+}

@@ -1,0 +1,126 @@
+//! A variant's page: its era with what each bound rests on, what is said of it, and everything recorded of it.
+
+use serde::Serialize;
+
+use crate::explain;
+use crate::page::PageError;
+use crate::publish::moved;
+use crate::publish::output::OutputFile;
+use crate::publish::output::Publisher;
+use crate::record::Content;
+use crate::record::id::{Thing, VariantId, Whole};
+use crate::resolve::RecordIndex;
+use crate::view::claims::{self, ClaimView};
+use crate::view::context::Context;
+use crate::view::figures::{self, Plate};
+use crate::view::leaf::{Frame, Leaf, Link, name};
+use crate::view::pairs;
+use crate::view::path;
+use crate::view::readings;
+use crate::view::reasons::{self, EraView};
+use crate::view::states::{self, StateView};
+use crate::view::strips::{self, Chart};
+
+/// Writes the variants' pages.
+pub const PUBLISHER: Publisher = Publisher {
+    name: "variant",
+    description: "a page for each variant: its era, what each bound rests on, and all that was recorded",
+    owns: &["makers/*/*/*.html"],
+    publish,
+};
+
+#[derive(Serialize)]
+struct View {
+    frame: Frame,
+    caution: &'static str,
+    name: String,
+    body: String,
+    line: String,
+    sign: Option<String>,
+    line_href: Option<String>,
+    wearer: &'static str,
+    revives: Option<Link>,
+    revived_by: Vec<Link>,
+    chart: Option<Chart>,
+    era: EraView,
+    comparisons: Vec<Link>,
+    plates: Vec<Plate>,
+    states: Vec<StateView>,
+    claims: Vec<ClaimView>,
+    said_elsewhere: Vec<ClaimView>,
+    observations: Vec<ObservationRow>,
+}
+
+#[derive(Serialize)]
+struct ObservationRow {
+    observation: Link,
+    basis: &'static str,
+    dated: Option<String>,
+    dated_by: Option<&'static str>,
+    observer: Option<String>,
+    examined: usize,
+    withheld: bool,
+}
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    let variants = context.knowledge.catalog.variants.keys();
+    let pages =
+        variants.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)).of(id.maker()));
+    pages.chain(moved::pages(context, moved::Kind::Variant)).collect()
+}
+
+fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
+    let whole = Whole::Variant(id.clone());
+    let leaf = Leaf::new(context, path::thing(&Thing::of(whole.clone())));
+    let missing = || PageError(format!("no record of the variant {id}"));
+    let entry = leaf.catalog().variants.get(id).ok_or_else(missing)?;
+    let record = leaf.catalog().record(entry.record);
+    let Content::Variant(variant) = &record.content else { return Err(missing()) };
+    let of = |whole: Whole| leaf.thing(&Thing::of(whole));
+    let (line, sign) = strips::line(&leaf, id);
+    let view = View {
+        frame: leaf.frame(name(record), vec![of(Whole::Maker(id.maker())), of(Whole::Model(id.model()))]),
+        caution: explain::CAUTION,
+        name: variant.name.clone(),
+        body: leaf.prose(record),
+        line,
+        sign,
+        line_href: entry.line.as_ref().map(|line| of(Whole::Line(line.clone())).href),
+        wearer: variant.wearer.word(),
+        revives: variant.revives.as_ref().map(|old| of(Whole::Variant(old.value.clone()))),
+        revived_by: revived_by(&leaf, id),
+        chart: strips::chart(&leaf, std::slice::from_ref(id)),
+        era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
+        comparisons: pairs::links(&leaf, &id.model(), Some(id)),
+        plates: figures::of(&leaf, &context.evidence(id)),
+        states: states::of(&leaf, &whole),
+        claims: claims::written_in(&leaf, entry.record),
+        said_elsewhere: claims::about(&leaf, &whole, entry.record),
+        observations: entry.observations.iter().filter_map(|index| observation(&leaf, *index)).collect(),
+    };
+    leaf.render("variant.html", &view)
+}
+
+fn revived_by(leaf: &Leaf<'_>, id: &VariantId) -> Vec<Link> {
+    let model = leaf.catalog().models.get(&id.model());
+    let others = model.map_or(&[][..], |entry| entry.variants.as_slice()).iter().filter(|other| {
+        let record = leaf.catalog().variants.get(*other).map(|entry| leaf.catalog().record(entry.record));
+        matches!(record.map(|record| &record.content), Some(Content::Variant(variant))
+            if variant.revives.as_ref().is_some_and(|old| old.value == *id))
+    });
+    others.map(|other| leaf.thing(&Thing::of(Whole::Variant(other.clone())))).collect()
+}
+
+fn observation(leaf: &Leaf<'_>, index: RecordIndex) -> Option<ObservationRow> {
+    let observation = leaf.catalog().record(index).content.observation()?;
+    let dated = readings::date(leaf.catalog(), leaf.catalog().record(index).file, observation);
+    Some(ObservationRow {
+        observation: leaf.record(index),
+        basis: readings::basis(observation.basis.value),
+        dated: dated.map(|date| date.as_str().to_string()),
+        dated_by: dated.and_then(|_| readings::dated_by(observation)),
+        observer: observation.observer.as_ref().map(|observer| observer.value.clone()),
+        examined: observation.features.len(),
+        withheld: leaf.catalog().withheld.contains(&index),
+    })
+}

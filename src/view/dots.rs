@@ -1,0 +1,130 @@
+//! What was counted of a feature on one variant, as a page draws it: a line for each state, a dot for each garment.
+//!
+//! Every dot leads to the observation behind it; what the counts mean is not said here.
+
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::evidence::{Evidence, Item, Seen};
+use crate::explain::comparison as words;
+use crate::view::leaf::{Leaf, Link, spaced};
+use crate::view::seen::rounded;
+use crate::vocabulary::Feature;
+
+/// So many dots that lead somewhere keep a page light enough for a phone.
+const ON_A_PAGE: usize = 300;
+
+/// How many dots a page still has room for: rows that come first get all of theirs.
+pub struct Room(usize);
+
+impl Room {
+    /// A page without a dot yet.
+    pub fn new() -> Room {
+        Room(ON_A_PAGE)
+    }
+
+    /// Takes room for the dots of a line, at least four of them and at most forty.
+    fn take(&mut self, wanted: usize) -> usize {
+        let taken = wanted.min(self.0.clamp(4, 40));
+        self.0 = self.0.saturating_sub(taken);
+        taken
+    }
+}
+
+/// One variant's side of a feature.
+#[derive(Debug, Serialize)]
+pub struct Side {
+    lines: Vec<Line>,
+    contested: usize,
+}
+
+/// A state, or the range of a measure, with its dots.
+#[derive(Debug, Serialize)]
+struct Line {
+    shows: String,
+    count: String,
+    dots: Vec<Dot>,
+    more: usize,
+}
+
+/// One count: a garment, a document, or garments found together.
+#[derive(Debug, Serialize)]
+struct Dot {
+    observation: Link,
+    others: Vec<Link>,
+    shows: String,
+    contested: bool,
+}
+
+/// Draws a side.
+pub fn side(leaf: &Leaf<'_>, evidence: &Evidence<'_>, feature: &Feature, room: &mut Room) -> Side {
+    let items = evidence.items(&feature.id);
+    let total = items.len();
+    let mut line = |shows: String, count: String, items: Vec<&Item>| {
+        let taken = room.take(items.len());
+        let dots = items.iter().take(taken).filter_map(|item| dot(leaf, evidence, item)).collect();
+        Line { shows, count, dots, more: items.len() - taken }
+    };
+    let lines = match words::range(evidence, feature) {
+        Some(range) => vec![line(range, format!("n {total}"), by_measure(items))],
+        None => by_state(items)
+            .into_iter()
+            .map(|(state, items)| line(spaced(state), format!("{} of {total}", items.len()), items))
+            .collect(),
+    };
+    Side { lines, contested: items.iter().filter(|item| item.contested).count() }
+}
+
+fn by_measure(items: &[Item]) -> Vec<&Item> {
+    let mut sorted: Vec<&Item> = items.iter().collect();
+    sorted.sort_by(|one, other| one.seen.measure().unwrap_or(0.0).total_cmp(&other.seen.measure().unwrap_or(0.0)));
+    sorted
+}
+
+/// The items of each state, commonest first.
+fn by_state(items: &[Item]) -> Vec<(&str, Vec<&Item>)> {
+    let mut by_state: BTreeMap<&str, Vec<&Item>> = BTreeMap::new();
+    for item in items {
+        by_state.entry(item.seen.state().unwrap_or_default()).or_default().push(item);
+    }
+    let mut sorted: Vec<_> = by_state.into_iter().collect();
+    sorted.sort_by_key(|(_, items)| Reverse(items.len()));
+    sorted
+}
+
+fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, item: &Item) -> Option<Dot> {
+    let record = |place: &usize| evidence.bearers.get(*place)?.records.first().map(|record| leaf.record(*record));
+    let mut observations = item.bearers.iter().filter_map(record);
+    let shows = match &item.seen {
+        Seen::State(_) => String::new(),
+        Seen::Measure(number) => rounded(*number),
+    };
+    Some(Dot { observation: observations.next()?, others: observations.collect(), shows, contested: item.contested })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Room, by_state};
+    use crate::evidence::{Item, Seen};
+
+    #[test]
+    fn a_full_page_still_gives_each_line_a_few_dots() {
+        let mut room = Room::new();
+        let taken: Vec<usize> = (0..10).map(|_| room.take(60)).collect();
+        assert_eq!(taken, [40, 40, 40, 40, 40, 40, 40, 20, 4, 4]);
+        assert_eq!(room.take(1), 1);
+    }
+
+    #[test]
+    fn the_commonest_state_stands_first() {
+        let items = ["raw", "felled", "raw"].map(|state| Item {
+            seen: Seen::State(state.into()),
+            bearers: smallvec::smallvec![0],
+            contested: false,
+        });
+        let counts: Vec<_> = by_state(&items).into_iter().map(|(state, items)| (state, items.len())).collect();
+        assert_eq!(counts, [("raw", 2), ("felled", 1)]);
+    }
+}

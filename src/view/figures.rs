@@ -1,0 +1,125 @@
+//! A variant's evidence to its garment's drawings, filled in: what its page and its comparisons show.
+//!
+//! How a mark is drawn is decided in `figure`; which features have numbers, by the page that has the rows.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::evidence::Evidence;
+use crate::explain::comparison as words;
+use crate::figure::{Drawing, Feature as Drawn, Known, Setting};
+use crate::record::Content;
+use crate::record::id::{FeatureId, VariantId};
+use crate::resolve::Catalog;
+use crate::view::leaf::Leaf;
+use crate::view::pairs;
+use crate::vocabulary::{Feature, Kind};
+
+/// The numbers of a comparison's rows, by feature.
+pub type Numbers = BTreeMap<FeatureId, usize>;
+
+/// One side of a garment, drawn of one variant or of two.
+#[derive(Debug, Serialize)]
+pub struct Plate {
+    caption: String,
+    figures: Vec<String>,
+}
+
+/// Draws every side of a variant's garment that can show something the vocabulary knows.
+pub fn of(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> Vec<Plate> {
+    let features = features(leaf.catalog(), evidence, &Numbers::new());
+    let plate = |(side, drawing): &(&str, &Drawing)| {
+        let scope = format!("figure-{side}-");
+        let setting = Setting { scope: &scope, shares: None, of: "" };
+        Plate { caption: drawing.title().to_string(), figures: vec![drawing.filled(&features, &setting)] }
+    };
+    let shows = |drawing: &Drawing| features.iter().any(|feature| drawing.shows(feature.id));
+    drawings(leaf, &evidence.variant).iter().filter(|(_, drawing)| shows(drawing)).map(plate).collect()
+}
+
+/// Draws the sides that have a place for a number, of two variants of one model side by side.
+pub fn pair(leaf: &Leaf<'_>, [a, b]: [&Evidence<'_>; 2], numbers: &Numbers) -> Vec<Plate> {
+    let drawn = [a, b].map(|evidence| (features(leaf.catalog(), evidence, numbers), name(leaf, evidence)));
+    let has_number = |drawing: &Drawing| numbers.keys().any(|feature| drawing.has_place(feature.as_str()));
+    let plate = |(side, drawing): &(&str, &Drawing)| {
+        let scopes = ["a", "b"].map(|end| format!("figure-{side}-{end}-"));
+        let figure = |end: usize| {
+            let (features, name) = &drawn[end];
+            let shares = (end == 1).then_some(scopes[0].as_str());
+            drawing.filled(features, &Setting { scope: &scopes[end], shares, of: name })
+        };
+        Plate { caption: drawing.title().to_string(), figures: vec![figure(0), figure(1)] }
+    };
+    let sides = drawings(leaf, &a.variant);
+    sides.iter().filter(|(_, drawing)| has_number(drawing)).map(plate).collect()
+}
+
+fn name(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> String {
+    pairs::short_name(leaf, &evidence.variant)
+}
+
+fn drawings<'a>(leaf: &Leaf<'a>, variant: &VariantId) -> Vec<(&'a str, &'a Drawing)> {
+    let site = leaf.context.site;
+    garment(leaf.catalog(), variant).map(|garment| site.drawings(garment)).unwrap_or_default()
+}
+
+fn garment<'a>(catalog: &'a Catalog, variant: &VariantId) -> Option<&'a str> {
+    let record = catalog.models.get(&variant.model()).map(|entry| catalog.record(entry.record))?;
+    match &record.content {
+        Content::Model(model) => Some(&model.garment.value),
+        _ => None,
+    }
+}
+
+/// What is known of each feature that the variant's sort of garment has.
+fn features<'a>(catalog: &'a Catalog, evidence: &Evidence<'_>, numbers: &Numbers) -> Vec<Drawn<'a>> {
+    let garment = garment(catalog, &evidence.variant);
+    let is_there =
+        |feature: &&Feature| feature.garments.is_empty() || garment.is_some_and(|garment| feature.is_of(garment));
+    let drawn = catalog.vocabulary.iter().filter(is_there).map(|feature| Drawn {
+        id: feature.id.as_str(),
+        name: &feature.name,
+        known: known(catalog, evidence, feature),
+        number: numbers.get(&feature.id).copied(),
+    });
+    drawn.collect()
+}
+
+fn known(catalog: &Catalog, evidence: &Evidence<'_>, feature: &Feature) -> Known {
+    if let Some(range) = words::range(evidence, feature) {
+        return Known::Read(range);
+    }
+    let counts = evidence.counts(&feature.id);
+    if !counts.is_empty() {
+        let mut counts: Vec<(String, u64)> = counts.into_iter().map(|(state, n)| (state.to_string(), n)).collect();
+        counts.sort_by_key(|(state, _)| place(feature, state));
+        return Known::Seen(counts);
+    }
+    uncounted(catalog, &evidence.variant, feature)
+}
+
+/// Where a state comes in the vocabulary's order, a count among numbers, and the rest behind them.
+fn place(feature: &Feature, state: &str) -> usize {
+    let listed = match &feature.kind {
+        Kind::State { states } => states.iter().position(|listed| listed.as_str() == state),
+        _ => state.parse().ok(),
+    };
+    listed.unwrap_or(usize::MAX)
+}
+
+/// What readings say of which none was counted.
+fn uncounted(catalog: &Catalog, variant: &VariantId, feature: &Feature) -> Known {
+    let entries = catalog.variants.get(variant).map_or(&[][..], |entry| entry.observations.as_slice());
+    let observations = entries.iter().filter_map(|index| catalog.record(*index).content.observation());
+    let readings: Vec<_> = observations.filter_map(|observation| observation.features.get(&feature.id)).collect();
+    if readings.is_empty() {
+        Known::Unexamined
+    } else if readings.iter().any(|reading| reading.altered) {
+        Known::Altered
+    } else if matches!(feature.kind, Kind::Number | Kind::Code) {
+        Known::Read(format!("read on {}", readings.len()))
+    } else {
+        Known::Uncounted
+    }
+}

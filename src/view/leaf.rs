@@ -1,0 +1,264 @@
+//! One page while it is made: it knows where it stands, and turns things into links and words into HTML from there.
+
+use serde::Serialize;
+
+use crate::markup::{self, Above};
+use crate::page::{self, PageError};
+use crate::record::claim::SourceReference;
+use crate::record::id::{Thing, Whole};
+use crate::record::{Content, Record};
+use crate::resolve::{Catalog, RecordIndex, SourceIndex};
+use crate::source::FileId;
+use crate::view::context::Context;
+use crate::view::path;
+
+/// A page of the site that is being made.
+pub struct Leaf<'a> {
+    /// What it is made from.
+    pub context: &'a Context<'a>,
+    /// Its path in the site.
+    pub path: String,
+}
+
+/// A name with a link relative to its page.
+#[derive(Clone, Debug, Serialize)]
+pub struct Link {
+    /// What it is called.
+    pub name: String,
+    /// Where it leads.
+    pub href: String,
+}
+
+/// What every page has around its own content.
+#[derive(Debug, Serialize)]
+pub struct Frame {
+    root: String,
+    title: String,
+    site: String,
+    language: String,
+    licence: String,
+    policy: &'static str,
+    /// The page's one address, where it is known.
+    canonical: Option<String>,
+    trail: Vec<Link>,
+}
+
+impl Frame {
+    /// Makes links that hold wherever the page is shown, for one that is shown under other addresses than its own.
+    pub fn shown_anywhere(self, context: &Context<'_>) -> Frame {
+        let top = context.address().and_then(|address| {
+            let (_, rest) = address.split_once("://")?;
+            rest.find('/').map(|slash| rest[slash..].to_string())
+        });
+        Frame { root: top.unwrap_or_else(|| "/".to_string()), canonical: None, ..self }
+    }
+
+    /// Names another page as the one that counts.
+    pub fn instead(self, context: &Context<'_>, path: &str) -> Frame {
+        Frame { canonical: canonical(context, path), ..self }
+    }
+}
+
+/// A source with the place in it.
+#[derive(Debug, Serialize)]
+pub struct Cited {
+    name: String,
+    href: Option<String>,
+    locator: String,
+}
+
+impl Link {
+    /// Calls it something else.
+    pub fn named(self, name: impl Into<String>) -> Link {
+        Link { name: name.into(), href: self.href }
+    }
+}
+
+impl<'a> Leaf<'a> {
+    /// Begins a page.
+    pub fn new(context: &'a Context<'a>, path: impl Into<String>) -> Leaf<'a> {
+        Leaf { context, path: path.into() }
+    }
+
+    /// The records behind it.
+    pub fn catalog(&self) -> &'a Catalog {
+        &self.context.knowledge.catalog
+    }
+
+    /// Gives the link to a path of the site.
+    pub fn href(&self, to: &str) -> String {
+        let (file, anchor) = to.split_once('#').unwrap_or((to, ""));
+        if file == self.path && !anchor.is_empty() { format!("#{anchor}") } else { page::link(&self.path, to) }
+    }
+
+    /// Gives a named link to a path of the site.
+    pub fn link(&self, name: impl Into<String>, to: &str) -> Link {
+        Link { name: name.into(), href: self.href(to) }
+    }
+
+    /// Gives a link to a record under its name.
+    pub fn record(&self, index: RecordIndex) -> Link {
+        let record = self.catalog().record(index);
+        self.link(name(record), &path::record(record))
+    }
+
+    /// Gives a link to a whole, or a state of it, under its full name.
+    pub fn thing(&self, thing: &Thing) -> Link {
+        self.link(thing_name(self.catalog(), thing), &path::thing(thing))
+    }
+
+    /// Gives what a source is called in a file, with the link to its entry.
+    pub fn cited(&self, file: FileId, reference: &SourceReference) -> Cited {
+        let source = self.catalog().source_named(file, &reference.id);
+        let Link { name, href } = match source {
+            Some(source) => self.source(source),
+            None => return Cited { name: reference.id.to_string(), href: None, locator: reference.locator.clone() },
+        };
+        Cited { name, href: Some(href), locator: reference.locator.clone() }
+    }
+
+    /// Gives a link to a source under its citation.
+    pub fn source(&self, source: SourceIndex) -> Link {
+        let source = self.catalog().cited(source);
+        self.link(source.citation.clone(), &path::source(source))
+    }
+
+    /// Turns the Markdown of a record into HTML.
+    pub fn prose(&self, record: &Record) -> String {
+        let text = self.catalog().sources.file(record.file).slice(record.body);
+        let above = match record.content {
+            Content::About(_) | Content::Observation(_) => Above::Page,
+            _ => Above::Section,
+        };
+        markup::html(text, &format!("{}-", page::anchor(record.path.address())), above)
+    }
+
+    /// Turns a sentence with names in backticks into HTML in which each is a link under a name that reads well.
+    ///
+    /// `file` is the one whose sources the names may be.
+    pub fn words(&self, sentence: &str, file: Option<FileId>) -> String {
+        let parts = sentence.split('`').enumerate();
+        let html =
+            parts.map(|(number, part)| if number % 2 == 0 { markup::escape(part) } else { self.named(part, file) });
+        html.collect()
+    }
+
+    fn named(&self, token: &str, file: Option<FileId>) -> String {
+        let link = self.thing_of(token).map(|thing| self.thing(&thing));
+        let link = link.or_else(|| self.claim(token)).or_else(|| {
+            let reference = SourceReference::parse(token);
+            let cited = self.cited(file?, &reference);
+            let name =
+                if reference.locator.is_empty() { cited.name } else { format!("{}, {}", cited.name, cited.locator) };
+            Some(Link { name, href: cited.href? })
+        });
+        match link {
+            Some(Link { name, href }) => format!("<a href=\"{}\">{}</a>", markup::escape(&href), markup::escape(&name)),
+            None => format!("<code>{}</code>", markup::escape(token)),
+        }
+    }
+
+    /// Gives a link to a claim, date, placing or record by its name or path.
+    pub fn claim(&self, claim: &str) -> Option<Link> {
+        let (file, fragment) = claim.split_once('#').unwrap_or((claim, ""));
+        let record = self.catalog().record(self.context.index.record(file)?);
+        if fragment.is_empty() {
+            return Some(self.link(name(record), &path::record(record)));
+        }
+        let what = match fragment {
+            "made" => "date".to_string(),
+            "seen" => "placing".to_string(),
+            "key" => "key".to_string(),
+            other => format!("claim {}", other.split(':').next().unwrap_or(other)),
+        };
+        Some(self.link(format!("{}: {what}", name(record)), &path::claim(self.context, claim)?))
+    }
+
+    fn thing_of(&self, token: &str) -> Option<Thing> {
+        self.context.index.thing(token).cloned()
+    }
+
+    /// What stands around the page's own content.
+    pub fn frame(&self, title: impl Into<String>, trail: Vec<Link>) -> Frame {
+        let about = &self.catalog().about;
+        Frame {
+            root: page::root(&self.path),
+            title: title.into(),
+            site: about.title.clone(),
+            language: about.language.clone(),
+            licence: about.licence.clone(),
+            policy: markup::CONTENT_SECURITY_POLICY,
+            canonical: canonical(self.context, &self.path),
+            trail,
+        }
+    }
+
+    /// Fills a template.
+    pub fn render<T: Serialize>(&self, template: &str, data: &T) -> Result<Vec<u8>, PageError> {
+        self.context.site.render(template, data)
+    }
+}
+
+fn canonical(context: &Context<'_>, path: &str) -> Option<String> {
+    let page = if path == "index.html" { "" } else { path };
+    context.address().map(|address| address + page)
+}
+
+/// Says whether an address is one that a reader can be sent to: links lead to the web or nowhere.
+pub fn is_web(address: &str) -> bool {
+    address.starts_with("https://") || address.starts_with("http://")
+}
+
+/// What a record is called.
+pub fn name(record: &Record) -> String {
+    match &record.content {
+        Content::About(about) => about.title.clone(),
+        Content::Source(source) => source.citation.value.clone(),
+        Content::Landmark(landmark) => landmark.title.value.clone(),
+        Content::Maker(maker) => maker.name.clone(),
+        Content::Model(model) => model.name.clone(),
+        Content::Variant(variant) => variant.name.clone(),
+        Content::Dispute(_) | Content::Observation(_) => spaced(record.path.stem()),
+    }
+}
+
+/// Turns the hyphens of an id into spaces.
+pub fn spaced(id: &str) -> String {
+    id.replace('-', " ")
+}
+
+/// What a whole is called, with the model before a variant and the maker before a line.
+pub fn whole_name(catalog: &Catalog, whole: &Whole) -> String {
+    let named = |index: Option<RecordIndex>, id: &str| {
+        index.map_or_else(|| id.to_string(), |index| name(catalog.record(index)))
+    };
+    match whole {
+        Whole::Maker(id) => named(catalog.makers.get(id).map(|maker| maker.record), id.as_str()),
+        Whole::Model(id) => named(catalog.models.get(id).map(|model| model.record), id.as_str()),
+        Whole::Variant(id) => {
+            let model = whole_name(catalog, &Whole::Model(id.model()));
+            format!("{model}, {}", named(catalog.variants.get(id).map(|variant| variant.record), id.as_str()))
+        }
+        Whole::Line(id) => {
+            let maker = catalog.lines.get(id).map(|index| catalog.record(*index));
+            let lines = maker.map(|record| match &record.content {
+                Content::Maker(maker) => maker.lines.as_slice(),
+                _ => &[],
+            });
+            let line = lines.and_then(|lines| lines.iter().find(|line| line.id.value == *id));
+            format!("the line {}", line.map_or(id.line(), |line| line.name.as_str()))
+        }
+    }
+}
+
+/// What a thing is called, with its state first.
+pub fn thing_name(catalog: &Catalog, thing: &Thing) -> String {
+    let whole = whole_name(catalog, &thing.whole);
+    match &thing.state {
+        Some((feature, state)) => {
+            let feature = catalog.vocabulary.feature(feature.as_str()).map_or(feature.as_str(), |found| &found.name);
+            format!("{} “{}” on {whole}", feature.to_lowercase(), spaced(state.as_str()))
+        }
+        None => whole,
+    }
+}

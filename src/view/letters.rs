@@ -1,0 +1,83 @@
+//! The letters that names stand under, and the pages that letters stand on.
+//!
+//! A small knowledge base has all letters on one page; a big one has a page for each.
+
+use std::collections::BTreeMap;
+
+use crate::view::names::{Named, Sort};
+
+/// The page of all names, or of all letters.
+pub const PAGE: &str = "index-a-z.html";
+
+/// More names than these are divided by letter.
+const ON_ONE_PAGE: usize = 400;
+
+/// The letter that a name stands under: a capital, or the digits together.
+pub fn letter(name: &str) -> String {
+    match name.chars().find(|character| character.is_alphanumeric()) {
+        Some(first) if first.is_alphabetic() => first.to_uppercase().collect(),
+        Some(_) => "0–9".to_string(),
+        None => "Others".to_string(),
+    }
+}
+
+/// Says whether names of a sort are listed under letters.
+pub fn is_listed(sort: Sort) -> bool {
+    !matches!(sort, Sort::State | Sort::Observation)
+}
+
+/// Says whether the names have a page for each letter.
+pub fn are_divided(named: &[Named]) -> bool {
+    named.iter().filter(|named| is_listed(named.sort)).count() > ON_ONE_PAGE
+}
+
+/// The page of a letter, where each has its own.
+pub fn page(letter: &str) -> String {
+    let name = |character: char| match character {
+        'A'..='Z' => character.to_ascii_lowercase().to_string(),
+        '0'..='9' => character.to_string(),
+        '–' => "-".to_string(),
+        other if other.is_ascii_alphabetic() => other.to_string(),
+        other => format!("u{:04x}", other as u32),
+    };
+    format!("a-z/{}.html", letter.chars().map(name).collect::<String>())
+}
+
+/// Puts features, and their states with them, on the pages of the features' letters.
+pub fn place_features(named: &mut [Named]) {
+    let divided = are_divided(named);
+    let mut pages: BTreeMap<usize, String> = BTreeMap::new();
+    for place in 0..named.len() {
+        let feature = match (named[place].sort, named[place].parent) {
+            (Sort::Feature, _) => place,
+            (Sort::State, Some(parent)) => parent,
+            _ => continue,
+        };
+        let name = &named[feature].name;
+        let page = pages.entry(feature).or_insert_with(|| match divided {
+            true => self::page(&letter(name)),
+            false => PAGE.to_string(),
+        });
+        named[place].path.insert_str(0, page);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{letter, page};
+
+    #[test]
+    fn names_stand_under_their_first_letter_or_digit() {
+        for (name, under) in
+            [("the line", "T"), ("“Bobbin” ledger", "B"), ("33 years", "0–9"), ("élan", "É"), ("…", "Others")]
+        {
+            assert_eq!(letter(name), under, "{name}");
+        }
+    }
+
+    #[test]
+    fn every_letter_has_a_plain_path() {
+        let paths = ["A", "0–9", "É", "Others"].map(page);
+        assert_eq!(paths, ["a-z/a.html", "a-z/0-9.html", "a-z/u00c9.html", "a-z/others.html"]);
+    }
+}

@@ -1,0 +1,202 @@
+//! Everything in the site that a reader may look for by name or year, each with where it stands and what it belongs to.
+//!
+//! What it belongs to comes before it. Nothing is ranked or drawn here.
+
+use std::collections::BTreeMap;
+
+use crate::chronology::voice;
+use crate::date::{DaySpan, edtf::CircaYears};
+use crate::evidence::landmark;
+use crate::knowledge::Knowledge;
+use crate::record::Content;
+use crate::record::id::{MakerId, Thing, VariantId, Whole};
+use crate::record::observation::{Basis, Observation, Placement};
+use crate::resolve::{Catalog, RecordIndex};
+use crate::view::context::Context;
+use crate::view::leaf::{self, spaced};
+use crate::view::letters;
+use crate::view::path;
+use crate::vocabulary::{Feature, Kind};
+
+/// Sorts of things with names, in the order in which they are listed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Sort {
+    /// A maker.
+    Maker,
+    /// A label line.
+    Line,
+    /// A model.
+    Model,
+    /// A variant.
+    Variant,
+    /// A landmark.
+    Landmark,
+    /// A feature.
+    Feature,
+    /// A state of a feature.
+    State,
+    /// A source.
+    Source,
+    /// An observation.
+    Observation,
+}
+
+/// Years from and to, both included; nothing on a side that is open.
+pub type Years = (Option<i32>, Option<i32>);
+
+/// A thing with a name.
+#[derive(Clone, Debug)]
+pub struct Named {
+    /// What sort of thing it is.
+    pub sort: Sort,
+    /// What it is called.
+    pub name: String,
+    /// Where it stands in the site.
+    pub path: String,
+    /// The place in the list of what it belongs to.
+    pub parent: Option<usize>,
+    /// The years it was or may have been made in, or appeared in.
+    pub years: Option<Years>,
+    /// Other words it may be looked for by.
+    pub also: String,
+}
+
+impl Sort {
+    /// Every sort with its word.
+    pub const ALL: [(Sort, &'static str); 9] = [
+        (Sort::Maker, "maker"),
+        (Sort::Line, "line"),
+        (Sort::Model, "model"),
+        (Sort::Variant, "variant"),
+        (Sort::Landmark, "landmark"),
+        (Sort::Feature, "feature"),
+        (Sort::State, "state"),
+        (Sort::Source, "source"),
+        (Sort::Observation, "observation"),
+    ];
+
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        Sort::ALL[self as usize].1
+    }
+}
+
+/// Lists everything; features stand on the page of their letter.
+pub fn all(context: &Context<'_>) -> Vec<Named> {
+    let mut list = List { knowledge: context.knowledge, named: Vec::new(), variants: BTreeMap::new() };
+    list.knowledge.catalog.makers.keys().for_each(|maker| list.maker(maker));
+    list.knowledge.catalog.landmarks.values().for_each(|index| list.landmark(*index));
+    list.knowledge.catalog.vocabulary.iter().for_each(|feature| list.feature(feature));
+    list.sources();
+    list.observations();
+    letters::place_features(&mut list.named);
+    list.named
+}
+
+/// The years of a span that is bounded on one side at least.
+fn years(span: DaySpan) -> Option<Years> {
+    let years = (span.first().map(|day| day.year()), span.last().map(|day| day.year()));
+    (!span.is_open()).then_some(years)
+}
+
+struct List<'a> {
+    knowledge: &'a Knowledge,
+    named: Vec<Named>,
+    variants: BTreeMap<VariantId, usize>,
+}
+
+impl<'a> List<'a> {
+    fn catalog(&self) -> &'a Catalog {
+        &self.knowledge.catalog
+    }
+
+    fn add(&mut self, sort: Sort, name: String, path: String) -> usize {
+        self.named.push(Named { sort, name, path, parent: None, years: None, also: String::new() });
+        self.named.len() - 1
+    }
+
+    fn maker(&mut self, id: &MakerId) {
+        let catalog = self.catalog();
+        let record = catalog.record(catalog.makers[id].record);
+        let maker = self.add(Sort::Maker, leaf::name(record), path::record(record));
+        if let Content::Maker(content) = &record.content {
+            for line in &content.lines {
+                let path = path::thing(&Thing::of(Whole::Line(line.id.value.clone())));
+                let place = self.add(Sort::Line, line.name.clone(), path);
+                self.named[place].parent = Some(maker);
+            }
+        }
+        for id in &catalog.makers[id].models {
+            let Some(entry) = catalog.models.get(id) else { continue };
+            let record = catalog.record(entry.record);
+            let model = self.add(Sort::Model, leaf::name(record), path::record(record));
+            self.named[model].parent = Some(maker);
+            if let Content::Model(content) = &record.content {
+                self.named[model].also = content.garment.value.clone();
+            }
+            entry.variants.iter().for_each(|variant| self.variant(model, variant));
+        }
+    }
+
+    fn variant(&mut self, model: usize, id: &VariantId) {
+        let Some(entry) = self.catalog().variants.get(id) else { return };
+        let record = self.catalog().record(entry.record);
+        let place = self.add(Sort::Variant, leaf::name(record), path::record(record));
+        let era = self.knowledge.eras.get(&Thing::of(Whole::Variant(id.clone())));
+        let (first, last) = era.map_or((None, None), |era| era.possibly_made());
+        let named = &mut self.named[place];
+        named.parent = Some(model);
+        named.years = DaySpan::new(first, last).and_then(years);
+        if let Content::Variant(variant) = &record.content {
+            named.also = format!("{} {}", spaced(variant.line.value.line()), variant.wearer.word());
+        }
+        self.variants.insert(id.clone(), place);
+    }
+
+    fn landmark(&mut self, index: RecordIndex) {
+        let record = self.catalog().record(index);
+        let place = self.add(Sort::Landmark, leaf::name(record), path::record(record));
+        let Some(found) = landmark::of(self.catalog(), index) else { return };
+        let circa = self.catalog().circa();
+        let day = landmark::not_before(found, circa).or_else(|| landmark::not_after(found, circa));
+        self.named[place].years = DaySpan::new(day, day).and_then(years);
+    }
+
+    fn feature(&mut self, feature: &Feature) {
+        let path = format!("#feature-{}", feature.id);
+        let place = self.add(Sort::Feature, feature.name.clone(), path.clone());
+        self.named[place].also = feature.zone.as_deref().map_or_else(String::new, spaced);
+        if let Kind::State { states } = &feature.kind {
+            for state in states {
+                let own = self.add(Sort::State, spaced(state.as_str()), path.clone());
+                self.named[own].parent = Some(place);
+            }
+        }
+    }
+
+    fn sources(&mut self) {
+        let circa: CircaYears = self.catalog().circa();
+        for source in &self.catalog().cited {
+            let place = self.add(Sort::Source, source.citation.clone(), path::source(source));
+            self.named[place].years = source.date.as_ref().and_then(|date| years(date.span(circa)));
+        }
+    }
+
+    fn observations(&mut self) {
+        for (index, record) in (0_u32..).map(RecordIndex).zip(&self.catalog().records) {
+            let Some(observation) = record.content.observation() else { continue };
+            let place = self.add(Sort::Observation, leaf::name(record), path::record(record));
+            self.named[place].years = self.dated(index, observation);
+            if let Placement::Variant(variant) = &observation.placement {
+                self.named[place].parent = self.variants.get(variant).copied();
+            }
+        }
+    }
+
+    fn dated(&self, index: RecordIndex, observation: &Observation) -> Option<Years> {
+        let own = observation.made.as_ref().map(|made| made.value.span(self.catalog().circa()));
+        let document =
+            || (observation.basis.value == Basis::Document).then(|| voice::document_span(self.catalog(), index));
+        own.or_else(|| document().flatten()).and_then(years)
+    }
+}

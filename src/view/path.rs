@@ -1,0 +1,66 @@
+//! Where everything stands in the site: a record's page, a conclusion's anchor.
+//!
+//! Paths are relative to the site's top folder; a page turns them into links from where it stands itself.
+
+use crate::page;
+use crate::record::id::{Thing, Whole, whole_claim};
+use crate::record::{Content, Record};
+use crate::resolve::CitedSource;
+use crate::view::context::Context;
+
+/// The page of a record, with an anchor where several share a page.
+pub fn record(record: &Record) -> String {
+    let address = record.path.address();
+    match &record.content {
+        Content::About(_) => "index.html".to_string(),
+        Content::Source(source) => format!("sources.html#{}", page::anchor(source.id.value.as_str())),
+        Content::Landmark(_) => format!("landmarks.html#{}", page::anchor(record.path.stem())),
+        Content::Dispute(_) => format!("conflicts.html#dispute-{}", page::anchor(record.path.stem())),
+        Content::Maker(_) | Content::Model(_) | Content::Variant(_) => {
+            format!("{}.html", address.rsplit_once('/').map_or(address, |(folder, _)| folder))
+        }
+        Content::Observation(_) => format!("{address}.html"),
+    }
+}
+
+/// The page and anchor of a thing that has an era.
+pub fn thing(thing: &Thing) -> String {
+    let page = match &thing.whole {
+        Whole::Line(line) => format!("makers/{}.html#line-{}", line.maker(), page::anchor(line.line())),
+        other => format!("makers/{}.html", other.as_str()),
+    };
+    match &thing.state {
+        Some(_) => format!("{page}#{}", state_anchor(thing)),
+        None => page,
+    }
+}
+
+/// The anchor of a state's era on the page of its whole.
+pub fn state_anchor(thing: &Thing) -> String {
+    let state = thing.state.as_ref();
+    state.map_or_else(String::new, |(feature, state)| {
+        format!("state-{}-{}", page::anchor(feature.as_str()), page::anchor(state.as_str()))
+    })
+}
+
+/// The page and anchor of a claim, date or placing by its name.
+pub fn claim(context: &Context<'_>, name: &str) -> Option<String> {
+    let (path, fragment) = name.split_once('#')?;
+    let page = record(context.knowledge.catalog.record(context.index.record(path)?));
+    if page.contains('#') { Some(page) } else { Some(format!("{page}#{}", claim_anchor(fragment))) }
+}
+
+/// The anchor of a claim, date, placing or reading on its record's page.
+pub fn claim_anchor(fragment: &str) -> String {
+    let whole = whole_claim(fragment);
+    match (whole, whole.strip_prefix("features.")) {
+        ("made" | "seen", _) => whole.to_string(),
+        (_, Some(feature)) => format!("feature-{}", page::anchor(feature)),
+        _ => format!("claim-{}", page::anchor(whole)),
+    }
+}
+
+/// The entry of a source on the page of sources.
+pub fn source(source: &CitedSource) -> String {
+    format!("sources.html#{}", page::anchor(&source.name))
+}

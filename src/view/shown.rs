@@ -1,0 +1,83 @@
+//! The photographs of an observation's page: pictures in several widths, words for who cannot see them, and whose they are.
+
+use serde::Serialize;
+
+use crate::record::observation::{Observation, PhotographReference};
+use crate::resolve::RecordIndex;
+use crate::view::leaf::{Leaf, name};
+use crate::view::photographs::Photograph;
+use crate::view::readings;
+
+/// The picture that a browser takes that knows no choice of widths.
+const USUAL_WIDTH: u32 = 960;
+
+/// A photograph as its page shows it.
+#[derive(Debug, Serialize)]
+pub struct PhotographView {
+    file: String,
+    shows: Vec<String>,
+    credit: Option<String>,
+    licence: Option<String>,
+    picture: Option<PictureView>,
+}
+
+/// The pictures made of a photograph.
+#[derive(Debug, Serialize)]
+struct PictureView {
+    text: String,
+    usual: String,
+    choice: String,
+    wide: String,
+    width: u32,
+    height: u32,
+}
+
+/// Puts the photographs of an observation into words and links.
+pub fn of(leaf: &Leaf<'_>, index: RecordIndex, observation: &Observation) -> Vec<PhotographView> {
+    let numbered = observation.photographs.iter().enumerate();
+    numbered.map(|(number, reference)| view(leaf, (index, number), observation, reference)).collect()
+}
+
+fn view(
+    leaf: &Leaf<'_>,
+    (index, number): (RecordIndex, usize),
+    observation: &Observation,
+    reference: &PhotographReference,
+) -> PhotographView {
+    let vocabulary = &leaf.catalog().vocabulary;
+    let known = reference.shows.iter().filter_map(|shown| vocabulary.feature(shown.value.as_str()));
+    let shows: Vec<String> = known
+        .map(|feature| match observation.features.get(&feature.id) {
+            Some(reading) => format!("{}: {}", feature.name, readings::value(feature, &reading.value)),
+            None => feature.name.clone(),
+        })
+        .collect();
+    let photograph = leaf.context.photographs.find(index, number);
+    let whole = photograph.filter(|photograph| photograph.fault().is_none());
+    let text = match shows.is_empty() {
+        true => format!("{}; its entry does not say what this photograph shows", name(leaf.catalog().record(index))),
+        false => shows.join("; "),
+    };
+    PhotographView {
+        file: reference.file.value.clone(),
+        shows,
+        credit: reference.credit.clone(),
+        licence: reference.licence.clone(),
+        picture: whole.and_then(|photograph| picture(leaf, photograph, text)),
+    }
+}
+
+fn picture(leaf: &Leaf<'_>, photograph: &Photograph, text: String) -> Option<PictureView> {
+    let pictures = photograph.pictures();
+    let (wide, size) = pictures.last()?;
+    let (usual, _) = pictures.iter().rfind(|(_, size)| size.width <= USUAL_WIDTH).or(pictures.first())?;
+    let choice = pictures.iter().map(|(path, size)| format!("{} {}w", leaf.href(path), size.width));
+    Some(PictureView {
+        text,
+        usual: leaf.href(usual),
+        choice: choice.collect::<Vec<_>>().join(", "),
+        wide: leaf.href(wide),
+        width: size.width,
+        height: size.height,
+    })
+}

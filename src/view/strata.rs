@@ -1,0 +1,99 @@
+//! What could explain a difference, as a page shows it: each covariate with what is left, and the counts at each value.
+//!
+//! The numbers are those of the comparison; a number that does not exist is said in words.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::comparison::Compared;
+use crate::comparison::strata::Covariate;
+use crate::evidence::{Evidence, Item, Seen};
+use crate::explain::comparison as words;
+use crate::explain::verdict::equal;
+use crate::view::leaf::{Leaf, spaced};
+use crate::view::seen::rounded;
+use crate::vocabulary::Feature;
+
+/// A covariate of a feature.
+#[derive(Debug, Serialize)]
+pub struct CovariateView {
+    /// What is left of the difference at equal values of it.
+    words: String,
+    /// Of how many garments it is not known.
+    unknown: usize,
+    strata: Vec<StratumView>,
+}
+
+/// The garments that are alike in a covariate.
+#[derive(Debug, Serialize)]
+struct StratumView {
+    value: String,
+    sides: [String; 2],
+}
+
+/// Puts a covariate into words.
+pub fn view(
+    leaf: &Leaf<'_>,
+    (compared, covariate): (&Compared, &Covariate),
+    feature: &Feature,
+    [a, b]: [&Evidence<'_>; 2],
+) -> CovariateView {
+    let items = [a.items(&feature.id), b.items(&feature.id)];
+    let known: usize = covariate.strata.values().map(|(a, b)| a.len() + b.len()).sum();
+    let strata = covariate.strata.iter().map(|(value, (a, b))| StratumView {
+        value: words::stratum(leaf.catalog(), &covariate.name, value),
+        sides: [shown(items[0], a), shown(items[1], b)],
+    });
+    CovariateView {
+        words: equal(leaf.catalog(), compared, covariate).replace(" -0", " −0"),
+        unknown: (items[0].len() + items[1].len()).saturating_sub(known),
+        strata: strata.collect(),
+    }
+}
+
+/// The states or measures at some places, in words.
+fn shown(items: &[Item], places: &[usize]) -> String {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut measures = Vec::new();
+    for item in places.iter().filter_map(|place| items.get(*place)) {
+        match &item.seen {
+            Seen::State(state) => *counts.entry(state).or_default() += 1,
+            Seen::Measure(number) => measures.push(*number),
+        }
+    }
+    measures.sort_by(f64::total_cmp);
+    let states = counts.into_iter().map(|(state, count)| format!("{count} × {}", spaced(state)));
+    let all: Vec<String> = states.chain(measures.into_iter().map(rounded)).collect();
+    if all.is_empty() { "none".to_string() } else { all.join(", ") }
+}
+
+/// Writes a number in at most four digits behind the point, with a true minus.
+pub fn number(number: f64) -> String {
+    let rounded = (number * 10_000.0).round() / 10_000.0 + 0.0;
+    if rounded == 0.0 && number > 0.0 { "below 0.0001".to_string() } else { rounded.to_string().replace('-', "−") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{number, shown};
+    use crate::evidence::{Item, Seen};
+
+    #[test]
+    fn numbers_are_short_and_never_a_signed_zero() {
+        assert_eq!([number(-0.0), number(0.25), number(-0.123_45)], ["0", "0.25", "−0.1235"]);
+        assert_eq!(number(1e-9), "below 0.0001");
+    }
+
+    #[test]
+    fn a_stratum_lists_its_states_or_measures() {
+        let item = |seen| Item { seen, bearers: smallvec::smallvec![0], contested: false };
+        let state = |name: &str| item(Seen::State(name.into()));
+        assert_eq!(
+            shown(&[state("raw"), state("chain-stitch"), state("raw")], &[0, 1, 2]),
+            "1 × chain stitch, 2 × raw"
+        );
+        assert_eq!(shown(&[item(Seen::Measure(8.5)), item(Seen::Measure(7.0))], &[0, 1]), "7, 8.5");
+        assert_eq!(shown(&[], &[]), "none");
+    }
+}

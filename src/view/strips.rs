@@ -1,0 +1,104 @@
+//! Rows of an era chart: each variant with its strip and the dated garments and documents under it.
+
+use serde::Serialize;
+
+use crate::chronology::voice;
+use crate::explain;
+use crate::knowledge::Era;
+use crate::record::Content;
+use crate::record::id::{Thing, VariantId, Whole};
+use crate::record::observation::Basis;
+use crate::view::chart::{Mark, Scale, Shape};
+use crate::view::leaf::{self, Leaf, Link};
+
+/// A chart: a scale of years and a strip for each variant under it.
+#[derive(Debug, Serialize)]
+pub struct Chart {
+    ruler: String,
+    rows: Vec<Row>,
+    is_single: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct Row {
+    variant: Link,
+    line: String,
+    sign: Option<String>,
+    wearer: &'static str,
+    strip: String,
+    words: String,
+    none_sure: bool,
+    garments: usize,
+    documents: usize,
+}
+
+/// Draws variants on a scale of their own; nothing where none of them has a date.
+pub fn chart(leaf: &Leaf<'_>, variants: &[VariantId]) -> Option<Chart> {
+    Some(on_scale(leaf, variants, scale(leaf, variants.iter())?))
+}
+
+/// Draws variants on a scale that others share.
+pub fn on_scale(leaf: &Leaf<'_>, variants: &[VariantId], scale: Scale) -> Chart {
+    let rows = variants
+        .iter()
+        .filter_map(|variant| row(leaf, variant, scale.strip(era(leaf, variant), &marks(leaf, variant))));
+    Chart { ruler: scale.ruler(), rows: rows.collect(), is_single: variants.len() == 1 }
+}
+
+/// Gives the scale that holds all of the variants.
+pub fn scale<'a>(leaf: &Leaf<'_>, variants: impl Iterator<Item = &'a VariantId> + Clone) -> Option<Scale> {
+    let marks: Vec<Mark> = variants.clone().flat_map(|variant| marks(leaf, variant)).collect();
+    Scale::new(variants.filter_map(|variant| era(leaf, variant)), &marks)
+}
+
+/// The era of a variant.
+pub fn era<'a>(leaf: &Leaf<'a>, variant: &VariantId) -> Option<&'a Era> {
+    leaf.context.knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone())))
+}
+
+fn row(leaf: &Leaf<'_>, variant: &VariantId, strip: String) -> Option<Row> {
+    let catalog = leaf.catalog();
+    let entry = catalog.variants.get(variant)?;
+    let Content::Variant(record) = &catalog.record(entry.record).content else { return None };
+    let era = era(leaf, variant);
+    let (line, sign) = line(leaf, variant);
+    let documents = entry.observations.iter().filter(|index| basis(leaf, **index) == Some(Basis::Document)).count();
+    Some(Row {
+        variant: leaf.thing(&Thing::of(Whole::Variant(variant.clone()))).named(record.name.clone()),
+        line,
+        sign,
+        wearer: record.wearer.word(),
+        strip,
+        words: era.map_or_else(|| "has no known dates".to_string(), explain::made),
+        none_sure: era.is_some_and(|era| !era.is_open() && era.surely_made().is_none()),
+        garments: leaf.context.index.garments_of(variant).len(),
+        documents,
+    })
+}
+
+fn basis(leaf: &Leaf<'_>, index: crate::resolve::RecordIndex) -> Option<Basis> {
+    leaf.catalog().record(index).content.observation().map(|observation| observation.basis.value)
+}
+
+/// The name of a variant's label line, and how its label is told.
+pub fn line(leaf: &Leaf<'_>, variant: &VariantId) -> (String, Option<String>) {
+    let catalog = leaf.catalog();
+    let entry = catalog.variants.get(variant);
+    let Some(id) = entry.and_then(|entry| entry.line.as_ref()) else { return ("unknown line".to_string(), None) };
+    let maker = catalog.lines.get(id).map(|index| &catalog.record(*index).content);
+    let Some(Content::Maker(maker)) = maker else { return (id.line().to_string(), None) };
+    let line = maker.lines.iter().find(|line| line.id.value == *id);
+    line.map_or_else(|| (leaf::spaced(id.line()), None), |line| (line.name.clone(), line.sign.clone()))
+}
+
+/// The garments and documents of a variant whose dates are near enough to be drawn.
+pub fn marks(leaf: &Leaf<'_>, variant: &VariantId) -> Vec<Mark> {
+    let (knowledge, catalog) = (leaf.context.knowledge, leaf.catalog());
+    let dated = leaf.context.index.garments_of(variant).iter().filter_map(|garment| knowledge.made.get(garment));
+    let mut marks: Vec<Mark> = dated.filter_map(|span| Mark::new(Shape::Garment, *span)).collect();
+    let observations = catalog.variants.get(variant).map_or(&[][..], |entry| entry.observations.as_slice());
+    let documents = observations.iter().filter(|index| !catalog.withheld.contains(index));
+    let documents = documents.filter(|index| basis(leaf, **index) == Some(Basis::Document));
+    marks.extend(documents.filter_map(|index| Mark::new(Shape::Document, voice::document_span(catalog, *index)?)));
+    marks
+}

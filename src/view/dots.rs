@@ -21,7 +21,7 @@ pub struct Room(usize);
 
 impl Room {
     /// A page without a dot yet.
-    pub fn new() -> Room {
+    pub fn on_a_page() -> Room {
         Room(ON_A_PAGE)
     }
 
@@ -111,7 +111,7 @@ mod tests {
 
     #[test]
     fn a_full_page_still_gives_each_line_a_few_dots() {
-        let mut room = Room::new();
+        let mut room = Room::on_a_page();
         let taken: Vec<usize> = (0..10).map(|_| room.take(60)).collect();
         assert_eq!(taken, [40, 40, 40, 40, 40, 40, 40, 20, 4, 4]);
         assert_eq!(room.take(1), 1);

@@ -134,7 +134,7 @@ fn numbers_on_drawings(comparison: &Comparison) -> Numbers {
 }
 
 fn groups(leaf: &Leaf<'_>, case: &Case<'_>, numbers: &Numbers) -> Vec<Group> {
-    let mut room = Room::new();
+    let mut room = Room::on_a_page();
     let group = |name: &'static str| {
         let rows = in_group(case.comparison, name).into_iter().filter_map(|compared| {
             let number = numbers.get(&compared.feature).copied();

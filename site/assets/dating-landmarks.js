@@ -106,7 +106,7 @@
       notAfter,
       outside,
       left,
-      soft: speaking
+      soft: (outside ? [] : speaking)
         .map((landmark) => ({ landmark, odds: softOdds(landmark, market) }))
         .filter((soft) => soft.odds !== null),
       contradiction: inverted || !left.includes(true),

@@ -10,6 +10,7 @@
   const {
     Unreadable,
     worded,
+    own,
     order,
     isHard,
     fits,
@@ -226,12 +227,25 @@
     );
   }
 
+  // The garment with the ids of now for the earlier ids of its maker, model, variant, or the maker of its line.
+  function renamed(rules, garment) {
+    const aliases = rules.ids && rules.ids.aliases;
+    const current = (id) => own(aliases, id) || id;
+    const known = {};
+    for (const key of ["maker", "model", "variant"]) {
+      if (garment[key]) known[key] = current(garment[key]);
+    }
+    if (garment.line) known.line = String(garment.line).replace(/^[^/]+/, current);
+    return { ...garment, ...known };
+  }
+
   // Answers for one garment: { maker, model, line, wearer, variant, market, id, features: { feature: text or number } }.
-  function answer(rules, garment) {
+  function answer(rules, asked) {
     const prepared = rules.rules ? rules : prepare(rules);
-    const id = garment.id === undefined ? null : garment.id;
+    const id = asked.id === undefined ? null : asked.id;
     const missing = (prepared.rules.requires || []).filter((word) => !UNDERSTOOD.includes(word));
     if (missing.length > 0) return { format: "bartack-date", version: 1, id, cannot_tell: missing };
+    const garment = renamed(prepared.rules, asked);
     const given = Object.entries(garment.features || {});
     const readings = new Map(given.filter(([feature]) => prepared.features.has(feature)));
     const ignored = given
@@ -255,7 +269,7 @@
       years,
       features: isTold ? weighedFeatures(prepared, members, weighed) : [],
       look_next: isTold ? lookNext(prepared, members, readings, weighed) : [],
-      would_bound: bounded.contradiction ? [] : wouldBound(prepared, members, readings, bounded, years, garment.market),
+      would_bound: bounded.contradiction || bounded.outside ? [] : wouldBound(prepared, members, readings, bounded, years, garment.market),
       unlike: isTold ? unlike(members, weighed) : { z: null, fires: false },
       doubt: bounded.contradiction ? doubts(prepared, members, readings, garment.market) : [],
       ignored,

@@ -5,41 +5,11 @@
 "use strict";
 
 const fs = require("fs");
-const path = require("path");
-for (const part of ["dating-years", "dating-landmarks", "dating-tables", "dating-words", "dating"]) {
-  require(path.join(__dirname, "..", "..", "site", "assets", `${part}.js`));
-}
+const vm = require("vm");
+const { parts, differences, patched } = require("./comparing.cjs");
+
+for (const { text } of parts()) vm.runInThisContext(text);
 const dating = globalThis.bartackDating;
-
-const TOLERANCE = 1e-9;
-
-function differences(expected, found, at) {
-  if (typeof expected === "number" && typeof found === "number") {
-    return Math.abs(expected - found) <= TOLERANCE ? [] : [`${at}: expected ${expected}, found ${found}`];
-  }
-  if (expected === null || found === null || typeof expected !== "object" || typeof found !== "object") {
-    return expected === found ? [] : [`${at}: expected ${JSON.stringify(expected)}, found ${JSON.stringify(found)}`];
-  }
-  const keys = new Set([...Object.keys(expected), ...Object.keys(found)]);
-  return [...keys].flatMap((key) =>
-    key in expected && key in found
-      ? differences(expected[key], found[key], `${at}/${key}`)
-      : [`${at}/${key}: only ${key in expected ? "expected" : "found"}`],
-  );
-}
-
-function patched(rules, operations) {
-  const copy = JSON.parse(JSON.stringify(rules));
-  for (const { op, path: pointer, value } of operations) {
-    if (op !== "add") throw new Error(`operation ${op} is not used here`);
-    const keys = pointer.split("/").slice(1);
-    const last = keys.pop();
-    const parent = keys.reduce((node, key) => node[key], copy);
-    if (last === "-") parent.push(value);
-    else parent[last] = value;
-  }
-  return copy;
-}
 
 function report(name, found) {
   if (found.length === 0) return 0;

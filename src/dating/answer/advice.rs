@@ -95,6 +95,9 @@ fn drop<'t>(tables: impl Iterator<Item = (&'t Years, &'t Table)>, (temper, share
 
 /// The unseen states with a hard landmark that would rule out most of the probability of the years.
 pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior<'_>) -> Vec<WouldBound> {
+    if bounded.is_outside {
+        return Vec::new();
+    }
     let years = weights(case, bounded, posterior);
     let market = case.garment.market.as_deref();
     let mut marks: Vec<WouldBound> = Vec::new();

@@ -18,7 +18,7 @@ pub struct Bounded {
     pub is_outside: bool,
     /// Which years some day of fits all hard bounds.
     pub is_left: [bool; years::COUNT],
-    /// The soft landmarks that speak, by number in the prepared list, with their odds.
+    /// The soft landmarks that speak, none where the bounds lie outside the years; by number in the prepared list, with their odds.
     pub soft: Vec<(usize, f64)>,
 }
 
@@ -32,13 +32,12 @@ impl Bounded {
             .filter(|(_, dated)| is_met(&dated.landmark.when.value, features))
             .collect();
         let hard = hard(speaking.iter().map(|(_, dated)| *dated).filter(|dated| dated.is_hard(market)));
-        let soft = speaking.iter().filter_map(|(at, dated)| Some((*at, dated.soft_odds(market)?)));
-        let mut bounded =
-            Bounded { is_outside: is_outside(&hard), is_left: [true; years::COUNT], soft: soft.collect(), hard };
-        if !bounded.is_outside {
-            bounded.is_left = left(bounded.hard.not_before, bounded.hard.not_after);
+        if is_outside(&hard) {
+            return Bounded { is_outside: true, is_left: [true; years::COUNT], soft: Vec::new(), hard };
         }
-        bounded
+        let soft = speaking.iter().filter_map(|(at, dated)| Some((*at, dated.soft_odds(market)?)));
+        let is_left = left(hard.not_before, hard.not_after);
+        Bounded { is_outside: false, is_left, soft: soft.collect(), hard }
     }
 
     /// Says whether no year is left.

@@ -85,7 +85,7 @@ fn json(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Vec<u8>, Strin
     Ok(bytes)
 }
 
-fn rules<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Rules<'a> {
+pub fn rules<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Rules<'a> {
     let catalog = &context.knowledge.catalog;
     let tables = context.tables();
     let models = tables.models.iter().filter(|(id, _)| maker.is_none_or(|maker| *maker == id.maker())).collect();

@@ -1,6 +1,9 @@
 //! Garments with the answers that any reader of `rules.json` must give: `rules/vectors.json`.
 //!
-//! They are chosen from the knowledge base itself, so that each of its landmarks and models is met.
+//! Some are chosen from the knowledge base itself, so that each of its landmarks and models is met. The others are of a
+//! small invented world (`conformance`), so that every rule is shown whatever the knowledge base holds.
+
+mod conformance;
 
 use std::collections::BTreeMap;
 
@@ -49,7 +52,8 @@ pub fn json(context: &Context<'_>) -> Result<Vec<u8>, String> {
     for Case { name, garment } in cases(context.knowledge) {
         vectors.push(text(json!({ "name": name, "garment": object(&garment), "answer": answer(&garment)? }))?);
     }
-    for case in skipping(context, answer)? {
+    vectors.extend(with_unknown_feature(context.knowledge, answer)?.map(text).transpose()?);
+    for case in conformance::cases(context.site)? {
         vectors.push(text(case)?);
     }
     let file = File { cases: vectors, format: "bartack-vectors", knowledge_base: context.version, version: 1 };
@@ -305,33 +309,15 @@ fn is_apart(one: &BTreeMap<FeatureId, Value>, other: &BTreeMap<FeatureId, Value>
     !one.keys().any(|feature| other.contains_key(feature))
 }
 
-/// What a reader must skip, or must not skip: additions to the rules (JSON Patch, RFC 6902) beside a garment.
-fn skipping(context: &Context<'_>, answer: impl Fn(&Garment) -> Result<Json, String>) -> Result<Vec<Json>, String> {
-    let Some(model) = context.knowledge.catalog.models.keys().next() else { return Ok(Vec::new()) };
+/// A garment of the first model that shows a feature nobody knows.
+fn with_unknown_feature(
+    knowledge: &Knowledge,
+    answer: impl Fn(&Garment) -> Result<Json, String>,
+) -> Result<Option<Json>, String> {
+    let Some(model) = knowledge.catalog.models.keys().next() else { return Ok(None) };
     let garment = Garment { known: of_model(model.clone()), ..Garment::default() };
-    let plain = answer(&garment)?;
-    let add = |path: &str, value: Json| json!([{ "op": "add", "path": path, "value": value }]);
-    let landmark = |condition: Json, force: &str| {
-        json!({ "id": "from-later", "title": "From a later version", "condition": condition, "not_before": "2000-01-01",
-            "not_after": null, "force": force, "odds": 10.0, "market": null, "sources": [] })
-    };
-    let weight = json!({ "kind": "heavier", "feature": "x", "than": 3 });
-    let state = |feature: &str| json!({ "kind": "state", "feature": feature, "state": "y" });
-    let mut unknown_feature = object(&garment);
-    unknown_feature["features"]["no-such-feature"] = json!("y");
-    let mut ignoring = plain.clone();
-    ignoring["ignored"] = json!(["no-such-feature"]);
-    let kind =
-        json!({ "id": "no-such-feature", "name": "x", "kind": "smell", "states": [], "columns": [], "look": "" });
-    let needs = json!({ "format": "bartack-date", "version": 1, "id": null, "cannot_tell": ["smell"] });
-    Ok(vec![
-        json!({ "name": "unknown key", "patch": add("/later", json!({ "a": 1 })), "garment": object(&garment), "answer": plain }),
-        json!({ "name": "unknown key of a model", "patch": add("/models/0/later", json!(1)), "garment": object(&garment), "answer": plain }),
-        json!({ "name": "unknown kind of condition", "patch": add("/landmarks/-", landmark(weight.clone(), "hard")), "garment": object(&garment), "answer": plain }),
-        json!({ "name": "unknown kind within a condition", "patch": add("/landmarks/-", landmark(json!({ "kind": "any", "of": [state("no-such-feature"), weight] }), "hard")), "garment": unknown_feature, "answer": ignoring }),
-        json!({ "name": "unknown force", "patch": add("/landmarks/-", landmark(state("no-such-feature"), "firm")), "garment": unknown_feature, "answer": ignoring }),
-        json!({ "name": "unknown feature", "garment": unknown_feature, "answer": ignoring }),
-        json!({ "name": "unknown kind of feature", "patch": add("/vocabulary/features/-", kind), "garment": unknown_feature, "answer": ignoring }),
-        json!({ "name": "unknown requirement", "patch": add("/requires/-", json!("smell")), "garment": object(&garment), "answer": needs }),
-    ])
+    let (mut shown, mut answer) = (object(&garment), answer(&garment)?);
+    shown["features"]["no-such-feature"] = json!("y");
+    answer["ignored"] = json!(["no-such-feature"]);
+    Ok(Some(json!({ "name": "unknown feature", "garment": shown, "answer": answer })))
 }

@@ -127,7 +127,8 @@ answered AS (
     FROM dating_conditions c
     JOIN dating_examined e ON e.feature = c.feature
 ),
--- Of soft landmarks on one part of the garment, the strongest divides each year outside its bounds.
+-- Of soft landmarks on one part of the garment, the strongest divides each year outside its bounds; none does where no
+-- year can be told.
 divisors AS (
     SELECT garment, model, year, SUM(LN(odds)) AS divided
     FROM (
@@ -135,6 +136,7 @@ divisors AS (
         FROM speaking s
         JOIN models_in_question q ON q.garment = s.garment
         LEFT JOIN answered a ON a.landmark = s.landmark AND a.model = q.model
+        JOIN windows w ON w.garment = s.garment AND w.outside = 0
         JOIN dating_years y ON y.year < s.first_year OR y.year > s.last_year
         WHERE s.hard = 0 AND s.odds > 1 AND a.landmark IS NULL
         GROUP BY s.garment, q.model, s.zone, y.year

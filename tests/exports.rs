@@ -9,6 +9,8 @@ mod frictionless;
 mod garments;
 #[path = "exports/package.rs"]
 mod package;
+#[path = "exports/readers.rs"]
+mod readers;
 #[path = "exports/rules.rs"]
 mod rules;
 #[path = "exports/sql.rs"]

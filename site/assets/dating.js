@@ -269,7 +269,10 @@
       years,
       features: isTold ? weighedFeatures(prepared, members, weighed) : [],
       look_next: isTold ? lookNext(prepared, members, readings, weighed) : [],
-      would_bound: bounded.contradiction || bounded.outside ? [] : wouldBound(prepared, members, readings, bounded, years, garment.market),
+      would_bound:
+        bounded.contradiction || bounded.outside
+          ? []
+          : wouldBound(prepared, members, readings, bounded, years, garment.market),
       unlike: isTold ? unlike(members, weighed) : { z: null, fires: false },
       doubt: bounded.contradiction ? doubts(prepared, members, readings, garment.market) : [],
       ignored,

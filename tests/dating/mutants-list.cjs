@@ -12,11 +12,27 @@ const REST = [
 ];
 
 const QUESTION = [
-  ["ignores what the maker is", '["maker", "model", "line", "wearer", "variant"]', '["model", "line", "wearer", "variant"]'],
-  ["ignores what the model is", '["maker", "model", "line", "wearer", "variant"]', '["maker", "line", "wearer", "variant"]'],
-  ["ignores the label line", '["maker", "model", "line", "wearer", "variant"]', '["maker", "model", "wearer", "variant"]'],
+  [
+    "ignores what the maker is",
+    '["maker", "model", "line", "wearer", "variant"]',
+    '["model", "line", "wearer", "variant"]',
+  ],
+  [
+    "ignores what the model is",
+    '["maker", "model", "line", "wearer", "variant"]',
+    '["maker", "line", "wearer", "variant"]',
+  ],
+  [
+    "ignores the label line",
+    '["maker", "model", "line", "wearer", "variant"]',
+    '["maker", "model", "wearer", "variant"]',
+  ],
   ["ignores the wearer", '["maker", "model", "line", "wearer", "variant"]', '["maker", "model", "line", "variant"]'],
-  ["ignores what the variant is", '["maker", "model", "line", "wearer", "variant"]', '["maker", "model", "line", "wearer"]'],
+  [
+    "ignores what the variant is",
+    '["maker", "model", "line", "wearer", "variant"]',
+    '["maker", "model", "line", "wearer"]',
+  ],
   ["asks for one thing known instead of all", "named.every((key)", "named.some((key)"],
   ["ignores earlier ids", "own(aliases, id) || id", "id"],
   ["ignores earlier ids of makers", 'of ["maker", "model", "variant"]', 'of ["model", "variant"]'],
@@ -38,29 +54,60 @@ const LANDMARKS = [
   ["ignores where a range ends", "number <= condition.to", "true"],
   ["leaves out the first number of a range", "condition.from <= number", "condition.from < number"],
   ["leaves out the last number of a range", "number <= condition.to", "number < condition.to"],
-  ["takes an open range for a closed one", "condition.to === null || condition.to === undefined ||", "condition.to !== null &&"],
+  [
+    "takes an open range for a closed one",
+    "condition.to === null || condition.to === undefined ||",
+    "condition.to !== null &&",
+  ],
   ["takes soft landmarks for hard ones", 'landmark.force === "hard" && (', "("],
   ["takes hard landmarks for soft ones", 'landmark.force === "hard" && (', "false && ("],
   ["ignores the market of hard landmarks", "landmark.market === undefined || landmark.market === market)", "true)"],
-  ["is silent where the market is not known", "landmark.market && market && landmark.market !== market", "landmark.market && landmark.market !== market"],
+  [
+    "is silent where the market is not known",
+    "landmark.market && market && landmark.market !== market",
+    "landmark.market && landmark.market !== market",
+  ],
   ["lets landmarks of another market speak", "landmark.market && market && landmark.market !== market", "false"],
   ["takes the earliest beginning", "other.number > one.number", "other.number < one.number"],
   ["takes the latest end", "other.number < one.number", "other.number > one.number"],
-  ["names one landmark behind a bound", "hard.filter((landmark) => landmark[key] &&", "hard.slice(0, 1).filter((landmark) => landmark[key] &&"],
-  ["sees no contradiction within a year", ["inverted = notBefore && notAfter && notBefore.number > notAfter.number", "inverted = Boolean(notBefore && notAfter && notBefore.number > notAfter.number)"], "inverted = Boolean(notBefore && notAfter && notBefore.year > notAfter.year)"],
+  [
+    "names one landmark behind a bound",
+    "hard.filter((landmark) => landmark[key] &&",
+    "hard.slice(0, 1).filter((landmark) => landmark[key] &&",
+  ],
+  [
+    "sees no contradiction within a year",
+    [
+      "inverted = notBefore && notAfter && notBefore.number > notAfter.number",
+      "inverted = Boolean(notBefore && notAfter && notBefore.number > notAfter.number)",
+    ],
+    "inverted = Boolean(notBefore && notAfter && notBefore.year > notAfter.year)",
+  ],
   ["leaves only whole years", "notBefore.year > year", "notBefore.year >= year"],
   ["leaves no year in which a bound ends", "notAfter.year < year", "notAfter.year <= year"],
-  ["takes bounds outside the years for a contradiction", "outside || fits(year, notBefore, notAfter)", "fits(year, notBefore, notAfter)"],
+  [
+    "takes bounds outside the years for a contradiction",
+    "outside || fits(year, notBefore, notAfter)",
+    "fits(year, notBefore, notAfter)",
+  ],
   ["tells years where the bounds lie outside them", "bounded.outside || !members.some(", "!members.some("],
   ["lets soft landmarks speak of what garments answer", "model.examined.includes(feature)", "false"],
-  ["asks that garments answer all a soft landmark names", "landmark.features.some((feature)", "landmark.features.every((feature)"],
+  [
+    "asks that garments answer all a soft landmark names",
+    "landmark.features.some((feature)",
+    "landmark.features.every((feature)",
+  ],
   ["ignores soft landmarks", "divisors[at] = Math.max(divisors[at], odds)", "divisors[at] = 1"],
   ["gives every soft landmark odds of ten", "Math.max(divisors[at], odds)", "Math.max(divisors[at], 10)"],
   ["multiplies the soft landmarks of a zone", "Math.max(divisors[at], odds)", "divisors[at] * odds"],
   ["takes the last soft landmark of a zone", "Math.max(divisors[at], odds)", "odds"],
   ["ignores zones", "zones.get(landmark.zone);", "zones.get([...zones.keys()][0]);"],
   ["takes the zone of the last feature", "features.get(named[0])", "features.get(named[named.length - 1])"],
-  ["divides the years inside the bounds", "(!fits(year, landmark.notBefore, landmark.notAfter))", "(fits(year, landmark.notBefore, landmark.notAfter))"],
+  [
+    "divides the years inside the bounds",
+    "(!fits(year, landmark.notBefore, landmark.notAfter))",
+    "(fits(year, landmark.notBefore, landmark.notAfter))",
+  ],
 ];
 
 const YEARS = [
@@ -69,11 +116,27 @@ const YEARS = [
   ["halves the weight in ten years", "HALVING = 5", "HALVING = 10"],
   ["has no floor", "FLOOR = 0.05", "FLOOR = 0"],
   ["has a floor that does not fall", "FLOOR * halved(distance)", "FLOOR"],
-  ["lets production begin at once", "clamp((day - earliest.number) / (latest.number - earliest.number))", "day >= earliest.number ? 1 : 0"],
-  ["lets production end at once", "clamp((latest.number - day) / (latest.number - earliest.number))", "day <= latest.number ? 1 : 0"],
-  ["ends what has no known beginning at once", "return halved((latest.number - day) / 365.25)", "return day >= latest.number ? 1 : 0"],
+  [
+    "lets production begin at once",
+    "clamp((day - earliest.number) / (latest.number - earliest.number))",
+    "day >= earliest.number ? 1 : 0",
+  ],
+  [
+    "lets production end at once",
+    "clamp((latest.number - day) / (latest.number - earliest.number))",
+    "day <= latest.number ? 1 : 0",
+  ],
+  [
+    "ends what has no known beginning at once",
+    "return halved((latest.number - day) / 365.25)",
+    "return day >= latest.number ? 1 : 0",
+  ],
   ["lets what has no known end go on for ever", "return halved((day - earliest.number) / 365.25)", "return 1"],
-  ["counts years of 365 days", "return halved((day - earliest.number) / 365.25)", "return halved((day - earliest.number) / 365)"],
+  [
+    "counts years of 365 days",
+    "return halved((day - earliest.number) / 365.25)",
+    "return halved((day - earliest.number) / 365)",
+  ],
   ["does not divide by the greatest weight", "shape[at] / greatest", "shape[at]"],
   ["gives nothing to what was made for less than a year", "distance === 0 ? 1 : 0", "0"],
   ["takes no mean for a variant without a bound", "meanWeights(rules, weights, variant) ||", ""],
@@ -82,43 +145,82 @@ const YEARS = [
 ];
 
 const LIKELIHOOD = [
-  ["ignores the temper", "weigh(prepared, members, readings, bounded) {", "weigh(prepared, members, readings, bounded) { members = members.map((member) => ({ ...member, model: { ...member.model, temper: 1 } }));"],
+  [
+    "ignores the temper",
+    "weigh(prepared, members, readings, bounded) {",
+    "weigh(prepared, members, readings, bounded) { members = members.map((member) => ({ ...member, model: { ...member.model, temper: 1 } }));",
+  ],
   ["takes the greatest temper", "Math.min(least, member.model.temper), 1)", "Math.max(least, member.model.temper), 0)"],
   ["takes the temper of the last model", "Math.min(least, member.model.temper), 1)", "member.model.temper, 1)"],
   ["reads cells as tenths of a bit", "(cell) => cell / 20", "(cell) => cell / 10"],
   ["reads the model's cells only", "const cells = own(variant.source.cells, feature)", "const cells = null"],
-  ["takes a state without a word for the first", "column < 0 ? feature.columns.length - 1 : column", "Math.max(column, 0)"],
+  [
+    "takes a state without a word for the first",
+    "column < 0 ? feature.columns.length - 1 : column",
+    "Math.max(column, 0)",
+  ],
   ["leaves out counts", '(feature.kind === "state" || feature.kind === "count") {', '(feature.kind === "state") {'],
   ["uses what is lost", 'if (value === "lost") continue', ""],
   ["leaves out measures", 'feature.kind === "measure" && asNumber(value) !== null', "false"],
   ["takes the first stratum of a measure", "stratum(feature, readings.get(other)) === wanted", "true"],
   ["cuts a band above its first number", "cut <= number", "cut < number"],
-  ["uses a measure where one model has it", ["[...tables.values()].every(Boolean)", "const runs = own(measure.variants, variant.id)"], ["[...tables.values()].some(Boolean)", "if (!measure) return prepared.years.map(() => 0); const runs = own(measure.variants, variant.id)"]],
+  [
+    "uses a measure where one model has it",
+    ["[...tables.values()].every(Boolean)", "const runs = own(measure.variants, variant.id)"],
+    [
+      "[...tables.values()].some(Boolean)",
+      "if (!measure) return prepared.years.map(() => 0); const runs = own(measure.variants, variant.id)",
+    ],
+  ],
   ["lets nothing shrink", "measure.shrinks && reading < centre", "false && reading < centre"],
   ["lets everything shrink", "measure.shrinks && reading < centre", "reading < centre"],
   ["lets things shrink to nothing", "reading > (1 - SHRINKAGE) * centre", "true"],
   ["leaves no room for a misread measure", "* tail + measure.slip / measure.width", "* tail"],
-  ["takes a normal curve for a measure", "Math.pow(1 + (z * z) / measure.degrees, -(measure.degrees + 1) / 2)", "Math.exp((-z * z) / 2)"],
+  [
+    "takes a normal curve for a measure",
+    "Math.pow(1 + (z * z) / measure.degrees, -(measure.degrees + 1) / 2)",
+    "Math.exp((-z * z) / 2)",
+  ],
   ["takes the model's centre for every variant", "const runs = own(measure.variants, variant.id)", "const runs = null"],
 ];
 
 const POSTERIOR = [
-  ["gives every variant the same share", "1 / (sizes.size * sizes.get(member.model.id) * member.total)", "1 / member.total"],
-  ["does not make the weights of a variant total one", "1 / (sizes.size * sizes.get(member.model.id) * member.total)", "1 / (sizes.size * sizes.get(member.model.id))"],
+  [
+    "gives every variant the same share",
+    "1 / (sizes.size * sizes.get(member.model.id) * member.total)",
+    "1 / member.total",
+  ],
+  [
+    "does not make the weights of a variant total one",
+    "1 / (sizes.size * sizes.get(member.model.id) * member.total)",
+    "1 / (sizes.size * sizes.get(member.model.id))",
+  ],
   ["leaves the years that landmarks cut", "bounded.left[at] ? weight * soft[at] : 0", "weight * soft[at]"],
   ["tempers landmarks", "prior * before[number][at] *", "prior * Math.pow(before[number][at], temper) *"],
   ["ranks variants by name", "ranked.sort((one, other) =>", "ranked.sort((one, other) => one - other ||"],
-  ["names the last of equal variants first", "EQUAL_PROBABILITY) || one - other); return { used", "EQUAL_PROBABILITY) || other - one); return { used"],
+  [
+    "names the last of equal variants first",
+    "EQUAL_PROBABILITY) || one - other); return { used",
+    "EQUAL_PROBABILITY) || other - one); return { used",
+  ],
 ];
 
 const ANSWER = [
   ["names years of no probability", "filter(([, share]) => share > 0)", "filter(() => true)"],
   ["takes 90 % for 95", "spans(prepared.years, probability, 0.95)", "spans(prepared.years, probability, 0.9)"],
   ["takes 60 % for 50", "spans(prepared.years, probability, 0.5)", "spans(prepared.years, probability, 0.6)"],
-  ["takes the later of equal years first", "EQUAL_PROBABILITY) || one - other); const taken", "EQUAL_PROBABILITY) || other - one); const taken"],
+  [
+    "takes the later of equal years first",
+    "EQUAL_PROBABILITY) || one - other); const taken",
+    "EQUAL_PROBABILITY) || other - one); const taken",
+  ],
   ["takes the years in their order", "sum >= share - EQUAL_PROBABILITY) break", "false) break"],
   ["does not join adjacent years", "last && last[1] + 1 === year", "false"],
-  ["gives bits without temper", "weighed.temper * (seen(top, reading) - seen(next, reading))", "seen(top, reading) - seen(next, reading)"],
+  [
+    "gives bits without temper",
+    "weighed.temper * (seen(top, reading) - seen(next, reading))",
+    "seen(top, reading) - seen(next, reading)",
+  ],
   ["gives bits where there is no next variant", "next === undefined ? null :", "next === undefined ? 0 :"],
   ["weighs bits without landmarks", "const before = weighed.before[number]", "const before = members[number].weights"],
 ];
@@ -126,25 +228,49 @@ const ANSWER = [
 const UNLIKE = [
   ["calls nothing unlike", "UNLIKE = 2.33", "UNLIKE = 99"],
   ["calls everything unlike", "UNLIKE = 2.33", "UNLIKE = -99"],
-  ["holds the garment against the last variant", "members[weighed.order[0]]", "members[weighed.order[weighed.order.length - 1]]"],
-  ["does not take the mean surprise away", "Math.log2(shares[reading.column]) - mean", "Math.log2(shares[reading.column])"],
+  [
+    "holds the garment against the last variant",
+    "members[weighed.order[0]]",
+    "members[weighed.order[weighed.order.length - 1]]",
+  ],
+  [
+    "does not take the mean surprise away",
+    "Math.log2(shares[reading.column]) - mean",
+    "Math.log2(shares[reading.column])",
+  ],
 ];
 
 const ADVICE = [
   ["looks at features that define a line", "!feature.defining &&", ""],
   ["looks at features again", "!feature.defining && !readings.has(feature.id)", "!feature.defining"],
-  ["looks for what the garment cannot have", "!readings.has(feature.id) && members.some((member) => applies(feature, member.model.garment))", "!readings.has(feature.id)"],
+  [
+    "looks for what the garment cannot have",
+    "!readings.has(feature.id) && members.some((member) => applies(feature, member.model.garment))",
+    "!readings.has(feature.id)",
+  ],
   ["looks at states only", '(feature.kind === "state" || feature.kind === "count") &&', 'feature.kind === "state" &&'],
   ["asks all variants where to look", "share >= 0.99 - EQUAL_PROBABILITY", "false"],
   ["asks the first variant where to look", "share >= 0.99 - EQUAL_PROBABILITY", "held.length > 0"],
   ["does not temper where to look", "(temper * cell) / 20", "cell / 20"],
-  ["looks first at what is often replaced", '(one.feature.replaceable === "often") - (other.feature.replaceable === "often") ||', ""],
+  [
+    "looks first at what is often replaced",
+    '(one.feature.replaceable === "often") - (other.feature.replaceable === "often") ||',
+    "",
+  ],
   ["names four features to look at", "drops.slice(0, 3)", "drops.slice(0, 4)"],
   ["names all marks", "marks.slice(0, 5)", "marks"],
   ["takes marks of another market", "isHard(one, market)", "isHard(one, one.market)"],
   ["names marks of soft landmarks", "prepared.landmarks.filter((one) => isHard(one, market))", "prepared.landmarks"],
-  ["names one part of a condition that needs all as a mark", 'condition.kind === "any") return condition.of.flatMap(statesOf)', 'condition.of) return condition.of.flatMap(statesOf)'],
-  ["names no mark that is one of several", 'condition.kind === "any") return condition.of.flatMap(statesOf)', 'condition.of) return []'],
+  [
+    "names one part of a condition that needs all as a mark",
+    'condition.kind === "any") return condition.of.flatMap(statesOf)',
+    "condition.of) return condition.of.flatMap(statesOf)",
+  ],
+  [
+    "names no mark that is one of several",
+    'condition.kind === "any") return condition.of.flatMap(statesOf)',
+    "condition.of) return []",
+  ],
   ["names marks that were looked for", "isApplied && !readings.has(feature)", "isApplied"],
   ["forgets the bounds that are there", "later(bounded.notBefore, landmark.notBefore)", "landmark.notBefore"],
   ["rules out years, not their probability", "const weights = years ?", "const weights = false ?"],
@@ -153,13 +279,36 @@ const ADVICE = [
 const DOUBT = [
   ["doubts pairs first", "[singles, pairs]", "[pairs, singles]"],
   ["doubts single features only", "[singles, pairs]", "[singles]"],
-  ["doubts everything", "return []; } function without(", "return [{ features: given, hard: {}, variants: [], years: null }]; } function without("],
+  [
+    "doubts everything",
+    "return []; } function without(",
+    "return [{ features: given, hard: {}, variants: [], years: null }]; } function without(",
+  ],
   ["ignores what is never replaced", "count(one, 0) - count(other, 0) ||", ""],
   ["ignores what is sometimes replaced", "count(one, 1) - count(other, 1) ||", ""],
   ["doubts in the order of names", "found.sort((one, other) => compareDoubts(prepared, one, other))", "found"],
-  ["forgets the market when it doubts", "const bounded = bound(prepared, rest, market)", "const bounded = bound(prepared, rest, null)"],
-  ["goes on with what it doubts", "weigh(prepared, members, rest, bounded)", "weigh(prepared, members, readings, bounded)"],
+  [
+    "forgets the market when it doubts",
+    "const bounded = bound(prepared, rest, market)",
+    "const bounded = bound(prepared, rest, null)",
+  ],
+  [
+    "goes on with what it doubts",
+    "weigh(prepared, members, rest, bounded)",
+    "weigh(prepared, members, readings, bounded)",
+  ],
 ];
 
-const all = [...REST, ...QUESTION, ...LANDMARKS, ...YEARS, ...LIKELIHOOD, ...POSTERIOR, ...ANSWER, ...UNLIKE, ...ADVICE, ...DOUBT];
+const all = [
+  ...REST,
+  ...QUESTION,
+  ...LANDMARKS,
+  ...YEARS,
+  ...LIKELIHOOD,
+  ...POSTERIOR,
+  ...ANSWER,
+  ...UNLIKE,
+  ...ADVICE,
+  ...DOUBT,
+];
 module.exports = all.map(([name, find, put]) => ({ name, find, put }));

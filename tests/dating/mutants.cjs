@@ -11,9 +11,12 @@ const MUTANTS = require("./mutants-list.cjs");
 
 /** A fragment of code as a pattern: line breaks, indents and commas before a closing bracket do not matter. */
 function pattern(fragment) {
-  const tokens = fragment.match(/"[^"]*"|[\w$.]+|\S/g);
+  const tokens = fragment.match(/"[^"]*"|\w+|\S/g);
   const escaped = tokens.map((token) => token.replace(/[\\^$.*+?()[\]{}|/]/g, "\\$&"));
-  return new RegExp(escaped.map((token, at) => (at > 0 && /^\\[)\]}]$/.test(token) ? ",?\\s*" : "") + token).join("\\s*"), "g");
+  return new RegExp(
+    escaped.map((token, at) => (at > 0 && /^\\[)\]}]$/.test(token) ? ",?\\s*" : "") + token).join("\\s*"),
+    "g",
+  );
 }
 
 /** The reader's parts with one fragment replaced, or a sentence that says why not. */
@@ -30,7 +33,8 @@ function replaced(texts, find, put) {
 function broken(texts, { find, put }) {
   const fragments = [].concat(find);
   return fragments.reduce(
-    (sofar, fragment, at) => (sofar.problem ? sofar : replaced(sofar.texts, fragment, Array.isArray(put) ? put[at] : put)),
+    (sofar, fragment, at) =>
+      sofar.problem ? sofar : replaced(sofar.texts, fragment, Array.isArray(put) ? put[at] : put),
     { texts },
   );
 }

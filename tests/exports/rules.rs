@@ -33,6 +33,19 @@ fn the_rules_are_what_their_published_schema_says() {
 }
 
 #[test]
+fn every_answer_of_the_vectors_is_what_the_published_schema_says() {
+    let published = files(&world::demo(), "rules/");
+    let [schema, vectors] = ["rules/date.schema.json", "rules/vectors.json"].map(|path| world::json(&published, path));
+    let validator = jsonschema::options().should_validate_formats(true).build(&schema).unwrap();
+    for case in vectors["cases"].as_array().unwrap() {
+        let errors: Vec<_> = validator.iter_errors(&case["answer"]).map(|error| error.to_string()).collect();
+        assert_eq!(errors, Vec::<String>::new(), "{}", case["name"]);
+    }
+    let without_a_reason = json!({ "format": "bartack-date", "version": 1, "id": null, "cannot_tell": [] });
+    assert!(!validator.is_valid(&without_a_reason));
+}
+
+#[test]
 fn the_schema_refuses_what_it_should() {
     let validator = jsonschema::options().should_validate_formats(true).build(&schema()).unwrap();
     let breakages: [(&str, Value); 6] = [

@@ -43,7 +43,7 @@ fn databases_answer_what_the_engine_answers() {
         assert!(!is_required, "python3 is not installed");
         return;
     };
-    for knowledge in [demo(), excluding()] {
+    for knowledge in [demo(), excluding(), conformance()] {
         let made_up = garments::cases(&knowledge);
         let output = compare(&python, &knowledge, |path, content| match path {
             "rules/vectors.json" => with(&content, &made_up),
@@ -80,6 +80,11 @@ fn excluding() -> Knowledge {
     let compilation = example::compile(&format!("{}{EARLY}", world::TEXT));
     assert!(compilation.knowledge.faults.is_empty(), "{:#?}", compilation.knowledge.faults);
     compilation.knowledge
+}
+
+/// The world of the vectors with a patch, which the query cannot meet as patches.
+fn conformance() -> Knowledge {
+    example::compile(include_str!("../../src/publish/rules/vectors/world.txt")).knowledge
 }
 
 #[test]

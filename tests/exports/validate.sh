@@ -1,15 +1,29 @@
 #!/usr/bin/env bash
-# Validates the built data package with the `frictionless` validator from PyPI, installed below target/.
+# Holds what other programs read to independent readers, installed below target/ from PyPI and npm: the data package to
+# `frictionless`, every JSON Schema to `ajv` and to `check-jsonschema`. What cannot be installed is skipped aloud.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
-if ! command -v python3 >/dev/null; then
-    echo "skipped: no python3, so no frictionless validator" >&2
-    exit 0
+
+# Installs a package from PyPI into an environment of its own: environment, package, program.
+installed() {
+    [ -x "target/$1/bin/$3" ] && return
+    command -v python3 >/dev/null && python3 -m venv "target/$1" && "target/$1/bin/pip" install --quiet "$2"
+}
+
+if installed frictionless frictionless==5.21.0 frictionless; then
+    FRICTIONLESS_REQUIRED=1 cargo test --quiet --test site an_independent_validator
+else
+    echo "skipped: frictionless could not be installed" >&2
 fi
-if [ ! -x target/frictionless/bin/frictionless ]; then
-    if ! { python3 -m venv target/frictionless && target/frictionless/bin/pip install --quiet frictionless==5.21.0; }; then
-        echo "skipped: frictionless could not be installed" >&2
-        exit 0
-    fi
+
+if installed check-jsonschema check-jsonschema==0.37.4 check-jsonschema; then
+    target/check-jsonschema/bin/check-jsonschema --check-metaschema schema/*.schema.json
+else
+    echo "skipped: check-jsonschema could not be installed" >&2
 fi
-FRICTIONLESS_REQUIRED=1 cargo test --quiet --test site an_independent_validator
+
+if modules=$(tests/scripts/tools); then
+    NODE_PATH=$modules node tests/exports/schemas.cjs schema/*.schema.json
+else
+    echo "skipped: ajv could not be installed" >&2
+fi

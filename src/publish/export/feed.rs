@@ -1,4 +1,4 @@
-//! `feed.xml`: the latest observations as an Atom feed (RFC 4287), dated by the days on which somebody looked.
+//! `feed.xml`: the observations made most recently, as an Atom feed (RFC 4287), dated by the days on which somebody looked.
 //!
 //! There is no clock: a feed without dated observations is dated at the beginning of 1970. The id of an entry is made
 //! from the first address it had, so that it lasts through a change of name.
@@ -19,11 +19,20 @@ use crate::view::leaf::{self, Leaf};
 use crate::view::path;
 
 /// Writes the feed.
-pub const PUBLISHER: Publisher =
-    Publisher { name: "feed", description: "the latest observations as an Atom feed", owns: &["feed.xml"], publish };
+pub const PUBLISHER: Publisher = Publisher {
+    name: "feed",
+    description: "the observations made most recently, as an Atom feed",
+    owns: &["feed.xml"],
+    publish,
+};
 
 /// So many observations are in the feed.
 const LATEST: usize = 50;
+
+/// What the feed is, and is not: nothing here knows on which day an entry came into the knowledge base.
+const SUBTITLE: &str = "The garments and documents that people looked at most recently, by the day on which they looked. \
+    An old observation that is entered today appears under its own day, or not at all. `bartack diff` lists what is \
+    new in the knowledge base.";
 
 type Xml = Writer<Vec<u8>>;
 
@@ -46,6 +55,7 @@ fn feed(context: &Context<'_>) -> std::io::Result<Vec<u8>> {
     head.write_inner_content(|xml| {
         text(xml, "id", &id(context, ""))?;
         text(xml, "title", &about.title)?;
+        text(xml, "subtitle", SUBTITLE)?;
         text(xml, "updated", &moment(updated))?;
         text(xml, "rights", &about.licence)?;
         author(xml, &about.title)?;

@@ -29,6 +29,7 @@ pub const PUBLISHER: Publisher = Publisher {
     owns: &[
         "rules/rules.json",
         "rules/rules.schema.json",
+        "rules/date.schema.json",
         "rules/vectors.json",
         "rules/makers/*.json",
         "rules/README.md",
@@ -39,9 +40,10 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 /// The files that are there once, with what each is for.
-const DOWNLOADS: [(&str, &str); 5] = [
+const DOWNLOADS: [(&str, &str); 6] = [
     ("rules/rules.json", "landmarks, variants with their eras, and the vocabulary, for programs that date garments"),
     ("rules/rules.schema.json", "the JSON Schema of rules.json"),
+    ("rules/date.schema.json", "the JSON Schema of an answer, of `bartack date --format json` and of any reader"),
     ("rules/rules.js", "rules.json as a script, for pages that are opened from a folder"),
     ("rules/README.md", "how to read rules.json, with an example by hand"),
     ("rules/vectors.json", "garments with the answers that every reader of rules.json must give"),
@@ -60,6 +62,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let once = [
         OutputFile::new("rules/rules.json", move || whole(context).map(<[u8]>::to_vec)),
         OutputFile::new("rules/rules.schema.json", || Ok::<_, String>(schema::TEXT.as_bytes().to_vec())),
+        OutputFile::new("rules/date.schema.json", || Ok::<_, String>(schema::ANSWER.as_bytes().to_vec())),
         OutputFile::new("rules/README.md", || Ok::<_, String>(GUIDE.as_bytes().to_vec())),
         OutputFile::new("rules/vectors.json", move || vectors::json(context)),
     ];

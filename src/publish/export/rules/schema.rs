@@ -8,6 +8,9 @@ use serde_json::Value;
 /// The schema's text, as it is published.
 pub const TEXT: &str = include_str!("../../../../schema/rules.schema.json");
 
+/// The text of the schema of answers, as it is published.
+pub const ANSWER: &str = include_str!("../../../schema/date.schema.json");
+
 static VALIDATOR: LazyLock<Result<Validator, String>> = LazyLock::new(compiled);
 
 /// Says what the schema does not accept, and where; a value that it accepts gives nothing.

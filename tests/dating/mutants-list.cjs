@@ -91,6 +91,7 @@ const LANDMARKS = [
     "fits(year, notBefore, notAfter)",
   ],
   ["tells years where the bounds lie outside them", "bounded.outside || !members.some(", "!members.some("],
+  ["lets soft landmarks speak where no year can be told", "(outside ? [] : speaking)", "speaking"],
   ["lets soft landmarks speak of what garments answer", "model.examined.includes(feature)", "false"],
   [
     "asks that garments answer all a soft landmark names",
@@ -258,6 +259,7 @@ const ADVICE = [
     "",
   ],
   ["names four features to look at", "drops.slice(0, 3)", "drops.slice(0, 4)"],
+  ["names marks where no year can be told", "bounded.contradiction || bounded.outside ?", "bounded.contradiction ?"],
   ["names all marks", "marks.slice(0, 5)", "marks"],
   ["takes marks of another market", "isHard(one, market)", "isHard(one, one.market)"],
   ["names marks of soft landmarks", "prepared.landmarks.filter((one) => isHard(one, market))", "prepared.landmarks"],

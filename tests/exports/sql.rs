@@ -84,7 +84,7 @@ fn excluding() -> Knowledge {
 
 /// The world of the vectors with a patch, which the query cannot meet as patches.
 fn conformance() -> Knowledge {
-    example::compile(include_str!("../../src/publish/rules/vectors/world.txt")).knowledge
+    example::compile(include_str!("../../src/publish/export/rules/vectors/world.txt")).knowledge
 }
 
 #[test]

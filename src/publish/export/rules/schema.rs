@@ -9,7 +9,7 @@ use serde_json::Value;
 pub const TEXT: &str = include_str!("../../../../schema/rules.schema.json");
 
 /// The text of the schema of answers, as it is published.
-pub const ANSWER: &str = include_str!("../../../schema/date.schema.json");
+pub const ANSWER: &str = include_str!("../../../../schema/date.schema.json");
 
 static VALIDATOR: LazyLock<Result<Validator, String>> = LazyLock::new(compiled);
 

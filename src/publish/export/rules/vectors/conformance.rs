@@ -10,12 +10,12 @@ use crate::compile::{self, example};
 use crate::dating::answer::{Dating, Garment, Known};
 use crate::knowledge::Knowledge;
 use crate::page::Site;
-use crate::publish::Context;
-use crate::publish::rules::{self, names};
+use crate::publish::export::rules::{self, names};
 use crate::record::id::{LineId, MakerId, ModelId, StateId, VariantId};
 use crate::record::observation::{Value, Wearer};
 use crate::report::answer::{self, Answered};
 use crate::resolve::Catalog;
+use crate::view::context::Context;
 use crate::vocabulary::{Feature, Kind};
 
 /// The entries of the world.

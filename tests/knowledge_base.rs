@@ -18,7 +18,14 @@ fn input() -> PathBuf {
 /// What depends on the knowledge base; checks, assets, guide and query are the same for all, and have tests of their own.
 /// The single file and the script are assets and `rules.json` once more; the vectors are held by the browser's reader.
 fn of_its_own(output: Output) -> Output {
-    let again = ["garment.html", "rules/rules.js", "rules/vectors.json", "rules/README.md", "rules/date.sql"];
+    let again = [
+        "garment.html",
+        "rules/rules.js",
+        "rules/vectors.json",
+        "rules/README.md",
+        "rules/date.sql",
+        "rules/date.schema.json",
+    ];
     // These tell of assets as well: their hashes and weights.
     let again = [&again[..], &["worker.js", "downloads.html"]].concat();
     let is_general = |path: &str| path.starts_with("lints") || path.starts_with("assets/") || again.contains(&path);

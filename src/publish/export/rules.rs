@@ -15,6 +15,8 @@ mod vocabulary;
 
 use std::collections::BTreeMap;
 
+use serde_json::Value;
+
 use crate::dating::likelihood::years;
 use crate::publish::export::rules::format::{Ids, Rules, Years};
 use crate::publish::output::OutputFile;
@@ -64,7 +66,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
         OutputFile::new("rules/rules.schema.json", || Ok::<_, String>(schema::TEXT.as_bytes().to_vec())),
         OutputFile::new("rules/date.schema.json", || Ok::<_, String>(schema::ANSWER.as_bytes().to_vec())),
         OutputFile::new("rules/README.md", || Ok::<_, String>(GUIDE.as_bytes().to_vec())),
-        OutputFile::new("rules/vectors.json", move || vectors::json(context)),
+        OutputFile::new("rules/vectors.json", move || vectors::json(context, &|world| value(world, None))),
     ];
     let makers = context.knowledge.catalog.makers.keys();
     let makers =
@@ -80,15 +82,20 @@ pub fn whole<'c>(context: &'c Context<'_>) -> Result<&'c [u8], String> {
 
 /// The rules of all makers, or of one, as compact JSON: with a line for each number they would be ten times as long.
 fn json(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Vec<u8>, String> {
-    let rules = serde_json::to_value(rules(context, maker)).map_err(|error| error.to_string())?;
-    schema::check(&rules)?;
     // A `Value` keeps its keys sorted, so the same rules are always the same bytes.
-    let mut bytes = serde_json::to_vec(&rules).map_err(|error| error.to_string())?;
+    let mut bytes = serde_json::to_vec(&value(context, maker)?).map_err(|error| error.to_string())?;
     bytes.push(b'\n');
     Ok(bytes)
 }
 
-pub fn rules<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Rules<'a> {
+/// The rules of all makers, or of one, as their schema accepts them.
+fn value(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Value, String> {
+    let rules = serde_json::to_value(rules(context, maker)).map_err(|error| error.to_string())?;
+    schema::check(&rules)?;
+    Ok(rules)
+}
+
+fn rules<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Rules<'a> {
     let catalog = &context.knowledge.catalog;
     let tables = context.tables();
     let models = tables.models.iter().filter(|(id, _)| maker.is_none_or(|maker| *maker == id.maker())).collect();

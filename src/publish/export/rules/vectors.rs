@@ -37,8 +37,11 @@ struct Case {
     garment: Garment,
 }
 
+/// Makes the rules of a knowledge base.
+type Rules<'r> = &'r dyn Fn(&Context<'_>) -> Result<Json, String>;
+
 /// Writes the vectors as JSON.
-pub fn json(context: &Context<'_>) -> Result<Vec<u8>, String> {
+pub fn json(context: &Context<'_>, rules: Rules<'_>) -> Result<Vec<u8>, String> {
     let dating = Dating::new(context.knowledge, context.tables());
     let answer = |garment: &Garment| {
         let answer = dating.answer(garment);
@@ -53,7 +56,7 @@ pub fn json(context: &Context<'_>) -> Result<Vec<u8>, String> {
         vectors.push(text(json!({ "name": name, "garment": object(&garment), "answer": answer(&garment)? }))?);
     }
     vectors.extend(with_unknown_feature(context.knowledge, answer)?.map(text).transpose()?);
-    for case in conformance::cases(context.site)? {
+    for case in conformance::cases(context.site, rules)? {
         vectors.push(text(case)?);
     }
     let file = File { cases: vectors, format: "bartack-vectors", knowledge_base: context.version, version: 1 };

@@ -10,7 +10,7 @@ use crate::compile::{self, example};
 use crate::dating::answer::{Dating, Garment, Known};
 use crate::knowledge::Knowledge;
 use crate::page::Site;
-use crate::publish::export::rules::{self, names};
+use crate::publish::export::rules::names;
 use crate::record::id::{LineId, MakerId, ModelId, StateId, VariantId};
 use crate::record::observation::{Value, Wearer};
 use crate::report::answer::{self, Answered};
@@ -37,12 +37,12 @@ struct Asked {
     cannot_tell: Vec<String>,
 }
 
-/// Gives the vectors of the world.
-pub fn cases(site: &Site) -> Result<Vec<Json>, String> {
+/// Gives the vectors of the world; `rules` makes the rules of a knowledge base.
+pub fn cases(site: &Site, rules: impl Fn(&Context<'_>) -> Result<Json, String>) -> Result<Vec<Json>, String> {
     let knowledge = example::compile(WORLD).knowledge;
     let version = compile::content_id(&knowledge.catalog.sources);
     let context = Context::new(&knowledge, site, &version);
-    let patch = patch(&context)?;
+    let patch = replacing(&rules(&context)?);
     let dating = Dating::new(&knowledge, context.tables());
     let case = |line: &str| {
         let asked: Asked = serde_json::from_str(line).map_err(|error| format!("{error} in {line}"))?;
@@ -53,11 +53,10 @@ pub fn cases(site: &Site) -> Result<Vec<Json>, String> {
     GARMENTS.lines().map(case).collect()
 }
 
-/// The operations that put the world's rules in place of others.
-fn patch(context: &Context<'_>) -> Result<Vec<Json>, String> {
-    let rules = serde_json::to_value(rules::rules(context, None)).map_err(|error| error.to_string())?;
-    let members = rules.as_object().cloned().unwrap_or_default().into_iter();
-    Ok(members.map(|(name, value)| json!({ "op": "add", "path": format!("/{name}"), "value": value })).collect())
+/// The operations that put rules in place of others.
+fn replacing(rules: &Json) -> Vec<Json> {
+    let members = rules.as_object().into_iter().flatten();
+    members.map(|(name, value)| json!({ "op": "add", "path": format!("/{name}"), "value": value })).collect()
 }
 
 fn answer(context: &Context<'_>, dating: &Dating<'_>, asked: &Asked) -> Result<Json, String> {

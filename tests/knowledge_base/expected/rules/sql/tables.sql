@@ -5,6 +5,14 @@
 --
 --     \copy dating_features FROM 'features.csv' WITH (FORMAT csv, HEADER true)     psql
 --     COPY dating_features FROM 'features.csv' (FORMAT csv, HEADER true);          DuckDB
+--
+-- When all tables are full, garments and readings too, say once, before the query:
+--
+--     ANALYZE;
+--
+-- Without statistics a database guesses how many rows each table has: PostgreSQL then picks nested loops, and the query
+-- does not end. Say it again after the tables have changed much. An importer that turns empty cells into '' instead of
+-- NULL, such as SQLite's `.import`, leaves the query without answers: set them to NULL first.
 
 -- Yours: the garments, with what is known of them besides what they show. Ids are those of rules.json; what is not
 -- known is NULL. The market is where it was sold new, ISO 3166-1 alpha-2.
@@ -21,61 +29,80 @@ CREATE TABLE readings (
 );
 
 -- Features: state, count, measure, number or code.
-CREATE TABLE dating_features (feature VARCHAR(800) NOT NULL, kind VARCHAR(10) NOT NULL);
+CREATE TABLE dating_features (feature VARCHAR(800) NOT NULL PRIMARY KEY, kind VARCHAR(10) NOT NULL);
 -- The sorts of garments that a feature is found on; a feature without a row is found on all.
-CREATE TABLE dating_garment_types (feature VARCHAR(800) NOT NULL, garment_type VARCHAR(800) NOT NULL);
+CREATE TABLE dating_garment_types (
+    feature VARCHAR(800) NOT NULL, garment_type VARCHAR(800) NOT NULL, PRIMARY KEY (feature, garment_type)
+);
 -- What tables have a column for.
-CREATE TABLE dating_columns (feature VARCHAR(800) NOT NULL, state VARCHAR(800) NOT NULL);
+CREATE TABLE dating_columns (
+    feature VARCHAR(800) NOT NULL, state VARCHAR(800) NOT NULL, PRIMARY KEY (feature, state)
+);
 -- Where the bands of a number or measure are cut; a number on a cut belongs above it.
-CREATE TABLE dating_bands (feature VARCHAR(800) NOT NULL, edge DOUBLE PRECISION NOT NULL);
+CREATE TABLE dating_bands (
+    feature VARCHAR(800) NOT NULL, edge DOUBLE PRECISION NOT NULL, PRIMARY KEY (feature, edge)
+);
 -- The years that are considered.
-CREATE TABLE dating_years (year INTEGER NOT NULL);
+CREATE TABLE dating_years (year INTEGER NOT NULL PRIMARY KEY);
 
 -- Models: whether any garment is counted (1 or 0), and the power that likelihoods are raised to.
 CREATE TABLE dating_models (
     model VARCHAR(800) NOT NULL, garment_type VARCHAR(800) NOT NULL, counted INTEGER NOT NULL,
-    temper DOUBLE PRECISION NOT NULL
+    temper DOUBLE PRECISION NOT NULL,
+    PRIMARY KEY (model)
 );
 -- Features that garments of a model were examined for.
-CREATE TABLE dating_examined (model VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL);
+CREATE TABLE dating_examined (
+    model VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL, PRIMARY KEY (model, feature)
+);
 -- Variants: whether any side of their era is bounded (1 or 0).
 CREATE TABLE dating_variants (
     variant VARCHAR(800) NOT NULL, model VARCHAR(800) NOT NULL, maker VARCHAR(800) NOT NULL, line VARCHAR(800),
-    wearer VARCHAR(800), bounded INTEGER NOT NULL
+    wearer VARCHAR(800), bounded INTEGER NOT NULL,
+    PRIMARY KEY (variant)
 );
 -- How likely each year is for something of a variant before anything is seen; not made to total 1.
-CREATE TABLE dating_weights (variant VARCHAR(800) NOT NULL, year INTEGER NOT NULL, weight DOUBLE PRECISION NOT NULL);
+CREATE TABLE dating_weights (
+    variant VARCHAR(800) NOT NULL, year INTEGER NOT NULL, weight DOUBLE PRECISION NOT NULL,
+    PRIMARY KEY (variant, year)
+);
 
 -- Twentieths of a bit: base-2 logarithms of probabilities. Those of variants, in runs of years.
 CREATE TABLE dating_cells (
     variant VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL, state VARCHAR(800) NOT NULL,
-    first_year INTEGER NOT NULL, last_year INTEGER NOT NULL, cell INTEGER NOT NULL
+    first_year INTEGER NOT NULL, last_year INTEGER NOT NULL, cell INTEGER NOT NULL,
+    PRIMARY KEY (variant, feature, state, first_year)
 );
 -- Those of models, the same in all years, for variants that have none of their own for a feature.
 CREATE TABLE dating_model_cells (
-    model VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL, state VARCHAR(800) NOT NULL, cell INTEGER NOT NULL
+    model VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL, state VARCHAR(800) NOT NULL, cell INTEGER NOT NULL,
+    PRIMARY KEY (model, feature, state)
 );
 
 -- Densities of measures, by number: of a model's garments alike in all of its strata.
 CREATE TABLE dating_measures (
     density INTEGER NOT NULL, model VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL, degrees INTEGER NOT NULL,
     log2_constant DOUBLE PRECISION NOT NULL, slip DOUBLE PRECISION NOT NULL, width DOUBLE PRECISION NOT NULL,
-    shrinks INTEGER NOT NULL, centre DOUBLE PRECISION NOT NULL, spread DOUBLE PRECISION NOT NULL
+    shrinks INTEGER NOT NULL, centre DOUBLE PRECISION NOT NULL, spread DOUBLE PRECISION NOT NULL,
+    PRIMARY KEY (density)
 );
 -- What a garment must show for a density to speak of it: a state, or a band counted from 0.
 CREATE TABLE dating_strata (
-    density INTEGER NOT NULL, covariate VARCHAR(800) NOT NULL, state VARCHAR(800), band INTEGER
+    density INTEGER NOT NULL, covariate VARCHAR(800) NOT NULL, state VARCHAR(800), band INTEGER,
+    PRIMARY KEY (density, covariate)
 );
 -- Centre and spread of variants, in runs of years; the density's own serve for the others.
 CREATE TABLE dating_centres (
     density INTEGER NOT NULL, variant VARCHAR(800) NOT NULL, first_year INTEGER NOT NULL, last_year INTEGER NOT NULL,
-    centre DOUBLE PRECISION NOT NULL, spread DOUBLE PRECISION NOT NULL
+    centre DOUBLE PRECISION NOT NULL, spread DOUBLE PRECISION NOT NULL,
+    PRIMARY KEY (density, variant, first_year)
 );
 
 -- Landmarks: hard ones (1, not 0) rule years out; days are ISO 8601 and compared as text; years are those of the days.
 CREATE TABLE dating_landmarks (
     landmark VARCHAR(800) NOT NULL, hard INTEGER NOT NULL, market VARCHAR(2), odds DOUBLE PRECISION NOT NULL,
-    zone VARCHAR(800), not_before VARCHAR(20), not_after VARCHAR(20), first_year INTEGER, last_year INTEGER
+    zone VARCHAR(800), not_before VARCHAR(20), not_after VARCHAR(20), first_year INTEGER, last_year INTEGER,
+    PRIMARY KEY (landmark)
 );
 -- Conditions: a landmark speaks if all parts of any of its clauses are met: a state, or a number in a range. One that
 -- could be met in more than 1000 ways has no rows here and does not speak.

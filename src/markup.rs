@@ -77,6 +77,15 @@ pub fn html(markdown: &str, scope: &str, above: Above) -> String {
     html
 }
 
+/// Gives the id that a body's heading gets in `html`, if no other heading of the body has the same words.
+///
+/// ```
+/// assert_eq!(bartack::markup::heading_id("guide", "Label line"), "guide-section-label-line");
+/// ```
+pub fn heading_id(scope: &str, words: &str) -> String {
+    format!("{scope}-section-{}", body::slug(words))
+}
+
 /// Gives the words of a Markdown text, one line a block, for searching and feeds.
 pub fn plain(markdown: &str) -> String {
     plain::words(&source::bounded(markdown))

@@ -22,6 +22,7 @@ static BUILT_IN: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site");
 pub struct Site {
     templates: Tera,
     assets: BTreeMap<String, Vec<u8>>,
+    guide: BTreeMap<String, String>,
     drawings: BTreeMap<String, Drawing>,
     name: blake3::Hash,
 }
@@ -46,7 +47,8 @@ impl Site {
         let assets = built_in.iter().chain(own).filter(|(path, _)| path.starts_with("assets/"));
         let assets = assets.map(|(path, content)| (path.clone(), content.clone())).collect();
         let drawings = drawings::read(built_in.iter().chain(own))?;
-        Ok(Site { templates, assets, drawings, name: name(&built_in, own) })
+        let guide = built_in.iter().chain(own).filter_map(guide_page).collect::<Result<_, PageError>>()?;
+        Ok(Site { templates, assets, guide, drawings, name: name(&built_in, own) })
     }
 
     /// Names all that it was built from.
@@ -63,6 +65,11 @@ impl Site {
     /// The files that are copied as they are, by path in the site.
     pub fn assets(&self) -> &BTreeMap<String, Vec<u8>> {
         &self.assets
+    }
+
+    /// The pages of the guide in Markdown, by name.
+    pub fn guide(&self) -> &BTreeMap<String, String> {
+        &self.guide
     }
 
     /// The drawings of a sort of garment with the side each shows: its own, then those of any garment.
@@ -99,6 +106,13 @@ fn template_texts(files: &BTreeMap<String, Vec<u8>>, prefix: &str) -> Result<Vec
             Err(_) => Err(PageError(format!("site/templates/{name}: not UTF-8"))),
         })
         .collect()
+}
+
+/// Reads a file of `guide/` that ends in `.md`, with its name.
+fn guide_page((path, content): (&String, &Vec<u8>)) -> Option<Result<(String, String), PageError>> {
+    let name = path.strip_prefix("guide/")?.strip_suffix(".md")?;
+    let text = String::from_utf8(content.clone()).map_err(|_| PageError(format!("site/{path}: not UTF-8")));
+    Some(text.map(|text| (name.to_string(), text)))
 }
 
 fn built_in_files() -> BTreeMap<String, Vec<u8>> {

@@ -28,6 +28,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &page::downloads::PUBLISHER,
     &export::feed::PUBLISHER,
     &page::field_sheet::PUBLISHER,
+    &page::guide::PUBLISHER,
     &page::home::PUBLISHER,
     &page::in_hand::PUBLISHER,
     &page::landmarks::PUBLISHER,

@@ -9,6 +9,7 @@ pub mod descent;
 pub mod dots;
 pub mod figures;
 pub mod glance;
+pub mod guide;
 pub mod index;
 pub mod leaf;
 pub mod letters;

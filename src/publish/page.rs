@@ -9,6 +9,7 @@ pub mod conflicts;
 pub mod contribute;
 pub mod downloads;
 pub mod field_sheet;
+pub mod guide;
 pub mod home;
 pub mod in_hand;
 pub mod landmarks;

@@ -13,6 +13,7 @@ use crate::record::id::{MakerId, Thing, VariantId, Whole};
 use crate::record::observation::{Basis, Observation, Placement};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::view::context::Context;
+use crate::view::guide;
 use crate::view::leaf::{self, spaced};
 use crate::view::letters;
 use crate::view::path;
@@ -39,6 +40,10 @@ pub enum Sort {
     Source,
     /// An observation.
     Observation,
+    /// A page of the guide.
+    Guide,
+    /// A term of the glossary.
+    Term,
 }
 
 /// Years from and to, both included; nothing on a side that is open.
@@ -63,7 +68,7 @@ pub struct Named {
 
 impl Sort {
     /// Every sort with its word.
-    pub const ALL: [(Sort, &'static str); 9] = [
+    pub const ALL: [(Sort, &'static str); 11] = [
         (Sort::Maker, "maker"),
         (Sort::Line, "line"),
         (Sort::Model, "model"),
@@ -73,6 +78,8 @@ impl Sort {
         (Sort::State, "state"),
         (Sort::Source, "source"),
         (Sort::Observation, "observation"),
+        (Sort::Guide, "guide"),
+        (Sort::Term, "term"),
     ];
 
     /// Its word.
@@ -89,6 +96,7 @@ pub fn all(context: &Context<'_>) -> Vec<Named> {
     list.knowledge.catalog.vocabulary.iter().for_each(|feature| list.feature(feature));
     list.sources();
     list.observations();
+    list.guide(guide::entries(context.site));
     letters::place_features(&mut list.named);
     list.named
 }
@@ -190,6 +198,15 @@ impl<'a> List<'a> {
             if let Placement::Variant(variant) = &observation.placement {
                 self.named[place].parent = self.variants.get(variant).copied();
             }
+        }
+    }
+
+    fn guide(&mut self, entries: Vec<guide::Entry>) {
+        let before = self.named.len();
+        for entry in entries {
+            let sort = if entry.page.is_some() { Sort::Term } else { Sort::Guide };
+            let place = self.add(sort, entry.name, entry.path);
+            self.named[place].parent = entry.page.map(|page| before + page);
         }
     }
 

@@ -14,6 +14,8 @@ use tempfile::TempDir;
 mod downloads;
 #[path = "site/feed.rs"]
 mod feed;
+#[path = "site/guide.rs"]
+mod guide;
 #[path = "site/names.rs"]
 mod names;
 #[path = "site/offline.rs"]

@@ -93,6 +93,22 @@ fn schemas_are_schemas_and_use_no_unknown_keyword() {
     }
 }
 
+/// A pattern is a regular expression of ECMA-262 with the flag `u` (JSON Schema Core, 6.4), where `\\` may stand only
+/// before what has a meaning or needs it; `\\"` once kept seven schemas from every reader but our own.
+#[test]
+fn no_pattern_has_a_needless_escape() {
+    let escaped = "^$\\.*+?()[]{}|/bBdDsSwWfnrtv0123456789cxupPk-";
+    for subject in Subject::ALL {
+        for (path, schema) in schemas(&schema(subject), subject.path().to_string()) {
+            let mut rest = schema["pattern"].as_str().unwrap_or_default().chars();
+            while let Some(character) = rest.next() {
+                let follows = if character == '\\' { rest.next() } else { None };
+                assert!(follows.is_none_or(|next| escaped.contains(next)), "{path}: `\\` before {follows:?}");
+            }
+        }
+    }
+}
+
 #[test]
 fn every_property_is_described_and_every_table_is_closed() {
     for subject in Subject::ALL {

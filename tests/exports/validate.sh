@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Holds what other programs read to independent readers, installed below target/ from PyPI and npm: the data package to
-# `frictionless`, every JSON Schema to `ajv` and to `check-jsonschema`. What cannot be installed is skipped aloud.
+# `frictionless`, every JSON Schema to `ajv` and to `check-jsonschema`, the types of the reader to `tsc`. What cannot be installed is skipped aloud.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 
@@ -24,6 +24,7 @@ fi
 
 if modules=$(tests/scripts/tools); then
     NODE_PATH=$modules node tests/exports/schemas.cjs schema/*.schema.json
+    "$modules/.bin/tsc" --noEmit --strict --module nodenext --target es2022 --types "" tests/exports/consumer.mts
 else
-    echo "skipped: ajv could not be installed" >&2
+    echo "skipped: ajv and TypeScript could not be installed" >&2
 fi

@@ -7,6 +7,7 @@ mod condition;
 mod format;
 mod landmarks;
 mod names;
+mod reader;
 mod schema;
 mod sql;
 mod variants;
@@ -32,6 +33,8 @@ pub const PUBLISHER: Publisher = Publisher {
         "rules/rules.json",
         "rules/rules.schema.json",
         "rules/date.schema.json",
+        "rules/reader.mjs",
+        "rules/reader.d.mts",
         "rules/vectors.json",
         "rules/makers/*.json",
         "rules/README.md",
@@ -42,11 +45,13 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 /// The files that are there once, with what each is for.
-const DOWNLOADS: [(&str, &str); 6] = [
+const DOWNLOADS: [(&str, &str); 8] = [
     ("rules/rules.json", "landmarks, variants with their eras, and the vocabulary, for programs that date garments"),
     ("rules/rules.schema.json", "the JSON Schema of rules.json"),
     ("rules/date.schema.json", "the JSON Schema of an answer, of `bartack date --format json` and of any reader"),
     ("rules/rules.js", "rules.json as a script, for pages that are opened from a folder"),
+    ("rules/reader.mjs", "a reader of rules.json as a JavaScript module without dependencies"),
+    ("rules/reader.d.mts", "the types of reader.mjs, for TypeScript and editors"),
     ("rules/README.md", "how to read rules.json, with an example by hand"),
     ("rules/vectors.json", "garments with the answers that every reader of rules.json must give"),
 ];
@@ -65,6 +70,8 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
         OutputFile::new("rules/rules.json", move || whole(context).map(<[u8]>::to_vec)),
         OutputFile::new("rules/rules.schema.json", || Ok::<_, String>(schema::TEXT.as_bytes().to_vec())),
         OutputFile::new("rules/date.schema.json", || Ok::<_, String>(schema::ANSWER.as_bytes().to_vec())),
+        OutputFile::new("rules/reader.mjs", move || reader::module(context)),
+        OutputFile::new("rules/reader.d.mts", || Ok::<_, String>(reader::TYPES.as_bytes().to_vec())),
         OutputFile::new("rules/README.md", || Ok::<_, String>(GUIDE.as_bytes().to_vec())),
         OutputFile::new("rules/vectors.json", move || vectors::json(context, &|world| value(world, None))),
     ];

@@ -1,7 +1,7 @@
 //! A catalog to knowledge: what stands, and the eras that follow from it.
 
-pub mod laid;
 pub mod settle;
+pub mod solved_network;
 pub mod solver;
 pub mod voice;
 pub mod without;
@@ -12,12 +12,11 @@ use std::sync::Arc;
 use litemap::LiteMap;
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
-use crate::chronology::laid::{Days, Laid};
 use crate::chronology::settle::Settlement;
+use crate::chronology::solved_network::Days;
 use crate::chronology::solver::bounds::{Direction, Hint, Reason};
 use crate::chronology::solver::constraint::Unknown;
 use crate::chronology::voice::Voices;
-use crate::comparison::pairs::Pairs;
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
 use crate::knowledge::{Bound, Era, Estimate, Knowledge, Side, Standing, Voice, VoiceIndex};
@@ -37,9 +36,8 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
     let mut collected = voice::collect(&catalog);
     count();
     let (settlement, network) = settle::settle(&collected.widened, &collected.voices, |_| true);
-    // The constraints take as much memory as the network, which is enough where nothing contradicts anything.
-    let widened = std::mem::take(&mut collected.widened);
-    let contested = (!settlement.entangled.is_empty()).then_some(widened);
+    // The constraints take as much memory as the network, which is enough from here on.
+    drop(std::mem::take(&mut collected.widened));
     count();
     for (index, standing) in &settlement.standings {
         collected.voices[index.0 as usize].standing = *standing;
@@ -55,10 +53,8 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
     let eras = Eras { collected: &collected, estimates: &estimates }.all(&earliest, &latest);
     count();
     let Settlement { conflicts, unsearched, entangled, .. } = settlement;
-    let Voices { voices, seen: placings, dates, things, made, .. } = collected;
+    let Voices { voices, seen: placings, dates, .. } = collected;
     Knowledge {
-        laid: Arc::new(Laid::new((things, made), (earliest, latest), contested)),
-        pairs: Pairs::new(&catalog),
         catalog,
         faults,
         voices,

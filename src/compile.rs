@@ -7,6 +7,7 @@ pub mod progress;
 
 use std::collections::BTreeSet;
 
+use crate::analysis::Analysis;
 use crate::chronology;
 use crate::compile::progress::{Observer, Stage, Tally};
 use crate::diagnostic::{Diagnostic, Level};
@@ -130,7 +131,7 @@ fn concluded(
     let tally = Tally::begin(observer, Stage::Reason, chronology::STEPS);
     let knowledge = chronology::watched(catalog, faults, &|| tally.count());
     let tally = Tally::begin(observer, Stage::Lint, lints::LINTS.len());
-    let diagnostics = lints::run(&knowledge, &review.models(&knowledge), &|| tally.count());
+    let diagnostics = lints::run(&Analysis::new(&knowledge), &review.models(&knowledge), &|| tally.count());
     Compilation { knowledge, diagnostics }
 }
 

@@ -8,6 +8,7 @@ pub mod wording;
 use std::collections::BTreeSet;
 use std::fmt;
 
+use crate::analysis::Analysis;
 use crate::knowledge::Knowledge;
 use crate::record::id::ModelId;
 use crate::source::{FileId, Place};
@@ -59,7 +60,7 @@ pub enum Check {
     /// From what all other lints raised, allowed or not.
     Raised(fn(&Knowledge, &Raised<'_>) -> Vec<Diagnostic>),
     /// From what the garments of some models say of one another, which takes time: only of models somebody reviews.
-    Reviewed(fn(&Knowledge, &BTreeSet<ModelId>) -> Vec<Diagnostic>),
+    Reviewed(fn(&Analysis<'_>, &BTreeSet<ModelId>) -> Vec<Diagnostic>),
     /// No longer: the explanation says what replaced it.
     Retired,
 }

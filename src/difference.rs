@@ -4,12 +4,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::analysis::Analysis;
 use crate::comparison::Verdict;
 use crate::comparison::question::Gap;
 use crate::date::Day;
 use crate::difference::moved::Moves;
 use crate::difference::state::Change;
-use crate::knowledge::{Conflict, Knowledge, Side, Standing, VoiceIndex};
+use crate::knowledge::{Conflict, Side, Standing, VoiceIndex};
 use crate::record::id::{FeatureId, Thing, VariantId, Whole};
 use crate::source::FilePath;
 
@@ -217,12 +218,12 @@ pub enum Open {
 }
 
 /// Finds what changed from an earlier state to now.
-pub fn of(earlier: &Knowledge, now: &Knowledge) -> Difference {
-    under(earlier, now, Moves::between(&earlier.catalog, &now.catalog))
+pub fn of<'a>(earlier: &'a Analysis<'a>, now: &'a Analysis<'a>) -> Difference {
+    under(earlier, now, Moves::between(&earlier.knowledge.catalog, &now.knowledge.catalog))
 }
 
 /// Finds what changed from an earlier state to now, where it is known what was renamed between them.
-pub fn under(earlier: &Knowledge, now: &Knowledge, moves: Moves) -> Difference {
+pub fn under<'a>(earlier: &'a Analysis<'a>, now: &'a Analysis<'a>, moves: Moves) -> Difference {
     let change = Change::new(earlier, now, moves);
     let (conflicts, voices) = conflicts::changes(&change);
     let models = verdicts::models(&change, &voices);

@@ -40,6 +40,15 @@ pub struct Evidence<'a> {
     pub features: Arc<BTreeMap<FeatureId, Vec<Item>>>,
 }
 
+/// A knowledge base with what was counted of each variant, however often somebody asks.
+#[derive(Clone, Copy)]
+pub struct CountedEvidence<'a> {
+    /// Everything that is known.
+    pub knowledge: &'a Knowledge,
+    /// What was counted of a variant.
+    pub of: &'a (dyn Fn(&VariantId) -> Evidence<'a> + Sync),
+}
+
 /// A garment or a document that counts.
 #[derive(Clone, Debug)]
 pub struct Bearer<'a> {

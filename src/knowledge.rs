@@ -3,18 +3,13 @@
 //! Nothing here has words for a reader; every conclusion carries what it rests on instead.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
 
 use litemap::LiteMap;
 use smallvec::SmallVec;
 
-use crate::chronology::laid::Laid;
-use crate::chronology::solver::constraint::Chain;
-use crate::comparison::Comparison;
-use crate::comparison::pairs::Pairs;
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
-use crate::record::id::{ModelId, Thing, VoiceName};
+use crate::record::id::{Thing, VoiceName};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex, SourceIndex};
 use crate::source::Place;
 
@@ -45,15 +40,14 @@ pub struct Knowledge {
     pub dates: LiteMap<GarmentIndex, Vec<Chain>>,
     /// When each garment that counts can have been made, by the kept voices.
     pub made: LiteMap<GarmentIndex, DaySpan>,
-    /// The network that stands.
-    pub laid: Arc<Laid>,
-    /// The comparisons of each model.
-    pub pairs: Pairs,
 }
 
 /// A voice's place in [`Knowledge::voices`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct VoiceIndex(pub u32);
+
+/// Voices that a conclusion stands on, sorted; most chains are short.
+pub type Chain = SmallVec<[VoiceIndex; 4]>;
 
 /// A weight in quarters, so that sums and comparisons are exact.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -204,11 +198,6 @@ impl Knowledge {
     /// Finds a voice by the name of any of its claims.
     pub fn voice_of(&self, claim: &str) -> Option<&Voice> {
         self.voices.iter().find(|voice| voice.claims.iter().any(|part| part.name.as_str() == claim))
-    }
-
-    /// The comparisons of every two variants of a model, in order of id; worked out when first asked for.
-    pub fn comparisons(&self, model: &ModelId) -> &[Comparison] {
-        self.pairs.of(self, model)
     }
 }
 

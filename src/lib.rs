@@ -24,6 +24,7 @@ pub mod evidence;
 pub mod chronology;
 pub mod comparison;
 pub mod dating;
+pub mod analysis;
 pub mod difference;
 
 // Knowledge to findings, pages and files.

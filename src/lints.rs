@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::analysis::Analysis;
 use crate::diagnostic::{Check, Diagnostic, Lint, Raised};
 use crate::fault::PhotographFault;
 use crate::knowledge::Knowledge;
@@ -72,9 +73,10 @@ pub fn find(code: &str) -> Option<&'static Lint> {
 /// Runs every lint, those that review on the models named; leaves out what entries allow, and sorts by path, line and code.
 ///
 /// Tells of each lint when it has been run.
-pub fn run(knowledge: &Knowledge, reviewed: &BTreeSet<ModelId>, count: &dyn Fn()) -> Vec<Diagnostic> {
+pub fn run(analysis: &Analysis<'_>, reviewed: &BTreeSet<ModelId>, count: &dyn Fn()) -> Vec<Diagnostic> {
+    let knowledge = analysis.knowledge;
     let one = |lint: &&Lint| {
-        let found = from_knowledge(lint, knowledge, reviewed);
+        let found = from_analysis(lint, analysis, reviewed);
         count();
         found
     };
@@ -99,10 +101,10 @@ pub fn of_photographs<'a>(
     worded.filter(|diagnostic| !is_allowed(knowledge, diagnostic)).collect()
 }
 
-fn from_knowledge(lint: &Lint, knowledge: &Knowledge, reviewed: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
+fn from_analysis(lint: &Lint, analysis: &Analysis<'_>, reviewed: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
     match lint.check {
-        Check::Knowledge(check) => check(knowledge),
-        Check::Reviewed(check) => check(knowledge, reviewed),
+        Check::Knowledge(check) => check(analysis.knowledge),
+        Check::Reviewed(check) => check(analysis, reviewed),
         Check::Raised(_) | Check::Retired => Vec::new(),
     }
 }

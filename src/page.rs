@@ -168,6 +168,11 @@ pub fn anchor(text: &str) -> String {
     words.collect::<Vec<_>>().join("-").to_lowercase()
 }
 
+/// Says whether an address is one that a reader can be sent to: links lead to the web or nowhere.
+pub fn is_web(address: &str) -> bool {
+    address.starts_with("https://") || address.starts_with("http://")
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]

@@ -16,6 +16,7 @@ use std::collections::BTreeMap;
 use crate::publish::export::{package, rules};
 use crate::publish::output::{OutputFile, PublishError, Publisher};
 use crate::view::context::Context;
+use crate::view::open;
 
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
@@ -49,6 +50,15 @@ pub const PUBLISHERS: &[&Publisher] = &[
 /// Names the exports that other programs and spreadsheets read, by path in the output, each with what it is for.
 pub fn downloads() -> Vec<(String, &'static str)> {
     package::downloads().into_iter().chain(rules::downloads()).collect()
+}
+
+/// Works out, on all threads, what many files ask for.
+///
+/// Call it before files are made on all threads: a thread that waits for such an answer takes up other work meanwhile,
+/// which may be a file that waits for the same answer, and then neither is ever made.
+pub fn prepare<'a>(context: &'a Context<'a>) {
+    context.analysis.prepare();
+    open::ranked(context);
 }
 
 /// Plans the files of all publishers, sorted by path.

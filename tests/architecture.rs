@@ -103,9 +103,8 @@ fn only_the_command_line_writes_to_the_terminal() {
     assert_none(found.collect(), "the terminal belongs to `cli`");
 }
 
-/// Imports that still run backward: knowledge holds what is worked out from it, and documents are dated as voices.
-const STILL_BACKWARD: &[(&str, &str)] =
-    &[("knowledge", "chronology"), ("knowledge", "comparison"), ("evidence", "chronology")];
+/// Imports that still run backward: documents are dated as voices.
+const STILL_BACKWARD: &[(&str, &str)] = &[("evidence", "chronology")];
 
 #[test]
 fn modules_import_only_from_modules_before_them() {

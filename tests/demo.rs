@@ -173,7 +173,7 @@ fn one_garment_is_unlike_its_variant_and_no_observer_at_odds() {
     let (compilation, _) = site::compiled(&support::repository(""));
     let knowledge = &compilation.knowledge;
     let models = knowledge.catalog.models.keys().cloned().collect();
-    let found = bartack::dating::likelihood::unlikely::of(knowledge, &models);
+    let found = bartack::analysis::Analysis::new(knowledge).unlikely(&models);
     let named = |index| knowledge.catalog.record(index).path.stem();
     let entries: Vec<&str> =
         found.iter().map(|one| named(knowledge.catalog.garment(one.garment).observations[0])).collect();

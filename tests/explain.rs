@@ -7,7 +7,8 @@ use std::path::Path;
 use std::process::Command;
 
 use crate::support;
-use bartack::chronology::without::{Piece, Without};
+use bartack::analysis::Analysis;
+use bartack::chronology::without::Piece;
 use bartack::comparison;
 use bartack::comparison::without as without_verdict;
 use bartack::compile;
@@ -51,7 +52,8 @@ fn sides<'k>(knowledge: &'k Knowledge, piece: &'k Piece) -> impl Iterator<Item =
 #[test]
 fn a_bound_without_a_garment_is_what_the_rest_concludes() {
     let knowledge = demo();
-    let without = Without::new(&knowledge);
+    let analysis = Analysis::new(&knowledge);
+    let without = analysis.without();
     let bounds = knowledge.eras.values().flat_map(|era| Side::ALL.map(|(side, _)| era.bound(side))).flatten();
     let chains: Vec<_> = bounds.flat_map(|bound| bound.because.clone()).collect();
     let (mut garments, mut compared) = (0, 0);
@@ -75,7 +77,8 @@ fn a_bound_without_a_garment_is_what_the_rest_concludes() {
 fn what_a_garment_contradicted_counts_again_without_it() {
     let text = bartack::lints::find("era-conflict").unwrap().wrong;
     let knowledge = support::compile(text).knowledge;
-    let without = Without::new(&knowledge);
+    let analysis = Analysis::new(&knowledge);
+    let without = analysis.without();
     let pieces = without.pieces(&knowledge.conflicts[0].members);
     let garment = pieces.iter().find(|piece| piece.garment.is_some()).unwrap();
     let (rest, _) = text.rsplit_once("--- ").unwrap();
@@ -206,7 +209,7 @@ fn what_too_much_contradicts_is_not_asked_again_for_each_piece() {
         let head =
             "--- entries/makers/hollin/no-4/best/variant.md\n+++\nname = \"Best\"\nline = \"best\"\nwearer = \"men\"";
         let knowledge = compile::example::compile(&format!("{head}\n{}+++\n", claims.concat())).knowledge;
-        let sentences = explain::conflict::changes(&Without::new(&knowledge), &knowledge.conflicts[0]);
+        let sentences = explain::conflict::changes(&Analysis::new(&knowledge).without(), &knowledge.conflicts[0]);
         sentences.into_iter().map(|sentence| sentence.words).collect::<Vec<String>>()
     };
     assert!(changes(40).iter().all(|said| said.contains("nothing else would count")), "{:?}", changes(40));

@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use bartack::analysis::Analysis;
 use bartack::compile::{self, Compilation};
 use bartack::diagnostic::Level;
 use bartack::disk;
@@ -37,7 +38,8 @@ fn compiled(sources: Sources) -> Compilation {
 }
 
 fn pages(compilation: &Compilation, site: &Site, of: impl Fn(&MakerId) -> bool + Sync) -> Pages {
-    let context = Context::new(&compilation.knowledge, site, "any");
+    let analysis = Analysis::new(&compilation.knowledge);
+    let context = Context::new(&analysis, site, "any");
     let files = publish::files(&context).unwrap();
     let own = files.par_iter().filter_map(|file| Some((file, file.maker().filter(|maker| of(maker))?)));
     own.map(|(file, maker)| (file.path().to_string(), (maker.clone(), file.content(&Written::new()).unwrap())))

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use crate::support;
 use crate::support::site::{self, Output};
+use bartack::analysis::Analysis;
 use bartack::publish::output::Planned;
 use bartack::view::context::Context;
 use bartack::{compile, disk, publish};
@@ -79,7 +80,8 @@ fn what_is_written_is_what_was_made() {
     let out = tempfile::tempdir().unwrap();
     let (compilation, built_in) = site::compiled(&input());
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
-    let context = Context::new(&compilation.knowledge, &built_in, &version);
+    let analysis = Analysis::new(&compilation.knowledge);
+    let context = Context::new(&analysis, &built_in, &version);
     let folder = out.path().join("site");
     let files = publish::files(&context).unwrap();
     let planned = Planned { photographs: context.photographs.all(), files: &files, bundle: None, grounds: None };

@@ -7,10 +7,10 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use litemap::LiteMap;
 use smallvec::SmallVec;
 
-use crate::chronology::solver::constraint::{Chain, Support, System, Unknown};
+use crate::chronology::solver::constraint::{Support, System, Unknown};
 use crate::chronology::voice::weight::Authority;
 use crate::date::{Day, DaySpan};
-use crate::knowledge::{Estimate, Saying, Standing, Voice, VoiceClaim, VoiceIndex};
+use crate::knowledge::{Chain, Estimate, Saying, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::id::{FeatureId, StateId, Thing, VariantId};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex, SourceIndex};
 

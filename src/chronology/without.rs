@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::chronology::is_one;
-use crate::chronology::laid::{Contested, Laid, Standings};
+use crate::chronology::solved_network::{Contested, SolvedNetwork, Standings};
 use crate::chronology::solver::bounds::{Direction, Reason};
 use crate::chronology::solver::constraint::Unknown;
 use crate::date::Day;
@@ -18,7 +18,7 @@ use crate::resolve::GarmentIndex;
 #[derive(Clone, Copy)]
 pub struct Without<'a> {
     knowledge: &'a Knowledge,
-    laid: &'a Laid,
+    network: &'a SolvedNetwork,
 }
 
 /// What may be left out: a garment with all its voices, or the voices of one claim.
@@ -38,9 +38,9 @@ pub struct Asked {
 }
 
 impl<'a> Without<'a> {
-    /// Takes the knowledge base that pieces are left out of.
-    pub fn new(knowledge: &'a Knowledge) -> Without<'a> {
-        Without { knowledge, laid: &knowledge.laid }
+    /// Takes the knowledge base that pieces are left out of, with its network.
+    pub fn new(knowledge: &'a Knowledge, network: &'a SolvedNetwork) -> Without<'a> {
+        Without { knowledge, network }
     }
 
     /// The knowledge base that pieces are left out of.
@@ -50,7 +50,7 @@ impl<'a> Without<'a> {
 
     /// The day behind a side of an era.
     pub fn side(&self, thing: &Thing, side: Side) -> Option<Asked> {
-        let (begin, end) = *self.laid.things.get(thing)?;
+        let (begin, end) = *self.network.things.get(thing)?;
         let (unknown, direction) = match side {
             Side::BeginEarliest => (begin, Direction::Earliest),
             Side::BeginLatest => (begin, Direction::Latest),
@@ -62,12 +62,12 @@ impl<'a> Without<'a> {
 
     /// The first or last day on which a garment can have been made.
     pub fn garment(&self, garment: GarmentIndex, direction: Direction) -> Option<Asked> {
-        Some(Asked { unknown: *self.laid.made.get(&garment)?, direction })
+        Some(Asked { unknown: *self.network.made.get(&garment)?, direction })
     }
 
     /// The day that the voices give, with the chain it stands on.
     pub fn reason(&self, asked: Asked) -> Option<&Reason> {
-        self.laid.days(asked.direction).reason(asked.unknown)
+        self.network.days(asked.direction).reason(asked.unknown)
     }
 
     /// Divides the voices of a chain into what can be left out.
@@ -80,7 +80,7 @@ impl<'a> Without<'a> {
                 other.garment.is_none() && is_one(&[own, other])
             };
             let all = match own.garment {
-                Some(garment) => self.laid.of_garment(garment, &self.knowledge.voices).to_vec(),
+                Some(garment) => self.network.of_garment(garment, &self.knowledge.voices).to_vec(),
                 None => voices.iter().copied().filter(shares).collect(),
             };
             pieces.insert(Piece { garment: own.garment, voices: all });
@@ -96,7 +96,7 @@ impl<'a> Without<'a> {
     /// The day that would be left without a piece.
     pub fn day(&self, asked: Asked, piece: &Piece) -> Option<Day> {
         let Some(contested) = self.contested(piece) else {
-            let days = self.laid.days(asked.direction);
+            let days = self.network.days(asked.direction);
             return days.pass.without(asked.unknown, &piece.voices, &days.days);
         };
         let standings = contested.without(&piece.voices, &self.knowledge.voices);
@@ -116,7 +116,7 @@ impl<'a> Without<'a> {
     /// What settles contradictions anew, where a piece is part of any.
     fn contested(&self, piece: &Piece) -> Option<&'a Contested> {
         let is_entangled = piece.voices.iter().any(|voice| self.knowledge.entangled.contains(voice));
-        self.laid.contested().filter(|_| is_entangled)
+        self.network.contested().filter(|_| is_entangled)
     }
 
     fn is_kept(&self, voice: VoiceIndex, standings: &Standings) -> bool {

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use crate::analysis::Analysis;
 use crate::cli::terminal::Progress;
 use crate::cli::{Outcome, Session};
 use crate::compile::progress::Stage;
@@ -72,7 +73,9 @@ fn write(
 ) -> anyhow::Result<Written> {
     progress.tell(Stage::Write.words());
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
-    let context = Context::new(&compilation.knowledge, site, &version).with_bundle();
+    let analysis = Analysis::new(&compilation.knowledge);
+    let context = Context::new(&analysis, site, &version).with_bundle();
+    publish::prepare(&context);
     let files = publish::files(&context)?;
     let photographs = context.photographs.all();
     let site = Planned { photographs, files: &files, bundle: Some(BUNDLE), grounds };

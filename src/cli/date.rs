@@ -12,11 +12,11 @@ use std::path::PathBuf;
 use anyhow::bail;
 use clap::{Args, ValueEnum};
 
+use crate::analysis::Analysis;
 use crate::cli::date::garment::Typed;
 use crate::cli::{Outcome, Session};
 use crate::compile;
 use crate::dating::answer::{Dating, Garment};
-use crate::dating::likelihood;
 use crate::knowledge::Knowledge;
 use crate::record::id::ModelId;
 use crate::report::answer::{self, Answered};
@@ -76,7 +76,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
 
 fn one(session: &Session, knowledge: &Knowledge, options: &Options) -> anyhow::Result<Outcome> {
     let (garment, mut remarks) = garment(knowledge, options)?;
-    let tables = likelihood::of(knowledge, models(knowledge, &garment));
+    let tables = Analysis::new(knowledge).tables_of(models(knowledge, &garment));
     let found = Dating::new(knowledge, &tables).answer(&garment);
     let version = compile::content_id(&knowledge.catalog.sources);
     let answered = Answered { knowledge, version: &version, id: None, garment: &garment, answer: &found };

@@ -2,6 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
+use crate::analysis::Analysis;
 use crate::cli::{Outcome, Session};
 use crate::compile::Compilation;
 use crate::diagnostic::{Level, wording};
@@ -35,7 +36,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let now = session.compile(&progress)?;
     let (commit, earlier) = session.compile_at(&progress, &options.revision, &now.knowledge.catalog.sources)?;
     progress.tell("comparing the two states");
-    let difference = difference::of(&earlier.knowledge, &now.knowledge);
+    let difference = difference::of(&Analysis::new(&earlier.knowledge), &Analysis::new(&now.knowledge));
     let told = Told {
         earlier: &earlier.knowledge,
         now: &now.knowledge,

@@ -3,6 +3,7 @@
 use anyhow::{Context, bail};
 use clap::Args;
 
+use crate::analysis::Analysis;
 use crate::chronology::without::Without;
 use crate::cli::{Outcome, Session};
 use crate::comparison;
@@ -64,7 +65,8 @@ fn written(sentence: &Sentence, sources: &Sources) -> String {
 /// Explains an era, a conflict or the date of a garment.
 fn subject(compilation: &Compilation, subject: &str) -> Option<Vec<Sentence>> {
     let knowledge = &compilation.knowledge;
-    let without = Without::new(knowledge);
+    let analysis = Analysis::new(knowledge);
+    let without = analysis.without();
     if let Some(conflict) = knowledge.conflicts.iter().chain(&knowledge.strains).find(|found| found.id == subject) {
         return Some(explain::conflict::sentences(&without, conflict));
     }

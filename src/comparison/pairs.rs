@@ -6,8 +6,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use crate::comparison::{self, Comparison};
-use crate::evidence::{self, Evidence};
-use crate::knowledge::Knowledge;
+use crate::evidence::{CountedEvidence, Evidence};
 use crate::record::id::{ModelId, VariantId};
 use crate::resolve::Catalog;
 
@@ -35,20 +34,21 @@ impl Pairs {
     }
 
     /// Gives the comparisons of a model, the first variant of each pair before the second, in order of id.
-    pub fn of(&self, knowledge: &Knowledge, model: &ModelId) -> &[Comparison] {
+    pub fn of(&self, counted: CountedEvidence<'_>, model: &ModelId) -> &[Comparison] {
         let Some(model) = self.models.get(model) else { return &[] };
-        model.compared.get_or_init(|| compare(knowledge, &model.variants))
+        model.compared.get_or_init(|| compare(counted, &model.variants))
     }
 }
 
-fn compare(knowledge: &Knowledge, variants: &[VariantId]) -> Vec<Comparison> {
-    let seen: Vec<Evidence<'_>> = variants.iter().map(|variant| evidence::of(knowledge, variant)).collect();
+fn compare(counted: CountedEvidence<'_>, variants: &[VariantId]) -> Vec<Comparison> {
+    let seen: Vec<Evidence<'_>> = variants.iter().map(|variant| (counted.of)(variant)).collect();
     let pairs = seen.iter().enumerate().flat_map(|(place, a)| seen[place + 1..].iter().map(move |b| (a, b)));
-    pairs.map(|(a, b)| comparison::of(&knowledge.catalog, a, b)).collect()
+    pairs.map(|(a, b)| comparison::of(&counted.knowledge.catalog, a, b)).collect()
 }
 
 #[cfg(test)]
 mod tests {
+    use crate::analysis::Analysis;
     use crate::compile::example;
     use crate::record::id::ModelId;
 
@@ -58,11 +58,12 @@ mod tests {
         let variant = |id: &str| format!("--- entries/makers/{id}/variant.md\n{head}");
         let text: String = ["m/x/c", "m/x/a", "m/x/b", "m/x-1/a"].map(variant).concat();
         let knowledge = example::compile(&text).knowledge;
-        let compared = knowledge.comparisons(&ModelId::new("m/x"));
+        let analysis = Analysis::new(&knowledge);
+        let compared = analysis.comparisons(&ModelId::new("m/x"));
         let pairs: Vec<_> = compared.iter().map(|found| (found.a.variant(), found.b.variant())).collect();
         assert_eq!(pairs, [("a", "b"), ("a", "c"), ("b", "c")]);
-        assert!(std::ptr::eq(compared, knowledge.comparisons(&ModelId::new("m/x"))), "worked out again");
-        assert!(knowledge.comparisons(&ModelId::new("m/x-1")).is_empty());
-        assert!(knowledge.comparisons(&ModelId::new("m/none")).is_empty());
+        assert!(std::ptr::eq(compared, analysis.comparisons(&ModelId::new("m/x"))), "worked out again");
+        assert!(analysis.comparisons(&ModelId::new("m/x-1")).is_empty());
+        assert!(analysis.comparisons(&ModelId::new("m/none")).is_empty());
     }
 }

@@ -99,6 +99,7 @@ mod tests {
     use std::fmt::Write;
 
     use super::falls;
+    use crate::analysis::Analysis;
     use crate::comparison::{self, Comparison, Others, Verdict, crude, strata};
     use crate::compile::example;
     use crate::evidence::{self, Evidence};
@@ -169,7 +170,7 @@ mod tests {
             let catalog = &knowledge.catalog;
             let of = |id: &VariantId| (id.clone(), evidence::of(&knowledge, id));
             let seen: BTreeMap<VariantId, Evidence<'_>> = catalog.variants.keys().map(of).collect();
-            for comparison in knowledge.comparisons(&ModelId::new("m/x")) {
+            for comparison in Analysis::new(&knowledge).comparisons(&ModelId::new("m/x")) {
                 let (a, b) = (&seen[&comparison.a], &seen[&comparison.b]);
                 for compared in &comparison.features {
                     let feature = catalog.vocabulary.feature(compared.feature.as_str()).unwrap();

@@ -28,7 +28,7 @@ use crate::dating::likelihood::pool::Pool;
 use crate::dating::likelihood::share::Near;
 use crate::dating::likelihood::temper::Choice;
 use crate::dating::likelihood::years::Years;
-use crate::evidence::{self, Evidence};
+use crate::evidence::{self, CountedEvidence};
 use crate::knowledge::Knowledge;
 use crate::record::Content;
 use crate::record::id::{FeatureId, ModelId, VariantId};
@@ -121,46 +121,28 @@ impl ModelTables {
     }
 }
 
-/// Makes the tables of all models.
+/// Makes the tables of all models, counting what was seen of each variant.
 pub fn all(knowledge: &Knowledge) -> Tables {
-    of(knowledge, knowledge.catalog.models.keys().cloned().collect())
+    let counted = CountedEvidence { knowledge, of: &|variant| evidence::of(knowledge, variant) };
+    of(counted, knowledge.catalog.models.keys().cloned().collect())
 }
 
 /// Makes the tables of all models and judges their garments, which asks for much of the same.
-pub fn judged(seen: Seen<'_>) -> Tables {
-    make(seen, seen.knowledge.catalog.models.keys().cloned().collect(), true)
+pub fn judged(counted: CountedEvidence<'_>) -> Tables {
+    make(counted, counted.knowledge.catalog.models.keys().cloned().collect(), true)
 }
 
 /// Makes the tables of some models.
-pub fn of(knowledge: &Knowledge, models: BTreeSet<ModelId>) -> Tables {
-    make(Seen::new(knowledge), models, false)
+pub fn of(counted: CountedEvidence<'_>, models: BTreeSet<ModelId>) -> Tables {
+    make(counted, models, false)
 }
 
-/// A knowledge base, with what was seen of its variants where that is counted already.
-#[derive(Clone, Copy)]
-pub struct Seen<'a> {
-    /// Everything that is known.
-    pub knowledge: &'a Knowledge,
-    /// What was counted.
-    pub counted: Option<&'a BTreeMap<&'a VariantId, Evidence<'a>>>,
-}
-
-impl<'a> Seen<'a> {
-    /// A knowledge base of which nothing is counted yet.
-    pub fn new(knowledge: &'a Knowledge) -> Seen<'a> {
-        Seen { knowledge, counted: None }
-    }
-
-    /// What was seen of a variant.
-    pub fn of(self, variant: &VariantId) -> Evidence<'a> {
-        let counted = self.counted.and_then(|counted| counted.get(variant).cloned());
-        counted.unwrap_or_else(|| evidence::of(self.knowledge, variant))
-    }
-}
-
-fn make(seen: Seen<'_>, models: BTreeSet<ModelId>, is_judged: bool) -> Tables {
-    let pool = Pool::of(seen);
-    let shared = Shared::new(seen, &pool);
+fn make(counted: CountedEvidence<'_>, models: BTreeSet<ModelId>, is_judged: bool) -> Tables {
+    let pool = Pool::of(counted);
+    // The pool lives shorter than what is counted, and both are asked together.
+    let of = |variant: &VariantId| (counted.of)(variant);
+    let counted = CountedEvidence { knowledge: counted.knowledge, of: &of };
+    let shared = Shared::new(counted, &pool);
     let models: Vec<ModelId> = models.into_iter().collect();
     let made: Vec<(ModelTables, Option<Calibration>)> =
         models.par_iter().map(|id| model(&shared, id, is_judged)).collect();

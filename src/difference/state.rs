@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::analysis::Analysis;
 use crate::difference::moved::Moves;
 use crate::difference::{Cause, Files, When, wholes};
 use crate::knowledge::{Era, Knowledge, Voice, VoiceIndex};
@@ -15,6 +16,7 @@ const SETTINGS: [&str; 2] = ["entries/about.md", "schema/vocabulary.toml"];
 
 /// One of the two states.
 pub(super) struct State<'a> {
+    pub(super) analysis: &'a Analysis<'a>,
     pub(super) knowledge: &'a Knowledge,
     /// To the names of now; nothing moves in the state of now.
     pub(super) moves: Moves,
@@ -53,7 +55,8 @@ pub(super) struct Grounds {
 }
 
 impl<'a> State<'a> {
-    fn new(knowledge: &'a Knowledge, moves: Moves) -> State<'a> {
+    fn new(analysis: &'a Analysis<'a>, moves: Moves) -> State<'a> {
+        let knowledge = analysis.knowledge;
         let wholes = wholes::all(&knowledge.catalog);
         let wholes = wholes.into_iter().map(|(whole, record)| (moves.whole(&whole), record)).collect();
         let eras = knowledge.eras.iter().map(|(thing, era)| (moves.thing(thing), era)).collect();
@@ -65,7 +68,7 @@ impl<'a> State<'a> {
         let numbered = (0..).map(VoiceIndex).zip(&knowledge.voices);
         let claims = numbered.flat_map(|(index, voice)| voice.claims.iter().map(move |claim| (&claim.name, index)));
         let claims = claims.map(|(name, index)| (moves.voice(name), index)).collect();
-        State { knowledge, moves, wholes, eras, claims, conflicts, disputes }
+        State { analysis, knowledge, moves, wholes, eras, claims, conflicts, disputes }
     }
 
     pub(super) fn path(&self, record: RecordIndex) -> FilePath {
@@ -118,8 +121,8 @@ fn disputes(catalog: &Catalog, moves: &Moves) -> BTreeMap<VoiceName, Vec<RecordI
 }
 
 impl<'a> Change<'a> {
-    pub(super) fn new(earlier: &'a Knowledge, now: &'a Knowledge, moves: Moves) -> Change<'a> {
-        let files = files(&earlier.catalog.sources, &now.catalog.sources, &moves);
+    pub(super) fn new(earlier: &'a Analysis<'a>, now: &'a Analysis<'a>, moves: Moves) -> Change<'a> {
+        let files = files(&earlier.knowledge.catalog.sources, &now.knowledge.catalog.sources, &moves);
         let (earlier, now) = (State::new(earlier, moves), State::new(now, Moves::default()));
         let mut observers = BTreeMap::new();
         for state in [&earlier, &now] {

@@ -1,6 +1,7 @@
 //! Small changes of small knowledge bases, each with what it does.
 
 use super::{Difference, Open, When, of};
+use crate::analysis::Analysis;
 use crate::comparison::Verdict;
 use crate::compile::example;
 use crate::difference::moved::Moves;
@@ -12,7 +13,8 @@ use crate::source::FilePath;
 const VARIANT: &str = "entries/makers/m/x/a";
 
 fn changed(earlier: &str, now: &str) -> Difference {
-    of(&example::compile(earlier).knowledge, &example::compile(now).knowledge)
+    let states = [earlier, now].map(|text| example::compile(text).knowledge);
+    of(&Analysis::new(&states[0]), &Analysis::new(&states[1]))
 }
 
 fn variant(folder: &str, claims: &str) -> String {
@@ -140,7 +142,8 @@ fn only_models_that_the_change_can_reach_are_compared() {
     let other = variant("entries/makers/m/y/c", "");
     let reached = |earlier: &str, now: &str| -> Vec<String> {
         let (earlier, now) = (example::compile(earlier).knowledge, example::compile(now).knowledge);
-        let models = verdicts::models(&Change::new(&earlier, &now, Moves::default()), &[]);
+        let models =
+            verdicts::models(&Change::new(&Analysis::new(&earlier), &Analysis::new(&now), Moves::default()), &[]);
         models.iter().map(ToString::to_string).collect()
     };
     let (before, now) = (hems(1, "raw") + &other, hems(2, "raw") + &other);

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::comparison::{Comparison, Verdict};
 use crate::difference::state::{Change, Grounds, State};
 use crate::difference::{PairChange, VerdictChange, VoiceChange, When};
-use crate::evidence::{self, Evidence};
+use crate::evidence::Evidence;
 use crate::record::citation::SourceKind;
 use crate::record::id::{FeatureId, ModelId, VariantId, Whole};
 use crate::resolve::Catalog;
@@ -87,11 +87,11 @@ fn is_document(kind: SourceKind) -> bool {
 pub(super) fn compared<'a>(change: &Change<'a>, models: &BTreeSet<ModelId>) -> Models<'a> {
     let mut compared: Models<'a> = models.iter().map(|model| (model.clone(), [None, None])).collect();
     for (place, state) in change.states().into_iter().enumerate() {
-        let knowledge = state.knowledge;
-        for (model, entry) in &knowledge.catalog.models {
+        let analysis = state.analysis;
+        for (model, entry) in &analysis.knowledge.catalog.models {
             if let Some(both) = compared.get_mut(&state.moves.model(model)) {
-                let evidence = entry.variants.iter().map(|id| (id.clone(), evidence::of(knowledge, id))).collect();
-                both[place] = Some(Compared { evidence, comparisons: knowledge.comparisons(model) });
+                let evidence = entry.variants.iter().map(|id| (id.clone(), analysis.evidence(id))).collect();
+                both[place] = Some(Compared { evidence, comparisons: analysis.comparisons(model) });
             }
         }
     }

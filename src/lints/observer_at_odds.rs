@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::dating::likelihood::unlikely;
+use crate::analysis::Analysis;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::knowledge::{Knowledge, Standing, VoiceIndex};
 use crate::record::id::ModelId;
@@ -103,11 +103,12 @@ const ENOUGH: usize = 5;
 /// One in so many may be at odds.
 const ONE_IN: usize = 3;
 
-fn check(knowledge: &Knowledge, models: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
+fn check(analysis: &Analysis<'_>, models: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
     if models.is_empty() {
         return Vec::new();
     }
-    let mut odd: BTreeSet<GarmentIndex> = unlikely::of(knowledge, models).iter().map(|found| found.garment).collect();
+    let knowledge = analysis.knowledge;
+    let mut odd: BTreeSet<GarmentIndex> = analysis.unlikely(models).iter().map(|found| found.garment).collect();
     odd.extend(knowledge.placings.keys().filter(|garment| is_set_aside(knowledge, **garment)));
     let mut by_observer: BTreeMap<&str, Vec<GarmentIndex>> = BTreeMap::new();
     for garment in knowledge.placings.keys() {

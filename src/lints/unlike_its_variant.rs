@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::dating::likelihood::unlikely::{self, Unlikely};
+use crate::analysis::Analysis;
+use crate::dating::likelihood::unlikely::Unlikely;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::explain;
 use crate::knowledge::Knowledge;
@@ -101,8 +102,8 @@ features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
 /// How many of the strangest features are marked.
 const MARKED: usize = 3;
 
-fn check(knowledge: &Knowledge, models: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
-    unlikely::of(knowledge, models).iter().filter_map(|found| word(knowledge, found)).collect()
+fn check(analysis: &Analysis<'_>, models: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
+    analysis.unlikely(models).iter().filter_map(|found| word(analysis.knowledge, found)).collect()
 }
 
 fn word(knowledge: &Knowledge, found: &Unlikely) -> Option<Diagnostic> {

@@ -44,7 +44,7 @@ pub fn pages<'a>(context: &'a Context<'a>, kind: Kind) -> Vec<OutputFile<'a>> {
 }
 
 /// The anchors that a record on a shared page had at earlier addresses, unless another record stands there today.
-pub fn aliases(context: &Context<'_>, record: &Record) -> Vec<String> {
+pub fn aliases<'a>(context: &'a Context<'a>, record: &Record) -> Vec<String> {
     let moved = context.knowledge.catalog.moved.iter().filter(|(_, new)| *new == record.path.address());
     let free = moved.filter(|(old, _)| record_at(context, old).is_none());
     free.map(|(old, _)| page::anchor(old.rsplit_once('/').map_or(old.as_str(), |(_, stem)| stem))).collect()
@@ -58,12 +58,12 @@ pub fn settle<T>(entries: &mut [T], parts: impl for<'t> Fn(&'t mut T) -> (&'t St
     }
 }
 
-fn record<'a>(context: &Context<'a>, address: &str) -> Option<&'a Record> {
+fn record<'a>(context: &'a Context<'a>, address: &str) -> Option<&'a Record> {
     let index = record_at(context, address)?;
     Some(context.knowledge.catalog.record(index))
 }
 
-fn record_at(context: &Context<'_>, address: &str) -> Option<crate::resolve::RecordIndex> {
+fn record_at<'a>(context: &'a Context<'a>, address: &str) -> Option<crate::resolve::RecordIndex> {
     context.index.record(&format!("entries/{address}.md"))
 }
 
@@ -83,7 +83,7 @@ fn page_of(address: &str, kind: Kind) -> String {
     format!("{}.html", stem.unwrap_or(address))
 }
 
-fn forward(context: &Context<'_>, page: &str, record: &Record) -> Result<Vec<u8>, PageError> {
+fn forward<'a>(context: &'a Context<'a>, page: &str, record: &Record) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, page);
     let name = crate::view::leaf::name(record);
     let to = path::record(record);

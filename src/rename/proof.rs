@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::analysis::Analysis;
 use crate::comparison::Verdict;
 use crate::compile::Compilation;
 use crate::diagnostic::{Diagnostic, Level, wording};
@@ -22,7 +23,8 @@ pub fn check(before: &Compilation, after: &Compilation, moves: &Moves) -> Result
     if !errors.is_empty() {
         return Err(Refusal::Errors(errors));
     }
-    let mut difference = difference::under(&before.knowledge, &after.knowledge, moves.clone());
+    let states = [before, after].map(|state| Analysis::new(&state.knowledge));
+    let mut difference = difference::under(&states[0], &states[1], moves.clone());
     let turned = take_turned(&mut difference, &before.knowledge.catalog, moves);
     // Whether one more garment could change a verdict is tried on the first garments in order of name.
     difference.questions.retain(|change| !matches!(change.question, Open::Edge(..)));

@@ -10,6 +10,7 @@ use std::thread;
 
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
+use crate::analysis::Analysis;
 use crate::compile::{self, Compilation};
 use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::disk::{self, Reading};
@@ -81,9 +82,10 @@ impl Exhibit {
 /// Answers requests until nobody can ask any more.
 fn answer(root: &Path, compilation: &Compilation, site: &Site, waiting: &Mutex<Receiver<(String, Sender<Found>)>>) {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
-    let context = Context::new(&compilation.knowledge, site, &version);
+    let analysis = Analysis::new(&compilation.knowledge);
+    let context = Context::new(&analysis, site, &version);
     let files = publish::files(&context);
-    let shelf = files.as_deref().map(|files| Shelf::new(root, &context, files));
+    let shelf = files.as_deref().map(|files| Shelf::new(root, context.photographs.all(), files));
     let next = || waiting.lock().unwrap_or_else(PoisonError::into_inner).recv();
     thread::scope(|scope| {
         for _ in 0..MAKERS {
@@ -118,8 +120,7 @@ struct Shelf<'a> {
 }
 
 impl<'a> Shelf<'a> {
-    fn new(root: &Path, context: &'a Context<'a>, files: &'a [OutputFile<'a>]) -> Shelf<'a> {
-        let photographs = context.photographs.all();
+    fn new(root: &Path, photographs: &'a [Photograph], files: &'a [OutputFile<'a>]) -> Shelf<'a> {
         let numbered = photographs.iter().enumerate();
         let pictures =
             numbered.flat_map(|(at, photograph)| photograph.pictures().into_iter().map(move |one| (one.0, at)));

@@ -206,8 +206,8 @@ mod tests {
     #![allow(clippy::unwrap_used)]
 
     use super::{Mark, Scale, Shape};
-    use crate::chronology::solver::constraint::Chain;
     use crate::date::{Day, DaySpan};
+    use crate::knowledge::Chain;
     use crate::knowledge::{Bound, Era};
 
     fn bound(year: i32) -> Option<Bound> {

@@ -54,7 +54,7 @@ impl Frame {
     }
 
     /// Names another page as the one that counts.
-    pub fn instead(self, context: &Context<'_>, path: &str) -> Frame {
+    pub fn instead<'c>(self, context: &'c Context<'c>, path: &str) -> Frame {
         Frame { canonical: canonical(context, path), ..self }
     }
 }
@@ -199,14 +199,9 @@ impl<'a> Leaf<'a> {
     }
 }
 
-fn canonical(context: &Context<'_>, path: &str) -> Option<String> {
+fn canonical<'a>(context: &'a Context<'a>, path: &str) -> Option<String> {
     let page = if path == "index.html" { "" } else { path };
     context.address().map(|address| address + page)
-}
-
-/// Says whether an address is one that a reader can be sent to: links lead to the web or nowhere.
-pub fn is_web(address: &str) -> bool {
-    address.starts_with("https://") || address.starts_with("http://")
 }
 
 /// What a record is called.

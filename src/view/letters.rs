@@ -4,7 +4,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::view::names::{Named, Sort};
+use crate::view::context::Context;
+use crate::view::names::{self, Named, Sort};
 
 /// The page of all names, or of all letters.
 pub const PAGE: &str = "index-a-z.html";
@@ -43,8 +44,17 @@ pub fn page(letter: &str) -> String {
     format!("a-z/{}.html", letter.chars().map(name).collect::<String>())
 }
 
+/// Everything with a name, features on the pages of their letters; listed when first asked for.
+pub fn named<'c>(context: &'c Context<'c>) -> &'c [Named] {
+    context.names.get_or_init(|| {
+        let mut named = names::all(context);
+        place_features(&mut named);
+        named
+    })
+}
+
 /// Puts features, and their states with them, on the pages of the features' letters.
-pub fn place_features(named: &mut [Named]) {
+fn place_features(named: &mut [Named]) {
     let divided = are_divided(named);
     let mut pages: BTreeMap<usize, String> = BTreeMap::new();
     for place in 0..named.len() {

@@ -15,7 +15,6 @@ use crate::resolve::{Catalog, RecordIndex};
 use crate::view::context::Context;
 use crate::view::guide;
 use crate::view::leaf::{self, spaced};
-use crate::view::letters;
 use crate::view::path;
 use crate::vocabulary::{Feature, Kind};
 
@@ -88,8 +87,8 @@ impl Sort {
     }
 }
 
-/// Lists everything; features stand on the page of their letter.
-pub fn all(context: &Context<'_>) -> Vec<Named> {
+/// Lists everything; on which page of the A–Z a feature stands is not known yet.
+pub fn all<'a>(context: &'a Context<'a>) -> Vec<Named> {
     let mut list = List { knowledge: context.knowledge, named: Vec::new(), variants: BTreeMap::new() };
     list.knowledge.catalog.makers.keys().for_each(|maker| list.maker(maker));
     list.knowledge.catalog.landmarks.values().for_each(|index| list.landmark(*index));
@@ -97,7 +96,6 @@ pub fn all(context: &Context<'_>) -> Vec<Named> {
     list.sources();
     list.observations();
     list.guide(guide::entries(context.site));
-    letters::place_features(&mut list.named);
     list.named
 }
 

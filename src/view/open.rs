@@ -50,7 +50,11 @@ pub fn questions(leaf: &Leaf<'_>) -> Questions {
 }
 
 /// All questions, first what an observation would settle most of.
-pub fn ranked(context: &Context<'_>) -> Vec<Question> {
+pub fn ranked<'c>(context: &'c Context<'c>) -> &'c [Question] {
+    context.questions.get_or_init(|| rank(context))
+}
+
+fn rank<'a>(context: &'a Context<'a>) -> Vec<Question> {
     let models: Vec<&ModelId> = context.knowledge.catalog.models.keys().collect();
     let mut questions: Vec<Question> = models.into_par_iter().flat_map_iter(|model| of_model(context, model)).collect();
     questions
@@ -58,7 +62,7 @@ pub fn ranked(context: &Context<'_>) -> Vec<Question> {
     questions
 }
 
-fn of_model(context: &Context<'_>, model: &ModelId) -> Vec<Question> {
+fn of_model<'a>(context: &'a Context<'a>, model: &ModelId) -> Vec<Question> {
     let knowledge: &Knowledge = context.knowledge;
     let era = |variant: &VariantId| knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone()))).cloned();
     question::of(&knowledge.catalog, &pairs::evidence(context, model), &pairs::of(context, model), era)

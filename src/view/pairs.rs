@@ -14,25 +14,25 @@ use crate::view::leaf::{Leaf, Link, whole_name};
 const ALL_PAIRS: usize = 12;
 
 /// Gives the comparisons of a model that have a page, in the order of its variants.
-pub fn of<'a>(context: &Context<'a>, model: &ModelId) -> Vec<&'a Comparison> {
+pub fn of<'a>(context: &'a Context<'a>, model: &ModelId) -> Vec<&'a Comparison> {
     let pairs = pairs(variants(context, model));
-    let mut compared = context.knowledge.comparisons(model).iter();
+    let mut compared = context.analysis.comparisons(model).iter();
     // Both are in the order of the variants, so that one passes over the other.
     pairs.into_iter().filter_map(|(a, b)| compared.find(|found| found.a == *a && found.b == *b)).collect()
 }
 
 /// Gives the comparison of two variants of a model, if there is one.
-pub fn between<'a>(context: &Context<'a>, a: &VariantId, b: &VariantId) -> Option<&'a Comparison> {
-    context.knowledge.comparisons(&a.model()).iter().find(|found| found.a == *a && found.b == *b)
+pub fn between<'a>(context: &'a Context<'a>, a: &VariantId, b: &VariantId) -> Option<&'a Comparison> {
+    context.analysis.comparisons(&a.model()).iter().find(|found| found.a == *a && found.b == *b)
 }
 
 /// What was seen of each variant of a model.
-pub fn evidence<'a>(context: &Context<'a>, model: &ModelId) -> BTreeMap<VariantId, Evidence<'a>> {
+pub fn evidence<'a>(context: &'a Context<'a>, model: &ModelId) -> BTreeMap<VariantId, Evidence<'a>> {
     let variants = variants(context, model).iter();
-    variants.map(|variant| (variant.clone(), context.evidence(variant))).collect()
+    variants.map(|variant| (variant.clone(), context.analysis.evidence(variant))).collect()
 }
 
-fn variants<'a>(context: &Context<'a>, model: &ModelId) -> &'a [VariantId] {
+fn variants<'a>(context: &'a Context<'a>, model: &ModelId) -> &'a [VariantId] {
     context.knowledge.catalog.models.get(model).map_or(&[][..], |entry| entry.variants.as_slice())
 }
 

@@ -44,7 +44,7 @@ pub fn state_anchor(thing: &Thing) -> String {
 }
 
 /// The page and anchor of a claim, date or placing by its name.
-pub fn claim(context: &Context<'_>, name: &str) -> Option<String> {
+pub fn claim<'a>(context: &'a Context<'a>, name: &str) -> Option<String> {
     let (path, fragment) = name.split_once('#')?;
     let page = record(context.knowledge.catalog.record(context.index.record(path)?));
     if page.contains('#') { Some(page) } else { Some(format!("{page}#{}", claim_anchor(fragment))) }

@@ -108,7 +108,7 @@ fn bound(leaf: &Leaf<'_>, (thing, side): (&Thing, Side), bound: Option<&Bound>) 
         Side::EndLatest => "Ended by",
     };
     let because = bound.map_or(&[][..], |bound| bound.because.as_slice());
-    let without = leaf.context.without();
+    let without = leaf.context.analysis.without();
     let asked = without.side(thing, side).filter(|_| !because.is_empty());
     let changes = asked.map(|asked| explain::without::changes(&without, asked, because)).unwrap_or_default();
     BoundView {

@@ -43,7 +43,7 @@ pub fn all(leaf: &Leaf<'_>) -> Vec<Answered> {
     if unplaced.is_empty() {
         return Vec::new();
     }
-    let dating = Dating::new(leaf.context.knowledge, leaf.context.tables());
+    let dating = Dating::new(leaf.context.knowledge, leaf.context.analysis.tables());
     unplaced.iter().filter_map(|index| answered(leaf, &dating, *index)).collect()
 }
 

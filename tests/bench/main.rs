@@ -10,6 +10,7 @@ mod reading;
 
 use std::path::Path;
 
+use bartack::analysis::Analysis;
 use bartack::compile;
 use bartack::disk::{self, Reading};
 use bartack::knowledge::Knowledge;
@@ -35,10 +36,11 @@ fn all_pairs_are_compared() {
     let Ok(root) = std::env::var("BENCH_ROOT") else { return };
     let knowledge = knowledge(Path::new(&root));
     assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults.first());
+    let analysis = Analysis::new(&knowledge);
     let before = seconds();
     let (mut pairs, mut features) = (0, 0);
     for model in knowledge.catalog.models.keys() {
-        let compared = knowledge.comparisons(model);
+        let compared = analysis.comparisons(model);
         pairs += compared.len();
         features += compared.iter().map(|comparison| comparison.features.len()).sum::<usize>();
     }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use bartack::analysis::Analysis;
 use bartack::compile::{self, example};
 use bartack::disk;
 use bartack::knowledge::Knowledge;
@@ -36,7 +37,8 @@ pub fn demo() -> Knowledge {
 /// Makes the files below a folder of the output, by path.
 pub fn files(knowledge: &Knowledge, folder: &str) -> BTreeMap<String, Vec<u8>> {
     let site = Site::new(&BTreeMap::new()).unwrap();
-    let context = Context::new(knowledge, &site, "0123456789abcdef");
+    let analysis = Analysis::new(knowledge);
+    let context = Context::new(&analysis, &site, "0123456789abcdef");
     let files = publish::files(&context).unwrap();
     let wanted = files.iter().filter(|file| file.path().starts_with(folder));
     wanted.map(|file| (file.path().to_string(), file.content(&Default::default()).unwrap())).collect()

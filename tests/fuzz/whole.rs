@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use bartack::analysis::Analysis;
 use bartack::compile::{self, Compilation, example};
 use bartack::page::Site;
 use bartack::publish;
@@ -48,7 +49,8 @@ fn told(compilation: &Compilation) -> String {
 /// The files of the site by path.
 fn published(compilation: &Compilation) -> BTreeMap<String, Vec<u8>> {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
-    let context = Context::new(&compilation.knowledge, &SITE, &version);
+    let analysis = Analysis::new(&compilation.knowledge);
+    let context = Context::new(&analysis, &SITE, &version);
     let files = publish::files(&context).expect("the paths are those of the publishers");
     let (mut site, mut written) = (BTreeMap::new(), Written::default());
     for turn in Turn::ALL {

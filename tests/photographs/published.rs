@@ -5,6 +5,7 @@ use std::fs;
 use std::io::Cursor;
 use std::path::Path;
 
+use bartack::analysis::Analysis;
 use bartack::compile::{self, example};
 use bartack::publish;
 use bartack::publish::output::Planned;
@@ -254,7 +255,8 @@ fn a_photograph_that_turns_into_a_link_while_the_site_is_built_is_left_out() {
     let reading = disk::read(root.path()).unwrap();
     let compilation = compile::compile(reading.sources, reading.faults, &|_| {});
     let site = page::Site::new(&reading.site).unwrap();
-    let context = Context::new(&compilation.knowledge, &site, "0");
+    let analysis = Analysis::new(&compilation.knowledge);
+    let context = Context::new(&analysis, &site, "0");
     let place = root.path().join(FOLDER).join("whole.jpg");
     fs::remove_file(&place).unwrap();
     std::os::unix::fs::symlink(secret.path().join("secret.jpg"), &place).unwrap();

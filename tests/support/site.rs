@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
+use bartack::analysis::Analysis;
 use bartack::compile::{self, Compilation};
 use bartack::disk::{self, Reading};
 use bartack::page::Site;
@@ -39,7 +40,8 @@ pub fn output_of_reversed(root: &Path) -> Output {
 
 fn published(root: &Path, compilation: &Compilation, site: &Site) -> Output {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
-    let context = Context::new(&compilation.knowledge, site, &version);
+    let analysis = Analysis::new(&compilation.knowledge);
+    let context = Context::new(&analysis, site, &version);
     let photographs = context.photographs.all().par_iter();
     let mut output: Output =
         photographs.flat_map_iter(|one| one.make(&fs::read(root.join(one.source())).unwrap())).collect();

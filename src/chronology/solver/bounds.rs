@@ -8,10 +8,10 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 use std::sync::Arc;
 
-use crate::chronology::solver::constraint::{Chain, Limit, Order, Support, Unknown};
+use crate::chronology::solver::constraint::{Limit, Order, Support, Unknown};
 use crate::chronology::solver::network::{Grouped, Network};
 use crate::date::Day;
-use crate::knowledge::VoiceIndex;
+use crate::knowledge::{Chain, VoiceIndex};
 
 /// Which way days flow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -8,10 +8,10 @@ use std::collections::{BTreeMap, BinaryHeap, HashMap, HashSet};
 
 use crate::chronology::solver::conflict::subsets::Subsets;
 use crate::chronology::solver::conflict::tangle::{Leave, Tangles};
-use crate::chronology::solver::constraint::{Chain, Order, Unknown};
+use crate::chronology::solver::constraint::{Order, Unknown};
 use crate::chronology::solver::network::Network;
 use crate::date::Day;
-use crate::knowledge::VoiceIndex;
+use crate::knowledge::{Chain, VoiceIndex};
 
 mod subsets;
 pub mod tangle;

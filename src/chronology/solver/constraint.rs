@@ -2,11 +2,9 @@
 //!
 //! Every constraint says which voices it stands on. Nothing here knows what an unknown is the day of.
 
-use smallvec::SmallVec;
-
 use crate::chronology::solver::network::{Grouped, Network};
 use crate::date::Day;
-use crate::knowledge::VoiceIndex;
+use crate::knowledge::{Chain, VoiceIndex};
 
 /// One unknown day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -55,9 +53,6 @@ impl Support {
         }
     }
 }
-
-/// Voices that a conclusion stands on, sorted; most chains are short.
-pub type Chain = SmallVec<[VoiceIndex; 4]>;
 
 /// A day that an unknown is not before, or not after.
 #[derive(Clone, Copy, Debug)]

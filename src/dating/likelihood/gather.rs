@@ -5,12 +5,11 @@ use std::sync::Arc;
 
 use crate::comparison::strata::is_covariate;
 use crate::date::DaySpan;
-use crate::dating::likelihood::Seen;
 use crate::dating::likelihood::claimed::Claimed;
 use crate::dating::likelihood::nearness::near;
 use crate::dating::likelihood::pool::Pool;
 use crate::dating::likelihood::years::{self, Bounds, Years};
-use crate::evidence::{self, Bearer, Evidence, Item, Numbers};
+use crate::evidence::{self, Bearer, CountedEvidence, Evidence, Item, Numbers};
 use crate::knowledge::{Knowledge, Saying};
 use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
 use crate::resolve::RecordIndex;
@@ -96,7 +95,7 @@ pub fn slip(feature: &Feature) -> f64 {
 pub struct Shared<'a> {
     /// The knowledge base.
     pub knowledge: &'a Knowledge,
-    seen: Seen<'a>,
+    counted: CountedEvidence<'a>,
     /// Columns and general shares.
     pub pool: &'a Pool,
     /// Documents whose date is set aside or contested.
@@ -107,8 +106,8 @@ pub struct Shared<'a> {
 
 impl<'a> Shared<'a> {
     /// Collects what all models need.
-    pub fn new(seen: Seen<'a>, pool: &'a Pool) -> Shared<'a> {
-        let knowledge = seen.knowledge;
+    pub fn new(counted: CountedEvidence<'a>, pool: &'a Pool) -> Shared<'a> {
+        let knowledge = counted.knowledge;
         let (mut doubted, mut claimed) = (BTreeSet::new(), BTreeSet::<&Thing>::new());
         for voice in &knowledge.voices {
             match &voice.says {
@@ -123,7 +122,7 @@ impl<'a> Shared<'a> {
             }
         }
         claimed.retain(|thing| thing.state.is_some());
-        Shared { knowledge, seen, pool, doubted, claimed }
+        Shared { knowledge, counted, pool, doubted, claimed }
     }
 
     /// Gathers a model.
@@ -131,7 +130,7 @@ impl<'a> Shared<'a> {
         let entry = self.knowledge.catalog.models.get(id);
         let variants = entry.map_or(&[][..], |entry| entry.variants.as_slice());
         let weights = self.weights(variants);
-        let evidence: Vec<Evidence<'a>> = variants.iter().map(|id| self.seen.of(id)).collect();
+        let evidence: Vec<Evidence<'a>> = variants.iter().map(|id| (self.counted.of)(id)).collect();
         let features = self.features(&evidence);
         let is_dated = weights.iter().any(|(is_bounded, _)| *is_bounded);
         let undated = Arc::new([1.0; years::COUNT]);

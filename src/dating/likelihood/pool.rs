@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
-use crate::dating::likelihood::Seen;
+use crate::evidence::CountedEvidence;
 use crate::record::id::FeatureId;
 use crate::resolve::ModelEntry;
 use crate::vocabulary::{Feature, Kind};
@@ -32,10 +32,10 @@ type Shares = BTreeMap<FeatureId, BTreeMap<String, f64>>;
 
 impl Pool {
     /// Pools everything that was counted.
-    pub fn of(seen: Seen<'_>) -> Pool {
-        let knowledge = seen.knowledge;
+    pub fn of(counted: CountedEvidence<'_>) -> Pool {
+        let knowledge = counted.knowledge;
         let models: Vec<&ModelEntry> = knowledge.catalog.models.values().collect();
-        let shares: Vec<Shares> = models.into_par_iter().map(|model| shares(seen, model)).collect();
+        let shares: Vec<Shares> = models.into_par_iter().map(|model| shares(counted, model)).collect();
         let with_states = knowledge.catalog.vocabulary.iter().filter(|feature| feature.has_states());
         Pool { features: with_states.map(|feature| (feature.id.clone(), pooled(feature, &shares))).collect() }
     }
@@ -59,10 +59,10 @@ impl Pooled {
 }
 
 /// The mean of the shares of a model's variants that have anything counted.
-fn shares(seen: Seen<'_>, model: &ModelEntry) -> Shares {
+fn shares(counted: CountedEvidence<'_>, model: &ModelEntry) -> Shares {
     let mut sums: BTreeMap<FeatureId, (f64, BTreeMap<String, f64>)> = BTreeMap::new();
     for variant in &model.variants {
-        let evidence = seen.of(variant);
+        let evidence = (counted.of)(variant);
         for feature in evidence.features.keys() {
             let counts = evidence.counts(feature);
             let total: u64 = counts.values().sum();

@@ -4,12 +4,11 @@ use std::collections::BTreeSet;
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
-use crate::dating::likelihood::Seen;
 use crate::dating::likelihood::gather::Shared;
 use crate::dating::likelihood::held_out::HeldOut;
 use crate::dating::likelihood::pool::Pool;
 use crate::dating::likelihood::temper;
-use crate::knowledge::Knowledge;
+use crate::evidence::CountedEvidence;
 use crate::record::id::{FeatureId, ModelId, VariantId};
 use crate::resolve::GarmentIndex;
 
@@ -30,13 +29,15 @@ pub struct Unlikely {
 }
 
 /// Judges every garment of some models by the others, with itself and the rest of its find left out.
-pub fn of(knowledge: &Knowledge, models: &BTreeSet<ModelId>) -> Vec<Unlikely> {
+pub fn of(counted: CountedEvidence<'_>, models: &BTreeSet<ModelId>) -> Vec<Unlikely> {
     if models.is_empty() {
         return Vec::new();
     }
-    let seen = Seen::new(knowledge);
-    let pool = Pool::of(seen);
-    let shared = Shared::new(seen, &pool);
+    let pool = Pool::of(counted);
+    // The pool lives shorter than what is counted, and both are asked together.
+    let of = |variant: &VariantId| (counted.of)(variant);
+    let counted = CountedEvidence { knowledge: counted.knowledge, of: &of };
+    let shared = Shared::new(counted, &pool);
     let models: Vec<&ModelId> = models.iter().collect();
     let found: Vec<Vec<Unlikely>> = models.into_par_iter().map(|model| of_model(&shared, model)).collect();
     found.into_iter().flatten().collect()

@@ -40,7 +40,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::new("feed.xml", move || feed(context))]
 }
 
-fn feed(context: &Context<'_>) -> std::io::Result<Vec<u8>> {
+fn feed<'a>(context: &'a Context<'a>) -> std::io::Result<Vec<u8>> {
     let leaf = Leaf::new(context, "feed.xml");
     let about = &leaf.catalog().about;
     let observations = leaf.catalog().records.iter().filter_map(|record| Some((record, record.content.observation()?)));
@@ -115,7 +115,7 @@ fn link(xml: &mut Xml, relation: &str, to: &str) -> std::io::Result<()> {
 }
 
 /// A path under the address of the site, or relative to the feed where it has none.
-fn address(context: &Context<'_>, path: &str) -> String {
+fn address<'a>(context: &'a Context<'a>, path: &str) -> String {
     context.address().unwrap_or_default() + path
 }
 
@@ -130,7 +130,7 @@ fn moment(day: Day) -> String {
 }
 
 /// A lasting name: a UUID of version 8 (RFC 9562) from the hash of what it names.
-fn id(context: &Context<'_>, entry: &str) -> String {
+fn id<'a>(context: &'a Context<'a>, entry: &str) -> String {
     let about = &context.knowledge.catalog.about;
     let named = context.address().unwrap_or_else(|| about.title.clone());
     let mut bytes = [0; 16];

@@ -49,7 +49,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     ]
 }
 
-fn manifest(context: &Context<'_>) -> Result<Vec<u8>, serde_json::Error> {
+fn manifest<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, serde_json::Error> {
     let about = &context.knowledge.catalog.about;
     let manifest = Manifest {
         id: "index.html",

@@ -48,7 +48,7 @@ pub fn downloads() -> Vec<(String, &'static str)> {
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    let tables = TABLES.iter().map(|table| OutputFile::new(table.path(), move || table.csv(context.knowledge)));
+    let tables = TABLES.iter().map(|table| OutputFile::new(table.path(), move || table.csv(context.analysis)));
     let descriptor = OutputFile::new("data/datapackage.json", move || descriptor::json(context, &TABLES));
     tables.chain([descriptor]).collect()
 }

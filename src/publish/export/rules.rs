@@ -82,13 +82,13 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 }
 
 /// The rules of all makers, made once however many files hold them.
-pub fn whole<'c>(context: &'c Context<'_>) -> Result<&'c [u8], String> {
+pub fn whole<'c>(context: &'c Context<'c>) -> Result<&'c [u8], String> {
     let made = context.rules.get_or_init(|| json(context, None));
     made.as_deref().map_err(Clone::clone)
 }
 
 /// The rules of all makers, or of one, as compact JSON: with a line for each number they would be ten times as long.
-fn json(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Vec<u8>, String> {
+fn json<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Result<Vec<u8>, String> {
     // A `Value` keeps its keys sorted, so the same rules are always the same bytes.
     let mut bytes = serde_json::to_vec(&value(context, maker)?).map_err(|error| error.to_string())?;
     bytes.push(b'\n');
@@ -96,7 +96,7 @@ fn json(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Vec<u8>, Strin
 }
 
 /// The rules of all makers, or of one, as their schema accepts them.
-fn value(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Value, String> {
+fn value<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Result<Value, String> {
     let rules = serde_json::to_value(rules(context, maker)).map_err(|error| error.to_string())?;
     schema::check(&rules)?;
     Ok(rules)
@@ -104,7 +104,7 @@ fn value(context: &Context<'_>, maker: Option<&MakerId>) -> Result<Value, String
 
 fn rules<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Rules<'a> {
     let catalog = &context.knowledge.catalog;
-    let tables = context.tables();
+    let tables = context.analysis.tables();
     let models = tables.models.iter().filter(|(id, _)| maker.is_none_or(|maker| *maker == id.maker())).collect();
     Rules {
         format: "bartack-rules",

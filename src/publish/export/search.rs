@@ -11,6 +11,7 @@ use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::view::context::Context;
 use crate::view::leaf::spaced;
+use crate::view::letters;
 use crate::view::names::{Named, Sort};
 
 /// Writes the index.
@@ -44,7 +45,7 @@ struct Data {
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    vec![OutputFile::new("search.js", move || script(context.names()))]
+    vec![OutputFile::new("search.js", move || script(letters::named(context)))]
 }
 
 /// The index as a script, with nothing in it that could end a script element.

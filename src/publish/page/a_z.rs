@@ -71,7 +71,7 @@ struct FeatureView {
 type Sightings = BTreeMap<FeatureId, (BTreeSet<ModelId>, BTreeMap<String, usize>)>;
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    let named = context.names();
+    let named = letters::named(context);
     let whole = OutputFile::new(PAGE, move || page(context, None));
     let mut letters: BTreeSet<String> = BTreeSet::new();
     if letters::are_divided(named) {
@@ -94,9 +94,9 @@ fn listed(named: &[Named]) -> Vec<usize> {
 }
 
 /// The page of one letter, or of all: their entries on it, or the way to the pages of each.
-fn page(context: &Context<'_>, only: Option<&str>) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, only: Option<&str>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, only.map_or_else(|| PAGE.to_string(), letters::page));
-    let named = context.names();
+    let named = letters::named(context);
     let mut by_letter: BTreeMap<String, Vec<usize>> = BTreeMap::new();
     for place in listed(named) {
         by_letter.entry(letters::letter(&named[place].name)).or_default().push(place);

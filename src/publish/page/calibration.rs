@@ -56,9 +56,9 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::new("calibration.html", move || page(context))]
 }
 
-fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "calibration.html");
-    let models = &context.tables().calibrations;
+    let models = &context.analysis.tables().calibrations;
     let told: Vec<Judged> = telling(models).flat_map(|model| model.judged.clone()).collect();
     let years: Vec<Judged> = models.iter().flat_map(|model| model.judged.clone()).collect();
     let view = View {

@@ -91,11 +91,11 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     pairs.map(|(a, b)| OutputFile::new(pairs::path(a, b), move || page(context, (a, b))).of(a.maker())).collect()
 }
 
-fn page(context: &Context<'_>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, pairs::path(a, b));
     let missing = || PageError(format!("no comparison of {a} and {b}"));
     let comparison = pairs::between(context, a, b).ok_or_else(missing)?;
-    let seen = [a, b].map(|variant| context.evidence(variant));
+    let seen = [a, b].map(|variant| context.analysis.evidence(variant));
     let evidence = [&seen[0], &seen[1]];
     let of = |whole: Whole| leaf.thing(&Thing::of(whole));
     let (first, second) = (of(Whole::Variant(a.clone())), of(Whole::Variant(b.clone())));

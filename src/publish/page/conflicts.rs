@@ -70,7 +70,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::new("conflicts.html", move || page(context))]
 }
 
-fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "conflicts.html");
     let knowledge = context.knowledge;
     let mut disputes: Vec<_> = leaf.catalog().disputes.iter().filter_map(|index| dispute(&leaf, *index)).collect();
@@ -100,7 +100,7 @@ fn conflict(leaf: &Leaf<'_>, conflict: &Conflict, kind: &str) -> ConflictView {
         about: reasons::about(leaf, conflict),
         verdict: verdict(leaf, conflict),
         members: conflict.members.iter().map(|member| reasons::voice(leaf, *member)).collect(),
-        changes: reasons::sentences(leaf, &explain::conflict::changes(&leaf.context.without(), conflict)),
+        changes: reasons::sentences(leaf, &explain::conflict::changes(&leaf.context.analysis.without(), conflict)),
     }
 }
 

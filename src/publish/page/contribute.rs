@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use crate::page::PageError;
+use crate::page::{self, PageError};
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::view::context::Context;
-use crate::view::leaf::{Frame, Leaf, is_web};
+use crate::view::leaf::{Frame, Leaf};
 
 /// Writes the page.
 pub const PUBLISHER: Publisher = Publisher {
@@ -27,8 +27,8 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::new("contribute.html", move || page(context))]
 }
 
-fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "contribute.html");
-    let begin = leaf.catalog().about.edit_url.clone().filter(|url| is_web(url));
+    let begin = leaf.catalog().about.edit_url.clone().filter(|url| page::is_web(url));
     leaf.render("contribute.html", &View { frame: leaf.frame("How to contribute", Vec::new()), begin })
 }

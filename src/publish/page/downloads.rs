@@ -76,7 +76,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::after("downloads.html", Turn::Second, move |written| page(context, written))]
 }
 
-fn page(context: &Context<'_>, written: &Written) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, written: &Written) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "downloads.html");
     let downloads = publish::downloads();
     let group = |(folder, anchor, title, about): (&str, _, _, _)| {
@@ -107,7 +107,7 @@ fn file(leaf: &Leaf<'_>, written: &Written, (path, description): (&str, &'static
     FileView { file: leaf.link(path, path), description, weight }
 }
 
-fn counts(context: &Context<'_>) -> Vec<Count> {
+fn counts<'a>(context: &'a Context<'a>) -> Vec<Count> {
     let (knowledge, catalog) = (context.knowledge, &context.knowledge.catalog);
     let observations = catalog.records.iter().filter(|record| matches!(record.content, Content::Observation(_)));
     let conflicts: BTreeSet<&str> = knowledge.conflicts.iter().map(|conflict| conflict.id.as_str()).collect();

@@ -67,7 +67,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     models.map(|id| OutputFile::new(path(id), move || page(context, id)).of(id.maker())).collect()
 }
 
-fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, path(id));
     let catalog = leaf.catalog();
     let missing = || PageError(format!("no record of the model {id}"));

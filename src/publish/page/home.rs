@@ -70,7 +70,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::new("index.html", move || page(context))]
 }
 
-fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "index.html");
     let catalog = leaf.catalog();
     let about = catalog.records.iter().find(|record| matches!(record.content, Content::About(_)));
@@ -110,7 +110,7 @@ fn latest(leaf: &Leaf<'_>) -> Vec<Latest> {
 
 /// The variants of which one more observation would settle most.
 fn asked(leaf: &Leaf<'_>) -> Vec<Asked> {
-    let questions = leaf.context.questions().iter();
+    let questions = open::ranked(leaf.context).iter();
     let asked = questions.filter_map(|question| {
         let variant = leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
         let question_link = leaf.link(variant.name, &format!("questions.html#{}", open::anchor(question)));

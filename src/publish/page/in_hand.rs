@@ -72,7 +72,7 @@ struct Alone<'a> {
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    let data = |path, script: fn(&Context<'_>) -> Result<String, String>| {
+    let data = |path, script: for<'c> fn(&'c Context<'c>) -> Result<String, String>| {
         OutputFile::new(path, move || script(context).map(String::into_bytes))
     };
     vec![
@@ -85,27 +85,27 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     ]
 }
 
-fn page(context: &Context<'_>, path: &str, title: &str, own: &[&str]) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, path: &str, title: &str, own: &[&str]) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, path);
     let scripts = DATA.iter().chain(&SHARED).chain(own).map(|path| leaf.href(path)).collect();
     leaf.render(path, &View { frame: leaf.frame(title, Vec::new()), scripts })
 }
 
-fn rules_script(context: &Context<'_>) -> Result<String, String> {
+fn rules_script<'a>(context: &'a Context<'a>) -> Result<String, String> {
     let json = std::str::from_utf8(rules::whole(context)?).map_err(|error| error.to_string())?;
     Ok(script("bartackRules", json))
 }
 
-fn drawings_script(context: &Context<'_>) -> Result<String, String> {
+fn drawings_script<'a>(context: &'a Context<'a>) -> Result<String, String> {
     let json = serde_json::to_string(&context.site.drawing_texts()).map_err(|error| error.to_string())?;
     Ok(script("bartackDrawings", &json))
 }
 
-fn recording_script(context: &Context<'_>) -> Result<String, String> {
+fn recording_script<'a>(context: &'a Context<'a>) -> Result<String, String> {
     recorded(&recording::of(context))
 }
 
-fn light_recording_script(context: &Context<'_>) -> Result<String, String> {
+fn light_recording_script<'a>(context: &'a Context<'a>) -> Result<String, String> {
     recorded(&recording::without_names(context))
 }
 
@@ -120,7 +120,7 @@ fn script(name: &str, json: &str) -> String {
     format!("window.{name} = {json};\n")
 }
 
-fn alone(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn alone<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let about = &context.knowledge.catalog.about;
     let styles = STYLES.iter().map(|path| asset(context, path)).collect::<Result<Vec<String>, PageError>>()?;
     let mut scripts = Vec::new();
@@ -154,7 +154,7 @@ fn policy(scripts: &[String], styles: &[String]) -> String {
 }
 
 /// A built-in or own asset as text that can stand within an element of a page.
-fn asset(context: &Context<'_>, path: &str) -> Result<String, PageError> {
+fn asset<'a>(context: &'a Context<'a>, path: &str) -> Result<String, PageError> {
     let content = context.site.assets().get(path).ok_or_else(|| PageError(format!("site/{path}: missing")))?;
     let text = String::from_utf8(content.clone()).map_err(|_| PageError(format!("site/{path}: not UTF-8")))?;
     let lower = text.to_ascii_lowercase();

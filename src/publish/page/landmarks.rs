@@ -59,7 +59,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::new("landmarks.html", move || page(context))]
 }
 
-fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "landmarks.html");
     let indexes = leaf.catalog().landmarks.values();
     let scale = glance::scale(&leaf, &marks(&leaf));

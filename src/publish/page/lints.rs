@@ -69,7 +69,7 @@ fn path(lint: &Lint) -> String {
     format!("lints/{}.html", lint.code)
 }
 
-fn list(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn list<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "lints.html");
     let levels = [
         (Level::Error, "The record cannot be used."),
@@ -89,7 +89,7 @@ fn row(leaf: &Leaf<'_>, lint: &Lint) -> LintRow {
     LintRow { lint: leaf.link(lint.code, &path(lint)), title: lint.title }
 }
 
-fn page(context: &Context<'_>, lint: &Lint) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, lint: &Lint) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, path(lint));
     let view = View {
         frame: leaf.frame(lint.code, vec![leaf.link("Checks", "lints.html")]),

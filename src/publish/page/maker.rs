@@ -60,7 +60,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     pages.chain(moved::pages(context, moved::Kind::Maker)).collect()
 }
 
-fn page(context: &Context<'_>, id: &MakerId) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, id: &MakerId) -> Result<Vec<u8>, PageError> {
     let whole = Whole::Maker(id.clone());
     let leaf = Leaf::new(context, path::thing(&Thing::of(whole.clone())));
     let missing = || PageError(format!("no record of the maker {id}"));

@@ -93,7 +93,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     pages.chain(moved::pages(context, moved::Kind::Model)).collect()
 }
 
-fn page(context: &Context<'_>, id: &ModelId) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError> {
     let whole = Whole::Model(id.clone());
     let leaf = Leaf::new(context, path::thing(&Thing::of(whole.clone())));
     let missing = || PageError(format!("no record of the model {id}"));

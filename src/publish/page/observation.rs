@@ -94,7 +94,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     pages.chain(moved::pages(context, moved::Kind::Observation)).collect()
 }
 
-fn page(context: &Context<'_>, index: RecordIndex) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, PageError> {
     let record = context.knowledge.catalog.record(index);
     let leaf = Leaf::new(context, path::record(record));
     let missing = || PageError(format!("{} is no observation", record.path));
@@ -127,7 +127,7 @@ fn page(context: &Context<'_>, index: RecordIndex) -> Result<Vec<u8>, PageError>
 
 /// The reasons for the days between which a garment was made, unless they are its own date, which stands above them.
 fn why(leaf: &Leaf<'_>, garment: GarmentIndex) -> Vec<String> {
-    let without = leaf.context.without();
+    let without = leaf.context.analysis.without();
     if !explain::garment::rests_on_others(&without, garment) {
         return Vec::new();
     }

@@ -73,9 +73,9 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::new("questions.html", move || page(context))]
 }
 
-fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "questions.html");
-    let ranked = context.questions();
+    let ranked = open::ranked(context);
     let (full, others) = ranked.split_at(ranked.len().min(IN_FULL));
     let variant = |question: &Question| leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
     let view = View {

@@ -10,7 +10,7 @@ use crate::record::citation::WeightClass;
 use crate::resolve::SourceIndex;
 use crate::view::context::Context;
 use crate::view::descent::{self, Place};
-use crate::view::leaf::{Frame, Leaf, Link, is_web};
+use crate::view::leaf::{Frame, Leaf, Link};
 
 /// Writes the page of sources.
 pub const PUBLISHER: Publisher =
@@ -55,7 +55,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::new("sources.html", move || page(context))]
 }
 
-fn page(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "sources.html");
     let kinds = [
         (WeightClass::Contemporary, "contemporary", "Made at the time"),
@@ -100,8 +100,8 @@ fn view(leaf: &Leaf<'_>, index: SourceIndex, repeated_by: &[SourceIndex]) -> Sou
         citation: source.citation.clone(),
         kind: source.kind.word().replace('-', " "),
         date: source.date.as_ref().map(|date| date.as_str().to_string()),
-        url: source.url.clone().filter(|url| is_web(url)),
-        archived: source.archived.clone().filter(|url| is_web(url)),
+        url: source.url.clone().filter(|url| page::is_web(url)),
+        archived: source.archived.clone().filter(|url| page::is_web(url)),
         repeats: links(&mut source.repeats.iter()),
         repeated_by: links(&mut repeated_by.iter()),
         roots: if source.repeats.is_empty() { Vec::new() } else { links(&mut source.roots.iter()) },

@@ -69,7 +69,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     pages.chain(moved::pages(context, moved::Kind::Variant)).collect()
 }
 
-fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageError> {
     let whole = Whole::Variant(id.clone());
     let leaf = Leaf::new(context, path::thing(&Thing::of(whole.clone())));
     let missing = || PageError(format!("no record of the variant {id}"));
@@ -92,7 +92,7 @@ fn page(context: &Context<'_>, id: &VariantId) -> Result<Vec<u8>, PageError> {
         chart: strips::chart(&leaf, std::slice::from_ref(id)),
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
         comparisons: pairs::links(&leaf, &id.model(), Some(id)),
-        plates: figures::of(&leaf, &context.evidence(id)),
+        plates: figures::of(&leaf, &context.analysis.evidence(id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

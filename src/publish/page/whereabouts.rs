@@ -37,13 +37,13 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     std::iter::once(lost).chain(map).collect()
 }
 
-fn lost(context: &Context<'_>) -> Result<Vec<u8>, PageError> {
+fn lost<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "404.html");
     leaf.render("404.html", &View { frame: leaf.frame("Not here", Vec::new()).shown_anywhere(context) })
 }
 
 /// Lists pages, those nearest the top first, without those that only lead on.
-fn map(context: &Context<'_>, written: &Written, address: &str) -> Vec<u8> {
+fn map<'a>(context: &'a Context<'a>, written: &Written, address: &str) -> Vec<u8> {
     let moved = context.knowledge.catalog.moved.keys();
     let moved = moved.filter(|old| context.index.record(&format!("entries/{old}.md")).is_none());
     let moved: BTreeSet<String> = moved

@@ -130,12 +130,12 @@ mod tests {
     use std::fmt::Write;
 
     use crate::compile::example;
-    use crate::dating::likelihood::Seen;
     use crate::dating::likelihood::gather::{ExaminedKind, Shared};
     use crate::dating::likelihood::held_out::column::Kept;
     use crate::dating::likelihood::held_out::{HeldOut, Shown, Specimen};
     use crate::dating::likelihood::pool::Pool;
     use crate::dating::likelihood::{measure, share};
+    use crate::evidence::{self, CountedEvidence};
     use crate::knowledge::Knowledge;
     use crate::record::id::ModelId;
 
@@ -232,9 +232,9 @@ look = "Measure it."
     fn likelihoods_with_what_is_kept_are_those_of_counting_again() {
         let knowledge = world();
         assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults);
-        let seen = Seen::new(&knowledge);
-        let pool = Pool::of(seen);
-        let shared = Shared::new(seen, &pool);
+        let counted = CountedEvidence { knowledge: &knowledge, of: &|variant| evidence::of(&knowledge, variant) };
+        let pool = Pool::of(counted);
+        let shared = Shared::new(counted, &pool);
         let gathered = shared.gather(&ModelId::new("m/x"));
         let held_out = HeldOut::new(&knowledge.catalog, &gathered);
         assert_eq!((held_out.specimens.len(), held_out.alike.len()), (27, 3));

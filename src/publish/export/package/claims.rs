@@ -1,5 +1,6 @@
 //! Every claim of every record to `claims.csv`: a row each, and two for `produced`.
 
+use crate::analysis::Analysis;
 use crate::date::DaySpan;
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::standing::{STANDINGS, Standings};
@@ -53,7 +54,8 @@ struct Part<'a> {
     span: Option<DaySpan>,
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    let knowledge = analysis.knowledge;
     let standings = Standings::new(knowledge);
     let catalog = &knowledge.catalog;
     let records = (0..catalog.records.len()).map(|number| RecordIndex(number as u32));

@@ -1,5 +1,6 @@
 //! Every listed conflict to rows of `conflicts.csv`: one for each claim of each of its voices.
 
+use crate::analysis::Analysis;
 use crate::knowledge::{Conflict, Knowledge, Standing, Voice};
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column};
 
@@ -34,7 +35,8 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    let knowledge = analysis.knowledge;
     Box::new(knowledge.conflicts.iter().flat_map(|conflict| rows_of(knowledge, conflict)))
 }
 

@@ -10,7 +10,7 @@ use crate::publish::export::package::table::{Cells, Column, Table};
 use crate::view::context::Context;
 
 /// Writes the descriptor.
-pub fn json(context: &Context<'_>, tables: &[&Table]) -> Result<Vec<u8>, String> {
+pub fn json<'a>(context: &'a Context<'a>, tables: &[&Table]) -> Result<Vec<u8>, String> {
     let about = &context.knowledge.catalog.about;
     let package = Package {
         profile: "tabular-data-package",

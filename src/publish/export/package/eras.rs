@@ -1,5 +1,6 @@
 //! Every era to a row of `eras.csv`.
 
+use crate::analysis::Analysis;
 use crate::chronology::{estimated_sides, sides_on_one};
 use crate::knowledge::{Era, Knowledge, Side};
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, optional, words};
@@ -37,7 +38,8 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    let knowledge = analysis.knowledge;
     // The order of things is that of their types; a reader looks them up by name.
     let mut rows: Vec<_> = knowledge.eras.iter().map(|(thing, era)| row(thing, era)).collect();
     rows.sort();

@@ -1,5 +1,6 @@
 //! Every reading of every observation to a row of `features.csv`: the long form.
 
+use crate::analysis::Analysis;
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::entry::{self, Entry};
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, optional, yes_no};
@@ -40,7 +41,8 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    let knowledge = analysis.knowledge;
     let vocabulary = &knowledge.catalog.vocabulary;
     let readings = entry::all(&knowledge.catalog)
         .flat_map(|entry| entry.observation.features.iter().map(move |reading| (entry, reading)));

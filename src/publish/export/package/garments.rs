@@ -4,6 +4,7 @@
 
 use std::borrow::Cow;
 
+use crate::analysis::Analysis;
 use crate::import::mapping::quoted;
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::entry::{self, BASES, Entry, MADE_BY, PLACED_BY};
@@ -85,7 +86,8 @@ fn header(feature: &FeatureId) -> Cow<'static, str> {
     Cow::Owned(if is_taken { format!("feature:{feature}") } else { feature.to_string() })
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    let knowledge = analysis.knowledge;
     let catalog = &knowledge.catalog;
     Box::new(entry::all(catalog).map(|entry| row(catalog, entry)))
 }

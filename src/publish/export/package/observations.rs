@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::analysis::Analysis;
 use crate::date::DaySpan;
 use crate::evidence::reading;
 use crate::knowledge::{Estimate, Knowledge, Saying};
@@ -72,7 +73,8 @@ struct Lookup<'a> {
     estimates: BTreeMap<RecordIndex, &'a Estimate>,
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    let knowledge = analysis.knowledge;
     let garments = knowledge.catalog.garments.iter().flat_map(|garment| {
         let first = garment.observations.first();
         garment.observations.iter().filter_map(move |record| Some((*record, *first?)))
@@ -169,6 +171,7 @@ mod tests {
     #![allow(clippy::unwrap_used)]
 
     use super::TABLE;
+    use crate::analysis::Analysis;
     use crate::compile::example;
 
     #[test]
@@ -185,7 +188,7 @@ mod tests {
         let knowledge = example::compile(&text).knowledge;
         let columns = (TABLE.columns)(&knowledge);
         let at = columns.iter().position(|column| column.name == "date").unwrap();
-        let dates: Vec<String> = (TABLE.rows)(&knowledge).map(|row| row[at].clone()).collect();
+        let dates: Vec<String> = (TABLE.rows)(&Analysis::new(&knowledge)).map(|row| row[at].clone()).collect();
         assert_eq!(dates, ["set-aside"]);
     }
 }

@@ -1,5 +1,6 @@
 //! Every source, shared or of one file, to a row of `sources.csv`.
 
+use crate::analysis::Analysis;
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, days, optional, words, yes_no};
 use crate::record::citation::WeightClass;
@@ -52,7 +53,8 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    let knowledge = analysis.knowledge;
     let mut rows: Vec<_> = knowledge.catalog.cited.iter().map(|source| row(&knowledge.catalog, source)).collect();
     rows.sort();
     Box::new(rows.into_iter())

@@ -4,6 +4,7 @@
 
 use std::borrow::Cow;
 
+use crate::analysis::Analysis;
 use crate::date::{Day, DaySpan};
 use crate::knowledge::Knowledge;
 use crate::sheet;
@@ -23,7 +24,7 @@ pub struct Table {
     /// The columns that name a row of another table: column, table, its column.
     pub references: &'static [(&'static str, &'static str, &'static str)],
     /// Its rows in a fixed order, with a cell for each column.
-    pub rows: fn(&Knowledge) -> Rows<'_>,
+    pub rows: for<'a> fn(&'a Analysis<'a>) -> Rows<'a>,
 }
 
 /// The rows of a table, each made when it is its turn: all together would take many times the memory of the file.
@@ -77,12 +78,12 @@ impl Table {
     }
 
     /// Writes header and rows: UTF-8, LF, quoted where needed.
-    pub fn csv(&self, knowledge: &Knowledge) -> Result<Vec<u8>, String> {
+    pub fn csv<'a>(&self, analysis: &'a Analysis<'a>) -> Result<Vec<u8>, String> {
         let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::Any(b'\n')).from_writer(Vec::new());
-        let columns = (self.columns)(knowledge);
+        let columns = (self.columns)(analysis.knowledge);
         let header = columns.iter().map(|column| column.name.as_bytes());
         writer.write_record(header).map_err(|error| error.to_string())?;
-        for row in (self.rows)(knowledge) {
+        for row in (self.rows)(analysis) {
             let cells = row.iter().map(|cell| sheet::protect(cell));
             let cells: Vec<_> = cells.collect();
             writer.write_record(cells.iter().map(|cell| cell.as_bytes())).map_err(|error| error.to_string())?;

@@ -1,5 +1,6 @@
 //! Every pair of variants of one model to rows of `tells.csv`: one for each feature counted in both, and covariate.
 
+use crate::analysis::Analysis;
 use crate::comparison::strata::Covariate;
 use crate::comparison::{Compared, Comparison};
 use crate::knowledge::Knowledge;
@@ -44,12 +45,12 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
     // Variants are sorted by id, so that those of a model stand together.
-    let variants: Vec<_> = knowledge.catalog.variants.keys().collect();
+    let variants: Vec<_> = analysis.knowledge.catalog.variants.keys().collect();
     let models = variants.chunk_by(|one, other| one.model() == other.model()).map(|model| model[0].model());
     let models: Vec<_> = models.collect();
-    Box::new(models.into_iter().flat_map(|model| knowledge.comparisons(&model)).flat_map(rows_of))
+    Box::new(models.into_iter().flat_map(|model| analysis.comparisons(&model)).flat_map(rows_of))
 }
 
 fn rows_of(comparison: &Comparison) -> Vec<Vec<String>> {

@@ -73,7 +73,7 @@ pub fn files<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     texts.into_iter().chain(tables).collect()
 }
 
-fn csv(context: &Context<'_>, table: &Table) -> Result<Vec<u8>, String> {
+fn csv<'a>(context: &'a Context<'a>, table: &Table) -> Result<Vec<u8>, String> {
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::Any(b'\n')).from_writer(Vec::new());
     writer.write_record(table.columns).map_err(|error| error.to_string())?;
     for row in (table.rows)(context) {

@@ -38,11 +38,11 @@ struct Case {
 }
 
 /// Makes the rules of a knowledge base.
-type Rules<'r> = &'r dyn Fn(&Context<'_>) -> Result<Json, String>;
+type Rules<'r> = &'r dyn for<'c> Fn(&'c Context<'c>) -> Result<Json, String>;
 
 /// Writes the vectors as JSON.
-pub fn json(context: &Context<'_>, rules: Rules<'_>) -> Result<Vec<u8>, String> {
-    let dating = Dating::new(context.knowledge, context.tables());
+pub fn json<'a>(context: &'a Context<'a>, rules: Rules<'_>) -> Result<Vec<u8>, String> {
+    let dating = Dating::new(context.knowledge, context.analysis.tables());
     let answer = |garment: &Garment| {
         let answer = dating.answer(garment);
         let answered =

@@ -99,7 +99,7 @@ pub fn of<'a>(context: &'a Context<'a>) -> Recording<'a> {
 
 fn known(leaf: &Leaf<'_>, variant: &VariantId) -> Known {
     let knowledge = leaf.context.knowledge;
-    let evidence = leaf.context.evidence(variant);
+    let evidence = leaf.context.analysis.evidence(variant);
     let mut states: BTreeMap<String, BTreeMap<String, Sight>> = BTreeMap::new();
     for (feature, items) in evidence.features.iter() {
         for (state, items) in by_state(items) {

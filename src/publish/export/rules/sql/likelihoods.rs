@@ -69,7 +69,7 @@ fn columns<'a>(
     tables: &'a BTreeMap<FeatureId, Arc<likelihood::Table>>,
 ) -> impl Iterator<Item = Column<'a>> {
     tables.iter().flat_map(|(feature, table)| {
-        let states = context.tables().pool.feature(feature).map_or(&[][..], |pooled| &pooled.columns);
+        let states = context.analysis.tables().pool.feature(feature).map_or(&[][..], |pooled| &pooled.columns);
         states.iter().zip(&table.columns).map(move |(state, cells)| (feature, state.as_str(), cells))
     })
 }
@@ -85,7 +85,7 @@ fn variant_cells<'a>(context: &'a Context<'a>) -> Rows<'a> {
 }
 
 fn model_cells<'a>(context: &'a Context<'a>) -> Rows<'a> {
-    Box::new(context.tables().models.iter().flat_map(move |(id, model)| {
+    Box::new(context.analysis.tables().models.iter().flat_map(move |(id, model)| {
         columns(context, &model.cells).map(move |(feature, state, cells)| {
             vec![id.to_string(), feature.to_string(), state.to_string(), cells[0].to_string()]
         })
@@ -106,7 +106,7 @@ fn runs<T: PartialEq>(values: &[T]) -> impl Iterator<Item = ([String; 2], &T)> {
 fn densities<'a>(
     context: &'a Context<'a>,
 ) -> impl Iterator<Item = (String, (&'a ModelId, &'a FeatureId, &'a MeasureTable))> {
-    let models = context.tables().models.iter();
+    let models = context.analysis.tables().models.iter();
     let features = models.flat_map(|(id, model)| model.measures.iter().map(move |measure| (id, measure)));
     let tables = features.flat_map(|(id, (feature, tables))| tables.iter().map(move |table| (id, feature, table)));
     tables.enumerate().map(|(number, density)| (number.to_string(), density))

@@ -47,14 +47,14 @@ fn all_years<'a>(_: &'a Context<'a>) -> Rows<'a> {
 }
 
 fn models<'a>(context: &'a Context<'a>) -> Rows<'a> {
-    let models = context.tables().models.iter();
+    let models = context.analysis.tables().models.iter();
     Box::new(models.map(|(id, model)| {
         vec![id.to_string(), model.garment.clone(), one_or_zero(model.is_counted), model.choice.temper.to_string()]
     }))
 }
 
 fn examined<'a>(context: &'a Context<'a>) -> Rows<'a> {
-    let models = context.tables().models.iter();
+    let models = context.analysis.tables().models.iter();
     Box::new(
         models.flat_map(|(id, model)| {
             model.examined.iter().map(move |feature| vec![id.to_string(), feature.to_string()])
@@ -64,7 +64,7 @@ fn examined<'a>(context: &'a Context<'a>) -> Rows<'a> {
 
 /// Every variant with its tables, sorted by model and id.
 pub fn all<'a>(context: &'a Context<'a>) -> impl Iterator<Item = (&'a VariantId, &'a VariantTables)> {
-    context.tables().models.values().flat_map(|model| &model.variants)
+    context.analysis.tables().models.values().flat_map(|model| &model.variants)
 }
 
 fn variants<'a>(context: &'a Context<'a>) -> Rows<'a> {

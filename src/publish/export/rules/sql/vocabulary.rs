@@ -43,7 +43,7 @@ fn bands<'a>(context: &'a Context<'a>) -> Rows<'a> {
 }
 
 fn columns<'a>(context: &'a Context<'a>) -> Rows<'a> {
-    let pooled = context.tables().pool.iter();
+    let pooled = context.analysis.tables().pool.iter();
     Box::new(pooled.flat_map(|(feature, pooled)| {
         pooled.columns.iter().map(move |column| vec![feature.to_string(), column.clone()])
     }))

@@ -6,6 +6,7 @@
 use serde::Deserialize;
 use serde_json::{Map, Value as Json, json};
 
+use crate::analysis::Analysis;
 use crate::compile::{self, example};
 use crate::dating::answer::{Dating, Garment, Known};
 use crate::knowledge::Knowledge;
@@ -38,12 +39,16 @@ struct Asked {
 }
 
 /// Gives the vectors of the world; `rules` makes the rules of a knowledge base.
-pub fn cases(site: &Site, rules: impl Fn(&Context<'_>) -> Result<Json, String>) -> Result<Vec<Json>, String> {
+pub fn cases(
+    site: &Site,
+    rules: impl for<'c> Fn(&'c Context<'c>) -> Result<Json, String>,
+) -> Result<Vec<Json>, String> {
     let knowledge = example::compile(WORLD).knowledge;
     let version = compile::content_id(&knowledge.catalog.sources);
-    let context = Context::new(&knowledge, site, &version);
+    let analysis = Analysis::new(&knowledge);
+    let context = Context::new(&analysis, site, &version);
     let patch = replacing(&rules(&context)?);
-    let dating = Dating::new(&knowledge, context.tables());
+    let dating = Dating::new(&knowledge, analysis.tables());
     let case = |line: &str| {
         let asked: Asked = serde_json::from_str(line).map_err(|error| format!("{error} in {line}"))?;
         let answer = answer(&context, &dating, &asked)?;

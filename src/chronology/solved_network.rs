@@ -1,7 +1,8 @@
-//! The network that stands, with the days it gives: what eras come from, kept for all that is asked of it later.
+//! The network of all kept voices with the days it gives, for asking what would be concluded without some of them.
+//!
+//! Eras are not made here: they are part of what is known.
 
 use std::collections::BTreeMap;
-use std::fmt;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use litemap::LiteMap;
@@ -10,8 +11,9 @@ use crate::chronology::settle::{self, Contradictions};
 use crate::chronology::solver::bounds::{Direction, Pass, Reason};
 use crate::chronology::solver::constraint::{System, Unknown};
 use crate::chronology::solver::network::Network;
+use crate::chronology::voice::{self, Voices};
 use crate::date::Day;
-use crate::knowledge::{Standing, Voice, VoiceIndex};
+use crate::knowledge::{Knowledge, Standing, Voice, VoiceIndex};
 use crate::record::id::Thing;
 use crate::resolve::GarmentIndex;
 
@@ -47,7 +49,7 @@ impl Days {
 }
 
 /// What stands, and what it takes to ask what would stand.
-pub struct Laid {
+pub struct SolvedNetwork {
     /// First and last day made of everything that has them.
     pub things: BTreeMap<Thing, (Unknown, Unknown)>,
     /// The day made of each garment that counts.
@@ -60,16 +62,17 @@ pub struct Laid {
     contested: Option<Contested>,
 }
 
-impl Laid {
-    /// Keeps what was found; all constraints only where something contradicts something.
-    pub fn new(
-        (things, made): (BTreeMap<Thing, (Unknown, Unknown)>, LiteMap<GarmentIndex, Unknown>),
-        (earliest, latest): (Days, Days),
-        contested: Option<System>,
-    ) -> Laid {
+impl SolvedNetwork {
+    /// Solves the constraints on the voices that are kept; all constraints stay where something contradicts something.
+    pub fn of(knowledge: &Knowledge) -> SolvedNetwork {
+        let Voices { widened, things, made, .. } = voice::collect(&knowledge.catalog);
+        let network = Arc::new(widened.network(|voice| knowledge.voice(voice).is_kept()));
+        let (earliest, latest) =
+            rayon::join(|| Days::of(&network, Direction::Earliest), || Days::of(&network, Direction::Latest));
+        let contested = (!knowledge.entangled.is_empty()).then_some(widened);
         let contested =
             contested.map(|system| Contested { system, over_all: OnceLock::new(), resettled: Mutex::default() });
-        Laid { things, made, earliest, latest, by_garment: OnceLock::new(), contested }
+        SolvedNetwork { things, made, earliest, latest, by_garment: OnceLock::new(), contested }
     }
 
     /// The days in one direction.
@@ -95,12 +98,6 @@ impl Laid {
     /// What settles contradictions anew, where there are any.
     pub fn contested(&self) -> Option<&Contested> {
         self.contested.as_ref()
-    }
-}
-
-impl fmt::Debug for Laid {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.debug_struct("Laid").field("unknowns", &self.earliest.days.len()).finish_non_exhaustive()
     }
 }
 

@@ -1,0 +1,86 @@
+//! Everything that is worked out from knowledge, each once, when something first asks for it.
+//!
+//! Lints, pages, exports, the preview and `explain` are given this. Nothing here has words for a reader.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
+
+use crate::chronology::solved_network::SolvedNetwork;
+use crate::chronology::without::Without;
+use crate::comparison::Comparison;
+use crate::comparison::pairs::Pairs;
+use crate::dating::likelihood::unlikely::{self, Unlikely};
+use crate::dating::likelihood::{self, Tables};
+use crate::evidence::{self, CountedEvidence, Evidence};
+use crate::knowledge::Knowledge;
+use crate::record::id::{ModelId, VariantId};
+
+/// Knowledge with room for every further answer.
+pub struct Analysis<'a> {
+    /// What was concluded.
+    pub knowledge: &'a Knowledge,
+    evidence: BTreeMap<&'a VariantId, OnceLock<Evidence<'a>>>,
+    pairs: Pairs,
+    network: OnceLock<SolvedNetwork>,
+    tables: OnceLock<Tables>,
+}
+
+impl<'a> Analysis<'a> {
+    /// Makes room; nothing is worked out yet.
+    pub fn new(knowledge: &'a Knowledge) -> Analysis<'a> {
+        let variants = knowledge.catalog.variants.keys();
+        Analysis {
+            knowledge,
+            evidence: variants.map(|variant| (variant, OnceLock::new())).collect(),
+            pairs: Pairs::new(&knowledge.catalog),
+            network: OnceLock::new(),
+            tables: OnceLock::new(),
+        }
+    }
+
+    /// Works out at once what takes all threads.
+    pub fn prepare(&self) {
+        self.network();
+        self.tables();
+    }
+
+    /// What was counted of a variant.
+    pub fn evidence(&self, variant: &VariantId) -> Evidence<'a> {
+        let count = || evidence::of(self.knowledge, variant);
+        self.evidence.get(variant).map_or_else(count, |counted| counted.get_or_init(count).clone())
+    }
+
+    /// The comparisons of every two variants of a model, in order of id.
+    pub fn comparisons(&self, model: &ModelId) -> &[Comparison] {
+        let evidence = |variant: &VariantId| self.evidence(variant);
+        self.pairs.of(CountedEvidence { knowledge: self.knowledge, of: &evidence }, model)
+    }
+
+    /// The tables that garments are dated by, of all models, with what the others of each model say of its garments.
+    pub fn tables(&self) -> &Tables {
+        self.tables.get_or_init(|| self.with_evidence(likelihood::judged))
+    }
+
+    /// The tables that garments are dated by, of some models; these are made anew each time.
+    pub fn tables_of(&self, models: BTreeSet<ModelId>) -> Tables {
+        self.with_evidence(|counted| likelihood::of(counted, models))
+    }
+
+    /// The garments of some models that surprise among the others of their variant; these are judged anew each time.
+    pub fn unlikely(&self, models: &BTreeSet<ModelId>) -> Vec<Unlikely> {
+        self.with_evidence(|counted| unlikely::of(counted, models))
+    }
+
+    /// What would be concluded with pieces left out.
+    pub fn without(&self) -> Without<'_> {
+        Without::new(self.knowledge, self.network())
+    }
+
+    fn network(&self) -> &SolvedNetwork {
+        self.network.get_or_init(|| SolvedNetwork::of(self.knowledge))
+    }
+
+    fn with_evidence<T>(&self, work: impl FnOnce(CountedEvidence<'_>) -> T) -> T {
+        work(CountedEvidence { knowledge: self.knowledge, of: &|variant| self.evidence(variant) })
+    }
+}

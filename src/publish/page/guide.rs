@@ -36,7 +36,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     guide.keys().map(|name| OutputFile::new(guide::path(name), move || page(context, name, &guide[name]))).collect()
 }
 
-fn page(context: &Context<'_>, name: &str, text: &str) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, name: &str, text: &str) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, guide::path(name));
     let trail = if name == "index" { Vec::new() } else { vec![leaf.link("Guide", guide::FIRST)] };
     let others = guide::listed(context.site).into_iter().filter(|other| *other != name && name != "index");

@@ -42,7 +42,7 @@ export function date(rules, garment) {
 ";
 
 /// Joins the scripts to a module.
-pub fn module(context: &Context<'_>) -> Result<Vec<u8>, String> {
+pub fn module<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, String> {
     let mut text = HEAD.as_bytes().to_vec();
     for part in PARTS {
         let script = context.site.assets().get(part).ok_or_else(|| format!("the site has no {part}"))?;

@@ -64,7 +64,7 @@ fn replacing(rules: &Json) -> Vec<Json> {
     members.map(|(name, value)| json!({ "op": "add", "path": format!("/{name}"), "value": value })).collect()
 }
 
-fn answer(context: &Context<'_>, dating: &Dating<'_>, asked: &Asked) -> Result<Json, String> {
+fn answer<'a>(context: &'a Context<'a>, dating: &Dating<'_>, asked: &Asked) -> Result<Json, String> {
     let id = asked.garment["id"].as_str();
     if !asked.cannot_tell.is_empty() {
         return Ok(json!({ "format": "bartack-date", "version": 1, "id": id, "cannot_tell": asked.cannot_tell }));

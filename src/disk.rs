@@ -23,7 +23,6 @@ mod destination;
 mod filling;
 mod folders;
 pub mod found;
-mod grounds;
 mod lock;
 mod manifest;
 mod photographs;
@@ -163,7 +162,7 @@ pub fn write_watched(root: &Path, out: &Path, site: &Planned<'_>, observer: Obse
     let _lock = lock::take(&destination.lock)?;
     destination.clean_up()?;
     destination.refuse_foreign()?;
-    let folders = Folders::new(root, (&destination.out, &destination.fresh));
+    let folders = Folders { root, old: &destination.out, fresh: &destination.fresh };
     if let Err(error) = filling::fill(&folders, site, observer) {
         // Should removing what was begun fail too, the first error says more, and the next run tries again.
         let _ = destination.clean_up();

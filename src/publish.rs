@@ -4,7 +4,6 @@
 //! No publisher calls another, and none touches the disk.
 
 pub mod export;
-pub mod grounds;
 pub mod moved;
 pub mod output;
 pub mod page;

@@ -4,7 +4,6 @@
 
 mod forward;
 mod garments;
-pub mod grounds;
 mod group;
 pub mod leaders;
 mod references;

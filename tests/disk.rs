@@ -16,8 +16,6 @@ use tempfile::TempDir;
 
 #[path = "disk/hostile.rs"]
 mod hostile;
-#[path = "disk/kept.rs"]
-mod kept;
 
 /// A knowledge base with one entry, beside nothing else.
 fn knowledge_base() -> TempDir {
@@ -45,7 +43,7 @@ fn planned(texts: &'static [(&'static str, &'static str)]) -> Vec<OutputFile<'st
 }
 
 fn write(root: &Path, out: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
-    disk::write(root, out, &Planned { photographs: &[], files, bundle: None, grounds: None })
+    disk::write(root, out, &Planned { photographs: &[], files, bundle: None })
 }
 
 /// Every file below a folder with its text, but for bartack's own list.
@@ -290,12 +288,7 @@ fn the_archive_holds_every_file_and_is_the_same_twice() {
     let out = root.path().join("out");
     let files = planned(FIRST);
     let bundled = || {
-        disk::write(
-            root.path(),
-            &out,
-            &Planned { photographs: &[], files: &files, bundle: Some("all.zip"), grounds: None },
-        )
-        .unwrap();
+        disk::write(root.path(), &out, &Planned { photographs: &[], files: &files, bundle: Some("all.zip") }).unwrap();
         fs::read(out.join("all.zip")).unwrap()
     };
     let first = bundled();

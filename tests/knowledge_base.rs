@@ -84,7 +84,7 @@ fn what_is_written_is_what_was_made() {
     let context = Context::new(&analysis, &built_in, &version);
     let folder = out.path().join("site");
     let files = publish::files(&context).unwrap();
-    let planned = Planned { photographs: context.photographs.all(), files: &files, bundle: None, grounds: None };
+    let planned = Planned { photographs: context.photographs.all(), files: &files, bundle: None };
     disk::write(&input(), &folder, &planned).unwrap();
     for (path, content) in site::output(&input()) {
         assert!(fs::read(folder.join(&path)).unwrap() == content, "{path}");

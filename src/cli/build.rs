@@ -15,7 +15,6 @@ use crate::disk;
 use crate::lints;
 use crate::page::Site;
 use crate::publish;
-use crate::publish::grounds::Grounds;
 use crate::publish::output::BUNDLE;
 use crate::publish::output::Planned;
 use crate::report::{self, text};
@@ -50,10 +49,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         return refuse(session, &compilation);
     }
     let out = options.out.clone().unwrap_or_else(|| session.root.join("out"));
-    // What a broken entry speaks of is not known, so nothing is known to rest on the same as before.
-    let grounds = left_out.is_empty().then(|| Grounds::new(&compilation.knowledge.catalog, &site));
-    let made_of = (&compilation, &site, grounds.as_ref());
-    let Written { count, unmade } = write(session, made_of, (&out, &progress))?;
+    let Written { count, unmade } = write(session, (&compilation, &site), (&out, &progress))?;
     drop(progress);
     draw(session, &compilation, &unmade.iter().collect::<Vec<&Diagnostic>>())?;
     session.terminal.summarize(&format!("wrote {} to {}", wording::count(count, "file"), out.display()));
@@ -68,7 +64,7 @@ struct Written {
 
 fn write(
     session: &Session,
-    (compilation, site, grounds): (&Compilation, &Site, Option<&Grounds>),
+    (compilation, site): (&Compilation, &Site),
     (out, progress): (&std::path::Path, &Progress),
 ) -> anyhow::Result<Written> {
     progress.tell(Stage::Write.words());
@@ -78,7 +74,7 @@ fn write(
     publish::prepare(&context);
     let files = publish::files(&context)?;
     let photographs = context.photographs.all();
-    let site = Planned { photographs, files: &files, bundle: Some(BUNDLE), grounds };
+    let site = Planned { photographs, files: &files, bundle: Some(BUNDLE) };
     disk::write_watched(&session.root, out, &site, &|step| progress.share(step))?;
     let faults = photographs.iter().filter_map(Photograph::fault);
     let unmade = lints::of_photographs(&compilation.knowledge, faults);

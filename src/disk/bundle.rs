@@ -7,7 +7,7 @@ use std::io::{self, BufReader, BufWriter};
 use std::path::Path;
 
 use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, DateTime, ZipArchive, ZipWriter};
+use zip::{CompressionMethod, DateTime, ZipWriter};
 
 use crate::disk::folders::Folders;
 use crate::disk::{DiskError, failure};
@@ -24,37 +24,23 @@ pub fn write(folders: &Folders<'_>, name: &str, written: &Written) -> Result<Sta
     let path = folders.fresh.join(name);
     pack(folders, name, written).map_err(|error| failure(&path, error))?;
     let stamp = stamp(&path).map_err(|error| failure(&path, error))?;
-    folders.leave(name, &stamp)?;
+    folders.leave(name)?;
     Ok(stamp)
 }
 
 fn pack(folders: &Folders<'_>, name: &str, written: &Written) -> io::Result<()> {
     let mut archive = ZipWriter::new(BufWriter::new(File::create(folders.fresh.join(name))?));
-    let mut last = last(folders, name);
     // The least effort packs text to a quarter; more costs several times as much and saves little.
     let plain = SimpleFileOptions::default().last_modified_time(DateTime::default()).unix_permissions(0o644);
     let deflated = plain.compression_method(CompressionMethod::Deflated).compression_level(Some(1));
     let stored = plain.compression_method(CompressionMethod::Stored);
-    for (name, written) in written {
-        let packed = format!("{FOLDER}/{name}");
-        // The same content was packed to the same bytes by the last build.
-        let last = last.as_mut().filter(|_| folders.has(name, written));
-        if let Some((last, at)) = last.and_then(|last| last.index_for_name(&packed).map(|at| (last, at))) {
-            archive.raw_copy_file(last.by_index_raw(at)?)?;
-            continue;
-        }
+    for name in written.keys() {
         let options = if PACKED.iter().any(|ending| name.ends_with(ending)) { stored } else { deflated };
-        archive.start_file(packed, options)?;
+        archive.start_file(format!("{FOLDER}/{name}"), options)?;
         io::copy(&mut File::open(folders.fresh.join(name))?, &mut archive)?;
     }
     archive.finish()?.into_inner().map_err(io::IntoInnerError::into_error)?;
     Ok(())
-}
-
-/// The archive that the old output has, which was held to its list.
-fn last(folders: &Folders<'_>, name: &str) -> Option<ZipArchive<BufReader<File>>> {
-    folders.listed(name)?;
-    ZipArchive::new(BufReader::new(File::open(folders.old.join(name)).ok()?)).ok()
 }
 
 fn stamp(path: &Path) -> io::Result<Stamp> {

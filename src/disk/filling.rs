@@ -8,7 +8,6 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::compile::progress::{Observer, Stage, Tally};
 use crate::disk::folders::{Folders, is_plain, write};
-use crate::disk::grounds::Kept;
 use crate::disk::{DiskError, DiskProblem, bundle, failure, manifest, photographs};
 use crate::publish::output::OutputFile;
 use crate::publish::output::Planned;
@@ -25,12 +24,11 @@ pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -
     write(&mark, b"")?;
     make_folders(folder, files)?;
     // Pages leave out what could not be made, so they are made afterwards.
-    let (mut written, origins) = photographs::fill(folders, photographs, observer)?;
-    let kept = Kept::new(site);
+    let mut written = photographs::fill(folders, photographs, observer)?;
     let tally = Tally::begin(observer, Stage::Write, files.len());
     for turn in Turn::ALL {
         let own = files.par_iter().filter(|file| file.turn() == turn);
-        let one = |file| write_one(folders, (file, kept), &written).inspect(|_| tally.count());
+        let one = |file| write_one(folders, file, &written).inspect(|_| tally.count());
         let more: Result<Written, DiskError> = own.map(one).collect();
         written.extend(more?);
     }
@@ -38,8 +36,6 @@ pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -
         let stamp = bundle::write(folders, name, &written)?;
         written.insert(name.to_string(), stamp);
     }
-    written.extend(origins);
-    written.extend(kept.lines());
     write(&folder.join(manifest::NAME), manifest::text(&written).as_bytes())?;
     fs::remove_file(&mark).map_err(|error| failure(&mark, error))
 }
@@ -57,15 +53,8 @@ fn make_folders(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError
     Ok(())
 }
 
-fn write_one(
-    folders: &Folders<'_>,
-    (file, kept): (&OutputFile<'_>, Kept<'_>),
-    written: &Written,
-) -> Result<(String, Stamp), DiskError> {
+fn write_one(folders: &Folders<'_>, file: &OutputFile<'_>, written: &Written) -> Result<(String, Stamp), DiskError> {
     let problem = |error: PublishError| DiskError { path: folders.fresh.join(file.path()), problem: error.into() };
-    let stamp = match kept.page(folders, file) {
-        Some(stamp) => stamp,
-        None => folders.put(file.path(), &file.content(written).map_err(problem)?)?,
-    };
+    let stamp = folders.put(file.path(), &file.content(written).map_err(problem)?)?;
     Ok((file.path().to_string(), stamp))
 }

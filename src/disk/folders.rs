@@ -1,12 +1,13 @@
 //! The three folders of a build: the knowledge base, the output that is to be replaced, and the one that is filled.
 //!
-//! A file that stays as it is becomes another name of the old one: it is not written again, and keeps its time.
+//! Every file is made. One that comes out as the old output has it, byte for byte, becomes another name of the old
+//! file, so that the file keeps its time. Nothing is believed about an old file but its bytes: no list of hashes.
 
-use std::collections::BTreeMap;
-use std::fs;
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, BufReader, Read, Write};
 use std::path::Path;
 
-use crate::disk::{DiskError, DiskProblem, failure, manifest};
+use crate::disk::{DiskError, DiskProblem, failure, manifest, preview, walk};
 use crate::publish::written::Stamp;
 
 /// Where a build reads, and where it writes.
@@ -17,50 +18,25 @@ pub struct Folders<'a> {
     pub old: &'a Path,
     /// The folder that is filled.
     pub fresh: &'a Path,
-    /// What the old output holds, by path, as the list in it has it.
-    listed: BTreeMap<String, String>,
 }
 
-impl<'a> Folders<'a> {
-    /// Joins the folders; what the old output holds must have been held to its list.
-    pub fn new(root: &'a Path, (old, fresh): (&'a Path, &'a Path)) -> Folders<'a> {
-        Folders { root, old, fresh, listed: manifest::listed(old) }
-    }
-
-    /// The hash that the list of the old output has under a path.
-    pub fn listed(&self, path: &str) -> Option<&str> {
-        self.listed.get(path).map(String::as_str)
-    }
-
-    /// Says whether the old output has this content under a path.
-    pub fn has(&self, path: &str, stamp: &Stamp) -> bool {
-        self.listed(path) == Some(stamp.hash.to_hex().as_str())
-    }
-
+impl Folders<'_> {
     /// Puts a file into the folder that is filled; the folders it lies in are there.
     pub fn put(&self, path: &str, content: &[u8]) -> Result<Stamp, DiskError> {
-        let (place, stamp) = (self.fresh.join(path), Stamp::of(content));
+        let place = self.fresh.join(path);
         // Where the system cannot give a file two names, it is written.
-        if !self.has(path, &stamp) || fs::hard_link(self.old.join(path), &place).is_err() {
+        if !self.has(path, content) || !self.link(path, &place) {
             write(&place, content)?;
         }
-        Ok(stamp)
+        Ok(Stamp::of(content))
     }
 
-    /// Lets the old file under a path be the new one, as its list has it; nothing where that cannot be.
-    pub fn take_over(&self, path: &str) -> Option<Stamp> {
-        let (hash, old) = (blake3::Hash::from_hex(self.listed(path)?).ok()?, self.old.join(path));
-        let bytes = fs::metadata(&old).ok()?.len();
-        fs::hard_link(&old, self.fresh.join(path)).ok()?;
-        Some(Stamp { bytes, hash })
-    }
-
-    /// Lets the old file stand for one that was written and turned out to be the same.
-    pub fn leave(&self, path: &str, stamp: &Stamp) -> Result<(), DiskError> {
+    /// Gives the old file its place again after a file was written and turned out to hold the same.
+    pub fn leave(&self, path: &str) -> Result<(), DiskError> {
         let place = self.fresh.join(path);
         // A second name beside takes the place of the file in one step; where there can be none, the file stays.
-        let beside = self.fresh.join(manifest::UNFINISHED).with_extension("link");
-        if self.has(path, stamp) && fs::hard_link(self.old.join(path), &beside).is_ok() {
+        let beside = self.fresh.join(manifest::LINK);
+        if self.has_file(path, &place) && self.link(path, &beside) {
             fs::rename(&beside, &place).map_err(|error| failure(&place, error))?;
         }
         Ok(())
@@ -77,11 +53,58 @@ impl<'a> Folders<'a> {
         let stamp = self.put(&path, content)?;
         Ok((path, stamp))
     }
+
+    fn link(&self, path: &str, place: &Path) -> bool {
+        fs::hard_link(self.old.join(path), place).is_ok()
+    }
+
+    /// Opens a plain file of the old output that has a length; other lengths need not be read.
+    fn old_file(&self, path: &str, length: u64) -> Option<File> {
+        let place = preview::plain(self.old, path)?;
+        let (file, old_length) = walk::opened(&place).ok()?;
+        (old_length == length).then_some(file)
+    }
+
+    /// Says whether the old output has this content under a path.
+    fn has(&self, path: &str, content: &[u8]) -> bool {
+        let old = self.old_file(path, content.len() as u64);
+        old.is_some_and(|file| are_equal(file, content).unwrap_or(false))
+    }
+
+    /// Says whether the old output has the content of another file under a path.
+    fn has_file(&self, path: &str, other: &Path) -> bool {
+        let Ok((other, length)) = walk::opened(other) else { return false };
+        let old = self.old_file(path, length);
+        old.is_some_and(|file| are_equal(file, BufReader::new(other)).unwrap_or(false))
+    }
 }
 
-/// Writes a file.
+/// Says whether two readers give the same bytes to their end.
+fn are_equal(one: impl Read, mut other: impl Read) -> io::Result<bool> {
+    const CHUNK: usize = 1 << 16;
+    let mut one = BufReader::with_capacity(CHUNK, one);
+    let mut theirs = vec![0; CHUNK];
+    loop {
+        let mine = io::BufRead::fill_buf(&mut one)?;
+        if mine.is_empty() {
+            return Ok(other.read(&mut theirs[..1])? == 0);
+        }
+        let count = mine.len();
+        match other.read_exact(&mut theirs[..count]) {
+            Err(error) if error.kind() == io::ErrorKind::UnexpectedEof => return Ok(false),
+            read => read?,
+        }
+        if mine != &theirs[..count] {
+            return Ok(false);
+        }
+        io::BufRead::consume(&mut one, count);
+    }
+}
+
+/// Writes a new file; one that is there already is never written through, since it may have another name elsewhere.
 pub fn write(path: &Path, content: &[u8]) -> Result<(), DiskError> {
-    fs::write(path, content).map_err(|error| failure(path, error))
+    let file = OpenOptions::new().write(true).create_new(true).open(path);
+    file.and_then(|mut file| file.write_all(content)).map_err(|error| failure(path, error))
 }
 
 /// Says whether a path leads below a folder and to no file that is bartack's own.

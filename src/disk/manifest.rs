@@ -1,7 +1,7 @@
 //! The list of what bartack wrote into a folder, so that it replaces that and nothing else.
 //!
-//! A line for each file: the hash of its content, two spaces, its path; sorted by path. A line may also say what
-//! several files were made from, under a path that is no file's.
+//! A line for each file: the hash of its content, two spaces, its path; sorted by path. The list says what may be
+//! deleted and nothing else: no content is ever taken from a file because the list vouches for it.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -17,6 +17,9 @@ pub const NAME: &str = ".bartack";
 
 /// The mark of a folder that is being filled or removed: all in it is bartack's own.
 pub const UNFINISHED: &str = ".bartack-unfinished";
+
+/// A name that a file has for a moment while the old file takes its place.
+pub const LINK: &str = ".bartack-link";
 
 /// How closely a folder is held against its list.
 #[derive(Clone, Copy, PartialEq, Eq)]

@@ -94,7 +94,7 @@ pub fn content(path: &Path, limit: u64) -> Result<Vec<u8>, Unreadable> {
 
 /// Opens a plain file, with its length in bytes; what became a link, a pipe or a folder since its name was read is refused,
 /// and not waited for.
-fn opened(path: &Path) -> Result<(File, u64), Unreadable> {
+pub fn opened(path: &Path) -> Result<(File, u64), Unreadable> {
     let file = begun(path).map_err(|error| match fs::symlink_metadata(path) {
         Ok(metadata) if metadata.is_symlink() => Unreadable::SymbolicLink,
         _ => refused(error),

@@ -2,9 +2,7 @@
 //!
 //! Nothing here touches the disk.
 
-use crate::publish::grounds::Grounds;
 use crate::publish::written::{Turn, Written};
-use crate::record::id::MakerId;
 use crate::view::context::Context;
 use crate::view::photographs::Photograph;
 
@@ -32,8 +30,6 @@ pub struct Planned<'p> {
     pub files: &'p [OutputFile<'p>],
     /// The name of an archive of all that, if one is wanted.
     pub bundle: Option<&'p str>,
-    /// What pages rest on, where those that rest on the same as before need not be made again.
-    pub grounds: Option<&'p Grounds>,
 }
 
 /// Makes a file's bytes, or says in words why it cannot.
@@ -43,7 +39,6 @@ type Make<'a> = Box<dyn Fn(&Written) -> Result<Vec<u8>, String> + Send + Sync + 
 pub struct OutputFile<'a> {
     path: String,
     turn: Turn,
-    maker: Option<MakerId>,
     make: Make<'a>,
 }
 
@@ -73,17 +68,7 @@ impl<'a> OutputFile<'a> {
         make: impl Fn(&Written) -> Result<Vec<u8>, E> + Send + Sync + 'a,
     ) -> OutputFile<'a> {
         let make = move |written: &Written| make(written).map_err(|error| error.to_string());
-        OutputFile { path: path.into(), turn, maker: None, make: Box::new(make) }
-    }
-
-    /// Says that it is made of nothing but what a maker stands on.
-    pub fn of(self, maker: MakerId) -> OutputFile<'a> {
-        OutputFile { maker: Some(maker), ..self }
-    }
-
-    /// The maker of whose ground alone it is made.
-    pub fn maker(&self) -> Option<&MakerId> {
-        self.maker.as_ref()
+        OutputFile { path: path.into(), turn, make: Box::new(make) }
     }
 
     /// When it is made.

@@ -32,11 +32,6 @@ impl Photograph {
         &self.source
     }
 
-    /// What the paths of its pictures begin with; a path of no file.
-    pub fn stem(&self) -> &str {
-        &self.stem
-    }
-
     /// Counts its pixels.
     pub fn pixels(&self) -> u64 {
         self.facts.pixels()

@@ -56,10 +56,6 @@ class Bench:
         """The usual one: one conflict planted for 250 observations."""
         return self.base(observations, conflicts=observations // 250)
 
-    def spread(self, observations, models):
-        """As the usual one, of makers with fewer models each."""
-        return self.base(observations, conflicts=observations // 250, models=models)
-
     def harness(self):
         """The Rust side, `tests/bench/main.rs`, built once."""
         if not hasattr(self, "_harness"):

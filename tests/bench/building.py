@@ -1,11 +1,10 @@
-"""Cold builds beside Hugo and Zola on plain pages of the same text, builds of growing size, and what one change costs.
+"""Cold builds beside Hugo and Zola on plain pages of the same text, builds of growing size, and what `check` costs after a change.
 
 Hugo and Zola get one page for each record, with its name and its text, through a template of a few lines: no list, no
 feed, no search, nothing compared. `build` writes all that it writes.
 """
 import itertools
 import re
-import shutil
 import statistics
 
 import yardsticks
@@ -15,11 +14,9 @@ from table import mebibytes, milliseconds, seconds, times
 USUAL, LARGE = 10_000, 50_000
 RUNS = 3
 CHANGES = 5
-MODELS = 1
 MOST_OF_HUGO = 0.5
 MOST_GROWTH = 1.2
 MOST_MEMORY = 1536
-MOST_OF_COLD = 0.05
 MOST_CHECK = 0.150
 
 HUGO_PAGE = "<!doctype html><html lang=en><title>{{ .Title }}</title><main><h1>{{ .Title }}</h1>{{ .Content }}</main></html>"
@@ -44,13 +41,6 @@ def rows(bench):
 def cold(bench, root, runs):
     """A build where nothing is left of an earlier one."""
     return best_apart(runs, lambda out: bench.command(root, "build", "--out", out), bench.folder, codes=(0, 1))
-
-
-def forget(root):
-    """Removes the output and every hidden folder beside it, in which a build may keep something for the next."""
-    shutil.rmtree(root / "out", ignore_errors=True)
-    for kept in root.glob(".bartack*"):
-        shutil.rmtree(kept, ignore_errors=True)
 
 
 def plain_rows(bench, name, root, ours):
@@ -102,25 +92,11 @@ def write(path, text):
 
 def changed_rows(bench):
     root = bench.usual(USUAL)
-    changed_build(bench, root, "2 makers", MOST_OF_COLD)
-    changed_build(bench, bench.spread(USUAL, MODELS), f"{USUAL // (250 * MODELS)} makers", MOST_OF_COLD)
     changes = endless(root)
     checks = [after(changes, bench.command(root, "check")) for _ in range(CHANGES)]
     wall = statistics.median(checked.wall for checked in checks)
     names = ("check, one observation changed", f"{USUAL} observations")
     bench.table.held(names, milliseconds(wall), "", "", "< 150 ms wall", wall < MOST_CHECK)
-
-
-def changed_build(bench, root, makers, most):
-    """Pages of makers that stand on their own are taken over, so it matters how many there are."""
-    first = cost(bench.command(root, "build"), codes=(0, 1))
-    changes = endless(root)
-    builds = [after(changes, bench.command(root, "build")) for _ in range(CHANGES)]
-    again = statistics.median(built.cpu for built in builds)
-    share = again / first.cpu
-    names = ("build, one observation changed", f"{USUAL} of {makers}")
-    bench.table.held(names, seconds(again), f"{seconds(first.cpu)} cold", times(share), f"<= {most:.2f}", share <= most)
-    forget(root)
 
 
 def after(changes, command):

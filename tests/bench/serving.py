@@ -5,7 +5,7 @@ import statistics
 import subprocess
 import time
 
-from building import USUAL, endless, forget
+from building import USUAL, endless
 from table import milliseconds
 
 SAVES = 5
@@ -21,7 +21,6 @@ def rows(bench):
     finally:
         server.terminate()
         server.wait(PATIENCE)
-    forget(root)
     median = statistics.median(waits)
     bench.table.held(("serve, save to reload", f"{USUAL} observations"), milliseconds(median), f"median of {SAVES}", "", "< 300 ms wall", median < MOST)
 

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use walkdir::WalkDir;
@@ -77,4 +78,43 @@ fn a_build_over_an_older_one_is_the_same_as_one_from_nothing_and_writes_only_wha
     demo(&folder.path().join("base"), |_| {});
     let (builds, left) = rounds(&folder.path().join("base"), &folder.path().join("out"), (3, 2));
     assert!(builds == 3 && left > 3 * 100, "{left} files left as they were in {builds} builds");
+}
+
+/// Forges every file of an output, and the list so that it vouches for the forgeries.
+fn forge(out: &Path) {
+    let mut list = String::new();
+    for path in whole(out).keys() {
+        let file = out.join(path);
+        let forged = if path.ends_with(".zip") { forged_archive(&file) } else { b"forged".to_vec() };
+        list.push_str(&format!("{}  {path}\n", blake3::hash(&forged).to_hex()));
+        fs::write(&file, forged).unwrap();
+    }
+    fs::write(out.join(".bartack"), list).unwrap();
+}
+
+/// An archive with the names of another, and other texts under them.
+fn forged_archive(archive: &Path) -> Vec<u8> {
+    let names = zip::ZipArchive::new(fs::File::open(archive).unwrap()).unwrap();
+    let mut forged = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    for name in names.file_names() {
+        forged.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
+        forged.write_all(b"forged").unwrap();
+    }
+    forged.finish().unwrap().into_inner()
+}
+
+#[test]
+fn an_output_that_came_with_a_commit_is_replaced_whole_whatever_its_list_vouches_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let (root, out) = (folder.path().join("base"), folder.path().join("base/out"));
+    demo(&root, |_| {});
+    assert!(build(&root, &out).output().unwrap().status.success());
+    let (honest, list) = (whole(&out), fs::read(out.join(".bartack")).unwrap());
+    let pictures = honest.keys().filter(|path| path.starts_with("photographs/")).count();
+    assert!(pictures > 0 && honest.contains_key("site.zip"), "what could be taken over is there");
+    forge(&out);
+    assert_ne!(whole(&out), honest, "the list vouches for every forgery");
+    assert!(build(&root, &out).output().unwrap().status.success());
+    assert_eq!(whole(&out), honest);
+    assert_eq!(fs::read(out.join(".bartack")).unwrap(), list);
 }

@@ -19,8 +19,6 @@ mod difference;
 mod eras;
 #[path = "../explain.rs"]
 mod explain;
-#[path = "../grounds.rs"]
-mod grounds;
 #[path = "../knowledge_base.rs"]
 mod knowledge_base;
 #[path = "../lints.rs"]

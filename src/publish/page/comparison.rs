@@ -88,7 +88,7 @@ struct OneOnly {
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let models = context.knowledge.catalog.models.values();
     let pairs = models.flat_map(|entry| pairs::pairs(&entry.variants));
-    pairs.map(|(a, b)| OutputFile::new(pairs::path(a, b), move || page(context, (a, b))).of(a.maker())).collect()
+    pairs.map(|(a, b)| OutputFile::new(pairs::path(a, b), move || page(context, (a, b)))).collect()
 }
 
 fn page<'a>(context: &'a Context<'a>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u8>, PageError> {

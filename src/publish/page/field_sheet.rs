@@ -64,7 +64,7 @@ pub fn path(model: &ModelId) -> String {
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let models = context.knowledge.catalog.models.keys();
-    models.map(|id| OutputFile::new(path(id), move || page(context, id)).of(id.maker())).collect()
+    models.map(|id| OutputFile::new(path(id), move || page(context, id))).collect()
 }
 
 fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError> {

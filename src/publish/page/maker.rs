@@ -56,7 +56,7 @@ struct ModelView {
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let makers = context.knowledge.catalog.makers.keys();
-    let pages = makers.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)).of(id.clone()));
+    let pages = makers.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)));
     pages.chain(moved::pages(context, moved::Kind::Maker)).collect()
 }
 

@@ -89,7 +89,7 @@ struct Cell {
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let models = context.knowledge.catalog.models.keys();
-    let pages = models.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)).of(id.maker()));
+    let pages = models.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)));
     pages.chain(moved::pages(context, moved::Kind::Model)).collect()
 }
 

@@ -85,11 +85,8 @@ struct Date {
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let records = (0_u32..).map(RecordIndex).zip(&context.knowledge.catalog.records);
     let pages = records.filter_map(|(index, record)| {
-        let file = OutputFile::new(path::record(record), move || page(context, index));
-        match &record.content.observation()?.placement {
-            Placement::Variant(variant) => Some(file.of(variant.maker())),
-            Placement::Unplaced(_) => Some(file),
-        }
+        record.content.observation()?;
+        Some(OutputFile::new(path::record(record), move || page(context, index)))
     });
     pages.chain(moved::pages(context, moved::Kind::Observation)).collect()
 }

@@ -64,8 +64,7 @@ struct ObservationRow {
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let variants = context.knowledge.catalog.variants.keys();
-    let pages =
-        variants.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)).of(id.maker()));
+    let pages = variants.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)));
     pages.chain(moved::pages(context, moved::Kind::Variant)).collect()
 }
 

@@ -127,8 +127,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         // The parser knows which of its messages are answers, such as `--help`, and which are complaints.
         Err(error) => {
             let code = if error.use_stderr() { 2 } else { 0 };
-            // Where even the terminal is gone, there is nobody left to tell.
-            let _ = error.print();
+            terminal::refuse(&error);
             return ExitCode::from(code);
         }
     };

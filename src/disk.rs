@@ -25,13 +25,16 @@ mod folders;
 pub mod found;
 mod lock;
 mod manifest;
+mod names;
 mod photographs;
 pub mod preview;
 mod renaming;
+mod run;
 mod walk;
 
 use destination::Destination;
 use folders::Folders;
+use run::Run;
 
 /// What a knowledge base's folder holds.
 #[derive(Debug, Default)]
@@ -79,8 +82,11 @@ pub enum DiskProblem {
     #[error("is not empty: it holds {}; a new knowledge base begins in a folder of its own", .0.join(", "))]
     NotEmpty(Vec<String>),
     /// A folder that is a link, which could lead out of the knowledge base.
-    #[error("is a symbolic link, and nothing is written through one")]
+    #[error("is a symbolic link, and nothing is written through one; remove it, or choose another place")]
     Link,
+    /// Something under the name of the lock that is none.
+    #[error("is in the place of bartack's lock and is no lock that bartack made; move it away")]
+    NotALock,
     /// A file that is there already.
     #[error("is there already, and nothing is replaced; choose another name")]
     Taken,
@@ -92,9 +98,14 @@ pub enum DiskProblem {
     Changed,
     /// A renaming that runs, or that was broken off.
     #[error(
-        "belongs to another renaming; if none runs, it was broken off: `old/` in it holds each text as it was, and `list.txt` says whose it is; put back what is wrong and remove the folder"
+        "belongs to another renaming; if none runs, that one was broken off: `old/` in the folder holds the text of each file before it, and `list.txt` says which file that is; copy back what you need, then remove the folder"
     )]
     Unfinished,
+    /// Something under the name of a renaming's folder that no renaming here made.
+    #[error(
+        "stands where a renaming keeps its texts, and no renaming in this folder made it: it came with a commit or a copy; nothing needs it, so remove it (with `git rm -r` if Git knows it) and try again"
+    )]
+    Stray,
     /// A renaming that failed, and what it had done could not be undone.
     #[error(
         "holds the texts as they were, in `old/`, with `list.txt` to say whose they are: the renaming failed ({failed}), and so did putting it back ({undone})"
@@ -159,17 +170,15 @@ pub fn write(root: &Path, out: &Path, site: &Planned<'_>) -> Result<(), DiskErro
 /// As [`write`], telling how far it is, photographs first.
 pub fn write_watched(root: &Path, out: &Path, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
     let destination = Destination::new(root, out)?;
-    let _lock = lock::take(&destination.lock)?;
-    destination.clean_up()?;
-    destination.refuse_foreign()?;
-    let folders = Folders { root, old: &destination.out, fresh: &destination.fresh };
-    if let Err(error) = filling::fill(&folders, site, observer) {
-        // Should removing what was begun fail too, the first error says more, and the next run tries again.
-        let _ = destination.clean_up();
-        return Err(error);
+    let run = Run::begin(&destination)?;
+    let folders = Folders { root, old: &destination.out, fresh: &run.fresh };
+    match filling::fill(&folders, site, observer) {
+        Ok(()) => run.finish(),
+        Err(error) => {
+            run.give_up();
+            Err(error)
+        }
     }
-    destination.swap()?;
-    destination.clean_up()
 }
 
 /// Looks at the state of a knowledge base's files, by their names, sizes and times alone.
@@ -195,7 +204,12 @@ pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskE
 
 /// Writes a new file of a knowledge base; one that is there already stays as it is, and that is an error.
 pub fn add(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
-    begin::add(root, path, text)
+    begin::add(root, path, text.as_bytes())
+}
+
+/// Writes a new file at a place that the user names, in a knowledge base or not; replaces nothing.
+pub fn keep(path: &Path, text: &str) -> Result<(), DiskError> {
+    begin::keep(path, text.as_bytes())
 }
 
 /// Does a renaming that was worked out, whole or not at all, and only where every file is still as it was read.

@@ -4,15 +4,16 @@
 //! for. What was last without errors is shown until something better is there.
 
 mod answer;
+mod connections;
 mod dressing;
 mod exhibit;
+mod pages;
 mod request;
 
 use std::fmt;
 use std::io::{self, Read, Write};
 use std::net::{Ipv4Addr, Ipv6Addr, Shutdown, TcpListener, TcpStream};
 use std::path::Path;
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
@@ -21,7 +22,9 @@ use std::time::Duration;
 use crate::disk;
 use crate::disk::preview::Stamp;
 use crate::serve::answer::Answer;
+use crate::serve::connections::{Connection, Connections};
 use crate::serve::exhibit::Exhibit;
+use crate::serve::pages::Pages;
 use crate::serve::request::{Method, Request};
 use crate::validate::kept::Kept;
 
@@ -37,10 +40,14 @@ const REST: Duration = Duration::from_millis(30);
 const MOST_CHANGES: usize = 10_000;
 /// How long the other side of a connection may be silent.
 const PATIENCE: Duration = Duration::from_secs(10);
-/// How often an open page is told that nothing has changed, so that a closed one is noticed.
-const PULSE: Duration = Duration::from_secs(15);
-/// How many connections are open at once.
-const MOST_CONNECTIONS: usize = 64;
+/// How often connections are looked at: a tick of their time.
+const BEAT: Duration = Duration::from_millis(250);
+/// After how many looks a page is told that nothing has changed.
+const PULSE: u32 = 60;
+/// How many ticks the other side has for the head of its request, from when it connects.
+const FOR_HEAD: u32 = 40;
+/// How many ticks it has to take the answer.
+const FOR_ANSWER: u32 = 240;
 /// The path of the events.
 const EVENTS: &str = ".bartack/events";
 
@@ -103,10 +110,16 @@ struct State {
     /// What is on show, once anything can be.
     exhibit: Mutex<Option<Exhibit>>,
     changed: Condvar,
-    connections: AtomicUsize,
+    connections: Arc<Connections>,
+    pages: Pages,
 }
 
 impl State {
+    fn at(port: u16) -> State {
+        let (news, exhibit, changed) = (Mutex::default(), Mutex::default(), Condvar::new());
+        State { port, news, exhibit, changed, connections: Arc::default(), pages: Pages::default() }
+    }
+
     fn news(&self) -> MutexGuard<'_, News> {
         // News is replaced whole, so that a thread that failed cannot have left half of it.
         self.news.lock().unwrap_or_else(PoisonError::into_inner)
@@ -147,8 +160,7 @@ impl Server {
         (waker, wakes): (Sender<Wake>, &Receiver<Wake>),
         tell: Observer<'_>,
     ) -> Result<(), ServeError> {
-        let (news, changed, exhibit) = (Mutex::default(), Condvar::new(), Mutex::default());
-        let state = Arc::new(State { port: self.port, news, exhibit, changed, connections: AtomicUsize::new(0) });
+        let state = Arc::new(State::at(self.port));
         // Where the system does not tell of changes, looking now and then must do.
         let _watching = disk::watch(root, move || {
             // Once nobody listens any more, the program is ending already.
@@ -157,10 +169,13 @@ impl Server {
         let stamp = disk::stamp(root);
         let mut kept = Kept::default();
         build(&state, (root, &stamp.name, 1), &mut kept, tell);
+        let refused = |error| ServeError::Port(self.port, error);
+        let attending = Arc::clone(&state);
+        thread::Builder::new().spawn(move || attend(&attending)).map_err(refused)?;
         for listener in self.listeners {
             let state = Arc::clone(&state);
             let thread = thread::Builder::new().spawn(move || listen(&listener, &state));
-            thread.map_err(|error| ServeError::Port(self.port, error))?;
+            thread.map_err(refused)?;
         }
         tell(Event::Serving(self.port));
         watch(&state, (root, stamp), (wakes, kept), tell);
@@ -226,40 +241,86 @@ fn build(state: &State, (root, stamp, number): (&Path, &str, usize), kept: &mut 
     state.changed.notify_all();
 }
 
+/// Tells pages of each build as soon as there is one, and lets the time of connections pass.
+fn attend(state: &State) {
+    let mut told = String::new();
+    for ticks in 1_u32.. {
+        let waited = state.changed.wait_timeout_while(state.news(), BEAT, |news| news.tag == told);
+        let (news, waited) = waited.unwrap_or_else(PoisonError::into_inner);
+        told.clone_from(&news.tag);
+        // The lock is not held while pages are written to.
+        drop(news);
+        if waited.timed_out() {
+            state.connections.tick();
+        }
+        state.pages.tell(&told);
+        if ticks % PULSE == 0 {
+            state.pages.pulse();
+        }
+    }
+}
+
 fn listen(listener: &TcpListener, state: &Arc<State>) {
-    for stream in listener.incoming().filter_map(Result::ok) {
+    for stream in listener.incoming() {
+        let Ok(stream) = stream else {
+            // The system has no room for another connection; asking at once would keep it busy with saying so.
+            thread::sleep(REST);
+            continue;
+        };
+        let connection = match state.connections.admit(stream, FOR_HEAD) {
+            Ok(connection) => connection,
+            Err(stream) => {
+                // The other side may go away at any time; there is nobody to tell.
+                let _ = turn_away(&stream);
+                continue;
+            }
+        };
         let state = Arc::clone(state);
         // Where the system has no thread left, the connection is dropped and the browser asks again.
         let _ = thread::Builder::new().spawn(move || {
-            let open = state.connections.fetch_add(1, Ordering::Relaxed);
-            // The other side may go away at any time; there is nobody to tell.
-            let _ = if open < MOST_CONNECTIONS {
-                serve(stream, &state)
-            } else {
-                send(stream, &answer::busy(), Method::Get)
-            };
-            state.connections.fetch_sub(1, Ordering::Relaxed);
+            let _ = serve(&connection, &state);
         });
     }
 }
 
-fn serve(mut stream: TcpStream, state: &State) -> io::Result<()> {
-    stream.set_read_timeout(Some(PATIENCE))?;
-    stream.set_write_timeout(Some(PATIENCE))?;
-    match request::read(&mut stream, state.port) {
-        Ok(Request { method: Method::Get, path }) if path == EVENTS => events(stream, state),
-        Ok(request) => {
-            let (news, exhibit) = (state.news().clone(), state.exhibit().clone());
-            send(stream, &answer::file(exhibit.as_ref(), &news, &request), request.method)
-        }
-        Err(refusal) => match answer::refusal(refusal) {
-            Some(answer) => send(stream, &answer, Method::Get),
-            None => Ok(()),
-        },
-    }
+/// Says that too many connections are open, without waiting for the other side.
+fn turn_away(mut stream: &TcpStream) -> io::Result<()> {
+    stream.set_nonblocking(true)?;
+    // A connection that is closed with something unread would take the answer with it.
+    let _ = stream.read(&mut [0; 16 * 1024]);
+    let answer = answer::busy();
+    stream.write_all(answer.head().as_bytes())?;
+    stream.write_all(&answer.body)
 }
 
-fn send(mut stream: TcpStream, answer: &Answer, method: Method) -> io::Result<()> {
+fn serve(connection: &Connection, state: &State) -> io::Result<()> {
+    let mut stream = &*connection.stream;
+    stream.set_read_timeout(Some(PATIENCE))?;
+    stream.set_write_timeout(Some(PATIENCE))?;
+    let request = request::read(&mut stream, state.port);
+    connection.stop_clock();
+    let (answer, method) = match request {
+        Ok(Request { method: Method::Get, path }) if path == EVENTS => {
+            let build = state.news().tag.clone();
+            if state.pages.add(&connection.stream, &build)? {
+                return Ok(());
+            }
+            (answer::busy(), Method::Get)
+        }
+        Ok(request) => {
+            let (news, exhibit) = (state.news().clone(), state.exhibit().clone());
+            (answer::file(exhibit.as_ref(), &news, &request), request.method)
+        }
+        Err(refusal) => match answer::refusal(refusal) {
+            Some(answer) => (answer, Method::Get),
+            None => return Ok(()),
+        },
+    };
+    connection.allow(FOR_ANSWER);
+    send(stream, &answer, method)
+}
+
+fn send(mut stream: &TcpStream, answer: &Answer, method: Method) -> io::Result<()> {
     stream.write_all(answer.head().as_bytes())?;
     if method == Method::Get {
         stream.write_all(&answer.body)?;
@@ -273,24 +334,4 @@ fn send(mut stream: TcpStream, answer: &Answer, method: Method) -> io::Result<()
         }
     }
     Ok(())
-}
-
-/// Tells a page of each build: the newest at once, the others as they come (HTML Standard, 9.2, server-sent events).
-fn events(mut stream: TcpStream, state: &State) -> io::Result<()> {
-    stream.write_all(
-        b"HTTP/1.1 200 OK\r\nContent-Type: text/event-stream\r\nCache-Control: no-store\r\n\
-        Cross-Origin-Resource-Policy: same-origin\r\nX-Content-Type-Options: nosniff\r\nConnection: close\r\n\r\n\
-        retry: 1000\n\n",
-    )?;
-    let mut told = String::new();
-    loop {
-        let news = state.news();
-        let waited = state.changed.wait_timeout_while(news, PULSE, |news| news.tag == told);
-        let (news, _) = waited.unwrap_or_else(PoisonError::into_inner);
-        let line = if news.tag == told { ": as before\n\n".to_string() } else { format!("data: {}\n\n", news.tag) };
-        told.clone_from(&news.tag);
-        // The lock is not held while a page that has gone away is written to.
-        drop(news);
-        stream.write_all(line.as_bytes())?;
-    }
 }

@@ -236,3 +236,38 @@ fn garments_are_reviewed_only_where_somebody_asks_about_them() {
     assert!(said(&["check", "."]));
     assert!(!said(&["check", "schema"]));
 }
+
+/// Every sign that a terminal would obey, but for ends of lines.
+fn obeyed(output: &Output) -> Vec<char> {
+    let told = out(output) + &err(output);
+    told.chars().filter(|sign| sign.is_control() && !matches!(sign, '\n' | '\t')).collect()
+}
+
+#[test]
+fn an_escape_in_a_cell_a_name_or_an_argument_is_shown_and_not_obeyed() {
+    let base = folder(&clean());
+    let sheet = base.path().join("sheet.csv");
+    fs::write(&sheet, "maker,model\n\u{1b}]0;title\u{7},\u{9b}2J\n").unwrap();
+    let sheet = sheet.to_str().unwrap();
+    #[cfg(unix)]
+    fs::write(base.path().join("entries/\u{1b}[2J.md"), "+++\n+++\n").unwrap();
+    let runs: [&[&str]; 8] = [
+        &["date", "--batch", sheet],
+        &["import", sheet],
+        &["check"],
+        &["check", "--format", "github"],
+        &["check", "--format", "json"],
+        &["check", "\u{1b}[2J"],
+        &["explain", "\u{1b}[2J"],
+        &["\u{1b}[2J"],
+    ];
+    for arguments in runs {
+        let output = bartack(base.path(), arguments);
+        assert!(obeyed(&output).is_empty(), "{arguments:?}: {:?} {:?}", out(&output), err(&output));
+        assert!(code(&output) > 0 && !(out(&output) + &err(&output)).is_empty(), "{arguments:?}");
+    }
+    let told = err(&bartack(base.path(), &["date", "--batch", sheet]));
+    assert!(told.contains("\\u001b]0;title\\u0007"), "it is still seen: {told}");
+    #[cfg(unix)]
+    assert!(out(&bartack(base.path(), &["check", "--format", "github"])).contains("\\u001b[2J.md"));
+}

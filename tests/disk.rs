@@ -14,6 +14,8 @@ use bartack::publish::output::OutputFile;
 use bartack::publish::output::Planned;
 use tempfile::TempDir;
 
+#[path = "disk/beside.rs"]
+mod beside;
 #[path = "disk/hostile.rs"]
 mod hostile;
 
@@ -215,39 +217,14 @@ fn two_builds_at_once_are_refused() {
     assert!(written(&out)["inner.html"].contains("another run"));
 }
 
-#[test]
-fn leftovers_of_a_killed_run_are_removed_and_a_stranger_s_folder_is_not() {
-    let root = knowledge_base();
-    let (out, fresh) = (root.path().join("out"), root.path().join(".bartack-out.new"));
-    fs::create_dir(&fresh).unwrap();
-    fs::write(fresh.join(".bartack-unfinished"), "").unwrap();
-    fs::write(fresh.join("half.html"), "ha").unwrap();
-    write(root.path(), &out, &planned(FIRST)).unwrap();
-    assert_eq!(names_beside(&out), ["entries", "out", "schema"]);
-    fs::create_dir(&fresh).unwrap();
-    fs::write(fresh.join("mine.txt"), "mine").unwrap();
-    assert!(write(root.path(), &out, &planned(SECOND)).unwrap_err().to_string().contains("mine.txt"));
-    assert_eq!(fs::read_to_string(fresh.join("mine.txt")).unwrap(), "mine");
-}
-
-#[test]
-fn an_output_moved_aside_by_a_killed_run_is_put_back() {
-    let root = knowledge_base();
-    let out = root.path().join("out");
-    write(root.path(), &out, &planned(FIRST)).unwrap();
-    fs::rename(&out, root.path().join(".bartack-out.old")).unwrap();
-    let failing = OutputFile::new("a.html", || Err::<Vec<u8>, _>("no"));
-    assert!(write(root.path(), &out, &[failing]).is_err());
-    assert_eq!(written(&out)["index.html"], "first");
-}
-
-/// Not a check of its own: the process that the next test kills. Writes outputs of 60 equal files for ever.
+/// Not a check of its own: the process that the tests below kill. Writes outputs of 60 equal files for ever.
 #[test]
 fn writer_that_is_killed() {
     let Some(root) = std::env::var_os("BARTACK_KILLED_WRITER") else { return };
     let root = Path::new(&root);
     for round in 0_u64.. {
-        let text = round.to_string();
+        // Two runs of this process never write the same.
+        let text = format!("{} {round}", std::process::id());
         let plan: Vec<_> = (0..60)
             .map(|number| {
                 let text = text.clone();
@@ -258,27 +235,51 @@ fn writer_that_is_killed() {
     }
 }
 
+/// What kills a writer when it is dropped, so that none outlives a test that fails.
+struct Writer(std::process::Child);
+
+impl Writer {
+    fn begin(root: &Path) -> Writer {
+        let mut command = Command::new(std::env::current_exe().unwrap());
+        command.args(["--exact", "disk::writer_that_is_killed"]).env("BARTACK_KILLED_WRITER", root);
+        Writer(command.stdout(std::process::Stdio::null()).spawn().unwrap())
+    }
+
+    /// Waits until something is so, however long that takes; a writer that ends by itself never brings it about.
+    fn wait_until(&mut self, is_so: impl Fn() -> bool) {
+        while !is_so() {
+            assert!(self.0.try_wait().unwrap().is_none(), "the writer ended by itself");
+            std::thread::sleep(Duration::from_millis(1));
+        }
+    }
+}
+
+impl Drop for Writer {
+    fn drop(&mut self) {
+        // It may have ended already.
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
 #[test]
 fn a_run_killed_at_any_time_leaves_a_whole_output() {
     let root = knowledge_base();
+    let out = root.path().join("out");
     for kill in 0..25_u64 {
-        let mut writer = Command::new(std::env::current_exe().unwrap())
-            .args(["--exact", "writer_that_is_killed"])
-            .env("BARTACK_KILLED_WRITER", root.path())
-            .stdout(std::process::Stdio::null())
-            .spawn()
-            .unwrap();
-        std::thread::sleep(Duration::from_millis(40 + kill * 7 % 40));
-        writer.kill().unwrap();
-        writer.wait().unwrap();
-        let out = written(&root.path().join("out"));
-        if kill > 0 || !out.is_empty() {
-            assert_eq!(out.len(), 60, "after kill {kill}");
-            assert_eq!(out.values().collect::<std::collections::BTreeSet<_>>().len(), 1, "pages of two builds");
-        }
+        let mut writer = Writer::begin(root.path());
+        let own = format!("{} ", writer.0.id());
+        let page = out.join("pages/0.html");
+        // The first output of this writer is whole; where it is killed after that is left to chance.
+        writer.wait_until(|| fs::read_to_string(&page).is_ok_and(|text| text.starts_with(&own)));
+        std::thread::sleep(Duration::from_micros(kill * 1700 % 20_000));
+        drop(writer);
+        let out = written(&out);
+        assert_eq!(out.len(), 60, "after kill {kill}");
+        assert_eq!(out.values().collect::<std::collections::BTreeSet<_>>().len(), 1, "pages of two builds");
     }
-    write(root.path(), &root.path().join("out"), &planned(FIRST)).unwrap();
-    assert_eq!(names_beside(&root.path().join("out")), ["entries", "out", "schema"]);
+    write(root.path(), &out, &planned(FIRST)).unwrap();
+    assert_eq!(names_beside(&out), ["entries", "out", "schema"]);
 }
 
 /// Python's `zipfile` reads what was packed; a zip archive is APPNOTE 6.3.10 of PKWARE, and no code of ours reads one.

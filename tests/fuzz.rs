@@ -8,7 +8,7 @@
 use std::fs;
 use std::panic;
 use std::thread;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use self::mutation::Mutation;
 use self::targets::{TARGETS, Target};
@@ -32,7 +32,7 @@ mod whole;
 #[path = "fuzz/words.rs"]
 mod words;
 
-/// The longest time that one input may take; on a busy machine and without optimization the slowest takes a tenth of it.
+/// The most processor time that one input may take; without optimization the slowest takes a tenth of it.
 const LONGEST: Duration = Duration::from_secs(20);
 
 /// How many threads share the inputs of a target; each makes the same ones in every run.
@@ -46,9 +46,9 @@ fn corpus(target: &Target) -> Vec<Vec<u8>> {
 
 /// Tries one input; where that fails, keeps it and says where.
 fn tried(target: &Target, input: &[u8]) {
-    let begun = Instant::now();
+    let begun = support::processor_time();
     let held = panic::catch_unwind(|| (target.run)(input));
-    let took = begun.elapsed();
+    let took = support::processor_time() - begun;
     if held.is_ok() && took < LONGEST {
         return;
     }
@@ -57,17 +57,24 @@ fn tried(target: &Target, input: &[u8]) {
     panic!("{}: the input in {} failed after {took:?}", target.name, path.display());
 }
 
+/// Does all work on this thread, whose processor time is then all there is.
+fn alone(work: impl FnMut() + Send) {
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).use_current_thread().build().unwrap();
+    pool.install(work);
+}
+
 /// Tries all that is kept, and what a generator makes of it on its own share of the executions.
 fn hold(name: &str) {
     let target = TARGETS.iter().find(|target| target.name == name).unwrap();
     let corpus = corpus(target);
-    corpus.iter().for_each(|input| tried(target, input));
+    alone(|| corpus.iter().for_each(|input| tried(target, input)));
     // Threads of their own: a thread of the pool takes up other inputs while it waits, and its time would be theirs too.
     thread::scope(|scope| {
         for part in 1..=PARTS {
             let numbers = Numbers(0x5eed_0000 + part as u64);
             let mut mutation = Mutation { numbers, corpus: &corpus, words: target.words, longest: target.longest };
-            scope.spawn(move || (0..target.executions / PARTS).for_each(|_| tried(target, &mutation.next())));
+            let mut all = move || (0..target.executions / PARTS).for_each(|_| tried(target, &mutation.next()));
+            scope.spawn(move || alone(&mut all));
         }
     });
     support::tried(&format!("fuzz inputs of {name}"), corpus.len() + target.executions / PARTS * PARTS);

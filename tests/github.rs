@@ -53,18 +53,37 @@ fn a_strangers_pull_request_can_only_read() {
 }
 
 #[test]
-fn actions_are_githubs_own_and_pinned_by_major_version() {
+fn actions_are_githubs_own_and_pinned_by_commit_since_a_tag_can_be_moved() {
     for path in workflows() {
         let workflow = yaml(&path);
         for step in steps(&workflow) {
             let Some(action) = step["uses"].as_str() else { continue };
             let (name, version) = action.split_once('@').unwrap();
             assert!(name.starts_with("actions/"), "{action}");
-            assert!(version.strip_prefix('v').is_some_and(|number| number.parse::<u32>().is_ok()), "{action}");
+            assert!(version.len() == 40 && version.bytes().all(|letter| letter.is_ascii_hexdigit()), "{action}");
+            assert!(text(&path).contains(&format!("{action} # v")), "{action}: which version it is");
             if name == "actions/checkout" {
                 assert_eq!(step["with"]["persist-credentials"].as_bool(), Some(false));
             }
         }
+    }
+}
+
+#[test]
+fn a_folder_that_a_change_brings_is_removed_before_it_is_written_and_kept() {
+    let workflow = yaml("workflows/entries.yml");
+    let steps = steps(&workflow);
+    let kept: Vec<&str> = steps.iter().filter_map(|step| step["with"]["path"].as_str()).collect();
+    let folders: BTreeSet<&str> =
+        kept.into_iter().filter(|path| !path.contains('\n')).map(|path| path.split('/').next().unwrap()).collect();
+    assert_eq!(folders, BTreeSet::from(["findings", "preview"]));
+    for folder in folders {
+        let words = [format!("> {folder}/"), format!("--out {folder} ")];
+        let writes =
+            |step: &&&Yaml| step["run"].as_str().is_some_and(|run| words.iter().any(|words| run.contains(words)));
+        let run = steps.iter().find(writes).unwrap()["run"].as_str().unwrap();
+        let first = run.lines().find(|line| !line.trim_start().starts_with('#')).unwrap();
+        assert_eq!(first.trim(), format!("rm -rf {folder}"));
     }
 }
 

@@ -178,6 +178,6 @@ fn write_rest(path: &Path, opened: &Opened, troubles: &[Trouble]) -> anyhow::Res
     if rows.is_empty() {
         return Ok(String::new());
     }
-    disk::add(Path::new(""), &path.to_string_lossy(), &opened.sheet.only(rows.iter().copied()))?;
+    disk::keep(path, &opened.sheet.only(rows.iter().copied()))?;
     Ok(format!("; the rows that are wrong are in {}", path.display()))
 }

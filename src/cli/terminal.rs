@@ -1,8 +1,10 @@
 //! What is written where: answers to stdout, progress and summaries to stderr.
 //!
-//! Asks the environment whether colours and progress are wanted; decides nothing else.
+//! Asks the environment whether colours and progress are wanted; decides nothing else. Everything a command writes
+//! passes through here, so nothing that a stranger wrote moves the cursor, sets a title or hides a line.
 
 mod bars;
+mod harmless;
 
 use std::env;
 use std::io::{self, BufWriter, ErrorKind, IsTerminal, Write};
@@ -41,7 +43,7 @@ impl Terminal {
     pub(super) fn answer(&self, texts: impl IntoIterator<Item = String>) -> io::Result<()> {
         let mut stdout = BufWriter::new(io::stdout().lock());
         for text in texts {
-            stdout.write_all(text.as_bytes())?;
+            stdout.write_all(harmless::text(&text, self.style).as_bytes())?;
         }
         stdout.flush()
     }
@@ -49,7 +51,7 @@ impl Terminal {
     /// Writes a line of summary.
     pub(super) fn summarize(&self, line: &str) {
         // A summary that cannot be written is no reason to fail.
-        let _ = writeln!(io::stderr(), "{line}");
+        let _ = writeln!(io::stderr(), "{}", harmless::text(line, Style::Plain));
     }
 
     /// Writes why a command could not run.
@@ -61,6 +63,14 @@ impl Terminal {
     pub(super) fn progress(&self) -> Progress {
         Progress::begin(self.shows_progress, self.tells_times)
     }
+}
+
+/// Writes what the parser of arguments has to say, which may repeat them: a shell puts names of files there.
+pub(super) fn refuse(error: &clap::Error) {
+    let plain = error.render().to_string();
+    let shown = harmless::text(&plain, Style::Plain);
+    // Where even the terminal is gone, there is nobody left to tell.
+    let _ = if shown == plain { error.print() } else { write!(io::stderr(), "{shown}") };
 }
 
 /// Says whether an error is that nobody reads the output any more.

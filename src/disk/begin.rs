@@ -1,13 +1,14 @@
-//! The first files of a knowledge base into a folder that is new or empty.
+//! New files of a knowledge base: its first ones, into a folder that is new or empty, and later ones.
 //!
-//! Nothing that is there is replaced, and what a failed beginning left is taken away again.
+//! Nothing that is there is replaced, and what a failed beginning left is taken away again. A file gets its name when
+//! it is whole: a run that is killed leaves no half of an entry, at most a hidden file that readers pass over.
 
 use std::collections::BTreeMap;
 use std::fs::{self, OpenOptions};
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
-use crate::disk::{DiskError, DiskProblem, failure};
+use crate::disk::{DiskError, DiskProblem, failure, names};
 
 /// What may lie in a folder in which a knowledge base begins: a folder of Git is often there first.
 const WELCOME: &str = ".git";
@@ -16,7 +17,7 @@ const WELCOME: &str = ".git";
 pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskError> {
     refuse_full(folder)?;
     let mut made = Vec::new();
-    let written = files.iter().try_for_each(|(path, content)| write(&folder.join(path), content, &mut made));
+    let written = files.iter().try_for_each(|(path, content)| write(&folder.join(path), *content, &mut made));
     if written.is_err() {
         take_away(&made);
     }
@@ -24,9 +25,17 @@ pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskE
 }
 
 /// Writes a new file of a knowledge base; one that is there already stays as it is, and that is an error.
-pub fn add(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
+///
+/// A folder on its way that is a link is refused: it could lead out of the knowledge base.
+pub fn add(root: &Path, path: &str, content: impl Read) -> Result<(), DiskError> {
+    names::refuse_links(root, path)?;
+    keep(&root.join(path), content)
+}
+
+/// Writes a new file at a place that the user names.
+pub fn keep(path: &Path, content: impl Read) -> Result<(), DiskError> {
     let mut made = Vec::new();
-    let written = write(&root.join(path), text.as_bytes(), &mut made);
+    let written = write(path, content, &mut made);
     if written.is_err() {
         take_away(&made);
     }
@@ -56,16 +65,30 @@ fn refuse_full(folder: &Path) -> Result<(), DiskError> {
 }
 
 /// Writes a file that is not there yet, and remembers what it made, folders first.
-fn write(path: &Path, content: &[u8], made: &mut Vec<PathBuf>) -> Result<(), DiskError> {
+fn write(path: &Path, content: impl Read, made: &mut Vec<PathBuf>) -> Result<(), DiskError> {
     if let Some(parent) = path.parent() {
         let missing: Vec<&Path> = parent.ancestors().take_while(|folder| !folder.exists()).collect();
         fs::create_dir_all(parent).map_err(|error| failure(parent, error))?;
         made.extend(missing.into_iter().rev().map(Path::to_path_buf));
     }
-    let file = OpenOptions::new().write(true).create_new(true).open(path);
-    let mut file = file.map_err(|error| failure(path, error))?;
+    let beside = path.with_file_name(format!(".bartack-{}", names::token()));
+    let named = write_hidden(&beside, content).and_then(|()| names::move_without_replacing(&beside, path));
+    if let Err(error) = named {
+        // The first error says more than one that follows from it.
+        let _ = fs::remove_file(&beside);
+        return Err(match error.kind() {
+            io::ErrorKind::AlreadyExists => DiskError { path: path.to_path_buf(), problem: DiskProblem::Taken },
+            _ => failure(path, error),
+        });
+    }
     made.push(path.to_path_buf());
-    file.write_all(content).map_err(|error| failure(path, error))
+    Ok(())
+}
+
+fn write_hidden(path: &Path, mut content: impl Read) -> io::Result<()> {
+    let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
+    io::copy(&mut content, &mut file)?;
+    file.flush()
 }
 
 /// Takes away what was made, the last first; a folder that somebody has put something into stays.
@@ -83,7 +106,47 @@ mod tests {
     use std::collections::BTreeMap;
     use std::fs;
 
-    use super::begin;
+    use std::io::{self, Read};
+
+    use super::{add, begin};
+
+    /// Gives half of a text and then looks at what stands in the folder, as somebody does who comes when a run is killed.
+    struct Interrupted<'f>(&'f std::path::Path, Vec<String>);
+
+    impl Read for Interrupted<'_> {
+        fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+            if self.1.is_empty() {
+                let names = fs::read_dir(self.0)?.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+                self.1 = names.collect();
+                into[..4].copy_from_slice(b"half");
+                return Ok(4);
+            }
+            Err(io::Error::other("no more"))
+        }
+    }
+
+    #[test]
+    fn an_entry_that_is_half_written_has_no_name_yet() {
+        let root = tempfile::tempdir().unwrap();
+        let mut interrupted = Interrupted(root.path(), Vec::new());
+        assert!(add(root.path(), "find.md", &mut interrupted).is_err());
+        assert!(interrupted.1.len() == 1 && interrupted.1[0].starts_with('.'), "{:?}", interrupted.1);
+        assert_eq!(fs::read_dir(root.path()).unwrap().count(), 0, "and what failed is taken away");
+        add(root.path(), "find.md", &b"whole"[..]).unwrap();
+        assert!(add(root.path(), "find.md", &b"other"[..]).is_err());
+        assert_eq!(fs::read(root.path().join("find.md")).unwrap(), b"whole");
+        assert_eq!(fs::read_dir(root.path()).unwrap().count(), 1);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_new_entry_is_not_written_through_a_link_of_a_commit() {
+        let (root, outside) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+        std::os::unix::fs::symlink(outside.path(), root.path().join("entries")).unwrap();
+        let refused = add(root.path(), "entries/unplaced/find.md", &b"text"[..]).unwrap_err().to_string();
+        assert!(refused.contains("symbolic link"), "{refused}");
+        assert_eq!(fs::read_dir(outside.path()).unwrap().count(), 0);
+    }
 
     #[test]
     fn what_a_failed_beginning_made_is_taken_away() {

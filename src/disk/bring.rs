@@ -2,12 +2,12 @@
 //!
 //! Nothing that is there is replaced, and nothing is written through a link.
 
-use std::fs::{self, File, OpenOptions};
+use std::fs;
 use std::io::{self, Read};
 use std::path::Path;
 
 use crate::disk::found::{self, PICTURE_LIMIT};
-use crate::disk::{DiskError, DiskProblem, begin, failure, walk};
+use crate::disk::{DiskError, begin, failure, walk};
 use crate::photograph::Flaw;
 use crate::source::{Attachment, FilePath};
 
@@ -37,31 +37,15 @@ pub fn photograph(draft: &Path, name: &str, path: &str) -> Option<Attachment> {
 
 /// Copies a photograph from beside a draft to a path of the knowledge base where nothing is yet.
 pub fn copy(draft: &Path, name: &str, (root, path): (&Path, &str)) -> Result<(), DiskError> {
-    let (from, to) = (draft.with_file_name(name), root.join(path));
-    refuse_links(root, path)?;
-    let mut source = File::open(&from).map_err(|error| failure(&from, error))?;
-    let target = OpenOptions::new().write(true).create_new(true).open(&to);
-    let mut target = target.map_err(|error| failure(&to, error))?;
-    io::copy(&mut source, &mut target).map(drop).map_err(|error| {
-        // Half a photograph is worse than none; should it stay all the same, the error below names it.
-        let _ = fs::remove_file(&to);
-        failure(&to, error)
-    })
+    let from = draft.with_file_name(name);
+    let photograph = walk::content(&from, PICTURE_LIMIT).map_err(|why| {
+        // It was a plain file when it was looked at.
+        failure(&from, io::Error::other(format!("changed while it was read ({why:?})")))
+    })?;
+    begin::add(root, path, photograph.as_slice())
 }
 
 /// Writes a new entry; a folder on its way that is a link is refused.
 pub fn entry(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
-    refuse_links(root, path)?;
-    begin::add(root, path, text)
-}
-
-fn refuse_links(root: &Path, path: &str) -> Result<(), DiskError> {
-    let below = Path::new(path).ancestors().skip(1).filter(|folder| !folder.as_os_str().is_empty());
-    for folder in below {
-        let whole = root.join(folder);
-        if fs::symlink_metadata(&whole).is_ok_and(|metadata| metadata.is_symlink()) {
-            return Err(DiskError { path: whole, problem: DiskProblem::Link });
-        }
-    }
-    Ok(())
+    begin::add(root, path, text.as_bytes())
 }

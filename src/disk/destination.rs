@@ -1,133 +1,89 @@
-//! An output folder and the names beside it that a build needs.
+//! An output folder and where it may be.
 //!
-//! The new folder is filled beside the old one and takes its name in one step, so there is always a whole one.
+//! Nothing that a commit can bring leads a build elsewhere: below the knowledge base no link is followed on the way to
+//! the output, and the output itself is never a link.
 
 use std::fs;
 use std::io;
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
-use walkdir::WalkDir;
-
-use crate::disk::manifest::{self, Check};
 use crate::disk::{DiskError, DiskProblem, failure};
+
+/// Folders of a knowledge base that are no place for an output.
+const SOURCES: [&str; 5] = ["entries", "schema", "site", ".git", ".github"];
 
 /// Where the output goes.
 pub struct Destination {
     /// The output folder; may not be there yet.
     pub out: PathBuf,
-    /// The folder that is filled.
-    pub fresh: PathBuf,
-    /// What the old output is called where names cannot be exchanged in one step.
-    old: PathBuf,
-    /// The lock file.
-    pub lock: PathBuf,
+    /// The folder that holds it.
+    parent: PathBuf,
+    /// How the names beside it begin.
+    stem: String,
 }
 
 impl Destination {
     /// Works out the names, makes the folder that holds the output, and refuses one that covers the knowledge base.
     pub fn new(root: &Path, out: &Path) -> Result<Destination, DiskError> {
-        let out = resolved(out).map_err(|error| failure(out, error))?;
         let root = fs::canonicalize(root).map_err(|error| failure(root, error))?;
-        let sources = ["entries", "schema", "site", ".git"].map(|name| root.join(name));
+        let out = resolved(&root, out)?;
         let (Some(parent), Some(name)) = (out.parent(), out.file_name()) else {
             return Err(DiskError { path: out, problem: DiskProblem::AmongSources(root) });
         };
-        if root.starts_with(&out) || sources.iter().any(|folder| out.starts_with(folder)) {
+        if root.starts_with(&out) || SOURCES.iter().any(|name| out.starts_with(root.join(name))) {
             return Err(DiskError { path: out, problem: DiskProblem::AmongSources(root) });
         }
         fs::create_dir_all(parent).map_err(|error| failure(parent, error))?;
-        let beside = |ending: &str| parent.join(format!(".bartack-{}.{ending}", name.to_string_lossy()));
-        Ok(Destination { fresh: beside("new"), old: beside("old"), lock: beside("lock"), out: out.clone() })
+        let stem = format!(".bartack-{}", name.to_string_lossy());
+        Ok(Destination { parent: parent.to_path_buf(), stem, out })
     }
 
-    /// Puts back an output that a killed run had moved aside, and removes what killed runs left.
-    pub fn clean_up(&self) -> Result<(), DiskError> {
-        if self.old.exists() && !self.out.exists() {
-            fs::rename(&self.old, &self.out).map_err(|error| failure(&self.old, error))?;
-        }
-        for leftover in [&self.fresh, &self.old] {
-            if leftover.exists() {
-                remove_own(leftover)?;
-            }
-        }
-        Ok(())
+    /// The lock file.
+    pub fn lock(&self) -> PathBuf {
+        self.parent.join(format!("{}.lock", self.stem))
     }
 
-    /// Refuses an output folder that holds anything bartack did not write.
-    pub fn refuse_foreign(&self) -> Result<(), DiskError> {
-        let Ok(metadata) = fs::symlink_metadata(&self.out) else { return Ok(()) };
-        let names =
-            if metadata.is_dir() { manifest::foreign(&self.out, Check::Content)? } else { vec!["a file".to_string()] };
-        if names.is_empty() {
-            return Ok(());
-        }
-        Err(DiskError { path: self.out.clone(), problem: DiskProblem::Foreign(names) })
+    /// The folder that the run of a token fills.
+    pub fn fresh(&self, token: &str) -> PathBuf {
+        self.parent.join(format!("{}.{token}.new", self.stem))
     }
 
-    /// Lets the filled folder take the output's name.
-    pub fn swap(&self) -> Result<(), DiskError> {
-        let swapped = if self.out.exists() { self.exchange() } else { fs::rename(&self.fresh, &self.out) };
-        swapped.map_err(|error| failure(&self.out, error))
+    /// What that run calls the old output where names cannot be exchanged in one step.
+    pub fn old(&self, token: &str) -> PathBuf {
+        self.parent.join(format!("{}.{token}.old", self.stem))
     }
-
-    fn exchange(&self) -> io::Result<()> {
-        if exchange_names(&self.fresh, &self.out).is_ok() {
-            return Ok(());
-        }
-        fs::rename(&self.out, &self.old)?;
-        fs::rename(&self.fresh, &self.out).inspect_err(|_| {
-            // The next run puts it back if this does not.
-            let _ = fs::rename(&self.old, &self.out);
-        })
-    }
-}
-
-/// Removes an unfinished or replaced output; one that somebody has put files into stays and is named.
-fn remove_own(folder: &Path) -> Result<(), DiskError> {
-    let mark = folder.join(manifest::UNFINISHED);
-    if !mark.exists() {
-        let names = manifest::foreign(folder, Check::Names)?;
-        if !names.is_empty() {
-            return Err(DiskError { path: folder.to_path_buf(), problem: DiskProblem::Foreign(names) });
-        }
-        fs::write(&mark, b"").map_err(|error| failure(&mark, error))?;
-    }
-    remove_marked(folder, &mark).map_err(|error| failure(folder, error))
-}
-
-/// Removes the mark last, so that a run killed here leaves a folder that the next one knows as bartack's own.
-fn remove_marked(folder: &Path, mark: &Path) -> io::Result<()> {
-    for entry in WalkDir::new(folder).min_depth(1).contents_first(true) {
-        let entry = entry?;
-        match entry.file_type().is_dir() {
-            true => fs::remove_dir(entry.path())?,
-            false if entry.path() == mark => (),
-            false => fs::remove_file(entry.path())?,
-        }
-    }
-    fs::remove_file(mark)?;
-    fs::remove_dir(folder)
 }
 
 /// Resolves the part of a path that is there, and adds the rest.
-fn resolved(path: &Path) -> io::Result<PathBuf> {
-    let path = std::path::absolute(path)?;
-    match (fs::canonicalize(&path), path.parent(), path.file_name()) {
-        (Ok(resolved), _, _) => Ok(resolved),
-        (Err(error), Some(parent), Some(name)) if error.kind() == io::ErrorKind::NotFound => {
-            Ok(resolved(parent)?.join(name))
+///
+/// Links outside the knowledge base are the user's own and are followed, except where the output itself is one.
+fn resolved(root: &Path, out: &Path) -> Result<PathBuf, DiskError> {
+    let absolute = std::path::absolute(out).map_err(|error| failure(out, error))?;
+    let mut place = PathBuf::new();
+    let mut components = absolute.components().peekable();
+    while let Some(component) = components.next() {
+        let is_last = components.peek().is_none();
+        match component {
+            Component::ParentDir => drop(place.pop()),
+            Component::CurDir => (),
+            Component::Prefix(_) | Component::RootDir => place.push(component),
+            Component::Normal(name) => {
+                let may_be_link = !is_last && !place.starts_with(root);
+                place = below(&place.join(name), may_be_link)?;
+            }
         }
-        (Err(error), _, _) => Err(error),
     }
+    Ok(place)
 }
 
-#[cfg(any(target_os = "linux", target_vendor = "apple"))]
-fn exchange_names(one: &Path, other: &Path) -> io::Result<()> {
-    use rustix::fs::{CWD, RenameFlags, renameat_with};
-    Ok(renameat_with(CWD, one, CWD, other, RenameFlags::EXCHANGE)?)
-}
-
-#[cfg(not(any(target_os = "linux", target_vendor = "apple")))]
-fn exchange_names(_one: &Path, _other: &Path) -> io::Result<()> {
-    Err(io::ErrorKind::Unsupported.into())
+/// Resolves one more name of a path; one at which nothing is stays as it is.
+fn below(place: &Path, may_be_link: bool) -> Result<PathBuf, DiskError> {
+    match fs::symlink_metadata(place) {
+        Ok(metadata) if metadata.is_symlink() && !may_be_link => {
+            Err(DiskError { path: place.to_path_buf(), problem: DiskProblem::Link })
+        }
+        Ok(_) => fs::canonicalize(place).map_err(|error| failure(place, error)),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(place.to_path_buf()),
+        Err(error) => Err(failure(place, error)),
+    }
 }

@@ -14,14 +14,10 @@ use crate::publish::output::Planned;
 use crate::publish::output::PublishError;
 use crate::publish::written::{Stamp, Turn, Written};
 
-/// Makes the folder and writes every picture, every file, the archive and the list of them; the folder is not there yet.
+/// Writes every picture, every file, the archive and the list of them into the folder, which is there and empty.
 pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
     let Planned { photographs, files, bundle, .. } = *site;
     let folder = folders.fresh;
-    fs::create_dir(folder).map_err(|error| failure(folder, error))?;
-    // Should the run be killed, the mark says that the folder is bartack's own.
-    let mark = folder.join(manifest::UNFINISHED);
-    write(&mark, b"")?;
     make_folders(folder, files)?;
     // Pages leave out what could not be made, so they are made afterwards.
     let mut written = photographs::fill(folders, photographs, observer)?;
@@ -36,8 +32,7 @@ pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -
         let stamp = bundle::write(folders, name, &written)?;
         written.insert(name.to_string(), stamp);
     }
-    write(&folder.join(manifest::NAME), manifest::text(&written).as_bytes())?;
-    fs::remove_file(&mark).map_err(|error| failure(&mark, error))
+    write(&folder.join(manifest::NAME), manifest::text(&written).as_bytes())
 }
 
 fn make_folders(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {

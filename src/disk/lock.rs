@@ -1,22 +1,45 @@
 //! One build at a time for an output folder: a lock that the system drops when its holder dies.
+//!
+//! The lock file is also the note of the run that holds it: a random token, which names the folders that the run makes
+//! beside the output, and what the system calls these folders. By the note, and by nothing else, the next run knows
+//! what a killed one left: a commit can bring a file and a folder of any name, but not what the system will call it.
 
-use std::fs::{File, OpenOptions, TryLockError, remove_file};
+use std::fs::{self, File, TryLockError, remove_file};
+use std::io::{self, Read, Seek, Write};
 use std::path::{Path, PathBuf};
 
 use same_file::Handle;
 
 use crate::disk::{DiskError, DiskProblem, failure};
 
+/// The first word of a note.
+const WORD: &str = "bartack";
+/// How long every note is: one that is written over another leaves nothing of it.
+const LENGTH: usize = 256;
+/// What stands in a note for a folder that is not known.
+const NONE: &str = "-";
+
+/// What a run notes of itself.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Note {
+    /// Names the folders beside the output.
+    pub token: String,
+    /// The identity of the folder that is filled, once it is there.
+    pub fresh: Option<String>,
+    /// The identity of the output that is replaced, once the new one is whole.
+    pub replaced: Option<String>,
+}
+
 /// A held lock; its file is removed when it is let go.
 pub struct Lock {
     path: PathBuf,
-    _file: File,
+    file: File,
 }
 
 /// Takes the lock, or says that another run holds it.
 pub fn take(path: &Path) -> Result<Lock, DiskError> {
     loop {
-        let file = OpenOptions::new().create(true).append(true).open(path).map_err(|error| failure(path, error))?;
+        let file = opened(path)?;
         match file.try_lock() {
             Ok(()) => (),
             Err(TryLockError::WouldBlock) => {
@@ -26,9 +49,79 @@ pub fn take(path: &Path) -> Result<Lock, DiskError> {
         }
         // The last holder may have removed the file between opening and locking: then it locks nothing.
         if is_at(&file, path) {
-            return Ok(Lock { path: path.to_path_buf(), _file: file });
+            return Ok(Lock { path: path.to_path_buf(), file });
         }
     }
+}
+
+impl Lock {
+    /// The note of a run that was killed, if one was.
+    ///
+    /// A file that is no note is somebody's, so it is neither written over nor removed.
+    pub fn last_note(&mut self) -> Result<Option<Note>, DiskError> {
+        let mut text = String::new();
+        let read = Read::by_ref(&mut self.file).take(LENGTH as u64 + 1).read_to_string(&mut text);
+        let is_empty = matches!(read, Ok(0));
+        let note = read.ok().and_then(|_| Note::parse(&text));
+        if note.is_some() || is_empty {
+            return Ok(note);
+        }
+        // Without its path the lock removes nothing when it is dropped.
+        let path = std::mem::take(&mut self.path);
+        Err(DiskError { path, problem: DiskProblem::NotALock })
+    }
+
+    /// Writes the note of this run over the last one.
+    pub fn write(&mut self, note: &Note) -> Result<(), DiskError> {
+        let text = note.text();
+        let written = self.file.rewind().and_then(|()| self.file.write_all(text.as_bytes()));
+        written.map_err(|error| failure(&self.path, error))
+    }
+}
+
+impl Note {
+    fn text(&self) -> String {
+        let name = |identity: &Option<String>| identity.clone().unwrap_or_else(|| NONE.to_string());
+        let text = format!("{WORD} {} {} {}", self.token, name(&self.fresh), name(&self.replaced));
+        format!("{text:<width$}\n", width = LENGTH - 1)
+    }
+
+    fn parse(text: &str) -> Option<Note> {
+        let words: Vec<&str> = text.split_whitespace().collect();
+        let [word, token, fresh, replaced] = words.as_slice() else { return None };
+        let is_token = token.len() == 16 && token.bytes().all(|byte| byte.is_ascii_hexdigit());
+        let folder = |name: &str| (name != NONE).then(|| name.to_string());
+        (text.len() == LENGTH && *word == WORD && is_token).then(|| Note {
+            token: token.to_string(),
+            fresh: folder(fresh),
+            replaced: folder(replaced),
+        })
+    }
+}
+
+/// Opens the lock file, or makes it; what is no plain file is refused and neither followed nor waited for.
+fn opened(path: &Path) -> Result<File, DiskError> {
+    let refused = |problem| Err(DiskError { path: path.to_path_buf(), problem });
+    match fs::symlink_metadata(path) {
+        Ok(metadata) if metadata.is_symlink() => return refused(DiskProblem::Link),
+        Ok(metadata) if !metadata.is_file() => return refused(DiskProblem::NotALock),
+        _ => (),
+    }
+    let file = begun(path).map_err(|error| failure(path, error))?;
+    let metadata = file.metadata().map_err(|error| failure(path, error))?;
+    if metadata.is_file() { Ok(file) } else { refused(DiskProblem::NotALock) }
+}
+
+#[cfg(any(target_os = "linux", target_vendor = "apple"))]
+fn begun(path: &Path) -> io::Result<File> {
+    use rustix::fs::{Mode, OFlags};
+    let how = OFlags::RDWR | OFlags::CREATE | OFlags::NOFOLLOW | OFlags::NONBLOCK | OFlags::CLOEXEC;
+    Ok(File::from(rustix::fs::open(path, how, Mode::from_raw_mode(0o644))?))
+}
+
+#[cfg(not(any(target_os = "linux", target_vendor = "apple")))]
+fn begun(path: &Path) -> io::Result<File> {
+    fs::OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path)
 }
 
 fn is_at(file: &File, path: &Path) -> bool {
@@ -40,5 +133,20 @@ impl Drop for Lock {
     fn drop(&mut self) {
         // A lock file left behind locks nothing, so failing here does no harm.
         let _ = remove_file(&self.path);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{LENGTH, Note};
+
+    #[test]
+    fn a_note_is_read_back_and_nothing_else_is_a_note() {
+        let note = Note { token: "0123456789abcdef".into(), fresh: Some("1:2".into()), replaced: None };
+        let text = note.text();
+        assert_eq!((text.len(), Note::parse(&text)), (LENGTH, Some(note)));
+        for other in ["", "mine", &text[1..], &text.replace("0123", "../."), &text.replace("bartack", "bartick")] {
+            assert_eq!(Note::parse(other), None, "{other:?}");
+        }
     }
 }

@@ -4,19 +4,16 @@
 //! deleted and nothing else: no content is ever taken from a file because the list vouches for it.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs;
+use std::io::Read;
 use std::path::Path;
 
 use walkdir::WalkDir;
 
-use crate::disk::{DiskError, failure};
+use crate::disk::{DiskError, failure, walk};
 use crate::publish::written::Written;
 
 /// The name of the list in the folder.
 pub const NAME: &str = ".bartack";
-
-/// The mark of a folder that is being filled or removed: all in it is bartack's own.
-pub const UNFINISHED: &str = ".bartack-unfinished";
 
 /// A name that a file has for a moment while the old file takes its place.
 pub const LINK: &str = ".bartack-link";
@@ -43,10 +40,10 @@ pub fn foreign(folder: &Path, check: Check) -> Result<Vec<String>, DiskError> {
     for entry in WalkDir::new(folder).min_depth(1).sort_by_file_name() {
         let entry = entry.map_err(|error| failure(folder, error.into()))?;
         let name = name(folder, entry.path());
-        let is_known = if entry.file_type().is_dir() {
-            folders.contains(name.as_str())
-        } else {
-            name == NAME || (entry.file_type().is_file() && is_as_listed(listed.get(&name), entry.path(), check))
+        let kind = entry.file_type();
+        let is_known = match kind.is_dir() {
+            true => folders.contains(name.as_str()),
+            false => kind.is_file() && (name == NAME || is_as_listed(listed.get(&name), entry.path(), check)),
         };
         if !is_known {
             names.push(name);
@@ -58,16 +55,25 @@ pub fn foreign(folder: &Path, check: Check) -> Result<Vec<String>, DiskError> {
     Ok(names)
 }
 
-/// The hashes that the list of a folder has, by path; empty where there is no list.
-pub fn listed(folder: &Path) -> BTreeMap<String, String> {
-    let text = fs::read_to_string(folder.join(NAME)).unwrap_or_default();
+/// The hashes that the list of a folder has, by path; empty where no plain file is the list.
+fn listed(folder: &Path) -> BTreeMap<String, String> {
+    let mut text = String::new();
+    let read = walk::opened(&folder.join(NAME)).map(|(mut list, _)| list.read_to_string(&mut text));
+    if !matches!(read, Ok(Ok(_))) {
+        return BTreeMap::new();
+    }
     let lines = text.lines().filter_map(|line| line.split_once("  "));
     lines.map(|(hash, path)| (path.to_string(), hash.to_string())).collect()
 }
 
 fn is_as_listed(hash: Option<&String>, path: &Path, check: Check) -> bool {
     let Some(hash) = hash else { return false };
-    check == Check::Names || fs::read(path).is_ok_and(|content| blake3::hash(&content).to_hex().as_str() == hash)
+    let is_content = || {
+        let mut hasher = blake3::Hasher::new();
+        let read = walk::opened(path).map(|(file, _)| hasher.update_reader(file).is_ok());
+        read == Ok(true) && hasher.finalize().to_hex().as_str() == hash
+    };
+    check == Check::Names || is_content()
 }
 
 fn parents(path: &str) -> impl Iterator<Item = &str> {

@@ -7,11 +7,14 @@ use std::fs::{self, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use crate::disk::{DiskError, DiskProblem, failure, preview};
+use crate::disk::names::{absent, move_without_replacing};
+use crate::disk::{DiskError, DiskProblem, failure, found, names, preview, walk};
 use crate::rename::{Change, Plan};
 
 /// The hidden folder, which readers of entries pass over; it is also the lock.
 const STAGING: &str = "entries/.bartack-rename";
+/// The file in it that says what the system calls the folder: one that came with a commit cannot have the right one.
+const IDENTITY: &str = "folder.txt";
 
 /// Does it.
 pub fn rename(root: &Path, plan: &Plan) -> Result<(), DiskError> {
@@ -64,6 +67,8 @@ fn check(root: &Path, plan: &Plan) -> Result<(), DiskError> {
     if !is_plain(root, from) {
         return refused(from, DiskProblem::Changed);
     }
+    let parent = to.rsplit_once('/').map_or("", |(parent, _)| parent);
+    names::refuse_links(root, parent)?;
     match fs::symlink_metadata(root.join(to)) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
         Err(error) => Err(failure(&root.join(to), error)),
@@ -94,7 +99,7 @@ impl Staging {
     fn begin(root: &Path, plan: &Plan) -> Result<Staging, DiskError> {
         let folder = root.join(STAGING);
         fs::create_dir(&folder).map_err(|error| match error.kind() {
-            io::ErrorKind::AlreadyExists => DiskError { path: folder.clone(), problem: DiskProblem::Unfinished },
+            io::ErrorKind::AlreadyExists => in_the_way(&folder),
             _ => failure(&folder, error),
         })?;
         let relocation = plan.relocation.as_ref().map(|(from, to)| (root.join(from), root.join(to)));
@@ -111,6 +116,7 @@ impl Staging {
     }
 
     fn fill(&self, root: &Path, plan: &Plan) -> Result<(), DiskError> {
+        write(&self.folder.join(IDENTITY), &names::folder_identity(&self.folder).unwrap_or_default())?;
         for name in ["old", "new"] {
             fs::create_dir(self.folder.join(name)).map_err(|error| failure(&self.folder, error))?;
         }
@@ -149,7 +155,7 @@ impl Staging {
     fn remove(&self) -> Result<(), DiskError> {
         let numbers = 0..self.places.len();
         let texts = numbers.flat_map(|number| [self.old_text(number), self.new_text(number)]);
-        for file in texts.chain([self.folder.join("list.txt")]) {
+        for file in texts.chain(["list.txt", IDENTITY].map(|name| self.folder.join(name))) {
             absent(&file, fs::remove_file(&file))?;
         }
         for folder in [self.folder.join("old"), self.folder.join("new"), self.folder.clone()] {
@@ -159,12 +165,12 @@ impl Staging {
     }
 }
 
-/// What is not there need not be removed.
-fn absent(path: &Path, removed: io::Result<()>) -> Result<(), DiskError> {
-    match removed {
-        Err(error) if error.kind() != io::ErrorKind::NotFound => Err(failure(path, error)),
-        _ => Ok(()),
-    }
+/// Says what is under the name of the folder: the texts of a renaming here, or something that was brought.
+fn in_the_way(folder: &Path) -> DiskError {
+    let noted = walk::content(&folder.join(IDENTITY), found::TEXT_LIMIT).ok();
+    let own = names::folder_identity(folder).map(String::into_bytes);
+    let problem = if own.is_some() && noted == own { DiskProblem::Unfinished } else { DiskProblem::Stray };
+    DiskError { path: folder.to_path_buf(), problem }
 }
 
 fn write(path: &Path, text: &str) -> Result<(), DiskError> {
@@ -200,30 +206,6 @@ impl Step {
     }
 }
 
-fn move_without_replacing(from: &Path, to: &Path) -> io::Result<()> {
-    match exclusively(from, to) {
-        // Not every file system can promise it; then a look must do.
-        Err(error) if matches!(error.kind(), io::ErrorKind::Unsupported | io::ErrorKind::InvalidInput) => {
-            if fs::symlink_metadata(to).is_ok() {
-                return Err(io::ErrorKind::AlreadyExists.into());
-            }
-            fs::rename(from, to)
-        }
-        done => done,
-    }
-}
-
-#[cfg(any(target_os = "linux", target_vendor = "apple"))]
-fn exclusively(from: &Path, to: &Path) -> io::Result<()> {
-    use rustix::fs::{CWD, RenameFlags, renameat_with};
-    Ok(renameat_with(CWD, from, CWD, to, RenameFlags::NOREPLACE)?)
-}
-
-#[cfg(not(any(target_os = "linux", target_vendor = "apple")))]
-fn exclusively(_from: &Path, _to: &Path) -> io::Result<()> {
-    Err(io::ErrorKind::Unsupported.into())
-}
-
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
@@ -231,7 +213,7 @@ mod tests {
     use std::fs;
     use std::path::Path;
 
-    use super::{Outcome, Step, all_or_none, move_without_replacing};
+    use super::{Outcome, Step, all_or_none};
 
     fn replace(folder: &Path, name: &str) -> Step {
         Step::Replace {
@@ -257,18 +239,5 @@ mod tests {
         assert!(matches!(outcome, Outcome::TakenBack(failed) if failed.path.ends_with("b/two")));
         let texts = ["a/one", "a/two"].map(|path| fs::read_to_string(folder.join(path)).unwrap());
         assert_eq!((texts, folder.join("b").exists()), (["old".to_string(), "old".to_string()], false));
-    }
-
-    #[test]
-    fn a_move_replaces_nothing() {
-        let folder = tempfile::tempdir().unwrap();
-        let [from, to] = ["from", "to"].map(|name| folder.path().join(name));
-        fs::write(&from, "one").unwrap();
-        fs::write(&to, "other").unwrap();
-        assert!(move_without_replacing(&from, &to).is_err());
-        assert_eq!(fs::read_to_string(&to).unwrap(), "other");
-        fs::remove_file(&to).unwrap();
-        move_without_replacing(&from, &to).unwrap();
-        assert_eq!(fs::read_to_string(&to).unwrap(), "one");
     }
 }

@@ -10,7 +10,8 @@ use bartack::compile::{self, example};
 use bartack::import::mapping::Mapping;
 use bartack::import::{self, Brought, proof, sheet};
 use bartack::report::text::{self, Style};
-use rustix::time::{ClockId, clock_gettime};
+
+use crate::support;
 
 /// How often a shape is doubled.
 const DOUBLINGS: i32 = 3;
@@ -25,17 +26,12 @@ const LONG: Duration = Duration::from_millis(200);
 /// A shape of input: what it is called, how large it is at first, and what it does at a size.
 pub type Shape = (&'static str, usize, fn(usize) -> Box<dyn Fn()>);
 
-fn now() -> Duration {
-    let now = clock_gettime(ClockId::ThreadCPUTime);
-    Duration::new(now.tv_sec as u64, now.tv_nsec as u32)
-}
-
 /// The least of three tries; what takes long is not disturbed for long, and tried once.
 fn work(act: &dyn Fn()) -> Duration {
     let one = || {
-        let begun = now();
+        let begun = support::processor_time();
         act();
-        now() - begun
+        support::processor_time() - begun
     };
     let first = one();
     let again = if first < LONG { 2 } else { 0 };

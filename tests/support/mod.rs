@@ -82,6 +82,12 @@ pub fn copy(from: &Path, to: &Path) {
     }
 }
 
+/// The processor time of this thread until now, which a busy machine does not lengthen.
+pub fn processor_time() -> std::time::Duration {
+    let now = rustix::time::clock_gettime(rustix::time::ClockId::ThreadCPUTime);
+    std::time::Duration::new(now.tv_sec as u64, now.tv_nsec as u32)
+}
+
 /// Notes how often something was tried, where `tests/run` asks for it: `tests/README.md` says the same numbers.
 pub fn tried(what: &str, count: usize) {
     let Some(folder) = std::env::var_os("BARTACK_TRIED") else { return };

@@ -97,7 +97,7 @@ fn forged_archive(archive: &Path) -> Vec<u8> {
     let names = zip::ZipArchive::new(fs::File::open(archive).unwrap()).unwrap();
     let mut forged = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
     for name in names.file_names() {
-        forged.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
+        forged.start_file(name.unwrap(), zip::write::SimpleFileOptions::default()).unwrap();
         forged.write_all(b"forged").unwrap();
     }
     forged.finish().unwrap().into_inner()

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use bartack::publish::{OutputFile, Planned};
+use bartack::publish::output::{OutputFile, Planned};
 
 use super::{FIRST, SECOND, Writer, knowledge_base, names_beside, planned, write, written};
 

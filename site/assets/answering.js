@@ -8,7 +8,7 @@
   const dating = window.bartackDating;
   const WORTHWHILE = 0.005;
 
-  function answering({ rules, prepared, site }) {
+  function answering({ rules, prepared, site, lookAt }) {
     function nameOfFeature(id) {
       const feature = prepared.features.get(id);
       return feature ? feature.name : words(id);
@@ -49,7 +49,7 @@
 
     function part(title, children) {
       const id = "part-" + title.toLowerCase().replace(/[^a-z]+/g, "-");
-      return element("section", { "aria-labelledby": id }, element("h3", { id }, title), ...children);
+      return element("section", { key: id, "aria-labelledby": id }, element("h3", { id }, title), ...children);
     }
 
     function chart({ years, contradiction }) {
@@ -69,16 +69,11 @@
       const of = new Map(years.probability);
       const greatest = Math.max(...shown.map((year) => of.get(year) || 0));
       const wide = Math.max(last - first + 1, 8);
-      const figure = drawn("svg", {
-        viewBox: `0 0 ${wide * 10} 120`,
-        class: "years",
-        role: "img",
-        "aria-label": dating.yearsInWords(years),
-      });
+      const marks = [];
       for (let year = first; year <= last; year += 1) {
         const height = (90 * (of.get(year) || 0)) / greatest;
         const inHalf = years.span50.some(([from, to]) => from <= year && year <= to);
-        figure.append(
+        marks.push(
           drawn("rect", {
             x: (year - first) * 10 + 1,
             y: 95 - height,
@@ -89,13 +84,17 @@
         );
         const step = wide > 60 ? 20 : wide > 24 ? 10 : wide > 12 ? 5 : 2;
         if (year % step === 0) {
-          figure.append(drawn("line", { x1: (year - first) * 10 + 5, x2: (year - first) * 10 + 5, y1: 95, y2: 100 }));
-          figure.append(drawn("text", { x: (year - first) * 10 + 5, y: 114, "text-anchor": "middle" }, String(year)));
+          const x = (year - first) * 10 + 5;
+          marks.push(drawn("line", { x1: x, x2: x, y1: 95, y2: 100 }));
+          marks.push(drawn("text", { x, y: 114, "text-anchor": "middle" }, String(year)));
         }
       }
-      figure.append(drawn("line", { x1: 0, x2: wide * 10, y1: 95, y2: 95 }));
+      marks.push(drawn("line", { x1: 0, x2: wide * 10, y1: 95, y2: 95 }));
+      const says = dating.yearsInWords(years);
+      const viewBox = `0 0 ${wide * 10} 120`;
+      const figure = drawn("svg", { viewBox, class: "years", role: "img", "aria-label": says }, marks);
       return part("Years", [
-        element("p", {}, dating.yearsInWords(years)),
+        element("p", {}, says),
         element("div", { class: "wide", tabindex: "0", role: "group", "aria-label": "Chart of years" }, figure),
         element("p", { class: "detail" }, "Full bars hold 50 %, hollow ones the rest of 95 %."),
       ]);
@@ -187,18 +186,7 @@
     }
 
     function jump(feature) {
-      return button(
-        nameOfFeature(feature),
-        () => {
-          const field = document.getElementById("look-" + feature);
-          if (!field) return;
-          field.closest("details").open = true;
-          const target = field.querySelector("input:checked") || field.querySelector("input");
-          field.scrollIntoView({ block: "center" });
-          target.focus({ preventScroll: true });
-        },
-        { class: "jump" },
-      );
+      return button(nameOfFeature(feature), () => lookAt(feature), { class: "jump", key: feature });
     }
 
     function doubt(found) {
@@ -235,29 +223,15 @@
           );
     }
 
-    function quote(found) {
-      const text = element(
-        "textarea",
-        { id: "quote", readonly: true, rows: "7", "aria-label": "Paragraph for a listing" },
-        found.paragraph,
-      );
+    function quote({ paragraph }) {
+      const label = "Paragraph for a listing";
       return element(
         "details",
-        { class: "quote", open: isQuoted },
-        summaryOfQuote(),
-        text,
-        element("p", {}, copier("Copy the paragraph", text)),
+        { class: "quote" },
+        element("summary", {}, label),
+        element("textarea", { id: "quote", readonly: true, rows: "7", "aria-label": label, value: paragraph }),
+        element("p", {}, copier("Copy the paragraph", "quote", paragraph)),
       );
-    }
-
-    let isQuoted = false;
-
-    function summaryOfQuote() {
-      const summary = element("summary", {}, "Paragraph for a listing");
-      summary.addEventListener("click", () => {
-        isQuoted = !isQuoted;
-      });
-      return summary;
     }
 
     function inOneLine(found, isKnown) {

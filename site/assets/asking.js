@@ -1,106 +1,63 @@
 // What a page asks about a garment: what is known of it, and each feature in the order in which it is turned over in the
-// hands. Turns taps and words into one state, and the state into an address that can be shared.
+// hands.
 //
-// It concludes nothing, and knows no page: whoever asks is told of each change and puts the answer where it belongs.
+// It concludes nothing, and knows no page: it changes the state that a page hands it, and tells the page's pace of it.
 (function () {
   "use strict";
 
-  const { element, words, own } = window.bartackElements;
+  const { element, kept, words, own } = window.bartackElements;
+  const { sort, wrongValue } = window.bartackAddress;
   const figure = window.bartackDrawing.figure;
   const dating = window.bartackDating;
-  const KNOWN = ["maker", "model", "line", "wearer", "variant", "market"];
-  // What else is kept in an address: the sort of garment, and which page of a file that holds several.
-  const KEPT = [...KNOWN, "garment", "view"];
-  const MOST_COUNTED = 9999;
   const NOT_KNOWN = "not known";
+  const ALWAYS = ["absent", "other", "lost"];
+  const LABELS = { absent: "absent: never there", lost: "lost: gone or cannot be told", other: "something else" };
+  const FIELDS = { count: "How many", measure: "Measured", number: "Printed", code: "As it stands" };
+  const MODES = { count: "numeric", measure: "decimal", number: "decimal", code: "text" };
 
-  // Reads from an address what is known and seen: { maker: "…", …, garment: "…", features: Map }.
-  function read(hash, prepared) {
-    const found = { features: new Map() };
-    for (const [key, value] of new URLSearchParams(hash.replace(/^#/, ""))) {
-      if (KEPT.includes(key)) found[key] = value;
-      else if (prepared.features.has(key)) found.features.set(key, value);
-    }
-    return found;
-  }
-
-  function address(state) {
-    const parts = new URLSearchParams();
-    for (const key of KEPT) if (state[key]) parts.set(key, state[key]);
-    for (const [feature, value] of state.features) parts.set(feature, value);
-    const text = parts.toString();
-    return text ? "#" + text : "";
-  }
-
-  // Puts the state into the address of the page without leaving it.
-  function remember(state) {
-    const hash = address(state);
-    try {
-      history.replaceState(null, "", location.pathname + location.search + hash);
-    } catch (error) {
-      // Some browsers refuse this for a page opened from a folder.
-      location.hash = hash;
-    }
-  }
-
-  function garment(state) {
-    const given = { features: Object.fromEntries(state.features) };
-    for (const key of KNOWN) if (state[key]) given[key] = state[key];
-    return given;
-  }
-
-  // The sort of garment, where the model or somebody says so.
-  function sort(state, rules) {
-    const model = rules.models.find((one) => one.id === state.model);
-    return model ? model.garment : state.garment;
-  }
-
-  // A choice of one of several.
+  /**
+   * A choice of one of several.
+   * @param {Choice} asked
+   * @param {(value: string) => void} change
+   */
   function choice({ id, label, options, value, none = NOT_KNOWN }, change) {
-    const select = element("select", { id, name: id });
-    select.append(element("option", { value: "" }, none));
-    for (const option of options)
-      select.append(element("option", { value: option.id, selected: value === option.id }, option.name));
-    select.addEventListener("change", () => change(select.value, id));
-    return element("p", { class: "known" }, element("label", { for: id }, label), select);
+    const all = [{ id: "", name: none }, ...options];
+    const chosen = all.some((one) => one.id === value) ? value : "";
+    const on = { change: (/** @type {FieldEvent} */ event) => change(event.currentTarget.value) };
+    const options_ = all.map((one) => element("option", { key: one.id, value: one.id }, one.name));
+    const select = element("select", { id, name: id, value: chosen, on }, options_);
+    return element("p", { class: "known", key: id }, element("label", { for: id }, label), select);
   }
 
-  // Says whether a feature can show a value: an address may hold anything.
-  function canShow(feature, value) {
-    if (value === "absent" || value === "lost") return true;
-    if (feature.kind === "state") return feature.states.includes(value) || value === "other";
-    return value.trim() !== "" && wrongValue(feature, value) === "";
+  /** @param {Feature} feature */
+  function listed(feature) {
+    if (feature.kind !== "state") return ["absent", "lost"];
+    return [...feature.states, ...ALWAYS.filter((one) => !feature.states.includes(one))];
   }
 
-  function wrongValue(feature, text) {
-    if (feature.kind === "code") return "";
-    const number = Number(text);
-    if (!Number.isFinite(number)) return "Write a number, such as 8.25.";
-    if (feature.kind === "count" && (!Number.isInteger(number) || number < 1 || number > MOST_COUNTED))
-      return `Write a whole number from 1 to ${MOST_COUNTED}, or choose absent.`;
-    if (feature.kind === "measure" && feature.range && (number < feature.range[0] || number > feature.range[1])) {
-      return `It lies between ${feature.range[0]} and ${feature.range[1]} ${feature.unit}.`;
-    }
-    return "";
+  /** @param {string[]} list */
+  function plain(list) {
+    return [...new Set(list)].sort().map((one) => ({ id: one, name: words(one) }));
   }
 
-  function label(value) {
-    return (
-      own({ absent: "absent: never there", lost: "lost: gone or cannot be told", other: "something else" }, value) ||
-      words(value)
-    );
-  }
-
-  // Asks on behalf of a page. `state()` gives what is known and seen now, `change(focus)` is called after each change with
-  // the id of what has the focus, `more(feature)` gives what else a page asks about a feature that was examined.
-  function asking({ rules, prepared, state, change, parts, more = () => null }) {
+  /**
+   * Asks on behalf of a page. `state()` gives what is known and seen now, `pace` says when the page follows a change, and
+   * `more(feature)` gives what else a page asks about a feature that was examined.
+   * @param {Asked} page
+   */
+  function asking({ rules, prepared, state, pace, parts, more = () => null }) {
+    /** @type {Set<string>} */
     const open = new Set();
+    // Texts that stand in a field and are no reading, by feature.
+    /** @type {Map<string, { text: string, problem: string }>} */
+    const unread = new Map();
 
+    /** @param {string[]} keys */
     function known(...keys) {
       const now = state();
-      const ofMaker = (one) => !now.maker || one.id.startsWith(now.maker + "/");
-      const plain = (list) => [...new Set(list)].sort().map((one) => ({ id: one, name: words(one) }));
-      const markets = [...new Set(rules.landmarks.map((one) => one.market).filter(Boolean))].sort();
+      const ofMaker = (/** @type {Named} */ one) => !now.maker || one.id.startsWith(now.maker + "/");
+      const markets = rules.landmarks.flatMap((one) => (one.market ? [one.market] : []));
+      /** @type {Record<string, [string, Named[]]>} */
       const fields = {
         maker: ["Maker", rules.makers],
         model: ["Model", rules.models.filter(ofMaker)],
@@ -108,142 +65,172 @@
         variant: ["Variant", rules.variants.filter((one) => now.model && one.model === now.model)],
         wearer: ["Cut for", plain(rules.variants.map((one) => one.wearer))],
         garment: ["Sort of garment", plain(rules.models.map((one) => one.garment))],
-        market: ["Sold new in", markets.map((one) => ({ id: one, name: one }))],
+        market: ["Sold new in", [...new Set(markets)].sort().map((one) => ({ id: one, name: one }))],
       };
       const shown = keys.filter((key) => fields[key][1].length > 0);
       return element(
         "div",
         { class: "knowns" },
         shown.map((key) => {
-          const [says, options] = fields[key];
-          return choice({ id: "know-" + key, label: says, options, value: now[key] }, (value, id) =>
-            know(key, value, id),
-          );
+          const [label, options] = fields[key];
+          return choice({ id: "know-" + key, label, options, value: now[key] || "" }, (value) => know(key, value));
         }),
       );
     }
 
-    function know(key, value, focus) {
+    /** @param {string} key @param {string} value */
+    function know(key, value) {
       const now = state();
       now[key] = value;
-      if (key === "maker") now.model = now.line = now.variant = "";
-      if (key === "model") now.variant = "";
-      change(focus);
+      const isWithin = (/** @type {string} */ one) => (now[one] || "").startsWith(value + "/");
+      if (key === "maker" && value) for (const one of ["model", "line", "variant"]) if (!isWithin(one)) now[one] = "";
+      if (key === "model" && !(value && isWithin("variant"))) now.variant = "";
+      pace.now();
     }
 
     function zones() {
       const now = state();
+      /** @type {Map<string, Feature[]>} */
       const zones = new Map();
       for (const feature of prepared.features.values()) {
-        const isShown = !sort(now, rules) || dating.applies(feature, sort(now, rules)) || now.features.has(feature.id);
-        if (!isShown) continue;
+        const kind = sort(now, rules);
+        if (kind && !dating.applies(feature, kind) && !now.features.has(feature.id)) continue;
         const zone = feature.zone || "elsewhere";
-        if (!zones.has(zone)) zones.set(zone, []);
-        zones.get(zone).push(feature);
+        zones.set(zone, [...(zones.get(zone) || []), feature]);
       }
       // As it is turned over in the hands; parts with other names follow in the vocabulary's order.
-      const place = (zone) => (parts.includes(zone) ? parts.indexOf(zone) : parts.length);
-      return [...zones]
-        .sort(([one], [other]) => place(one) - place(other))
-        .map(([zone, features]) => zoneOf(zone, features));
+      const place = (/** @type {string} */ zone) => (parts.includes(zone) ? parts.indexOf(zone) : parts.length);
+      const ordered = [...zones].sort(([one], [other]) => place(one) - place(other));
+      return ordered.map(([zone, features]) => zoneOf(zone, features));
     }
 
+    /** @param {string} zone @param {Feature[]} features */
     function zoneOf(zone, features) {
       const seen = features.filter((feature) => state().features.has(feature.id)).length;
       const count = seen > 0 ? `${seen} of ${features.length} looked at` : `${features.length} to look at`;
-      const details = element(
-        "details",
-        { class: "zone", open: seen > 0 || open.has(zone) },
-        element("summary", {}, element("b", {}, words(zone)), " ", element("span", { class: "detail" }, count)),
-        features.map(featureOf),
-      );
       // Drawings are many: those of a part are drawn when it is opened.
-      const draw = () => details.querySelectorAll(".feature:not(.drawn-beside)").forEach(besides);
-      details.addEventListener("toggle", () => {
-        // What was replaced meanwhile must not take a drawing from what stands there now.
-        if (!details.isConnected) return undefined;
-        if (!details.open) return open.delete(zone);
-        draw();
-        return open.add(zone);
-      });
-      if (details.open) draw();
-      return details;
+      const isDrawn = seen > 0 || open.has(zone);
+      const toggle = (/** @type {{ currentTarget: HTMLDetailsElement }} */ { currentTarget: { open: isOpen } }) => {
+        if (!isOpen) open.delete(zone);
+        else open.add(zone);
+        if (isOpen && !isDrawn) pace.now();
+      };
+      return element(
+        "details",
+        { class: "zone", key: zone, open: isDrawn, on: { toggle } },
+        element("summary", {}, element("b", {}, words(zone)), " ", element("span", { class: "detail" }, count)),
+        features.map((feature) => featureOf(feature, isDrawn)),
+      );
     }
 
-    function besides(field) {
-      field.classList.add("drawn-beside");
-      const feature = prepared.features.get(field.dataset.feature);
-      const drawing = figure(feature, sort(state(), rules), state().features);
-      if (drawing) field.querySelector(".look").before(element("div", { class: "sketch" }, drawing));
-    }
-
-    function featureOf(feature) {
+    /** @param {Feature} feature @param {boolean} isDrawn */
+    function featureOf(feature, isDrawn) {
       const value = state().features.get(feature.id);
-      const isWritten = feature.kind !== "state";
-      const listed = isWritten
-        ? ["absent", "lost"]
-        : [...feature.states, ...["absent", "other", "lost"].filter((one) => !feature.states.includes(one))];
-      const field = element(
+      const drawing = isDrawn ? figure(feature, sort(state(), rules), state().features) : null;
+      return element(
         "fieldset",
         { class: "feature", id: "look-" + feature.id, "data-feature": feature.id },
         element("legend", {}, feature.name),
+        drawing && element("div", { class: "sketch" }, kept(drawing.shows, drawing.make)),
         element("p", { class: "look" }, feature.look),
+        feature.kind === "state" ? null : written(feature, listed(feature).includes(value || "") ? "" : value || ""),
+        taps(feature, value),
+        value === undefined ? null : more(feature),
       );
-      if (isWritten) field.append(written(feature, listed.includes(value) ? "" : value));
-      field.append(
-        element(
-          "div",
-          { class: "taps" },
-          tap(feature, "", "not looked at", value === undefined),
-          listed.map((one) => tap(feature, one, label(one), value === one)),
-        ),
-      );
-      const asked = value === undefined ? null : more(feature);
-      if (asked) field.append(asked);
-      return field;
     }
 
-    function tap(feature, value, text, isChosen) {
-      const id = `see-${feature.id}-${value || "none"}`;
-      const input = element("input", { type: "radio", id, name: "see-" + feature.id, value, checked: isChosen });
-      input.addEventListener("change", () => see(feature.id, value, id));
-      return element("span", { class: "tap" }, input, element("label", { for: id }, text));
+    /** @param {Feature} feature @param {string | undefined} value */
+    function taps(feature, value) {
+      const tap = (/** @type {string} */ one, /** @type {string} */ text, /** @type {boolean} */ checked) => {
+        const id = `see-${feature.id}-${one || "none"}`;
+        const input = element("input", {
+          ...{ type: "radio", id, name: "see-" + feature.id, value: one, checked },
+          on: { change: () => choose(feature.id, one) },
+        });
+        return element("span", { class: "tap", key: one }, input, element("label", { for: id }, text));
+      };
+      const all = listed(feature).map((one) => tap(one, own(LABELS, one) || words(one), value === one));
+      return element("div", { class: "taps" }, tap("", "not looked at", value === undefined), all);
     }
 
+    /** @param {string} feature @param {string} value */
+    function choose(feature, value) {
+      unread.delete(feature);
+      see(feature, value);
+      pace.now();
+    }
+
+    /** @param {Feature} feature @param {string} value */
     function written(feature, value) {
       const id = `see-${feature.id}-value`;
-      const unit = feature.unit ? ` (${feature.unit})` : "";
-      const mode = feature.kind === "code" ? "text" : feature.kind === "count" ? "numeric" : "decimal";
-      const input = element("input", { type: "text", id, inputmode: mode, autocomplete: "off", value: value || "" });
-      const problem = element("span", { class: "problem", id: id + "-problem", role: "alert" });
-      input.setAttribute("aria-describedby", id + "-problem");
-      input.addEventListener("change", () => {
-        const text = input.value.trim().replace(",", feature.kind === "code" ? "," : ".");
-        const wrong = text === "" ? "" : wrongValue(feature, text);
-        problem.textContent = wrong;
-        if (!wrong) see(feature.id, text, id);
-      });
-      const says = { count: "How many", measure: "Measured", number: "Printed", code: "As it stands" }[feature.kind];
-      return element("p", { class: "written" }, element("label", { for: id }, says + unit), input, problem);
+      const { text, problem } = unread.get(feature.id) || { text: value, problem: "" };
+      const hints = { inputmode: own(MODES, feature.kind), autocomplete: "off", "aria-describedby": id + "-problem" };
+      return element(
+        "p",
+        { class: "written" },
+        element("label", { for: id }, own(FIELDS, feature.kind) + (feature.unit ? ` (${feature.unit})` : "")),
+        element("input", {
+          ...{ type: "text", id, value: text, ...hints, "aria-invalid": problem ? "true" : null },
+          on: { input: type, change: finish },
+        }),
+        element("span", { class: "problem", id: id + "-problem", role: "alert" }, problem),
+      );
+
+      // What is wrong is said when the text is finished; a number begins as a shorter one.
+      function type(/** @type {FieldEvent} */ { currentTarget: field }) {
+        unread.set(feature.id, { text: field.value, problem: "" });
+        if (takes(feature, field.value) === "") pace.soon();
+      }
+
+      function finish(/** @type {FieldEvent} */ { currentTarget: field }) {
+        const wrong = takes(feature, field.value);
+        if (wrong) unread.set(feature.id, { text: field.value, problem: wrong });
+        else unread.delete(feature.id);
+        pace.left();
+      }
     }
 
-    function see(feature, value, focus) {
+    /**
+     * Takes what was written of a feature; says what is wrong with it, if something is, and then takes nothing.
+     * @param {Feature} feature
+     * @param {string} text
+     */
+    function takes(feature, text) {
+      const read = feature.kind === "code" ? text.trim() : text.trim().replace(",", ".");
+      const wrong = read === "" ? "" : wrongValue(feature, read);
+      if (!wrong) see(feature.id, read);
+      return wrong;
+    }
+
+    /** @param {string} feature @param {string} value */
+    function see(feature, value) {
       if (value === "") state().features.delete(feature);
       else state().features.set(feature, value);
-      change(focus);
     }
 
-    return { known, zones, close: () => open.clear() };
+    /**
+     * Opens the part of a feature and puts the focus on it.
+     * @param {string} id
+     */
+    function lookAt(id) {
+      const field = document.getElementById("look-" + id);
+      const part = field && field.closest("details");
+      if (!field || !part) return;
+      open.add(prepared.features.get(id)?.zone || "elsewhere");
+      part.open = true;
+      pace.now();
+      const target = field.querySelector("input:checked") || field.querySelector("input");
+      field.scrollIntoView({ block: "center" });
+      /** @type {HTMLInputElement} */ (target).focus({ preventScroll: true });
+    }
+
+    function forget() {
+      open.clear();
+      unread.clear();
+    }
+
+    return { known, zones, lookAt, forget };
   }
 
-  // Puts new content in a place; the focus and the part of the page that is seen stay.
-  function replace(place, content, focus) {
-    const where = window.scrollY;
-    place.replaceChildren(...content);
-    const target = focus && document.getElementById(focus);
-    if (target) target.focus({ preventScroll: true });
-    window.scrollTo(0, where);
-  }
-
-  window.bartackAsking = { asking, canShow, read, address, remember, garment, sort, choice, replace };
+  window.bartackAsking = { asking, choice };
 })();

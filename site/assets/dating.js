@@ -134,7 +134,7 @@
     }));
     drops.sort(
       (one, other) =>
-        (one.feature.replaceable === "often") - (other.feature.replaceable === "often") ||
+        Number(one.feature.replaceable === "often") - Number(other.feature.replaceable === "often") ||
         rounded(other.drop, EQUAL_SHARE) - rounded(one.drop, EQUAL_SHARE) ||
         order(one.feature.id, other.feature.id),
     );

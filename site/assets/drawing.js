@@ -139,18 +139,13 @@
     return views.get(key);
   }
 
-  // The last drawing of each feature, to stand there again while nothing in it has changed.
-  const last = new Map();
-
   // The drawing of one feature on a garment of a sort, with what was seen of it and of the others: a Map of values.
-  // Null where nobody drew the feature.
+  // What it shows as a text, and what makes it. Null where nobody drew the feature.
   function figure(feature, sort, seen) {
     const drawing = best(feature.id, sort);
     if (!drawing) return null;
     const shows = [drawing.name, ...[...drawing.marks.keys()].map((id) => `${id}=${seen.get(id)}`)].join(" ");
-    if (!last.has(feature.id) || last.get(feature.id).shows !== shows)
-      last.set(feature.id, { shows, copy: filled(drawing, feature, seen) });
-    return last.get(feature.id).copy;
+    return { shows, make: () => filled(drawing, feature, seen) };
   }
 
   function filled(drawing, feature, seen) {

@@ -6,7 +6,8 @@
   "use strict";
 
   const { element, button } = window.bartackElements;
-  const { asking, read, address, remember, garment, replace } = window.bartackAsking;
+  const { paint } = window.bartackPainting;
+  const { read, isGarment, write, remember, garment } = window.bartackAddress;
   const rules = window.bartackRules;
   const prepared = window.bartackDating.prepare(rules);
   const place = document.getElementById("hand");
@@ -16,23 +17,24 @@
   const told = document.getElementById("told");
 
   let state = read(location.hash, prepared);
-  const asked = asking({ rules, prepared, state: () => state, change, parts: window.bartackRecording.parts });
-  const answered = window.bartackAnswering({ rules, prepared, site });
+  const pace = window.bartackPacing(() => {
+    remember(state);
+    show();
+  });
+  const parts = window.bartackRecording.parts;
+  const asked = window.bartackAsking.asking({ rules, prepared, state: () => state, pace, parts });
+  const answered = window.bartackAnswering({ rules, prepared, site, lookAt: asked.lookAt });
 
-  function show(focus) {
+  function show() {
     const found = window.bartackDating.answer(prepared, garment(state));
     if (found.cannot_tell) {
-      place.replaceChildren(
-        element(
-          "p",
-          { class: "notice" },
-          "This page cannot tell: the rules need " + found.cannot_tell.join(", ") + ", which it does not understand.",
-        ),
-      );
+      const needs = found.cannot_tell.join(", ");
+      const text = `This page cannot tell: the rules need ${needs}, which it does not understand.`;
+      paint(place, [element("p", { class: "notice" }, text)]);
       return;
     }
     const isKnown = ["maker", "model", "line", "variant"].some((key) => state[key]);
-    replace(place, [questions(), answer(found, isKnown)], focus);
+    paint(place, [questions(), answer(found, isKnown)]);
     told.textContent = answered.inOneLine(found, isKnown || Boolean(state.wearer));
   }
 
@@ -61,7 +63,7 @@
         {},
         element(
           "a",
-          { href: place.dataset.record + address({ ...state, view: null }).slice(1), class: "act" },
+          { href: place.dataset.record + write({ ...state, view: "" }).slice(1), class: "act" },
           "Record this garment",
         ),
       ),
@@ -70,18 +72,22 @@
 
   function begin() {
     state = { view: state.view, features: new Map() };
-    asked.close();
-    change("know-maker");
+    asked.forget();
+    pace.now("know-maker");
   }
 
-  function change(focus) {
-    remember(state);
-    show(focus);
+  // A link to a place on this page is no garment: the address becomes the garment's again.
+  function arrive() {
+    const isPlace = location.hash.length > 1 && !isGarment(location.hash);
+    if (isPlace) return remember(state);
+    const given = read(location.hash, prepared);
+    // The address is already this garment's, or it is for another page of the same file, about to be shown.
+    if (location.hash === write(state) || given.view === "record") return undefined;
+    state = given;
+    asked.forget();
+    return show();
   }
 
-  window.addEventListener("hashchange", () => {
-    state = read(location.hash, prepared);
-    show(null);
-  });
-  show(null);
+  window.addEventListener("hashchange", arrive);
+  show();
 })();

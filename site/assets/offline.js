@@ -2,7 +2,7 @@
 (function () {
   "use strict";
 
-  const place = document.querySelector(".keep");
+  const place = /** @type {HTMLElement | null} */ (document.querySelector(".keep"));
   const isHere = ["localhost", "127.0.0.1", "[::1]"].includes(location.hostname);
   if (
     !place ||

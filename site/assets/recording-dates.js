@@ -37,6 +37,7 @@
     `${month}-${String(daysOf(Number(month.slice(0, 4)), Number(month.slice(5)))).padStart(2, "0")}`;
 
   // Each form: how many fields, an example of one, what a field may hold, its date string, and its first and last day.
+  /** @type {Record<string, DateForm>} */
   const FORMS = {
     year: {
       says: "in the year",
@@ -110,13 +111,20 @@
 
   function edtf(made) {
     const form = FORMS[made.form];
-    return form.edtf(...fields(made)) + (made.about && form.widens ? "~" : "");
+    const [one, other] = fields(made);
+    return form.edtf(one, other) + (made.about && form.widens ? "~" : "");
   }
 
-  // The first and last day it can be, null where it is open; `circa` is by how many years "about" widens a year.
+  /**
+   * The first and last day it can be, null where it is open; `circa` is by how many years "about" widens a year.
+   * @param {Made} made
+   * @param {number} circa
+   * @returns {Days}
+   */
   function span(made, circa) {
     const form = FORMS[made.form];
-    const [from, to] = form.span(...fields(made));
+    const [one, other] = fields(made);
+    const [from, to] = form.span(one, other);
     if (!made.about || !form.widens) return [from, to];
     const by = made.form === "decade" ? 5 : circa;
     const moved = (day, years) =>

@@ -136,7 +136,11 @@
     return free;
   }
 
-  // The features that a garment of its model's sort has: somebody may have answered before choosing the model.
+  /**
+   * The features that a garment of its model's sort has: somebody may have answered before choosing the model.
+   * @param {Answers} answers
+   * @param {{ prepared: Prepared, rules: Rules }} known
+   */
   function fitting({ model, features }, { prepared, rules }) {
     const known = rules.models.find((one) => one.id === model);
     return new Map([...features].filter(([id]) => !known || applies(prepared.features.get(id), known.garment)));

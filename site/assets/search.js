@@ -3,7 +3,7 @@
 (function () {
   "use strict";
 
-  const place = document.querySelector(".find");
+  const place = /** @type {HTMLElement | null} */ (document.querySelector(".find"));
   if (!place) return;
   const top = place.dataset.root;
   let index = null,
@@ -142,7 +142,7 @@
     event.preventDefault();
   });
   box.addEventListener("focusout", (event) => {
-    if (!box.contains(event.relatedTarget)) close();
+    if (!box.contains(/** @type {Node | null} */ (event.relatedTarget))) close();
   });
   list.addEventListener("mousedown", (event) => event.preventDefault());
 })();

@@ -26,6 +26,21 @@ async function open(test) {
   }
 }
 
+// The widths at which a page is used, and with what.
+const SIZES = [
+  { width: 1280, height: 900, hasTouch: false },
+  { width: 768, height: 1024, hasTouch: true },
+  { width: 390, height: 844, hasTouch: true },
+];
+
+// Opens a page of a site in a browser of its own that keeps nothing from before.
+async function opened(browser, base, { path, width, height, hasTouch = false }) {
+  const context = await browser.newContext({ viewport: { width, height }, hasTouch });
+  const { made, troubles } = await page(context, base);
+  await made.goto(base + path);
+  return { made, troubles, context };
+}
+
 // A page that notes errors, dialogs and requests to any other place than its own.
 async function page(context, own) {
   const made = await context.newPage();
@@ -69,4 +84,4 @@ function tried(what, count) {
   if (folder) fs.writeFileSync(path.join(folder, what.replaceAll(" ", "-")), `| ${what} | ${count} |\n`);
 }
 
-module.exports = { page, run, tried };
+module.exports = { SIZES, opened, page, run, tried };

@@ -5,14 +5,15 @@ const fs = require("fs");
 const path = require("path");
 
 const TOLERANCE = 1e-9;
-const PARTS = ["dating-years", "dating-landmarks", "dating-tables", "dating-words", "dating"];
+const SITE = path.join(__dirname, "..", "..", "site");
 
 /** The scripts of the reader, in the order in which a page loads them: name and text. */
 function parts() {
-  return PARTS.map((name) => {
-    const file = path.join(__dirname, "..", "..", "site", "assets", `${name}.js`);
-    return { name, text: fs.readFileSync(file, "utf8") };
-  });
+  const { dating } = JSON.parse(fs.readFileSync(path.join(SITE, "scripts.json"), "utf8"));
+  return dating.map((script) => ({
+    name: path.basename(script, ".js"),
+    text: fs.readFileSync(path.join(SITE, script), "utf8"),
+  }));
 }
 
 /** Names each place where two answers differ: numbers by more than 1e-9, all else at all. */

@@ -14,12 +14,9 @@ const path = require("path");
 const vm = require("vm");
 
 globalThis.window = globalThis;
-// Of what draws, an address needs nothing.
-globalThis.bartackElements = {};
-globalThis.bartackDrawing = {};
-const ASSETS = path.join(__dirname, "..", "..", "site", "assets");
-for (const part of ["dating-years", "dating-landmarks", "dating-tables", "dating-words", "dating", "asking"])
-  require(path.join(ASSETS, `${part}.js`));
+const SITE = path.join(__dirname, "..", "..", "site");
+const { dating: reader } = require(path.join(SITE, "scripts.json"));
+for (const script of [...reader, "assets/address.js"]) require(path.join(SITE, script));
 
 const [rulesPath, corpusPath, limit, mode] = process.argv.slice(2);
 const RULES = fs.readFileSync(rulesPath, "utf8");
@@ -198,7 +195,7 @@ function tried(input) {
       wrong(
         dating.answer(
           prepared,
-          globalThis.bartackAsking.garment(globalThis.bartackAsking.read(input.address, prepared)),
+          globalThis.bartackAddress.garment(globalThis.bartackAddress.read(input.address, prepared)),
         ),
       ),
     );

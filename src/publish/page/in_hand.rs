@@ -4,7 +4,7 @@
 
 mod recording;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::markup;
 use crate::page::PageError;
@@ -23,33 +23,31 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// The scripts that hold what is known, before those that read it.
+/// The scripts of the pages, in their order: the one place where it is declared, for pages and for tests under Node.
+const SCRIPTS: &str = include_str!("../../site/scripts.json");
+
+/// The scripts that hold what is known.
 const DATA: [&str; 3] = ["rules/rules.js", "drawings.js", "recording.js"];
 
 /// The style sheets of all pages, in their order.
 const STYLES: [&str; 3] = ["assets/site.css", "assets/figures.css", "assets/hand.css"];
 
-/// The scripts of all pages, in their order.
-const SHARED: [&str; 8] = [
-    "assets/elements.js",
-    "assets/drawing.js",
-    "assets/dating-years.js",
-    "assets/dating-landmarks.js",
-    "assets/dating-tables.js",
-    "assets/dating-words.js",
-    "assets/dating.js",
-    "assets/asking.js",
-];
-
-/// The script of the file that works alone, which shows one of the two pages.
-const ALONE: &str = "assets/alone.js";
-
-/// The scripts of the page of a garment in hand.
-const HAND: [&str; 2] = ["assets/answering.js", "assets/hand.js"];
-
-/// The scripts of the page of a garment to record.
-const RECORD: [&str; 4] =
-    ["assets/recording-dates.js", "assets/recording-entry.js", "assets/recording-effects.js", "assets/record.js"];
+/// Paths of scripts, in the order in which a page loads them: each list needs those before it.
+#[derive(Deserialize)]
+struct Scripts {
+    /// What is known.
+    data: Vec<String>,
+    /// Which of its pages the file that works alone shows.
+    alone: Vec<String>,
+    /// The reader of the rules, which also runs under Node.
+    dating: Vec<String>,
+    /// What both pages need.
+    shared: Vec<String>,
+    /// The page of a garment in hand.
+    hand: Vec<String>,
+    /// The page of a garment to record.
+    record: Vec<String>,
+}
 
 #[derive(Serialize)]
 struct View {
@@ -76,8 +74,8 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
         OutputFile::new(path, move || script(context).map(String::into_bytes))
     };
     vec![
-        OutputFile::new("in-hand.html", move || page(context, "in-hand.html", "Garment in hand", &HAND)),
-        OutputFile::new("record.html", move || page(context, "record.html", "Record a garment", &RECORD)),
+        OutputFile::new("in-hand.html", move || page(context, "in-hand.html", "Garment in hand", &scripts().hand)),
+        OutputFile::new("record.html", move || page(context, "record.html", "Record a garment", &scripts().record)),
         OutputFile::new("garment.html", move || alone(context)),
         data(DATA[0], rules_script),
         data(DATA[1], drawings_script),
@@ -85,9 +83,14 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     ]
 }
 
-fn page<'a>(context: &'a Context<'a>, path: &str, title: &str, own: &[&str]) -> Result<Vec<u8>, PageError> {
+fn scripts() -> Scripts {
+    serde_json::from_str(SCRIPTS).expect("the built-in list of scripts has every part of it")
+}
+
+fn page<'a>(context: &'a Context<'a>, path: &str, title: &str, own: &[String]) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, path);
-    let scripts = DATA.iter().chain(&SHARED).chain(own).map(|path| leaf.href(path)).collect();
+    let Scripts { data, dating, shared, .. } = scripts();
+    let scripts = data.iter().chain(&dating).chain(&shared).chain(own).map(|path| leaf.href(path)).collect();
     leaf.render(path, &View { frame: leaf.frame(title, Vec::new()), scripts })
 }
 
@@ -127,7 +130,8 @@ fn alone<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     for script in [rules_script, drawings_script, light_recording_script] {
         scripts.push(script(context).map_err(PageError)?);
     }
-    for path in [ALONE].iter().chain(&SHARED).chain(&HAND).chain(&RECORD) {
+    let Scripts { alone, dating, shared, hand, record, .. } = self::scripts();
+    for path in [alone, dating, shared, hand, record].iter().flatten() {
         scripts.push(asset(context, path)?);
     }
     let site = match &about.address {
@@ -162,4 +166,28 @@ fn asset<'a>(context: &'a Context<'a>, path: &str) -> Result<String, PageError> 
         return Err(PageError(format!("site/{path}: holds the end of an element, so it cannot stand within a page")));
     }
     Ok(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+    use crate::page::Site;
+
+    /// Scripts that a page loads by itself, without any other.
+    const BY_THEMSELVES: [&str; 3] = ["assets/offline.js", "assets/search-index.js", "assets/search.js"];
+
+    #[test]
+    fn every_script_stands_once_in_the_order_of_scripts() {
+        let Scripts { data, alone, dating, shared, hand, record } = scripts();
+        assert_eq!(data, DATA);
+        let ordered: Vec<String> = [alone, dating, shared, hand, record].concat();
+        let site = Site::new(&Default::default()).unwrap();
+        let written: BTreeSet<&str> =
+            site.assets().keys().map(String::as_str).filter(|path| path.ends_with(".js")).collect();
+        let known: BTreeSet<&str> = ordered.iter().map(String::as_str).chain(BY_THEMSELVES).collect();
+        assert_eq!(known, written);
+        assert_eq!(ordered.len() + BY_THEMSELVES.len(), known.len());
+    }
 }

@@ -1,0 +1,127 @@
+// The draft of a garment to record: kept in this browser until it is cleared, and read back whatever stands there.
+//
+// A draft may be older than the rules, from another version of the page, or no draft at all: what does not fit is left out.
+(function () {
+  "use strict";
+
+  const { own } = window.bartackElements;
+  const { canShow } = window.bartackAddress;
+  const { FORMS } = window.bartackRecordingDates;
+  const KNOWN = ["maker", "model", "line", "wearer", "variant", "market", "garment"];
+  const WRITTEN = ["madeWords", "madeNote", "observer", "find", "factory", "place", "ownCitation", "body"];
+  const CHOSEN = ["placedBy", "madeBy", "madeSource", "source", "ownKind"];
+  const TEXTS = [...KNOWN, ...WRITTEN, ...CHOSEN, "observed"];
+
+  /** @param {string} view @returns {Answers} */
+  function nothing(view) {
+    const now = new Date();
+    const parts = [now.getFullYear(), now.getMonth() + 1, now.getDate()];
+    const observed = parts.map((part) => String(part).padStart(2, "0")).join("-");
+    return { view, observed, features: new Map(), about: Object.create(null), made: {}, photos: [] };
+  }
+
+  /** @param {any} given */
+  function isObject(given) {
+    return typeof given === "object" && given !== null && !Array.isArray(given);
+  }
+
+  /** @param {any} given @param {string[]} keys @param {string} type */
+  function only(given, keys, type) {
+    const has = (/** @type {string} */ key) => typeof own(given, key) === type;
+    return isObject(given) ? Object.fromEntries(keys.filter(has).map((key) => [key, given[key]])) : {};
+  }
+
+  /** @param {any} given @returns {any[]} */
+  function list(given) {
+    return Array.isArray(given) ? given : [];
+  }
+
+  /** @param {any} given */
+  function strings(given) {
+    return list(given).filter((one) => typeof one === "string");
+  }
+
+  /**
+   * What of a draft has the shape that the page relies on.
+   * @param {any} given
+   * @param {Prepared} prepared
+   * @returns {Partial<Answers>}
+   */
+  function shaped(given, prepared) {
+    if (!isObject(given)) return {};
+    const made = {
+      ...only(given.made, ["form", "first", "last"], "string"),
+      ...only(given.made, ["about"], "boolean"),
+    };
+    if (!own(FORMS, made.form || "")) delete made.form;
+    const about = Object.create(null);
+    for (const [id, one] of Object.entries(isObject(given.about) ? given.about : {})) {
+      if (!prepared.features.has(id)) continue;
+      about[id] = { ...only(one, ["note", "other"], "string"), ...only(one, ["altered", "unsure"], "boolean") };
+    }
+    const photos = list(given.photos).filter(isObject);
+    const isReading = (/** @type {any} */ pair) => Array.isArray(pair) && strings(pair).length === 2;
+    return {
+      ...only(given, TEXTS, "string"),
+      ...{ made, about, features: new Map(list(given.features).filter(isReading)) },
+      ...{ placedFrom: strings(given.placedFrom), madeFrom: strings(given.madeFrom) },
+      photos: photos.map((one) => ({
+        ...only(one, ["file", "credit", "licence"], "string"),
+        shows: strings(one.shows),
+      })),
+    };
+  }
+
+  /**
+   * Leaves out what these rules do not know.
+   * @param {Answers} given
+   * @param {{ rules: Rules, prepared: Prepared }} known
+   * @returns {Answers}
+   */
+  function usable(given, { rules, prepared }) {
+    const has = (/** @type {{ id: string }[]} */ all, /** @type {string} */ id) => all.some((one) => one.id === id);
+    const variant = rules.variants.find((one) => one.id === given.variant);
+    const model = variant ? variant.model : has(rules.models, given.model) ? given.model : "";
+    const maker = model ? model.split("/")[0] : has(rules.makers, given.maker) ? given.maker : "";
+    const line = has(rules.lines, given.line) ? given.line : "";
+    const features = new Map();
+    for (const [id, value] of given.features) {
+      const feature = prepared.features.get(id);
+      if (feature && canShow(feature, value)) features.set(id, value);
+    }
+    return { ...given, maker, model, variant: variant ? variant.id : "", line, features };
+  }
+
+  /**
+   * Says whether somebody answered anything.
+   * @param {Partial<Answers>} draft
+   */
+  function isBegun(draft) {
+    const isAnswered = [...KNOWN, ...WRITTEN].some((key) => draft[key]);
+    return isAnswered || Boolean(draft.features?.size || draft.photos?.length || draft.made?.form);
+  }
+
+  /**
+   * What the browser keeps under a name; nothing where it keeps nothing, or something else.
+   * @param {string} name
+   * @param {Prepared} prepared
+   */
+  function kept(name, prepared) {
+    try {
+      return shaped(JSON.parse(localStorage.getItem(name) || "{}"), prepared);
+    } catch (error) {
+      return {};
+    }
+  }
+
+  /** @param {string} name @param {Partial<Answers>} draft */
+  function keep(name, draft) {
+    try {
+      localStorage.setItem(name, JSON.stringify({ ...draft, features: [...(draft.features || [])] }));
+    } catch (error) {
+      // The page works without; the draft goes when it is closed.
+    }
+  }
+
+  window.bartackRecordingDraft = { nothing, usable, isBegun, kept, keep };
+})();

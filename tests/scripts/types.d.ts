@@ -1,0 +1,315 @@
+// What the scripts of the pages hand to each other. Each script is a closure that leaves one object in `window`.
+
+/** An element as it is to be; `key` tells it from its siblings of the same name, `on` holds what it does. */
+interface Description {
+  name: string;
+  space: string | null;
+  key: string;
+  attributes: Record<string, string>;
+  on: Record<string, (event: any) => void>;
+  children: Described[];
+  /** Makes the node; it is then left alone as long as the key stays. */
+  make?: () => Element;
+}
+
+type Described = Description | string;
+type Child = Described | number | boolean | null | undefined | Child[];
+type Attributes = Record<string, any>;
+type FieldEvent = { currentTarget: HTMLInputElement };
+
+interface Named {
+  id: string;
+  name: string;
+}
+
+interface Feature extends Named {
+  kind: "state" | "count" | "measure" | "number" | "code";
+  look: string;
+  zone?: string;
+  unit?: string;
+  range?: [number, number];
+  states: string[];
+  columns: string[];
+  garments?: string[];
+  bands?: number[];
+  replaceable?: string;
+  defining?: boolean;
+}
+
+interface Condition {
+  kind: string;
+  of?: Condition[];
+  feature?: string;
+  state?: string;
+  from?: number | null;
+  to?: number | null;
+}
+
+interface Landmark {
+  id: string;
+  title: string;
+  force: string;
+  market?: string | null;
+  odds?: number;
+  not_before?: string | null;
+  not_after?: string | null;
+  condition: Condition;
+  sources: { citation: string; locator?: string | null }[];
+}
+
+interface Era {
+  begin: { earliest: string | null; latest: string | null };
+  end: { earliest: string | null; latest: string | null };
+}
+
+/** Runs of equal cells: how many, then the cell. */
+type Runs = number[];
+
+interface Model extends Named {
+  garment: string;
+  counted: number;
+  temper: number;
+  examined: string[];
+  cells: Record<string, Runs[]>;
+  measures: Record<string, Measure[]>;
+}
+
+interface Measure {
+  where: Record<string, string>;
+  shrinks?: boolean;
+  centre: number;
+  spread: number;
+  degrees: number;
+  slip: number;
+  width: number;
+  log2_constant: number;
+  variants: Record<string, Runs>;
+}
+
+interface Variant extends Named {
+  maker: string;
+  model: string;
+  line?: string;
+  wearer?: string;
+  era: Era;
+  cells?: Record<string, Runs[]>;
+}
+
+/** What rules.json holds; only the fields that these scripts read. */
+interface Rules {
+  title: string;
+  knowledge_base: string;
+  requires?: string[];
+  years: { first: number; last: number };
+  vocabulary: { features: Feature[] };
+  makers: Named[];
+  models: Model[];
+  lines: Named[];
+  variants: Variant[];
+  landmarks: Landmark[];
+}
+
+/** The rules, laid out for answering. */
+interface Prepared {
+  rules: Rules;
+  years: number[];
+  features: Map<string, Feature>;
+  [more: string]: any;
+}
+
+/** What is known and seen of a garment; keys besides the features are those of the address. */
+interface GarmentState {
+  features: Map<string, string>;
+  [known: string]: any;
+}
+
+interface Photo {
+  file?: string;
+  credit?: string;
+  licence?: string;
+  shows?: string[];
+}
+
+interface About {
+  altered?: boolean;
+  unsure?: boolean;
+  note?: string;
+  other?: string;
+}
+
+interface Made {
+  form?: string;
+  first?: string;
+  last?: string;
+  about?: boolean;
+}
+
+/** What somebody answered on the page that records. */
+interface Answers extends GarmentState {
+  view: string;
+  observed: string;
+  about: Record<string, About>;
+  made: Made;
+  photos: Photo[];
+}
+
+/** What recording.js holds. */
+interface Recording {
+  sources: { id: string; citation: string }[];
+  names: Record<string, string[]>;
+  parts: string[];
+  licence: string;
+  edit_url?: string | null;
+  circa_years: number;
+  variants: Record<string, { era: any; states: Record<string, any> }>;
+}
+
+interface Pace {
+  now: (focus?: string | null) => void;
+  soon: () => void;
+  left: () => void;
+}
+
+interface Choice {
+  id: string;
+  label: string;
+  options: Named[];
+  value: string;
+  none?: string;
+}
+
+interface Asked {
+  rules: Rules;
+  prepared: Prepared;
+  state: () => GarmentState;
+  pace: Pace;
+  parts: string[];
+  more?: (feature: Feature) => Child;
+}
+
+interface Form {
+  state: () => Answers;
+  pace: Pace;
+  prepared: Prepared;
+  recording: Recording;
+}
+
+interface TextField {
+  key: string;
+  says: string;
+  of?: Record<string, any>;
+  example?: string;
+  kind?: "input" | "textarea";
+  id?: string;
+}
+
+interface Tick {
+  id: string;
+  says: string;
+  isOn: boolean;
+}
+
+interface Results {
+  rules: Rules;
+  prepared: Prepared;
+  recording: Recording;
+  site: string;
+}
+
+/** Days of a date: the first and the last, null where it is open. */
+type Days = [string | null, string | null];
+
+interface DateForm {
+  says: string;
+  fields: number;
+  example: string;
+  widens?: boolean;
+  holds: (text: string) => boolean;
+  edtf: (first: string, last: string) => string;
+  span: (first: string, last: string) => Days;
+}
+
+interface Window {
+  bartackRules: Rules;
+  bartackRecording: Recording;
+  bartackDrawings: Record<string, string[]>;
+  bartackSearch: any;
+  bartackFind: any;
+  bartackDating: any;
+  bartackElements: {
+    element: (name: string, attributes: Attributes | null, ...children: Child[]) => Description;
+    drawn: (name: string, attributes: Attributes | null, ...children: Child[]) => Description;
+    kept: (key: string, make: () => Element) => Description;
+    button: (text: string, act: () => void, attributes?: Attributes) => Description;
+    copier: (label: string, id: string, text: string) => Description[];
+    words: (id: string) => string;
+    own: <T>(object: Record<string, T>, key: string) => T | undefined;
+  };
+  bartackPainting: { paint: (place: Element, wanted: Described[]) => void };
+  bartackPacing: (show: () => void) => Pace;
+  bartackAddress: {
+    read: (hash: string, prepared: Prepared) => GarmentState;
+    isGarment: (hash: string) => boolean;
+    write: (state: GarmentState) => string;
+    remember: (state: GarmentState) => void;
+    garment: (state: GarmentState) => Record<string, any>;
+    sort: (state: GarmentState, rules: Rules) => string | undefined;
+    canShow: (feature: Feature, value: string) => boolean;
+    wrongValue: (feature: Feature, text: string) => string;
+  };
+  bartackDrawing: {
+    figure: (
+      feature: Feature,
+      sort: string | undefined,
+      seen: Map<string, string>,
+    ) => { shows: string; make: () => Element } | null;
+  };
+  bartackAsking: {
+    choice: (asked: Choice, change: (value: string) => void) => Description;
+    asking: (page: Asked) => {
+      known: (...keys: string[]) => Description;
+      zones: () => Description[];
+      lookAt: (feature: string) => void;
+      forget: () => void;
+    };
+  };
+  bartackAnswering: any;
+  bartackRecordingDates: {
+    FORMS: Record<string, DateForm>;
+    isDay: (text: string) => boolean;
+    isGiven: (made: Made) => boolean;
+    problem: (made: Made) => string;
+    edtf: (made: Made) => string;
+    span: (made: Made, circa: number) => Days;
+  };
+  bartackRecordingEntry: {
+    entry: (answers: Answers, known: Omit<Results, "site">) => { path: string; text: string; left: string[] };
+    fitting: (answers: Answers, known: { prepared: Prepared; rules: Rules }) => Map<string, string>;
+    pictureName: (text: string) => string;
+  };
+  bartackRecordingEffects: {
+    effects: (
+      answers: Answers,
+      known: Omit<Results, "site">,
+    ) => { text: string; because: { name: string; href: string }[] }[];
+  };
+  bartackRecordingDraft: {
+    nothing: (view: string) => Answers;
+    usable: (given: Answers, known: { rules: Rules; prepared: Prepared }) => Answers;
+    isBegun: (draft: Partial<Answers>) => boolean;
+    kept: (name: string, prepared: Prepared) => Partial<Answers>;
+    keep: (name: string, draft: Partial<Answers>) => void;
+  };
+  bartackRecordingForm: (page: Form) => {
+    text: (field: TextField) => Description;
+    special: (feature: Feature) => Description;
+    whose: (known: Description) => Child[];
+    when: () => Child[];
+    who: () => Child[];
+    pictures: () => Child[];
+  };
+  bartackRecordingResult: (page: Results) => {
+    consequences: (answers: Answers) => Description;
+    written: (answers: Answers) => Description;
+  };
+}

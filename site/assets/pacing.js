@@ -5,6 +5,8 @@
 
   // Letters come faster than this; what follows from a text is worked out when the hand rests.
   const REST = 200;
+  // A browser takes a finger that was lifted for a tap within this time, and only then looks what lies under it.
+  const TAP = 400;
 
   /**
    * Calls `show` when it is time. `now` is for what was tapped, with the id of what is to have the focus; `soon` for a
@@ -66,9 +68,13 @@
     // A click does what it does on the page as it is by then.
     document.addEventListener("click", release, true);
     // A press without a click; where one follows, it comes before the timer.
-    for (const type of ["pointerup", "pointercancel", "mouseup", "dragend"]) {
-      document.addEventListener(type, () => setTimeout(release), true);
-    }
+    /** @param {Event} event */
+    const lift = (event) => {
+      const isFinger = event.type === "pointerup" && /** @type {PointerEvent} */ (event).pointerType === "touch";
+      setTimeout(release, isFinger ? TAP : 0);
+    };
+    for (const type of ["pointerup", "pointercancel", "mouseup", "dragend"])
+      document.addEventListener(type, lift, true);
     document.addEventListener("keydown", key, true);
     window.addEventListener("blur", release);
     window.addEventListener("pagehide", release);

@@ -29,13 +29,13 @@ async function open(test) {
 // The widths at which a page is used, and with what.
 const SIZES = [
   { width: 1280, height: 900, hasTouch: false },
-  { width: 768, height: 1024, hasTouch: true },
+  { width: 768, height: 1024, hasTouch: false },
   { width: 390, height: 844, hasTouch: true },
 ];
 
 // Opens a page of a site in a browser of its own that keeps nothing from before.
 async function opened(browser, base, { path, width, height, hasTouch = false }) {
-  const context = await browser.newContext({ viewport: { width, height }, hasTouch });
+  const context = await browser.newContext({ viewport: { width, height }, hasTouch, isMobile: hasTouch });
   const { made, troubles } = await page(context, base);
   await made.goto(base + path);
   return { made, troubles, context };
@@ -60,11 +60,28 @@ async function page(context, own) {
   return { made, troubles };
 }
 
-// Runs the tests of a file one after the other and ends with 1 where one failed.
+// Chooses an option of a field by its number, as a hand on the keyboard would.
+async function choose(made, id, number) {
+  await made.click(`[id="${id}"]`);
+  await made.keyboard.press("Home");
+  for (let step = 0; step < number; step += 1) await made.keyboard.press("ArrowDown");
+  await made.keyboard.press("Enter");
+}
+
+// Writes a text over what a field holds; it comes in one piece, as from a keyboard that knows whole words.
+async function write(made, id, text) {
+  await made.click(`[id="${id}"]`);
+  await made.keyboard.press("ControlOrMeta+A");
+  if (text === "") await made.keyboard.press("Delete");
+  else await made.keyboard.insertText(text);
+}
+
+// Runs the tests of a file one after the other and ends with 1 where one failed. ONLY=WORDS runs those whose names hold
+// these words.
 async function run(tests) {
   let failed = 0;
   await open(async (browser) => {
-    for (const [name, test] of Object.entries(tests)) {
+    for (const [name, test] of Object.entries(tests).filter(([name]) => name.includes(process.env.ONLY || ""))) {
       const start = Date.now();
       try {
         await test(browser);
@@ -84,4 +101,4 @@ function tried(what, count) {
   if (folder) fs.writeFileSync(path.join(folder, what.replaceAll(" ", "-")), `| ${what} | ${count} |\n`);
 }
 
-module.exports = { SIZES, opened, page, run, tried };
+module.exports = { SIZES, choose, opened, page, run, tried, write };

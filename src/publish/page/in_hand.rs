@@ -24,7 +24,7 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 /// The scripts of the pages, in their order: the one place where it is declared, for pages and for tests under Node.
-const SCRIPTS: &str = include_str!("../../site/scripts.json");
+const SCRIPTS: &str = include_str!("../../../site/scripts.json");
 
 /// The scripts that hold what is known.
 const DATA: [&str; 3] = ["rules/rules.js", "drawings.js", "recording.js"];

@@ -149,7 +149,8 @@ const LIKELIHOOD = [
   [
     "ignores the temper",
     "weigh(prepared, members, readings, bounded) {",
-    "weigh(prepared, members, readings, bounded) { members = members.map((member) => ({ ...member, model: { ...member.model, temper: 1 } }));",
+    "weigh(prepared, members, readings, bounded) { " +
+      "members = members.map((member) => ({ ...member, model: { ...member.model, temper: 1 } }));",
   ],
   ["takes the greatest temper", "Math.min(least, member.model.temper), 1)", "Math.max(least, member.model.temper), 0)"],
   ["takes the temper of the last model", "Math.min(least, member.model.temper), 1)", "member.model.temper, 1)"],
@@ -255,7 +256,7 @@ const ADVICE = [
   ["does not temper where to look", "(temper * cell) / 20", "cell / 20"],
   [
     "looks first at what is often replaced",
-    '(one.feature.replaceable === "often") - (other.feature.replaceable === "often") ||',
+    'Number(one.feature.replaceable === "often") - Number(other.feature.replaceable === "often") ||',
     "",
   ],
   ["names four features to look at", "drops.slice(0, 3)", "drops.slice(0, 4)"],

@@ -26,6 +26,7 @@ mod no_bands;
 mod observer_at_odds;
 mod photo_problems;
 mod readings_differ;
+mod retired_feature;
 mod schema_violation;
 mod self_contradicting_source;
 mod source_cycle;
@@ -53,6 +54,7 @@ pub const LINTS: &[&Lint] = &[
     &observer_at_odds::LINT,
     &photo_problems::LINT,
     &readings_differ::LINT,
+    &retired_feature::LINT,
     &schema_violation::LINT,
     &self_contradicting_source::LINT,
     &source_cycle::LINT,

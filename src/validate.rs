@@ -16,6 +16,7 @@ mod reading;
 mod thing;
 mod vocabulary;
 mod whole;
+mod wording;
 
 use std::collections::BTreeMap;
 

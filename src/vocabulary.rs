@@ -30,9 +30,19 @@ impl Vocabulary {
         self.features.get(id)
     }
 
-    /// The features in the order of the file.
+    /// All features, retired ones included, in the order of the file.
     pub fn iter(&self) -> impl Iterator<Item = &Feature> {
         self.order.iter().map(|id| &self.features[id])
+    }
+
+    /// The features that people are asked to look at and that count, in the order of the file.
+    pub fn current(&self) -> impl Iterator<Item = &Feature> {
+        self.iter().filter(|feature| feature.retired.is_none())
+    }
+
+    /// Says whether a feature counts in nothing any more.
+    pub fn is_retired(&self, id: &str) -> bool {
+        self.feature(id).is_some_and(|feature| feature.retired.is_some())
     }
 }
 
@@ -49,6 +59,12 @@ pub struct Feature {
     pub kind: Kind,
     /// What else people write for its states.
     pub state_synonyms: BTreeMap<StateId, Vec<String>>,
+    /// How its states read on a page, where that is not the id with spaces for hyphens.
+    pub labels: BTreeMap<StateId, String>,
+    /// States of earlier entries, each with the state that it is read as.
+    pub replaced: BTreeMap<StateId, StateId>,
+    /// Why it counts in nothing any more, if so.
+    pub retired: Option<Retired>,
     /// The part of the garment.
     pub zone: Option<String>,
     /// How to look, in one or two sentences.
@@ -73,10 +89,30 @@ impl Feature {
         self.garments.is_empty() || self.garments.iter().any(|own| own == garment)
     }
 
+    /// Gives the state that a word stands for: the one that replaced it, or itself.
+    pub fn current_state(&self, word: &str) -> StateId {
+        let state = StateId::new(word);
+        self.replaced.get(&state).cloned().unwrap_or(state)
+    }
+
+    /// Gives the words for a state on a page.
+    pub fn label(&self, state: &str) -> String {
+        self.labels.get(state).cloned().unwrap_or_else(|| state.replace('-', " "))
+    }
+
     /// Says whether its states have eras and likelihood tables: states and counts do.
     pub fn has_states(&self) -> bool {
         matches!(self.kind, Kind::State { .. } | Kind::Count)
     }
+}
+
+/// Why a feature counts in nothing any more.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Retired {
+    /// The reason, in words.
+    pub reason: String,
+    /// The feature to record instead, if there is one.
+    pub instead: Option<FeatureId>,
 }
 
 /// What a reading is.

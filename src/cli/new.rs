@@ -52,7 +52,8 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let compilation = session.compile(&session.terminal.progress())?;
     let catalog = &compilation.knowledge.catalog;
     let place = place(catalog, &options.of)?;
-    let features: Vec<&Feature> = catalog.vocabulary.iter().filter(|feature| feature.is_of(&place.garment)).collect();
+    let features: Vec<&Feature> =
+        catalog.vocabulary.current().filter(|feature| feature.is_of(&place.garment)).collect();
     let path = free_path(catalog, &place, &options.name)?;
     let draft = Draft {
         perhaps_of: place.perhaps_of,

@@ -97,7 +97,7 @@ pub fn of(
     let mut waits: BTreeMap<(&VariantId, &FeatureId), Vec<Wait>> = BTreeMap::new();
     for comparison in comparisons {
         let Some(pair) = Pair::new(catalog, evidence, comparison) else { continue };
-        for feature in catalog.vocabulary.iter().filter(|feature| is_evidence(feature)) {
+        for feature in catalog.vocabulary.current().filter(|feature| is_evidence(feature)) {
             for (variant, wait) in pair.waits(feature) {
                 let own = if variant == comparison.a { &comparison.a } else { &comparison.b };
                 waits.entry((own, &feature.id)).or_default().push(wait);
@@ -127,7 +127,7 @@ fn looks(
         let waits = waits.get(&(&evidence.variant, &feature.id))?.clone();
         Some(Look { feature: feature.id.clone(), counted: evidence.items(&feature.id).len(), waits })
     };
-    let mut looks: Vec<Look> = catalog.vocabulary.iter().filter_map(of).collect();
+    let mut looks: Vec<Look> = catalog.vocabulary.current().filter_map(of).collect();
     // The sort keeps the vocabulary's order among equals.
     looks.sort_by(|one, other| other.settles().total_cmp(&one.settles()));
     looks

@@ -57,6 +57,7 @@ pub fn of(
 /// Says whether a feature can divide garments: states and counts by value, quantities by bands.
 pub fn is_covariate(feature: &Feature) -> bool {
     match feature.kind {
+        _ if feature.retired.is_some() => false,
         Kind::State { .. } | Kind::Count => true,
         Kind::Measure(_) | Kind::Number => !feature.bands.is_empty(),
         Kind::Code => false,

@@ -11,7 +11,7 @@ use crate::record::Record;
 use crate::record::id::{FeatureId, StateId};
 use crate::record::observation::{Basis, JudgedFrom, Observation, PlacedBy, Reading, Value};
 use crate::resolve::{Catalog, Garment, RecordIndex};
-use crate::vocabulary::{self, Kind, Vocabulary};
+use crate::vocabulary::{self, Feature, Kind, Vocabulary};
 
 /// A feature of a garment, as its observations have it.
 #[derive(Clone, Debug)]
@@ -70,7 +70,11 @@ fn joined<'a>(catalog: &'a Catalog, records: &[RecordIndex]) -> ByFeature<'a> {
     LiteMap::from_sorted_store_unchecked(shown)
 }
 
+/// The distinct values of readings that may be used; of a retired feature none.
 fn usable(catalog: &Catalog, feature: &FeatureId, readings: &[(RecordIndex, &Reading)]) -> SmallVec<[Value; 1]> {
+    if catalog.vocabulary.is_retired(feature.as_str()) {
+        return SmallVec::new();
+    }
     let kept = readings.iter().filter(|(index, _)| !catalog.is_set_aside(*index, format_args!("features.{feature}")));
     if kept.clone().any(|(_, reading)| reading.altered) {
         return SmallVec::new();
@@ -165,9 +169,13 @@ pub fn placed_by(catalog: &Catalog, observation: &Observation) -> PlacedBy {
         return PlacedBy::Paper;
     }
     let is_mark = |(feature, reading): (&FeatureId, &Reading)| {
-        is_usable(reading) && catalog.vocabulary.feature(feature.as_str()).is_some_and(|feature| feature.defining)
+        is_usable(reading) && catalog.vocabulary.feature(feature.as_str()).is_some_and(is_sign)
     };
     if observation.features.iter().any(is_mark) { PlacedBy::Mark } else { PlacedBy::Judged }
+}
+
+fn is_sign(feature: &Feature) -> bool {
+    feature.defining && feature.retired.is_none()
 }
 
 fn is_judged_from(catalog: &Catalog, index: RecordIndex, feature: &FeatureId) -> bool {

@@ -249,7 +249,7 @@ mod tests {
     #[test]
     fn synonyms_of_the_vocabulary_are_known() {
         let text = "--- schema/vocabulary.toml\n[hem]\nname = \"Hem\"\nkind = \"state\"\nlook = \"Look.\"\nstates = [\"raw\"]\n\
-            synonyms = [\"bottom edge\"]\nstate-synonyms = { raw = [\"cut off\"] }\n";
+            also = { feature = [\"bottom edge\"], raw = [\"cut off\"] }\n";
         let vocabulary = example::compile(text).knowledge.catalog.vocabulary;
         let hem = vocabulary.feature("hem").unwrap();
         let read = reading(hem, None, &Mapping::default(), "Cut-off").unwrap();

@@ -148,7 +148,9 @@ fn feature(vocabulary: &Vocabulary, name: &str) -> Option<Target> {
 /// Says whether letters and digits are those of a state or of one of its synonyms.
 pub fn is_state(feature: &Feature, state: &StateId, letters: &str) -> bool {
     let others = feature.state_synonyms.get(state).into_iter().flatten();
-    plain(state.as_str()) == letters || others.into_iter().any(|other| plain(other) == letters)
+    let earlier = feature.replaced.iter().filter(|(_, current)| *current == state).map(|(old, _)| old.as_str());
+    let mut names = others.map(String::as_str).chain(earlier).chain([state.as_str()]);
+    names.any(|name| plain(name) == letters)
 }
 
 /// Finds `hem chain stitch`: a feature's id or name with one of its states behind it.

@@ -50,7 +50,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
         let states = drawn.entry(garment).or_default();
         states.extend(state.as_deref().map(|state| (feature.as_str(), state)));
     }
-    let vocabulary = knowledge.catalog.vocabulary.iter();
+    let vocabulary = knowledge.catalog.vocabulary.current();
     vocabulary.flat_map(|feature| diagnostics(feature, &drawn, file)).collect()
 }
 

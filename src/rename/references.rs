@@ -75,13 +75,19 @@ pub fn of_vocabulary(table: &Table) -> Vec<Mention> {
         found.key(&entry.key.value, entry.key.span);
         let Some(feature) = entry.value.table() else { continue };
         let states = Names::State(FeatureId::new(entry.key.value.as_str()));
-        let synonyms = feature.table("state-synonyms").into_iter().flat_map(|table| table.entries());
-        found.all.extend(synonyms.map(|entry| Mention {
-            names: states.clone(),
-            span: entry.key.span,
-            text: entry.key.value.to_string(),
-        }));
+        let keyed = ["also", "labels"].into_iter().filter_map(|key| feature.table(key));
+        found.all.extend(
+            keyed.flat_map(|table| table.entries()).filter(|entry| entry.key.value != "feature").map(|entry| Mention {
+                names: states.clone(),
+                span: entry.key.span,
+                text: entry.key.value.to_string(),
+            }),
+        );
+        let replaced = feature.table("replaced").into_iter().flat_map(|table| table.entries());
+        replaced.for_each(|entry| found.texts(&entry.value, &states));
         found.keys(feature, &[("varies-with", Names::Feature), ("states", states)]);
+        let retired = feature.table("retired").into_iter();
+        retired.for_each(|retired| found.keys(retired, &[("use", Names::Feature)]));
     }
     found.all
 }

@@ -31,7 +31,8 @@ fn readings(vocabulary: &Vocabulary, unclear: &[String]) -> Value {
 fn reading(feature: &Feature) -> Value {
     let (words, mut bare, keys) = match &feature.kind {
         Kind::State { states } => {
-            let allowed = allowed(states.iter().map(|state| state.as_str()));
+            let current = states.iter().map(|state| state.as_str());
+            let allowed = allowed(current, feature.replaced.keys().map(|state| state.as_str()));
             let state = json!({ "description": "one of the feature's states", "type": "string", "enum": allowed });
             ("one of the feature's states", json!({ "enum": allowed }), json!({ "state": state, "other": other() }))
         }
@@ -110,13 +111,15 @@ fn table(words: &str, keys: Value) -> Value {
     })
 }
 
-/// The states with the two that every feature may show.
-fn allowed<'a>(states: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+/// The states with the two that every feature may show, and at the end the earlier names of states.
+fn allowed<'a>(states: impl Iterator<Item = &'a str>, earlier: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
     let mut allowed: Vec<&str> = states.collect();
     for word in ["absent", "lost"] {
         if !allowed.contains(&word) {
             allowed.push(word);
         }
     }
+    // Whoever recorded `absent` before there was a state of that name meant the same.
+    allowed.extend(earlier.filter(|word| *word != "absent"));
     allowed
 }

@@ -113,7 +113,7 @@ fn state(reader: &mut Reader<'_>, node: &Node, known: Option<&Feature>) -> Optio
     let Some(feature) = known else { return Some(StateId::new(word)) };
     let is_code = feature.kind == Kind::Code;
     if word == "lost" || is_code || thing::is_state(feature, &word) {
-        return Some(StateId::new(word));
+        return Some(feature.current_state(&word));
     }
     match feature.kind {
         Kind::State { .. } | Kind::Count => {

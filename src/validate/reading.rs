@@ -3,7 +3,7 @@
 use litemap::LiteMap;
 
 use crate::fault::RuleBroken;
-use crate::record::id::{FeatureId, StateId};
+use crate::record::id::FeatureId;
 use crate::record::observation::{Reading, Value};
 use crate::source::tree::{Entry, Node, Table};
 use crate::source::{Span, Spanned};
@@ -46,7 +46,10 @@ fn bare(reader: &mut Reader<'_>, node: &Node, feature: &Feature) -> Option<Value
     match (&feature.kind, node.text()) {
         (_, Some("absent")) => Some(Value::Absent),
         (_, Some("lost")) => Some(Value::Lost),
-        (Kind::State { .. }, Some(word)) => Some(Value::State(StateId::new(word))),
+        (Kind::State { .. }, Some(word)) => Some(match feature.current_state(word) {
+            state if state.as_str() == "absent" => Value::Absent,
+            state => Value::State(state),
+        }),
         (Kind::Code, Some(code)) => Some(Value::Code(code.to_string())),
         (Kind::Count, _) => count(node),
         (Kind::Number, _) => node.number().map(Value::Number),

@@ -93,6 +93,7 @@ pub(super) fn read(reader: &mut Reader<'_>, words: &Spanned<String>, scope: &Sco
 /// Reads a state that has an era: one of a state feature, a count, or `absent` of either.
 fn era_state(reader: &mut Reader<'_>, feature: &str, state: &str, span: Span) -> Option<(FeatureId, StateId)> {
     let ids = (FeatureId::new(feature), StateId::new(state));
+    let current = |known: &Feature| (known.id.clone(), known.current_state(state));
     match reader.feature(feature, span) {
         Named::Unclear => Some(ids),
         Named::Unknown => None,
@@ -101,7 +102,7 @@ fn era_state(reader: &mut Reader<'_>, feature: &str, state: &str, span: Span) ->
             reader.other(span, format!("`{feature}`"), expected);
             None
         }
-        Named::Known(known) if is_state(known, state) => Some(ids),
+        Named::Known(known) if is_state(known, state) => Some(current(known)),
         Named::Known(known) => {
             reader.report(span, FaultKind::Term(unknown_state(known, state)));
             None
@@ -109,14 +110,21 @@ fn era_state(reader: &mut Reader<'_>, feature: &str, state: &str, span: Span) ->
     }
 }
 
-/// Says whether a feature can be seen in a state; `lost` and `other` are not states.
+/// Says whether a feature can be seen in a state, by its present name or an earlier one; `lost` and `other` are not
+/// states.
 pub(super) fn is_state(feature: &Feature, state: &str) -> bool {
-    state == "absent"
+    let current = feature.current_state(state);
+    current.as_str() == "absent"
         || match &feature.kind {
-            Kind::State { states } => states.iter().any(|known| known.as_str() == state),
-            Kind::Count => state.parse::<u32>().is_ok_and(|count| count > 0 && count.to_string() == state),
+            Kind::State { states } => states.contains(&current),
+            Kind::Count => is_count(state),
             _ => false,
         }
+}
+
+/// Says whether a word is a count as it is written.
+pub(super) fn is_count(word: &str) -> bool {
+    word.parse::<u32>().is_ok_and(|count| count > 0 && count.to_string() == word)
 }
 
 /// The fault of a word that is no state of a feature.

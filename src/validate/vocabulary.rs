@@ -2,7 +2,7 @@
 //!
 //! A feature that cannot be read stays known by its id, so that nobody who records it is blamed.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use crate::date::edtf::CircaYears;
@@ -13,7 +13,8 @@ use crate::schema::{Schema, Subject};
 use crate::source::tree::{Entry, Table};
 use crate::source::{FileId, Sources, Spanned};
 use crate::validate::reader::{Named, Reader, Terms, word};
-use crate::vocabulary::{Feature, Kind, Measure, Replaceable, Unit, Vocabulary};
+use crate::validate::wording::{self, Wording};
+use crate::vocabulary::{Feature, Kind, Measure, Replaceable, Retired, Unit, Vocabulary};
 
 /// Where the vocabulary stands.
 pub(super) const PATH: &str = "schema/vocabulary.toml";
@@ -69,14 +70,17 @@ fn one(reader: &mut Reader<'_>, entry: &Entry, table: &Table) -> Option<Feature>
     check_id(reader, &Spanned::new(entry.key.value.to_string(), entry.key.span));
     let kind = kind(reader, table);
     let bands = bands(reader, table);
-    let state_synonyms = kind.as_ref().map(|kind| state_synonyms(reader, table, kind)).unwrap_or_default();
+    let Wording { synonyms, state_synonyms, labels, replaced } = wording::read(reader, table, kind.as_ref());
     let (name, look) = (reader.text(table, "name"), reader.text(table, "look"));
     Some(Feature {
         id: FeatureId::new(entry.key.value.as_str()),
         name: name?.value,
-        synonyms: table.texts("synonyms").into_iter().map(|name| name.value).collect(),
+        synonyms,
         kind: kind?,
         state_synonyms,
+        labels,
+        replaced,
+        retired: None,
         zone: table.words("zone"),
         look: look?.value,
         garments: table.texts("garments").into_iter().map(|garment| garment.value).collect(),
@@ -112,9 +116,10 @@ fn kind(reader: &mut Reader<'_>, table: &Table) -> Option<Kind> {
 
 /// Refuses keys that say nothing about a feature of this kind.
 fn check_keys(reader: &mut Reader<'_>, table: &Table, kind: &str) {
-    let keys: [(&str, &[&str]); 7] = [
+    let keys: [(&str, &[&str]); 8] = [
         ("states", &["state"]),
-        ("state-synonyms", &["state"]),
+        ("replaced", &["state"]),
+        ("labels", &["state", "count"]),
         ("unit", &["measure", "number"]),
         ("tolerance", &["measure"]),
         ("range", &["measure"]),
@@ -140,22 +145,6 @@ fn states(reader: &mut Reader<'_>, table: &Table) -> Option<Vec<StateId>> {
         }
     }
     reader.need(table, "states", Some(states).filter(|states| !states.is_empty()))
-}
-
-/// Reads other words for states; only states that the feature has can have any.
-fn state_synonyms(reader: &mut Reader<'_>, table: &Table, kind: &Kind) -> BTreeMap<StateId, Vec<String>> {
-    let (Kind::State { states }, Some(own)) = (kind, table.table("state-synonyms")) else { return BTreeMap::new() };
-    let states: BTreeSet<&StateId> = states.iter().collect();
-    let mut synonyms = BTreeMap::new();
-    for entry in own.entries() {
-        let state = StateId::new(entry.key.value.as_str());
-        if states.contains(&state) {
-            synonyms.insert(state, own.texts(&entry.key.value).into_iter().map(|word| word.value).collect());
-        } else {
-            reader.other(entry.key.span, format!("`{state}`"), "one of the `states` of this feature");
-        }
-    }
-    synonyms
 }
 
 fn measure(reader: &mut Reader<'_>, table: &Table) -> Option<Measure> {
@@ -191,14 +180,16 @@ fn bands(reader: &mut Reader<'_>, table: &Table) -> Vec<f64> {
     bands
 }
 
-/// Adds what each feature varies with, now that all are known.
+/// Adds the other features that each one names, now that all are known.
 fn link(file: FileId, sources: &Sources, table: &Table, terms: Terms, faults: &mut Vec<Fault>) -> Terms {
     let mut reader = Reader::new(file, sources.file(file).path(), &terms, Vec::new());
     let mut features = Vec::new();
     for feature in terms.vocabulary.iter() {
-        let names = table.table(feature.id.as_str()).map(|table| table.texts("varies-with")).unwrap_or_default();
+        let table = table.table(feature.id.as_str());
+        let names = table.map(|table| table.texts("varies-with")).unwrap_or_default();
         let varies_with = covariates(&mut reader, feature, names);
-        features.push(Feature { varies_with, ..feature.clone() });
+        let retired = table.and_then(|table| retired(&mut reader, feature, table.table("retired")?));
+        features.push(Feature { varies_with, retired, ..feature.clone() });
     }
     faults.extend(reader.finish());
     Terms { vocabulary: Vocabulary::new(features), ..terms }
@@ -224,4 +215,18 @@ fn covariates(reader: &mut Reader<'_>, feature: &Feature, names: Vec<Spanned<Str
         }
     }
     covariates
+}
+
+/// Reads why a feature is retired; what is recorded in its place must be another feature.
+fn retired(reader: &mut Reader<'_>, feature: &Feature, table: &Table) -> Option<Retired> {
+    let reason = reader.text(table, "reason")?.value;
+    let instead = table.text("use").and_then(|Spanned { value: name, span }| match reader.feature(&name, span) {
+        Named::Known(other) if other.id == feature.id => {
+            reader.other(span, format!("`{name}`"), "another feature than this one itself");
+            None
+        }
+        Named::Known(other) => Some(other.id.clone()),
+        Named::Unknown | Named::Unclear => None,
+    });
+    Some(Retired { reason, instead })
 }

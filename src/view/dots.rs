@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use crate::evidence::{Evidence, Item, Seen};
 use crate::explain::comparison as words;
-use crate::view::leaf::{Leaf, Link, spaced};
+use crate::view::leaf::{Leaf, Link};
 use crate::view::seen::rounded;
 use crate::vocabulary::Feature;
 
@@ -71,7 +71,7 @@ pub fn side(leaf: &Leaf<'_>, evidence: &Evidence<'_>, feature: &Feature, room: &
         Some(range) => vec![line(range, format!("n {total}"), by_measure(items))],
         None => by_state(items)
             .into_iter()
-            .map(|(state, items)| line(spaced(state), format!("{} of {total}", items.len()), items))
+            .map(|(state, items)| line(feature.label(state), format!("{} of {total}", items.len()), items))
             .collect(),
     };
     Side { lines, contested: items.iter().filter(|item| item.contested).count() }

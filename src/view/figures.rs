@@ -77,7 +77,7 @@ fn features<'a>(catalog: &'a Catalog, evidence: &Evidence<'_>, numbers: &Numbers
     let garment = garment(catalog, &evidence.variant);
     let is_there =
         |feature: &&Feature| feature.garments.is_empty() || garment.is_some_and(|garment| feature.is_of(garment));
-    let drawn = catalog.vocabulary.iter().filter(is_there).map(|feature| Drawn {
+    let drawn = catalog.vocabulary.current().filter(is_there).map(|feature| Drawn {
         id: feature.id.as_str(),
         name: &feature.name,
         known: known(catalog, evidence, feature),

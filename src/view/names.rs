@@ -171,10 +171,13 @@ impl<'a> List<'a> {
     fn feature(&mut self, feature: &Feature) {
         let path = format!("#feature-{}", feature.id);
         let place = self.add(Sort::Feature, feature.name.clone(), path.clone());
-        self.named[place].also = feature.zone.as_deref().map_or_else(String::new, spaced);
+        let zone = feature.zone.as_deref().map(spaced);
+        self.named[place].also = zone.into_iter().chain(feature.synonyms.clone()).collect::<Vec<String>>().join(" ");
         if let Kind::State { states } = &feature.kind {
             for state in states {
-                let own = self.add(Sort::State, spaced(state.as_str()), path.clone());
+                let own = self.add(Sort::State, feature.label(state.as_str()), path.clone());
+                self.named[own].also =
+                    feature.state_synonyms.get(state).map_or_else(String::new, |words| words.join(" "));
                 self.named[own].parent = Some(place);
             }
         }

@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use crate::date::edtf::Edtf;
-use crate::record::id::FeatureId;
 use crate::record::observation::{Basis, JudgedFrom, MadeBy, Observation, Reading, Value};
 use crate::resolve::Catalog;
 use crate::source::FileId;
@@ -51,7 +50,7 @@ fn view(feature: &Feature, reading: &Reading, observation: &Observation) -> Read
         feature: feature.name.clone(),
         look: feature.look.clone(),
         value: value(feature, &reading.value),
-        remarks: remarks(&feature.id, reading, observation),
+        remarks: remarks(feature, reading, observation),
         note: reading.note.clone(),
     }
 }
@@ -59,7 +58,7 @@ fn view(feature: &Feature, reading: &Reading, observation: &Observation) -> Read
 /// Writes what a reading shows, with its unit.
 pub fn value(feature: &Feature, value: &Value) -> String {
     match (value, &feature.kind) {
-        (Value::State(state), _) => spaced(state.as_str()),
+        (Value::State(state), _) => feature.label(state.as_str()),
         (Value::Count(count), _) => count.to_string(),
         (Value::Measure(number), Kind::Measure(measure)) => format!("{} {}", rounded(*number), measure.unit.word()),
         (Value::Measure(number) | Value::Number(number), _) => number.to_string(),
@@ -71,9 +70,12 @@ pub fn value(feature: &Feature, value: &Value) -> String {
 }
 
 /// Why a reading counts for less than it seems to.
-fn remarks(feature: &FeatureId, reading: &Reading, observation: &Observation) -> Vec<&'static str> {
-    let names = |from: &JudgedFrom| matches!(from, JudgedFrom::Feature(named) if named == feature);
+fn remarks(feature: &Feature, reading: &Reading, observation: &Observation) -> Vec<&'static str> {
+    let names = |from: &JudgedFrom| matches!(from, JudgedFrom::Feature(named) if *named == feature.id);
     let mut remarks = Vec::new();
+    if feature.retired.is_some() {
+        remarks.push("no longer recorded: shown, not counted");
+    }
     if reading.altered {
         remarks.push("altered: shown, never evidence");
     }

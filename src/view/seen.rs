@@ -50,7 +50,7 @@ pub fn tally(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
 fn states(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
     let mut counts: BTreeMap<String, usize> = BTreeMap::new();
     for (state, count) in evidence.iter().flat_map(|evidence| evidence.counts(&feature.id)) {
-        *counts.entry(spaced(state)).or_default() += count as usize;
+        *counts.entry(feature.label(state)).or_default() += count as usize;
     }
     let examined = counts.values().sum();
     let line = |(state, count): (String, usize)| Line {

@@ -34,7 +34,7 @@ pub fn of(leaf: &Leaf<'_>, whole: &Whole) -> Vec<StateView> {
         Some(StateView {
             anchor: path::state_anchor(thing),
             feature: found.map_or_else(|| feature.to_string(), |found| found.name.clone()),
-            state: spaced(state.as_str()),
+            state: found.map_or_else(|| spaced(state.as_str()), |found| found.label(state.as_str())),
             surely: era.surely_made().map(|span| reasons::years(span.first(), span.last())),
             possibly: (first.is_some() || last.is_some()).then(|| reasons::years(first, last)),
             words: explain::made(era),

@@ -159,19 +159,19 @@ fn a_vocabulary_takes_time_by_its_length() {
                 filled(length, |_| "\"s\",".into())
             ))
         }),
-        ("synonyms", 64 * KIB, |length| {
+        ("other words", 64 * KIB, |length| {
             vocabulary(format!(
-                "[a]\nname = \"a\"\nkind = \"count\"\nlook = \"b\"\nsynonyms = [{}]",
+                "[a]\nname = \"a\"\nkind = \"count\"\nlook = \"b\"\nalso = [{}]",
                 filled(length, |at| format!("\"s{at}\","))
             ))
         }),
-        ("state synonyms", 32 * KIB, |length| {
+        ("other words for states", 32 * KIB, |length| {
             let (states, own) = (
                 filled(length / 3, |at| format!("\"s{at}\",")),
                 filled(length / 2, |at| format!("s{at} = [\"t{at}\"]\n")),
             );
             vocabulary(format!(
-                "[a]\nname = \"a\"\nkind = \"state\"\nlook = \"b\"\nstates = [{states}]\n[a.state-synonyms]\n{own}"
+                "[a]\nname = \"a\"\nkind = \"state\"\nlook = \"b\"\nstates = [{states}]\n[a.also]\n{own}"
             ))
         }),
         ("varies with many", 16 * KIB, |length| {

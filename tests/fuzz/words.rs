@@ -107,7 +107,7 @@ pub const VOCABULARY: &[&str] = &[
     "kind = \"code\"\n",
     "kind = \"number\"\n",
     "states = [\"raw\"]\n",
-    "state-synonyms = { raw = [\"cut\"] }\n",
+    "also = { raw = [\"cut\"] }\n",
     "range = [0, 0]\n",
     "range = [-1e308, 1e308]\n",
     "unit = \"in\"\n",

@@ -39,3 +39,5 @@ mod schema;
 mod situations;
 #[path = "../temporal.rs"]
 mod temporal;
+#[path = "../vocabulary.rs"]
+mod vocabulary;

@@ -132,8 +132,8 @@ made-source = "s"
     ),
 ];
 const COMMON: &str = "formerly = [\"entries/old/name.md\"]\nallow = [{ lint = \"era-conflict\", reason = \"r\" }]\n";
-const VOCABULARY: &str = r#"hem = { name = "H", kind = "state", look = "L", states = ["folded"], zone = "leg", garments = ["trousers"], varies-with = ["size"], defining = true, replaceable = "often", synonyms = ["edge"], state-synonyms = { folded = ["turned up"] } }
-loops = { name = "N", kind = "count", look = "L" }
+const VOCABULARY: &str = r#"hem = { name = "H", kind = "state", look = "L", states = ["folded"], zone = "leg", garments = ["trousers"], varies-with = ["size"], defining = true, replaceable = "often", also = { feature = ["edge"], folded = ["turned up"] }, labels = { folded = "turned" }, replaced = { turned = "folded" } }
+loops = { name = "N", kind = "count", look = "L", retired = { reason = "R", use = "hem" } }
 leg = { name = "G", kind = "measure", look = "L", unit = "cm", tolerance = 0.5, range = [10, 40], shrinks = true, bands = [20] }
 size = { name = "S", kind = "number", look = "L", bands = [30] }
 "#;
@@ -204,9 +204,13 @@ fn keys_inside_tables_are_read_too() {
         "Often",
         "[\"edge\"]",
         "[\"turned up\"]",
+        "labels: {StateId(\"folded\"): \"turned\"}",
+        "replaced: {StateId(\"turned\"): StateId(\"folded\")}",
     ] {
         assert!(feature.contains(word), "{feature} lacks {word}");
     }
+    let loops = format!("{:?}", validated.vocabulary.feature("loops").unwrap());
+    assert!(loops.contains("Retired { reason: \"R\", instead: Some(FeatureId(\"hem\")) }"), "{loops}");
     let leg = format!("{:?}", validated.vocabulary.feature("leg").unwrap());
     assert!(leg.contains("shrinks: true") && leg.contains("bands: [20.0]"), "{leg}");
     let reading = format!("{:?}", validated.records.iter().find_map(|record| record.content.observation()).unwrap());

@@ -7,7 +7,7 @@ use crate::{OBSERVATION, VOCABULARY, compile, describe, faults, hold};
 #[test]
 fn the_vocabulary_is_held_to_its_own_rules() {
     let feature = "[a]\nname = \"A\"\nlook = \"L\"\n";
-    let rows: [(&str, &[&str]); 22] = [
+    let rows: [(&str, &[&str]); 30] = [
         ("kind = \"state\"\nstates = [\"x\", \"absent\"]", &[]),
         ("kind = \"state\"", &["1:1 MissingKey { key: \"states\", because: Some(\"in a feature of kind `state`\") }"]),
         ("kind = \"state\"\nstates = [\"x\", \"x\"]", &["5:16 RepeatedId { found: \"x\" }"]),
@@ -43,8 +43,25 @@ fn the_vocabulary_is_held_to_its_own_rules() {
             &["8:9 Other { found: \"the cut point 9\""],
         ),
         (
-            "kind = \"state\"\nstates = [\"a\"]\nstate-synonyms = { b = [\"bee\"] }",
-            &["6:20 Other { found: \"`b`\", expected: \"one of the `states` of this feature\""],
+            "kind = \"state\"\nstates = [\"a\"]\nalso = { b = [\"bee\"] }",
+            &["6:10 Other { found: \"`b`\", expected: \"one of the `states` of this feature\""],
+        ),
+        ("kind = \"state\"\nstates = [\"a\"]\nalso = { feature = [\"A\"], a = [\"b\"] }\nlabels = { a = \"AA\" }", &[]),
+        ("kind = \"count\"\nalso = [\"b\"]\nlabels = { 5 = \"five\" }", &[]),
+        (
+            "kind = \"state\"\nstates = [\"a\"]\nlabels = { b = \"B\" }",
+            &["6:12 Other { found: \"`b`\", expected: \"one of the `states` of this feature\""],
+        ),
+        ("kind = \"state\"\nstates = [\"a\"]\nreplaced = { b = \"a\", c = \"absent\" }", &[]),
+        (
+            "kind = \"state\"\nstates = [\"a\"]\nreplaced = { a = \"absent\", b = \"c\" }",
+            &["6:14 Other { found: \"`a`\"", "6:32 Other { found: \"`c`\""],
+        ),
+        ("kind = \"count\"\nreplaced = { a = \"b\" }", &["5:1 Other { found: \"`replaced` in a feature of kind `count`\""]),
+        ("kind = \"count\"\nretired = { use = \"a\" }", &["5:11 MissingKey { key: \"reason\""]),
+        (
+            "kind = \"count\"\nretired = { reason = \"R\", use = \"b\" }\nvaries-with = [\"a\"]",
+            &["5:32 Term(UnknownFeature { found: \"b\", known: [\"a\"] })", "6:16 Other { found: \"`a`\""],
         ),
         ("kind = \"number\"\nunit = \"in\"\nbands = [34, 30]", &["6:9 Other { found: \"cut points that do not rise\""]),
         ("kind = \"count\"\nvaries-with = [\"a\"]", &["5:16 Other { found: \"`a`\""]),

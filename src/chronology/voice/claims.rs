@@ -7,7 +7,7 @@ use crate::date::edtf::Edtf;
 use crate::knowledge::{Saying, VoiceClaim};
 use crate::record::claim::{Claim, Event};
 use crate::record::id::{Thing, VoiceName};
-use crate::resolve::RecordIndex;
+use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Place;
 
 /// Adds every claim that is not withheld and not set aside by a dispute.
@@ -19,11 +19,18 @@ pub fn add(builder: &mut Builder<'_>) {
             continue;
         }
         for claim in catalog.record(index).content.claims() {
-            if catalog.has_thing(&claim.about.value) {
+            if catalog.has_thing(&claim.about.value) && !is_of_retired(catalog, claim) {
                 add_claim(builder, &Stated { index, claim });
             }
         }
     }
+}
+
+/// Says whether a claim speaks of a state of a retired feature, on either side.
+fn is_of_retired(catalog: &Catalog, claim: &Claim) -> bool {
+    let other = if let Event::Before(other) = &claim.event.value { Some(&other.value) } else { None };
+    let states = [Some(&claim.about.value), other].into_iter().flatten().filter_map(|thing| thing.state.as_ref());
+    states.into_iter().any(|(feature, _)| catalog.vocabulary.is_retired(feature.as_str()))
 }
 
 /// A claim with the record it stands in.

@@ -12,7 +12,7 @@ use crate::record::id::{LineId, MakerId, StateId, VariantId};
 use crate::record::observation::{Value, Wearer};
 use crate::resolve::Catalog;
 use crate::sheet::notation::{self, Written};
-use crate::vocabulary::{Feature, Kind, Measure, Unit};
+use crate::vocabulary::{Feature, Kind, Measure, Retired, Unit};
 
 /// The columns of a sheet that name no feature.
 pub(super) const KNOWN: [&str; 7] = ["id", "maker", "model", "line", "wearer", "variant", "market"];
@@ -84,6 +84,10 @@ impl Typed {
     /// Takes a reading of a feature.
     pub(super) fn see(&mut self, catalog: &Catalog, name: &str, cell: &str) -> anyhow::Result<()> {
         let feature = feature(catalog, name)?;
+        if let Some(retired) = &feature.retired {
+            self.remarks.push(retirement(name, retired));
+            return Ok(());
+        }
         let reading = notation::read(cell);
         if reading.altered || reading.unsure {
             self.remarks.push(format!("`{name}` is altered or unsure, so it is not used"));
@@ -102,6 +106,11 @@ impl Typed {
         ensure!(self.garment.features.insert(feature.id.clone(), value).is_none(), "`{name}` is given twice");
         Ok(())
     }
+}
+
+fn retirement(feature: &str, retired: &Retired) -> String {
+    let instead = retired.instead.as_ref().map_or_else(String::new, |id| format!("; record `{id}` instead"));
+    format!("`{feature}` is retired, so it is not used ({}){instead}", retired.reason.trim_end_matches('.'))
 }
 
 fn unknown_state(feature: &str, text: &str, states: &[&str]) -> String {
@@ -176,9 +185,10 @@ pub(in crate::cli) fn value(feature: &Feature, text: &str) -> anyhow::Result<Val
         (_, "") => bail!("`{}=` says no state", feature.id),
         (_, "absent") => Ok(Value::Absent),
         (_, "lost") => Ok(Value::Lost),
-        (Kind::State { states }, text) => Ok(match states.iter().find(|state| state.as_str() == text) {
-            Some(state) => Value::State(state.clone()),
-            None => Value::Other(text.to_string()),
+        (Kind::State { states }, text) => Ok(match feature.current_state(text) {
+            state if state.as_str() == "absent" => Value::Absent,
+            state if states.contains(&state) => Value::State(state),
+            _ => Value::Other(text.to_string()),
         }),
         (Kind::Count, "0") => bail!("a count of 0 is written `{}=absent`", feature.id),
         (Kind::Count, "other") => Ok(Value::Other(text.to_string())),

@@ -36,7 +36,7 @@ impl Pool {
         let knowledge = counted.knowledge;
         let models: Vec<&ModelEntry> = knowledge.catalog.models.values().collect();
         let shares: Vec<Shares> = models.into_par_iter().map(|model| shares(counted, model)).collect();
-        let with_states = knowledge.catalog.vocabulary.iter().filter(|feature| feature.has_states());
+        let with_states = knowledge.catalog.vocabulary.current().filter(|feature| feature.has_states());
         Pool { features: with_states.map(|feature| (feature.id.clone(), pooled(feature, &shares))).collect() }
     }
 

@@ -151,7 +151,7 @@ fn feature(leaf: &Leaf<'_>, id: &str, sightings: &Sightings) -> Option<FeatureVi
     let none = (BTreeSet::new(), BTreeMap::new());
     let (models, counts) = sightings.get(id).unwrap_or(&none);
     let listed = match &feature.kind {
-        Kind::State { states } => states.iter().map(|state| spaced(state.as_str())).collect(),
+        Kind::State { states } => states.iter().map(|state| feature.label(state.as_str())).collect(),
         _ => Vec::new(),
     };
     let count = |state: String| match counts.get(&state) {
@@ -179,8 +179,12 @@ fn sightings(leaf: &Leaf<'_>, wanted: &BTreeSet<&str>) -> Sightings {
             if let Placement::Variant(variant) = &observation.placement {
                 models.insert(variant.model());
             }
+            let known = leaf.catalog().vocabulary.feature(feature.as_str());
             match &reading.value {
-                Value::State(state) => *counts.entry(spaced(state.as_str())).or_default() += 1,
+                Value::State(state) => {
+                    let label = known.map_or_else(|| spaced(state.as_str()), |known| known.label(state.as_str()));
+                    *counts.entry(label).or_default() += 1;
+                }
                 Value::Absent => *counts.entry("absent".to_string()).or_default() += 1,
                 _ => {}
             }

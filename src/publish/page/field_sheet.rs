@@ -75,7 +75,7 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError
     let Content::Model(model) = &catalog.record(entry.record).content else { return Err(missing()) };
     let evidence = pairs::evidence(context, id);
     let garment = &model.garment.value;
-    let fitting: Vec<&Feature> = catalog.vocabulary.iter().filter(|feature| feature.is_of(garment)).collect();
+    let fitting: Vec<&Feature> = catalog.vocabulary.current().filter(|feature| feature.is_of(garment)).collect();
     let counted = |feature: &Feature| evidence.values().map(|one| one.items(&feature.id).len()).sum::<usize>();
     let (asked, rest) = divided(&fitting, |feature| if feature.defining { usize::MAX } else { counted(feature) });
     let named = |variant| catalog.variants.get(variant).map(|entry| name(catalog.record(entry.record)));

@@ -125,7 +125,11 @@ fn condition(leaf: &Leaf<'_>, condition: &Condition) -> String {
         parts.iter().map(|part| self::condition(leaf, part)).collect::<Vec<_>>().join(word)
     };
     match condition {
-        Condition::State { feature: id, state } => format!("{}: {}", feature(id.as_str()), spaced(state.as_str())),
+        Condition::State { feature: id, state } => {
+            let known = leaf.catalog().vocabulary.feature(id.as_str());
+            let state = known.map_or_else(|| spaced(state.as_str()), |known| known.label(state.as_str()));
+            format!("{}: {state}", feature(id.as_str()))
+        }
         Condition::Range { feature: id, from, to } => format!("{} {}", feature(id.as_str()), range(*from, *to)),
         Condition::Any(parts) => joined(parts, ", or "),
         Condition::All(parts) => joined(parts, ", and "),

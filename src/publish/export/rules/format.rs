@@ -158,6 +158,9 @@ pub struct Feature<'a> {
     pub name: &'a str,
     pub kind: &'static str,
     pub states: Vec<&'a str>,
+    /// How states read on a page, where that is not the id with spaces for hyphens.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub labels: BTreeMap<&'a str, &'a str>,
     /// What tables have a column for, in order; anything else reads as the last, `other`.
     pub columns: Vec<&'a str>,
     pub unit: Option<&'static str>,

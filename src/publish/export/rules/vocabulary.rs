@@ -6,7 +6,7 @@ use crate::vocabulary::{self, Kind, Replaceable};
 
 /// Exports all features.
 pub fn export<'a>(vocabulary: &'a vocabulary::Vocabulary, pool: &'a Pool) -> Vocabulary<'a> {
-    Vocabulary { features: vocabulary.iter().map(|feature| self::feature(feature, pool)).collect() }
+    Vocabulary { features: vocabulary.current().map(|feature| self::feature(feature, pool)).collect() }
 }
 
 fn feature<'a>(feature: &'a vocabulary::Feature, pool: &'a Pool) -> Feature<'a> {
@@ -20,6 +20,7 @@ fn feature<'a>(feature: &'a vocabulary::Feature, pool: &'a Pool) -> Feature<'a> 
         name: &feature.name,
         kind: kind(&feature.kind),
         states: states(&feature.kind),
+        labels: feature.labels.iter().map(|(state, label)| (state.as_str(), label.as_str())).collect(),
         columns: columns.iter().map(String::as_str).collect(),
         unit: measure.map(|measure| measure.unit.word()),
         tolerance: measure.map(|measure| measure.tolerance),

@@ -30,7 +30,7 @@ pub const BANDS: Table = Table {
 };
 
 fn features<'a>(context: &'a Context<'a>) -> Rows<'a> {
-    let features = context.knowledge.catalog.vocabulary.iter();
+    let features = context.knowledge.catalog.vocabulary.current();
     Box::new(features.map(|feature| vec![feature.id.to_string(), kind(&feature.kind).to_string()]))
 }
 
@@ -51,7 +51,7 @@ fn columns<'a>(context: &'a Context<'a>) -> Rows<'a> {
 
 /// A row for each of the texts that each feature has.
 fn each<'a>(context: &'a Context<'a>, texts: fn(&Feature) -> Vec<String>) -> Rows<'a> {
-    let features = context.knowledge.catalog.vocabulary.iter();
+    let features = context.knowledge.catalog.vocabulary.current();
     Box::new(
         features
             .flat_map(move |feature| texts(feature).into_iter().map(move |text| vec![feature.id.to_string(), text])),

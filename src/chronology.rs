@@ -19,9 +19,9 @@ use crate::chronology::solver::constraint::Unknown;
 use crate::chronology::voice::Voices;
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
-use crate::knowledge::{Bound, Era, Estimate, Knowledge, Side, Standing, Voice, VoiceIndex};
+use crate::knowledge::{Bound, Era, Estimate, Knowledge, Saying, Side, Standing, Voice, VoiceIndex};
 use crate::record::id::{Thing, whole_claim};
-use crate::resolve::{Catalog, GarmentIndex};
+use crate::resolve::{Catalog, GarmentIndex, RecordIndex};
 
 /// How many steps [`watched`] tells of.
 pub const STEPS: usize = 5;
@@ -55,6 +55,7 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
     let Settlement { conflicts, unsearched, entangled, .. } = settlement;
     let Voices { voices, seen: placings, dates, .. } = collected;
     Knowledge {
+        documents: dated_documents(&voices),
         catalog,
         faults,
         voices,
@@ -68,6 +69,16 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
         dates,
         made: span_of,
     }
+}
+
+/// The documents whose date is kept.
+fn dated_documents(voices: &[Voice]) -> BTreeMap<RecordIndex, DaySpan> {
+    let kept = voices.iter().filter(|voice| voice.is_kept());
+    let dated = kept.filter_map(|voice| match &voice.says {
+        Saying::Document(span) => Some((*span, &voice.claims)),
+        _ => None,
+    });
+    dated.flat_map(|(span, claims)| claims.iter().filter_map(move |claim| Some((claim.record?, span)))).collect()
 }
 
 /// The conflicts that open among kept voices when nothing is widened; none can where nothing was.

@@ -13,7 +13,7 @@ use std::sync::Arc;
 use ecow::EcoString;
 use smallvec::SmallVec;
 
-use crate::chronology::voice::{document_roots, document_span};
+use crate::chronology::voice::document_roots;
 use crate::date::{Day, DaySpan};
 use crate::evidence::items::state;
 use crate::evidence::reading::ByFeature;
@@ -77,7 +77,7 @@ enum Group {
 /// When a bearer was made, on its own word.
 #[derive(Clone, Debug)]
 enum Dates {
-    /// By mark, paper or key, or the date of a document; the intersection, open where the dates exclude one another.
+    /// By mark, paper or key, or the kept date of a document; the intersection, open where the dates exclude one another.
     Known(DaySpan),
     /// By estimates that fit, each with its observation.
     Guessed(Vec<(RecordIndex, DaySpan)>),
@@ -152,7 +152,7 @@ fn bearers<'a>(knowledge: &'a Knowledge, variant: &VariantId) -> Vec<Bearer<'a>>
         let Some(observation) = catalog.record(*index).content.observation() else { continue };
         match observation.basis.value {
             Basis::Document if !catalog.withheld.contains(index) => {
-                bearers.push(document(catalog, *index, observation))
+                bearers.push(document(knowledge, *index, observation))
             }
             Basis::Specimen => bearers.extend(garment(knowledge, *index)),
             _ => {}
@@ -161,8 +161,9 @@ fn bearers<'a>(knowledge: &'a Knowledge, variant: &VariantId) -> Vec<Bearer<'a>>
     bearers
 }
 
-fn document<'a>(catalog: &'a Catalog, index: RecordIndex, observation: &'a Observation) -> Bearer<'a> {
-    let span = document_span(catalog, index).unwrap_or(DaySpan::OPEN);
+fn document<'a>(knowledge: &'a Knowledge, index: RecordIndex, observation: &'a Observation) -> Bearer<'a> {
+    let catalog = &knowledge.catalog;
+    let span = knowledge.documents.get(&index).copied().unwrap_or(DaySpan::OPEN);
     Bearer {
         garment: None,
         records: vec![index],

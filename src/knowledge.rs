@@ -40,6 +40,8 @@ pub struct Knowledge {
     pub dates: LiteMap<GarmentIndex, Vec<Chain>>,
     /// When each garment that counts can have been made, by the kept voices.
     pub made: LiteMap<GarmentIndex, DaySpan>,
+    /// The span of each document whose date counts, as offered: neither set aside nor contested.
+    pub documents: BTreeMap<RecordIndex, DaySpan>,
 }
 
 /// A voice's place in [`Knowledge::voices`].

@@ -7,6 +7,7 @@ pub mod association;
 mod binomial;
 pub mod difference;
 pub mod interval;
+pub mod limit;
 pub mod multiple;
 pub mod rank;
 pub mod stratified;

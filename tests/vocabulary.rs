@@ -2,8 +2,9 @@
 //!
 //! The worlds are invented; they hold the engine to the contract, not to any fact.
 
-use bartack::reason::{Knowledge, comparison, evidence};
+use bartack::knowledge::Knowledge;
 use bartack::record::id::{FeatureId, VariantId};
+use bartack::{comparison, evidence};
 
 use crate::support;
 
@@ -66,8 +67,7 @@ fn readings_conditions_and_claims_of_a_replaced_state_are_the_new_ones() {
     for word in ["chain", "chain-stitch"] {
         let landmark = landmark(&format!("{{ feature = \"hem\", state = \"{word}\" }}"));
         let knowledge = known(&format!("{vocabulary}{variant}{garments}{landmark}"));
-        let names: Vec<&str> =
-            knowledge.entangled.iter().map(|voice| knowledge.voice(*voice).name().as_str()).collect();
+        let names: Vec<&str> = knowledge.entangled.iter().map(|voice| knowledge.voice(*voice).name.as_str()).collect();
         for garment in ["one", "two"] {
             assert!(names.iter().any(|name| name.contains(garment)), "{word}, {garment}: {names:?}");
         }

@@ -19,6 +19,7 @@
     bound,
     statesOf,
     prepare,
+    parseDay,
     table,
     inQuestion,
     applies,
@@ -31,6 +32,7 @@
   } = dating;
   const UNDERSTOOD = [];
   const UNLIKE = 2.33;
+  const VARIES = 1e-9;
   const EQUAL_SHARE = 1e-9;
   const REPLACEABLE = ["no", "sometimes", "often"];
 
@@ -96,15 +98,18 @@
     let variance = 0;
     for (const reading of weighed.used) {
       if (reading.tables !== undefined) continue;
-      const shares = table(member, reading.id).map(
+      const averaged = table(member, reading.id).map(
         (cells) =>
           member.weights.reduce((sum, weight, at) => sum + weight * Math.pow(2, cells[at] / 20), 0) / member.total,
       );
+      // Rounded cells do not total 1, and what they miss would pass for surprise.
+      const total = add(averaged);
+      const shares = averaged.map((share) => share / total);
       const mean = add(shares.map((share) => -share * Math.log2(share)));
       surprise += -Math.log2(shares[reading.column]) - mean;
       variance += add(shares.map((share) => share * Math.pow(-Math.log2(share) - mean, 2)));
     }
-    const z = variance > 1e-12 ? surprise / Math.sqrt(variance) : null;
+    const z = variance > VARIES ? surprise / Math.sqrt(variance) : null;
     return { z, fires: z !== null && z > UNLIKE };
   }
 
@@ -124,7 +129,7 @@
         !readings.has(feature.id) &&
         members.some((member) => applies(feature, member.model.garment)),
     );
-    const drops = open.map((feature) => ({
+    const all = open.map((feature) => ({
       feature,
       drop: entropyDrop(
         held.map((number) => [weighed.joint[number], table(members[number], feature.id)]),
@@ -132,6 +137,7 @@
         share,
       ),
     }));
+    const drops = all.filter(({ drop }) => drop > EQUAL_SHARE);
     drops.sort(
       (one, other) =>
         Number(one.feature.replaceable === "often") - Number(other.feature.replaceable === "often") ||
@@ -169,16 +175,22 @@
     return Math.max(known - unknown, 0);
   }
 
-  function wouldBound(prepared, members, readings, bounded, years, market) {
+  function wouldBound(prepared, members, readings, bounded, years, garment) {
     const left = bounded.left.filter(Boolean).length;
     const weights = years
       ? prepared.years.map((year) => (years.probability.find(([one]) => one === year) || [0, 0])[1])
       : bounded.left.map((isLeft) => (isLeft ? 1 / Math.max(left, 1) : 0));
+    const inHand = garment.in_hand ? parseDay(garment.in_hand).year : Infinity;
     const marks = [];
-    for (const landmark of prepared.landmarks.filter((one) => isHard(one, market))) {
+    for (const landmark of prepared.landmarks.filter((one) => isHard(one, garment.market))) {
       const notBefore = later(bounded.notBefore, landmark.notBefore);
       const notAfter = earlier(bounded.notAfter, landmark.notAfter);
-      const ruledOut = add(prepared.years.map((year, at) => (fits(year, notBefore, notAfter) ? 0 : weights[at])));
+      const isLeft = prepared.years.map((year) => fits(year, notBefore, notAfter));
+      const part = (wanted, last) =>
+        add(weights.map((weight, at) => (isLeft[at] === wanted && prepared.years[at] <= last ? weight : 0)));
+      // What rules out none of the years in which it can have been made, or all of them, bounds nothing.
+      if (part(false, inHand) <= EQUAL_SHARE || part(true, inHand) <= EQUAL_SHARE) continue;
+      const ruledOut = part(false, Infinity);
       for (const { feature, state } of statesOf(landmark.condition)) {
         const known = prepared.features.get(feature);
         const isApplied =
@@ -239,7 +251,8 @@
     return { ...garment, ...known };
   }
 
-  // Answers for one garment: { maker, model, line, wearer, variant, market, id, features: { feature: text or number } }.
+  // Answers for one garment: { maker, model, line, wearer, variant, market, in_hand, id, features: { feature: text or
+  // number } }, in_hand being a day on which it was there, as 2026-11-28.
   function answer(rules, asked) {
     const prepared = rules.rules ? rules : prepare(rules);
     const id = asked.id === undefined ? null : asked.id;
@@ -272,7 +285,7 @@
       would_bound:
         bounded.contradiction || bounded.outside
           ? []
-          : wouldBound(prepared, members, readings, bounded, years, garment.market),
+          : wouldBound(prepared, members, readings, bounded, years, garment),
       unlike: isTold ? unlike(members, weighed) : { z: null, fires: false },
       doubt: bounded.contradiction ? doubts(prepared, members, readings, garment.market) : [],
       ignored,

@@ -26,7 +26,7 @@
   const answered = window.bartackAnswering({ rules, prepared, site, lookAt: asked.lookAt });
 
   function show() {
-    const found = window.bartackDating.answer(prepared, garment(state));
+    const found = window.bartackDating.answer(prepared, { ...garment(state), in_hand: today() });
     if (found.cannot_tell) {
       const needs = found.cannot_tell.join(", ");
       const text = `This page cannot tell: the rules need ${needs}, which it does not understand.`;
@@ -36,6 +36,10 @@
     const isKnown = ["maker", "model", "line", "variant"].some((key) => state[key]);
     paint(place, [questions(), answer(found, isKnown)]);
     told.textContent = answered.inOneLine(found, isKnown || Boolean(state.wearer));
+  }
+
+  function today() {
+    return new Date().toISOString().slice(0, 10);
   }
 
   function questions() {

@@ -103,7 +103,7 @@ fn models(knowledge: &Knowledge, garment: &Garment) -> BTreeSet<ModelId> {
 
 /// The garment that was typed, with what is worth saying about how it was read.
 fn garment(knowledge: &Knowledge, options: &Options) -> anyhow::Result<(Garment, Vec<String>)> {
-    let mut typed = Typed::default();
+    let mut typed = Typed::new();
     let known = [
         ("maker", &options.maker),
         ("model", &options.model),

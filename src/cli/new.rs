@@ -117,7 +117,7 @@ fn free_path(catalog: &Catalog, place: &Place, wish: &str) -> anyhow::Result<Str
 }
 
 /// Today by the clock of this machine, in universal time.
-fn today() -> Day {
+pub(super) fn today() -> Day {
     const SECONDS: u64 = 24 * 60 * 60;
     let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
     let epoch = Day::from_ymd(1970, 1, 1).expect("the epoch is a day");

@@ -6,6 +6,7 @@ use crate::comparison::ENOUGH;
 use crate::evidence::{Evidence, Seen};
 use crate::statistics::association::{self, Table};
 use crate::statistics::difference::{self, StateDifference};
+use crate::statistics::multiple;
 use crate::statistics::rank::{self, Direction, Sample};
 use crate::vocabulary::{Feature, Kind};
 
@@ -42,6 +43,11 @@ impl Crude {
     /// Says whether both variants have enough garments for a verdict.
     pub fn is_enough(&self) -> bool {
         self.n_a >= ENOUGH && self.n_b >= ENOUGH
+    }
+
+    /// The test with the least p value that it could have given.
+    pub fn test(&self) -> multiple::Test {
+        multiple::Test { p: self.p, smallest: self.smallest_p }
     }
 
     /// Says whether a state is one of those that speak for the first variant.

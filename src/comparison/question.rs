@@ -4,7 +4,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::comparison::{self, Comparison, ENOUGH, Verdict};
+use crate::comparison::crude::Sides;
+use crate::comparison::verdict::{Changed, Others};
+use crate::comparison::{Comparison, ENOUGH, Verdict, strata};
 use crate::evidence::{Evidence, Item, Numbers, Seen};
 use crate::knowledge::{Era, Side};
 use crate::record::id::{FeatureId, VariantId};
@@ -185,12 +187,15 @@ impl<'p, 'a> Pair<'p, 'a> {
     /// Tries one more garment on a side.
     fn flip(&self, feature: &Feature, side: usize) -> Option<Why> {
         let now = &self.comparison.features.iter().find(|compared| compared.feature == feature.id)?.verdict;
+        let beside = Others { catalog: self.catalog, features: &self.comparison.features, feature };
         let mut others = BTreeSet::new();
         for item in self.trials(feature, side) {
             let items = self.sides[side].items(&feature.id).iter().cloned().chain([item]).collect();
             let more = self.sides[side].of_one(&feature.id, items);
             let sides = if side == 0 { (&more, &self.sides[1]) } else { (&self.sides[0], &more) };
-            others.extend(comparison::reconsidered(self.catalog, self.comparison, feature, sides));
+            let Some(counted) = Sides::of(feature, sides.0, sides.1) else { continue };
+            let changed = Changed::new(&beside, counted);
+            others.insert(changed.verdict(|crude| strata::equal(self.catalog, feature, sides, crude)));
         }
         others.remove(now);
         (!others.is_empty()).then(|| Why::Flip(now.clone(), others))

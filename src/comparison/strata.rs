@@ -8,8 +8,10 @@ use std::collections::BTreeMap;
 use crate::comparison::ENOUGH;
 use crate::comparison::crude::Crude;
 use crate::evidence::{DECADE, Evidence, FACTORY, Item};
+use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
 use crate::statistics::Proportion;
+use crate::statistics::multiple::Test;
 use crate::statistics::rank::{Direction, Sample};
 use crate::statistics::stratified::{self, Stratum};
 use crate::vocabulary::{Feature, Kind};
@@ -27,31 +29,41 @@ pub struct Covariate {
     pub difference: Option<f64>,
     /// The p value at equal values.
     pub p: Option<f64>,
+    /// The smallest p value that the margins of the strata could give.
+    pub smallest_p: Option<f64>,
+    /// The p value at equal values, adjusted over the features that could reach significance there; only where a tell
+    /// hangs on it.
+    pub p_holm: Option<f64>,
     /// The garments of both variants in strata that hold both.
     pub matched: u64,
     /// The strata, by value: the places of the items of A and of B in their evidence.
     pub strata: BTreeMap<String, (Vec<usize>, Vec<usize>)>,
 }
 
-/// Works out every covariate of a feature.
+/// Works out every covariate of a feature, with all there is to say of it.
 pub fn of(
     catalog: &Catalog,
     feature: &Feature,
     (a, b): (&Evidence<'_>, &Evidence<'_>),
     crude: &Crude,
 ) -> Vec<Covariate> {
-    let named = |name: &str| catalog.vocabulary.feature(name).filter(|feature| is_covariate(feature));
-    let varies: Vec<&Feature> = feature.varies_with.iter().filter_map(|id| named(id.as_str())).collect();
-    let decade =
-        |evidence: &Evidence<'_>, item: &Item| evidence.decade(catalog, &feature.id, item).map(|year| year.to_string());
-    let factory = |evidence: &Evidence<'_>, item: &Item| evidence.factory(item).map(str::to_string);
     let sides = Sides { feature, a, b, crude };
-    let mut covariates = vec![sides.covariate(DECADE, true, decade), sides.covariate(FACTORY, false, factory)];
-    covariates.extend(varies.into_iter().map(|covariate| {
-        let value = |evidence: &Evidence<'_>, item: &Item| evidence.covariate(item, covariate);
-        sides.covariate(covariate.id.as_str(), true, value)
-    }));
-    covariates
+    sides.divisions(catalog).into_iter().map(|division| sides.covariate(division)).collect()
+}
+
+/// Holds every covariate of a feature equal, as a verdict asks for it.
+pub fn equal(
+    catalog: &Catalog,
+    feature: &Feature,
+    (a, b): (&Evidence<'_>, &Evidence<'_>),
+    crude: &Crude,
+) -> Vec<Held<'static>> {
+    let sides = Sides { feature, a, b, crude };
+    let held = |division: Division| {
+        let held = sides.held((&division.name, division.must_match), &division.strata, None);
+        Held { name: Cow::Owned(division.name.clone()), ..held }
+    };
+    sides.divisions(catalog).into_iter().map(held).collect()
 }
 
 /// Says whether a feature can divide garments: states and counts by value, quantities by bands.
@@ -67,7 +79,7 @@ pub fn is_covariate(feature: &Feature) -> bool {
 /// What a verdict asks of a covariate.
 pub struct Held<'n> {
     /// `decade`, `factory`, or a feature's id.
-    pub name: &'n str,
+    pub name: Cow<'n, str>,
     /// Whether a difference stands only where this is matched.
     pub must_match: bool,
     /// Whether at least three garments of each variant lie in strata that hold both.
@@ -82,16 +94,26 @@ pub struct Held<'n> {
 enum Shown {
     States(Vec<Stratum>),
     Measures(Vec<(Sample, Sample)>),
-    Tested(Option<f64>),
+    Tested(Option<Test>),
 }
 
 impl Held<'_> {
     /// The p value at equal values.
     pub fn p(&self) -> Option<f64> {
         match &self.shown {
-            Shown::States(strata) => stratified::exact_p(strata),
             Shown::Measures(strata) => stratified::van_elteren(strata),
-            Shown::Tested(p) => *p,
+            _ => self.test().map(|test| test.p),
+        }
+    }
+
+    /// The p value at equal values, with the smallest that there could be.
+    pub fn test(&self) -> Option<Test> {
+        match &self.shown {
+            Shown::States(strata) => stratified::exact(strata),
+            Shown::Measures(strata) => {
+                Some(Test { p: stratified::van_elteren(strata)?, smallest: stratified::smallest_of_ranks(strata)? })
+            }
+            Shown::Tested(test) => *test,
         }
     }
 }
@@ -99,7 +121,9 @@ impl Held<'_> {
 impl Covariate {
     fn held(&self) -> Held<'_> {
         let Covariate { must_match, is_matched, difference, matched, .. } = *self;
-        Held { name: &self.name, must_match, is_matched, difference, matched, shown: Shown::Tested(self.p) }
+        let test = self.p.zip(self.smallest_p).map(|(p, smallest)| Test { p, smallest });
+        let name = Cow::Borrowed(self.name.as_str());
+        Held { name, must_match, is_matched, difference, matched, shown: Shown::Tested(test) }
     }
 }
 
@@ -134,13 +158,35 @@ struct Sides<'a> {
     crude: &'a Crude,
 }
 
+/// The items of both variants by the value of a covariate.
+struct Division {
+    name: String,
+    must_match: bool,
+    strata: BTreeMap<String, (Vec<usize>, Vec<usize>)>,
+}
+
 impl Sides<'_> {
-    fn covariate(
+    /// Divides the items by decade, factory, and each feature that this one varies with.
+    fn divisions(&self, catalog: &Catalog) -> Vec<Division> {
+        let decade = |evidence: &Evidence<'_>, item: &Item| {
+            evidence.decade(catalog, &self.feature.id, item).map(|year| year.to_string())
+        };
+        let factory = |evidence: &Evidence<'_>, item: &Item| evidence.factory(item).map(str::to_string);
+        let decade = Division { name: DECADE.to_string(), must_match: true, strata: self.strata(decade) };
+        let factory = Division { name: FACTORY.to_string(), must_match: false, strata: self.strata(factory) };
+        let named = |id: &FeatureId| catalog.vocabulary.feature(id.as_str()).filter(|feature| is_covariate(feature));
+        let varies = self.feature.varies_with.iter().filter_map(named).map(|covariate| Division {
+            name: covariate.id.to_string(),
+            must_match: true,
+            strata: self.strata(|evidence, item| evidence.covariate(item, covariate)),
+        });
+        [decade, factory].into_iter().chain(varies).collect()
+    }
+
+    fn strata(
         &self,
-        name: &str,
-        must_match: bool,
         value: impl Fn(&Evidence<'_>, &Item) -> Option<String>,
-    ) -> Covariate {
+    ) -> BTreeMap<String, (Vec<usize>, Vec<usize>)> {
         let mut strata: BTreeMap<String, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
         for (place, item) in self.a.items(&self.feature.id).iter().enumerate() {
             value(self.a, item).into_iter().for_each(|value| strata.entry(value).or_default().0.push(place));
@@ -148,9 +194,15 @@ impl Sides<'_> {
         for (place, item) in self.b.items(&self.feature.id).iter().enumerate() {
             value(self.b, item).into_iter().for_each(|value| strata.entry(value).or_default().1.push(place));
         }
-        let held = self.held((name, must_match), &strata, None);
-        let (is_matched, difference, p, matched) = (held.is_matched, held.difference, held.p(), held.matched);
-        Covariate { name: name.to_string(), must_match, is_matched, difference, p, matched, strata }
+        strata
+    }
+
+    fn covariate(&self, division: Division) -> Covariate {
+        let Division { name, must_match, strata } = division;
+        let held = self.held((&name, must_match), &strata, None);
+        let (is_matched, difference, matched, test) = (held.is_matched, held.difference, held.matched, held.test());
+        let (p, smallest_p) = (test.map(|test| test.p), test.map(|test| test.smallest));
+        Covariate { name, must_match, is_matched, difference, p, smallest_p, p_holm: None, matched, strata }
     }
 
     /// Holds a covariate equal, with all garments or all but one: its side, the first being 0, and its place.
@@ -178,7 +230,7 @@ impl Sides<'_> {
             }
         };
         let is_matched = in_a >= ENOUGH && in_b >= ENOUGH;
-        Held { name, must_match, is_matched, difference, matched: in_a + in_b, shown }
+        Held { name: Cow::Borrowed(name), must_match, is_matched, difference, matched: in_a + in_b, shown }
     }
 
     fn shares(&self, shared: &[Places<'_>]) -> Vec<Stratum> {

@@ -3,11 +3,11 @@
 //! Garments that show the same and are alike in all that is held equal are tried once.
 
 use std::borrow::Cow;
-use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
-use crate::comparison::crude::Sides;
-use crate::comparison::{self, AtOnce, Compared, Comparison, Others, Verdict, strata};
+use crate::comparison::crude::{Crude, Sides};
+use crate::comparison::verdict::{Changed, Others};
+use crate::comparison::{Compared, Comparison, Verdict, strata};
 use crate::evidence::{Evidence, Seen};
 use crate::record::id::VariantId;
 use crate::resolve::{Catalog, RecordIndex};
@@ -33,26 +33,17 @@ pub fn falls(
     (a, b): (&Evidence<'_>, &Evidence<'_>),
 ) -> Vec<Fall> {
     let Some(sides) = Sides::of(feature, a, b) else { return Vec::new() };
-    let others = OnceCell::new();
+    let others = Others { catalog, features: &comparison.features, feature };
     let mut falls = Vec::new();
     for (side, evidence) in [a, b].into_iter().enumerate() {
         for by_strata in alike(compared, evidence, side).into_values() {
             // All of these show the same, so that without any one of them the crude difference is the same too.
             let first = by_strata.values().flatten().next().map(|place| &evidence.items(&feature.id)[*place].seen);
-            let rest = first.and_then(|seen| sides.without(side, seen));
-            let at_once = rest.as_ref().map(|rest| match comparison::at_once(feature, rest) {
-                AtOnce::Settled(verdict) => (Some(verdict), None),
-                AtOnce::Significant(test) => (None, Some(rest.crude(test))),
-            });
-            let (settled, crude) = at_once.unwrap_or_default();
+            let rest = first.and_then(|seen| sides.without(side, seen)).map(|rest| Changed::new(&others, rest));
             for places in by_strata.into_values() {
-                let verdict = crude.as_ref().map(|crude| {
-                    let others = others.get_or_init(|| Others::of(catalog, comparison, feature));
-                    let garment = (side, places[0]);
-                    let covariates = strata::without(&compared.covariates, feature, (a, b), crude, garment);
-                    comparison::verdict(feature, crude, others.adjusted(crude), &covariates)
-                });
-                let verdict = verdict.or_else(|| settled.clone());
+                let garment = (side, places[0]);
+                let hold = |crude: &Crude| strata::without(&compared.covariates, feature, (a, b), crude, garment);
+                let verdict = rest.as_ref().map(|rest| rest.verdict(hold));
                 if verdict.as_ref() != Some(&compared.verdict) {
                     let garments = places.iter().map(|place| observations(evidence, feature, *place)).collect();
                     falls.push(Fall { variant: evidence.variant.clone(), garments, verdict });
@@ -100,7 +91,8 @@ mod tests {
 
     use super::falls;
     use crate::analysis::Analysis;
-    use crate::comparison::{self, Comparison, Others, Verdict, crude, strata};
+    use crate::comparison::verdict::{self, Known, Others};
+    use crate::comparison::{Comparison, Verdict, crude, strata};
     use crate::compile::example;
     use crate::evidence::{self, Evidence};
     use crate::record::id::{ModelId, VariantId};
@@ -157,8 +149,10 @@ mod tests {
         (a, b): (&Evidence<'_>, &Evidence<'_>),
     ) -> Option<Verdict> {
         let crude = crude::of(feature, a, b)?;
-        let p_holm = Others::of(catalog, comparison, feature).adjusted(&crude);
-        Some(comparison::verdict(feature, &crude, p_holm, &strata::held(&strata::of(catalog, feature, (a, b), &crude))))
+        let others = Others { catalog, features: &comparison.features, feature };
+        let covariates = strata::of(catalog, feature, (a, b), &crude);
+        let known = Known { crude: &crude, p_holm: others.adjusted(crude.test()) };
+        Some(verdict::of(feature, &known, &others, |_| strata::held(&covariates)))
     }
 
     #[test]
@@ -174,7 +168,7 @@ mod tests {
                 let (a, b) = (&seen[&comparison.a], &seen[&comparison.b]);
                 for compared in &comparison.features {
                     let feature = catalog.vocabulary.feature(compared.feature.as_str()).unwrap();
-                    let again = comparison::reconsidered(catalog, comparison, feature, (a, b));
+                    let again = plain(catalog, comparison, feature, (a, b));
                     assert_eq!(again.as_ref(), Some(&compared.verdict), "by the same evidence");
                     let falls = falls(catalog, comparison, (feature, compared), (a, b));
                     for (side, evidence) in [a, b].into_iter().enumerate() {

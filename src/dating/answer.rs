@@ -30,6 +30,8 @@ pub struct Garment {
     pub known: Known,
     /// Where it was sold new, ISO 3166-1 alpha-2.
     pub market: Option<String>,
+    /// The day on which it was in somebody's hand, after which it was not made; only marks to look for ask for it.
+    pub in_hand: Option<Day>,
     /// What it shows; only features of the vocabulary.
     pub features: Values,
 }

@@ -2,6 +2,7 @@
 //!
 //! Every number stands beside how many garments it rests on; the words add no verdict to those of `reason`.
 
+use crate::comparison::verdict::is_significant;
 use crate::comparison::{Compared, Comparison, ENOUGH, Verdict};
 use crate::evidence::{DECADE, Evidence, FACTORY};
 use crate::record::id::FeatureId;
@@ -60,7 +61,10 @@ pub fn advice(comparison: &Comparison, catalog: &Catalog) -> String {
             "Too few garments are recorded to say what tells these two apart".to_string()
         }
         ([], []) => "Nothing recorded surely tells these two apart".to_string(),
-        ([], leaning) => format!("No feature surely tells these two apart yet; look at {}, which may", join(leaning)),
+        ([], leaning) => format!(
+            "Nothing recorded surely tells these two apart; more garments would say whether {} may",
+            join(leaning)
+        ),
         (look, _) => format!("Look at {}", join(look)),
     }];
     parts.extend(warnings(comparison, catalog));
@@ -111,13 +115,15 @@ pub fn sentence(compared: &Compared, catalog: &Catalog) -> String {
         Verdict::ByDefinition if crude.difference > 0.0 => "The sign of the label line, by definition".to_string(),
         Verdict::ByDefinition => "The sign of the label line; both show the same".to_string(),
         Verdict::Tell => format!("Tells them apart: {amount}{}", right(compared)),
-        Verdict::Leaning => format!("Leans toward telling them apart, more garments would say: {amount}"),
+        Verdict::Leaning => {
+            format!("May be chance, as in many pairs without any difference: {amount}")
+        }
         Verdict::CannotSeparate(covariate) => {
             let covariate = covariate_words(catalog, covariate);
             format!("Cannot be separated from {covariate}: too few garments of both are known to be alike in it")
         }
         Verdict::Explained(covariate) => explained(compared, &covariate_words(catalog, covariate), covariate),
-        Verdict::Same if crude.p < 0.05 => "The same, within what the tape can tell".to_string(),
+        Verdict::Same if is_significant(crude.p) => "The same, within what the tape can tell".to_string(),
         Verdict::Same => format!("The same: any difference is small, at most {:.2}", crude.high),
         Verdict::Unclear => format!("Unclear, there may be a difference or none: {amount}"),
         Verdict::TooFew => format!("Too few: {ENOUGH} of each are needed"),

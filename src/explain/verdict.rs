@@ -1,13 +1,15 @@
 //! A verdict to sentences: what was counted, each step to the verdict, the entries behind it, and what would change it.
 
 use crate::comparison::strata::Covariate;
+use crate::comparison::verdict::{is_half_left, is_significant};
 use crate::comparison::without::{self, Fall};
-use crate::comparison::{Compared, Comparison, ENOUGH, SIGNIFICANT, TELL_ABOVE};
+use crate::comparison::{Compared, Comparison, ENOUGH, TELL_ABOVE};
 use crate::evidence::{Evidence, Seen};
 use crate::explain::Sentence;
 use crate::explain::comparison::{covariate_words, hundredths, seen, sentence, short, verdict_words};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Place;
+use crate::statistics::limit;
 use crate::vocabulary::Feature;
 
 /// How many garments are named where any one of them would do.
@@ -33,7 +35,7 @@ pub fn sentences(case: &Case<'_>, feature: &Feature) -> Option<Vec<Sentence>> {
         sentences.extend(garments(case.catalog, evidence, feature));
     }
     let steps = steps(feature, compared);
-    let is_explained = steps.len() > 1 && compared.crude.p < SIGNIFICANT;
+    let is_explained = steps.len() > 1 && is_significant(compared.crude.p);
     let equals = compared.covariates.iter().filter(|_| is_explained);
     let equals = equals.map(|covariate| Sentence::new(0, equal(case.catalog, compared, covariate)));
     let (first, rest) = steps.split_at(1);
@@ -86,11 +88,11 @@ fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
     if !crude.is_enough() {
         return vec![Sentence::new(0, format!("A verdict needs {ENOUGH} of each."))];
     }
-    let taken = if crude.p < SIGNIFICANT { "a difference to account for" } else { "chance, for all that is known" };
+    let taken = if is_significant(crude.p) { "a difference to account for" } else { "chance, for all that is known" };
     let words =
         format!("Were the two alike, so much would come about with p {} ({}): {taken}.", p(crude.p), crude.p_method);
     let mut sentences = vec![Sentence::new(0, words)];
-    if crude.p >= SIGNIFICANT {
+    if !is_significant(crude.p) {
         let high = crude.high;
         sentences.push(Sentence::new(0, format!("With these numbers the difference can be as large as {high:.2}.")));
         return sentences;
@@ -99,11 +101,27 @@ fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
         Some(adjusted) => format!("Of all features compared here, p becomes {}", p(adjusted)),
         None => "So few garments could not have reached significance".to_string(),
     };
-    let low = if crude.low > TELL_ABOVE { "above" } else { "not above" };
+    let low = if limit::is_above(crude.low, TELL_ABOVE) { "above" } else { "not above" };
     let limit =
         format!("the least the difference is likely to be, {:.2}, is {low} {TELL_ABOVE}", hundredths(crude.low));
     sentences.push(Sentence::new(0, format!("{adjusted}; {limit}.")));
+    sentences.extend(losses(compared));
     sentences
+}
+
+/// Says what everything that was held equal takes from a difference together; nothing where that is one thing or none.
+fn losses(compared: &Compared) -> Option<Sentence> {
+    let whole = compared.crude.difference;
+    let matched = compared.covariates.iter().filter(|covariate| covariate.is_matched);
+    let losses: Vec<f64> = matched.filter_map(|covariate| Some((whole - covariate.difference?).max(0.0))).collect();
+    if losses.iter().filter(|loss| **loss > 0.0).count() < 2 {
+        return None;
+    }
+    let sum: f64 = losses.iter().sum();
+    let half = if limit::is_above(sum, whole / 2.0) { "more than half" } else { "at most half" };
+    let words =
+        format!("Held equal one by one, they take {:.2} of {whole:.2} together, {half} of it.", hundredths(sum));
+    Some(Sentence::new(0, words))
 }
 
 /// Says what is left of a difference at equal values of a covariate.
@@ -113,10 +131,17 @@ pub fn equal(catalog: &Catalog, compared: &Compared, covariate: &Covariate) -> S
         let wanted = if covariate.must_match { "which leaves it in doubt" } else { "which is not required" };
         return format!("Too few garments of both are known to be alike in {words}, {wanted}.");
     };
-    let half = if difference >= compared.crude.difference / 2.0 { "at least half of it" } else { "less than half" };
+    let half = if is_half_left(difference, &compared.crude) { "at least half of it" } else { "less than half" };
     let chance = covariate.p.map(|value| format!(", p {}", p(value))).unwrap_or_default();
     let (left, of, matched) = (hundredths(difference), compared.crude.difference, covariate.matched);
-    format!("Among the {matched} garments alike in {words}, {left:.2} of {of:.2} is left ({half}{chance}).")
+    let asked = covariate.p_holm.map(|value| {
+        format!(
+            " Two or more features follow {words}, so that p, adjusted for all that do so here, counts: {}.",
+            p(value)
+        )
+    });
+    let asked = asked.unwrap_or_default();
+    format!("Among the {matched} garments alike in {words}, {left:.2} of {of:.2} is left ({half}{chance}).{asked}")
 }
 
 /// Writes a p value in as many places as tell it from nothing.

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::reason::{Knowledge, landmark};
+use crate::evidence::landmark;
+use crate::knowledge::Knowledge;
 use crate::record::claim::{Claim, Event};
 use crate::record::id::{FeatureId, Thing};
 use crate::resolve::Catalog;

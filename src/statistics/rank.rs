@@ -199,7 +199,12 @@ fn orders(total_a: usize, total_b: usize) -> Vec<i128> {
 
 /// Gives the smallest p value of the exact test: 2 / C(total a + total b, total a), at most 1; both totals at least 1.
 pub fn smallest_p(total_a: u64, total_b: u64) -> f64 {
-    binomial::quotient(&[(2.0, 0, 0)], (total_a + total_b, total_a)).min(1.0)
+    (2.0 * smallest_half(total_a, total_b)).min(1.0)
+}
+
+/// Gives the probability of the one order that has all of A before all of B: 1 / C(total a + total b, total a).
+pub fn smallest_half(total_a: u64, total_b: u64) -> f64 {
+    binomial::quotient(&[(1.0, 0, 0)], (total_a + total_b, total_a))
 }
 
 /// Gives the shift from A to B: the median of all differences of a reading of B and one of A.

@@ -8,6 +8,7 @@ use statrs::distribution::{ChiSquared, ContinuousCDF};
 use crate::statistics::Proportion;
 use crate::statistics::association::TOLERANCE;
 use crate::statistics::binomial::Scale;
+use crate::statistics::multiple::Test;
 use crate::statistics::rank::{self, Direction, Pooled, Sample};
 
 /// How many of group A and of group B show something, in one stratum.
@@ -92,6 +93,19 @@ fn difference_variance(stratum: Stratum) -> f64 {
 /// The count of A over all strata is distributed as the convolution of their hypergeometric distributions; tables with
 /// the same count are one outcome, as in R's `mantelhaen.test(exact = TRUE)`.
 pub fn exact_p(strata: &[Stratum]) -> Option<f64> {
+    exact(strata).map(|test| test.p)
+}
+
+/// Gives the p value of the exact test, and the smallest that the margins of the strata allow, ties of outcomes included.
+///
+/// ```
+/// use bartack::statistics::{Proportion, stratified::{Stratum, exact}};
+/// // Margins 3 and 3, three show it: 1, 9, 9 and 1 of 20 tables.
+/// let stratum = Stratum { a: Proportion::new(2, 3).unwrap(), b: Proportion::new(1, 3).unwrap() };
+/// let test = exact(&[stratum]).unwrap();
+/// assert!((test.p - 1.0).abs() < 1e-12 && (test.smallest - 0.1).abs() < 1e-12);
+/// ```
+pub fn exact(strata: &[Stratum]) -> Option<Test> {
     if strata.is_empty() {
         return None;
     }
@@ -103,9 +117,13 @@ pub fn exact_p(strata: &[Stratum]) -> Option<f64> {
         distribution = convolution(&distribution, &hypergeometric(*stratum, scale));
         observed += (stratum.a.count() - least_count(*stratum)) as usize;
     }
-    let limit = distribution[observed] * (1.0 + TOLERANCE);
-    let tail: f64 = distribution.iter().filter(|weight| **weight <= limit).sum();
-    Some((tail / distribution.iter().sum::<f64>()).min(1.0))
+    let whole: f64 = distribution.iter().sum();
+    let up_to = |weight: f64| {
+        let limit = weight * (1.0 + TOLERANCE);
+        (distribution.iter().filter(|weight| **weight <= limit).sum::<f64>() / whole).min(1.0)
+    };
+    let least = distribution.iter().copied().fold(f64::INFINITY, f64::min);
+    Some(Test { p: up_to(distribution[observed]), smallest: up_to(least) })
 }
 
 fn least_count(stratum: Stratum) -> u64 {
@@ -178,6 +196,12 @@ pub fn van_elteren(strata: &[(Sample, Sample)]) -> Option<f64> {
     }
     let p = if variance > 0.0 { rank::two_sided(excess.abs() / variance.sqrt()) } else { 1.0 };
     (!strata.is_empty()).then_some(p)
+}
+
+/// Gives the smallest p value of readings held within strata: 2 / Π C(total a + total b, total a), at most 1.
+pub fn smallest_of_ranks(strata: &[(Sample, Sample)]) -> Option<f64> {
+    let halves = strata.iter().map(|(a, b)| rank::smallest_half(a.total(), b.total()));
+    (!strata.is_empty()).then(|| (2.0 * halves.product::<f64>()).min(1.0))
 }
 
 #[cfg(test)]

@@ -13,7 +13,6 @@ use serde::Serialize;
 use crate::evidence::Evidence;
 use crate::record::observation::Value;
 use crate::statistics::{Proportion, interval};
-use crate::view::leaf::spaced;
 use crate::vocabulary::{Feature, Kind};
 
 /// What was seen of one feature.

@@ -230,6 +230,7 @@ const ANSWER = [
 const UNLIKE = [
   ["calls nothing unlike", "UNLIKE = 2.33", "UNLIKE = 99"],
   ["calls everything unlike", "UNLIKE = 2.33", "UNLIKE = -99"],
+  ["takes rounded shares as they are", "averaged.map((share) => share / total)", "averaged"],
   [
     "holds the garment against the last variant",
     "members[weighed.order[0]]",
@@ -261,9 +262,13 @@ const ADVICE = [
   ],
   ["names four features to look at", "drops.slice(0, 3)", "drops.slice(0, 4)"],
   ["names marks where no year can be told", "bounded.contradiction || bounded.outside ?", "bounded.contradiction ?"],
+  ["names features that tell nothing", "all.filter(({ drop }) => drop > EQUAL_SHARE)", "all"],
   ["names all marks", "marks.slice(0, 5)", "marks"],
-  ["takes marks of another market", "isHard(one, market)", "isHard(one, one.market)"],
-  ["names marks of soft landmarks", "prepared.landmarks.filter((one) => isHard(one, market))", "prepared.landmarks"],
+  ["names marks that rule out nothing", "part(false, inHand) <= EQUAL_SHARE ||", ""],
+  ["names marks that leave nothing", "|| part(true, inHand) <= EQUAL_SHARE", ""],
+  ["forgets when the garment was in hand", "garment.in_hand ? parseDay(garment.in_hand).year : Infinity", "Infinity"],
+  ["takes marks of another market", "isHard(one, garment.market)", "isHard(one, one.market)"],
+  ["names marks of soft landmarks", "prepared.landmarks.filter((one) => isHard(one, garment.market))", "prepared.landmarks"],
   [
     "names one part of a condition that needs all as a mark",
     'condition.kind === "any") return condition.of.flatMap(statesOf)',

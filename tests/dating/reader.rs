@@ -65,7 +65,7 @@ fn garment(numbers: &mut Numbers, catalog: &Catalog) -> Garment {
         }
     }
     let market = ["US", "GB", "ZZ"][numbers.below(3) as usize];
-    Garment { known, market: (numbers.below(3) == 0).then(|| market.to_string()), features }
+    Garment { known, market: (numbers.below(3) == 0).then(|| market.to_string()), features, ..Garment::default() }
 }
 
 /// The garment as the vectors write one.

@@ -88,7 +88,7 @@ fn shares(kind: (usize, u64)) -> (f64, f64) {
                 };
                 let features: Values = states.iter().enumerate().map(named).collect();
                 let known = Known { model: Some(ModelId::new(format!("hollin/m{model}"))), ..Known::default() };
-                let answer = dating.answer(&Garment { known, market: None, features });
+                let answer = dating.answer(&Garment { known, market: None, features, ..Garment::default() });
                 let (first, probability) = &answer.variants[0];
                 claimed += probability;
                 right += f64::from(u8::from(*first == VariantId::new(format!("hollin/m{model}/{name}"))));

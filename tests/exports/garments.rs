@@ -80,7 +80,7 @@ fn garment(random: &mut Random, knowledge: &Knowledge, tables: &Tables) -> Garme
         is_examined.then(|| Some((feature.id.clone(), value(random, feature, tables)?))).flatten()
     });
     let features = features.collect();
-    Garment { known, market, features }
+    Garment { known, market, features, ..Garment::default() }
 }
 
 fn value(random: &mut Random, feature: &Feature, tables: &Tables) -> Option<Value> {

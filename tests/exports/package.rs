@@ -142,7 +142,7 @@ fn eras_have_the_columns_that_other_programs_read_and_stand_in_order() {
 fn tells_have_the_columns_that_other_programs_read() {
     // `a` is before `b` by id; documents count, the withheld copy does not, `first` is judged by the hem.
     let expected = "a b feature n_a n_b difference low high right p p_holm p_method covariate matched \
-                    difference_adjusted p_adjusted n_matched verdict";
+                    difference_adjusted p_adjusted p_adjusted_holm n_matched verdict";
     let tells = table("tells");
     assert_eq!(tells.header.join(" "), expected);
     assert!(tells.rows.is_empty(), "nothing was recorded of one of the two variants");

@@ -19,6 +19,8 @@ mod difference;
 mod eras;
 #[path = "../explain.rs"]
 mod explain;
+#[path = "../judging.rs"]
+mod judging;
 #[path = "../knowledge_base.rs"]
 mod knowledge_base;
 #[path = "../lints.rs"]

@@ -125,7 +125,7 @@ fn tennis_has_the_posterior_that_the_formula_gives_by_hand() {
         .zip(ASKED)
         .map(|((feature, _), state)| (FeatureId::new(*feature), Value::State(StateId::new(state))))
         .collect();
-    let garment = Garment { known: Known::default(), market: None, features };
+    let garment = Garment { known: Known::default(), market: None, features, ..Garment::default() };
     let answer = Dating::new(&compilation.knowledge, &tables).answer(&garment);
     let (toward_pooled, temper) = chosen();
     assert_eq!(answer.temper, temper);

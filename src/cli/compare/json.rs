@@ -89,6 +89,7 @@ struct CovariateAnswer<'a> {
     n_matched: u64,
     difference_adjusted: Option<f64>,
     p_adjusted: Option<f64>,
+    p_adjusted_holm: Option<f64>,
 }
 
 /// Writes the answer as one JSON object, with a newline at its end.
@@ -162,6 +163,7 @@ fn covariate(covariate: &Covariate) -> CovariateAnswer<'_> {
         n_matched: covariate.matched,
         difference_adjusted: covariate.difference,
         p_adjusted: covariate.p,
+        p_adjusted_holm: covariate.p_holm,
     }
 }
 

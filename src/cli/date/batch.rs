@@ -117,7 +117,7 @@ impl Answering<'_> {
         let (cells, columns) = (record.len(), self.header.len());
         ensure!(cells == columns, "the row has {cells} cells where the header has {columns}");
         let catalog = &self.knowledge.catalog;
-        let mut typed = Typed::default();
+        let mut typed = Typed::new();
         for (column, cell) in self.header.iter().zip(record) {
             let cell = sheet::unprotect(cell).trim();
             match column.as_str() {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use anyhow::{bail, ensure};
 
+use crate::cli::new;
 use crate::dating::answer::Garment;
 use crate::diagnostic::wording;
 use crate::record::Content;
@@ -29,6 +30,12 @@ pub(super) struct Typed {
 }
 
 impl Typed {
+    /// A garment in hand today.
+    pub(super) fn new() -> Typed {
+        let garment = Garment { in_hand: Some(new::today()), ..Garment::default() };
+        Typed { garment, ..Typed::default() }
+    }
+
     /// Takes something that is known besides the features.
     pub(super) fn know(&mut self, catalog: &Catalog, name: &str, value: &str) -> anyhow::Result<()> {
         let known = &mut self.garment.known;

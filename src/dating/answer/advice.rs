@@ -4,7 +4,7 @@ use std::cmp::Reverse;
 
 use crate::dating::answer::bound::Bounded;
 use crate::dating::answer::posterior::Posterior;
-use crate::dating::answer::{Case, LookNext, WouldBound};
+use crate::dating::answer::{Case, Garment, LookNext, WouldBound};
 use crate::dating::likelihood::years::{self, Years};
 use crate::dating::likelihood::{CELLS_PER_BIT, Table};
 use crate::record::id::FeatureId;
@@ -38,6 +38,9 @@ pub fn look_next(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Vec<LookNext
         let tables =
             held.iter().map(|at| (&posterior.joint[*at], &*case.prepared.members[case.members[*at]].cells[number]));
         let entropy_drop = drop(tables, (posterior.temper, share));
+        if entropy_drop <= EQUAL {
+            continue;
+        }
         found.push((feature.replaceable == Replaceable::Often, LookNext { feature: feature.id.clone(), entropy_drop }));
     }
     found.sort_by(|(often, one), (other_often, other)| {
@@ -93,18 +96,25 @@ fn drop<'t>(tables: impl Iterator<Item = (&'t Years, &'t Table)>, (temper, share
     (known - unknown).max(0.0)
 }
 
-/// The unseen states with a hard landmark that would rule out most of the probability of the years.
+/// The unseen states with a hard landmark that would rule out most of the probability of the years, and not all of it.
 pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior<'_>) -> Vec<WouldBound> {
     if bounded.is_outside {
         return Vec::new();
     }
     let years = weights(case, bounded, posterior);
+    let possible = possible(case.garment);
     let market = case.garment.market.as_deref();
     let mut marks: Vec<WouldBound> = Vec::new();
     for dated in case.prepared.landmarks.iter().filter(|dated| dated.is_hard(market)) {
         let left = bounded.left_with(dated);
-        let ruled_out = years.iter().zip(left).filter(|(_, is_left)| !is_left).map(|(weight, _)| weight);
-        let rules_out: f64 = ruled_out.sum();
+        let part = |wanted: bool, years: &[f64]| -> f64 {
+            years.iter().zip(left).filter(|(_, is_left)| *is_left == wanted).map(|(weight, _)| weight).sum()
+        };
+        let rules_out = part(false, &years[..]);
+        // What rules out none of the years in which it can have been made, or all of them, bounds nothing.
+        if part(false, &years[..possible]) <= EQUAL || part(true, &years[..possible]) <= EQUAL {
+            continue;
+        }
         for (feature, state) in states(&dated.landmark.when.value) {
             if is_unseen(case, &feature) {
                 marks.push(WouldBound { feature, state, landmark: dated.id.clone(), rules_out });
@@ -121,6 +131,12 @@ pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior
     });
     marks.truncate(MARKS);
     marks
+}
+
+/// How many of the years considered had begun when the garment was in somebody's hand.
+fn possible(garment: &Garment) -> usize {
+    let Some(day) = garment.in_hand else { return years::COUNT };
+    (day.year() - years::FIRST + 1).clamp(0, years::COUNT as i32) as usize
 }
 
 fn is_unseen(case: &Case<'_, '_>, feature: &FeatureId) -> bool {

@@ -12,7 +12,6 @@ use crate::dating::likelihood::years::{self, Bounds, Years};
 use crate::evidence::{self, Bearer, CountedEvidence, Evidence, Item, Numbers};
 use crate::knowledge::{Knowledge, Saying};
 use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
-use crate::resolve::RecordIndex;
 use crate::vocabulary::{Feature, Kind, Measure, Replaceable};
 
 /// How much a date that is only an estimate counts.
@@ -98,8 +97,6 @@ pub struct Shared<'a> {
     counted: CountedEvidence<'a>,
     /// Columns and general shares.
     pub pool: &'a Pool,
-    /// Documents whose date is set aside or contested.
-    pub doubted: BTreeSet<RecordIndex>,
     /// Things with a state whose begin or end somebody claims, and is believed.
     pub claimed: BTreeSet<&'a Thing>,
 }
@@ -108,12 +105,9 @@ impl<'a> Shared<'a> {
     /// Collects what all models need.
     pub fn new(counted: CountedEvidence<'a>, pool: &'a Pool) -> Shared<'a> {
         let knowledge = counted.knowledge;
-        let (mut doubted, mut claimed) = (BTreeSet::new(), BTreeSet::<&Thing>::new());
+        let mut claimed = BTreeSet::<&Thing>::new();
         for voice in &knowledge.voices {
             match &voice.says {
-                Saying::Document(_) if !voice.is_kept() => {
-                    doubted.extend(voice.claims.iter().filter_map(|part| part.record));
-                }
                 Saying::Began(thing, _) | Saying::Ended(thing, _) if voice.is_kept() => {
                     claimed.insert(thing);
                 }
@@ -122,7 +116,7 @@ impl<'a> Shared<'a> {
             }
         }
         claimed.retain(|thing| thing.state.is_some());
-        Shared { knowledge, counted, pool, doubted, claimed }
+        Shared { knowledge, counted, pool, claimed }
     }
 
     /// Gathers a model.
@@ -164,7 +158,6 @@ impl<'a> Shared<'a> {
     fn known(&self, bearer: &Bearer<'_>, weights: &Years) -> Arc<Years> {
         let span = match bearer.garment {
             Some(garment) => self.knowledge.made.get(&garment).copied(),
-            None if bearer.records.iter().any(|record| self.doubted.contains(record)) => None,
             None => bearer.own_date(),
         };
         Arc::new(near(span.unwrap_or(DaySpan::OPEN), weights))

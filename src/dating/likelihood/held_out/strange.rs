@@ -15,7 +15,7 @@ pub struct Strange {
 }
 
 /// Less variance than this is rounding.
-const VARIES: f64 = 1e-12;
+const VARIES: f64 = 1e-9;
 
 impl HeldOut<'_, '_> {
     /// How much a specimen surprises under its own variant, judged by the others; nothing where nothing can vary.

@@ -40,6 +40,12 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column("matched", Cells::YesNo, "Whether three garments of each lie in shared strata").required(),
         column("difference_adjusted", Cells::Number, "The difference at equal values, in the direction of the other"),
         column("p_adjusted", Cells::Number, "The p value at equal values"),
+        column(
+            "p_adjusted_holm",
+            Cells::Number,
+            "The same, adjusted by Holm over the features that could reach significance at \
+            equal values; empty unless the covariate explains two features and this one would be a tell without it",
+        ),
         column("n_matched", Cells::Integer, "Garments of both variants in strata that hold both").required(),
         column("verdict", Cells::Text, "What to make of the feature").required(),
     ]
@@ -78,6 +84,7 @@ fn row(comparison: &Comparison, compared: &Compared, covariate: &Covariate) -> V
         yes_no(covariate.is_matched),
         optional(covariate.difference.map(number)),
         optional(covariate.p.map(number)),
+        optional(covariate.p_holm.map(number)),
         covariate.matched.to_string(),
         compared.verdict.words(),
     ]

@@ -5,22 +5,24 @@
 
 mod conformance;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 use serde_json::value::{RawValue, to_raw_value};
 use serde_json::{Value as Json, json};
 
+use crate::date::Day;
 use crate::dating::answer::{Dating, Garment, Known, text};
-use crate::evidence::{self, Evidence};
+use crate::evidence::{self, Evidence, landmark};
 use crate::knowledge::Knowledge;
+use crate::record::Content;
 use crate::record::id::{FeatureId, StateId, VariantId};
 use crate::record::landmark::{Condition, Force, Landmark};
 use crate::record::observation::Value;
 use crate::report::answer::{self, Answered};
 use crate::resolve::Catalog;
 use crate::view::context::Context;
-use crate::vocabulary::Kind;
+use crate::vocabulary::{Feature, Kind};
 
 /// How many variants give a garment; more would add length, not difference.
 const VARIANTS: usize = 30;
@@ -83,6 +85,7 @@ fn object(garment: &Garment) -> Json {
         ("wearer", known.wearer.map(|wearer| wearer.word().to_string())),
         ("variant", known.variant.as_ref().map(ToString::to_string)),
         ("market", garment.market.clone()),
+        ("in_hand", garment.in_hand.map(|day| day.to_string())),
     ];
     let known = words.into_iter().filter_map(|(name, word)| Some((name.to_string(), Json::from(word?))));
     let features = garment.features.iter().map(|(feature, value)| (feature.to_string(), reading(value)));
@@ -100,11 +103,62 @@ fn reading(value: &Value) -> Json {
 fn cases(knowledge: &Knowledge) -> Vec<Case> {
     let mut cases = vec![case("nothing is known", Known::default(), BTreeMap::new())];
     cases.extend(known_only(&knowledge.catalog));
+    cases.extend(unexamined(knowledge));
+    cases.extend(in_hand(&knowledge.catalog));
     cases.extend(recorded(knowledge));
     cases.extend(marked(&knowledge.catalog));
     cases.extend(contradicting(&knowledge.catalog));
     cases.extend(strange(knowledge));
     cases
+}
+
+/// A garment of each model that shows states which were looked at on no garment of the model: nothing tells whether they
+/// are unusual. One such garment shows as many as can be, another the least probable of each feature.
+fn unexamined(knowledge: &Knowledge) -> Vec<Case> {
+    let mut cases = Vec::new();
+    for (model, entry) in knowledge.catalog.models.iter().take(VARIANTS) {
+        let evidence: Vec<Evidence<'_>> =
+            entry.variants.iter().map(|variant| evidence::of(knowledge, variant)).collect();
+        let is_examined = |feature: &Feature| evidence.iter().any(|seen| seen.features.contains_key(&feature.id));
+        let garment = match &knowledge.catalog.record(entry.record).content {
+            Content::Model(model) => Some(model.garment.value.as_str()),
+            _ => None,
+        };
+        let open: Vec<&Feature> = knowledge
+            .catalog
+            .vocabulary
+            .current()
+            .filter(|feature| garment.is_none_or(|garment| feature.is_of(garment)) && !is_examined(feature))
+            .collect();
+        let states = |take: fn(&[StateId]) -> Option<&StateId>| -> BTreeMap<FeatureId, Value> {
+            let one = open.iter().filter_map(|feature| match &feature.kind {
+                Kind::State { states } => Some((feature.id.clone(), Value::State(take(states)?.clone()))),
+                _ => None,
+            });
+            one.collect()
+        };
+        for (name, features) in [("first", states(|states| states.first())), ("last", states(|states| states.last()))] {
+            if !features.is_empty() {
+                let name = format!("{name} states of what was examined on no garment of {model}");
+                cases.push(case(name, of_model(model.clone()), features));
+            }
+        }
+    }
+    cases
+}
+
+/// Nothing examined, on the last day of the year before each hard landmark begins and on the day it begins.
+fn in_hand(catalog: &Catalog) -> Vec<Case> {
+    let hard = landmarks(catalog).into_iter().filter(|(_, landmark)| is_hard(landmark) && landmark.market.is_none());
+    let days = hard.filter_map(|(_, found)| landmark::not_before(found, catalog.circa())).take(CONTRADICTIONS);
+    let before = |day: Day| Day::from_ymd(day.year() - 1, 12, 31);
+    let days: BTreeSet<Day> = days.flat_map(|day| [before(day), Some(day)]).flatten().collect();
+    let in_hand = days.into_iter().map(|day| {
+        let mut held = case(format!("nothing is known, in hand on {day}"), Known::default(), BTreeMap::new());
+        held.garment.in_hand = Some(day);
+        held
+    });
+    in_hand.collect()
 }
 
 /// A garment of each model that shows something without a word wherever the model was looked at.
@@ -124,7 +178,7 @@ fn strange(knowledge: &Knowledge) -> Vec<Case> {
 }
 
 fn case(name: impl Into<String>, known: Known, features: BTreeMap<FeatureId, Value>) -> Case {
-    Case { name: name.into(), garment: Garment { known, market: None, features } }
+    Case { name: name.into(), garment: Garment { known, market: None, features, ..Garment::default() } }
 }
 
 /// Nothing examined, and each thing that can be known.
@@ -223,7 +277,7 @@ fn marked(catalog: &Catalog) -> Vec<Case> {
 
 fn landmarks(catalog: &Catalog) -> Vec<(&str, &Landmark)> {
     let landmarks = catalog.landmarks.iter();
-    landmarks.filter_map(|(id, index)| Some((id.as_str(), crate::evidence::landmark::of(catalog, *index)?))).collect()
+    landmarks.filter_map(|(id, index)| Some((id.as_str(), landmark::of(catalog, *index)?))).collect()
 }
 
 fn is_hard(landmark: &Landmark) -> bool {
@@ -275,8 +329,8 @@ fn contradicting(catalog: &Catalog) -> Vec<Case> {
         .filter_map(|(id, landmark)| Some((id, landmark, meeting(catalog, &landmark.when.value)?)))
         .collect();
     let excludes = |first: &Landmark, second: &Landmark| {
-        let ends = crate::evidence::landmark::not_after(first, circa);
-        ends.zip(crate::evidence::landmark::not_before(second, circa)).is_some_and(|(ends, begins)| ends < begins)
+        let ends = landmark::not_after(first, circa);
+        ends.zip(landmark::not_before(second, circa)).is_some_and(|(ends, begins)| ends < begins)
     };
     let mut pairs = Vec::new();
     for early in &hard {

@@ -8,6 +8,7 @@ use serde_json::{Map, Value as Json, json};
 
 use crate::analysis::Analysis;
 use crate::compile::{self, example};
+use crate::date::edtf::Edtf;
 use crate::dating::answer::{Dating, Garment, Known};
 use crate::knowledge::Knowledge;
 use crate::page::Site;
@@ -89,7 +90,8 @@ fn read(knowledge: &Knowledge, object: &Json) -> (Garment, Vec<String>) {
         wearer: text("wearer").and_then(Wearer::parse),
         variant: text("variant").map(|id| VariantId::new(current(catalog, id))),
     };
-    let mut garment = Garment { known, market: text("market").map(String::from), ..Garment::default() };
+    let in_hand = text("in_hand").and_then(|day| Edtf::parse(day).ok()?.span(catalog.circa()).first());
+    let mut garment = Garment { known, market: text("market").map(String::from), in_hand, ..Garment::default() };
     let mut ignored = Vec::new();
     for (id, reading) in object["features"].as_object().unwrap_or(&Map::new()) {
         match catalog.vocabulary.feature(id) {

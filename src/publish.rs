@@ -8,7 +8,7 @@ pub mod moved;
 pub mod output;
 pub mod page;
 pub mod pattern;
-pub mod written;
+pub mod output_log;
 
 use std::collections::BTreeMap;
 

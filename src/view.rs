@@ -13,6 +13,7 @@ pub mod guide;
 pub mod index;
 pub mod leaf;
 pub mod letters;
+pub mod named;
 pub mod names;
 pub mod open;
 pub mod pairs;

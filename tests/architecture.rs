@@ -7,15 +7,15 @@ use std::fs;
 use std::path::Path;
 
 /// A file of `src/`.
-struct Source {
+pub struct Source {
     /// Its path below `src/`, with forward slashes.
-    path: String,
+    pub path: String,
     text: String,
 }
 
 impl Source {
     /// The module of `lib.rs` it belongs to.
-    fn module(&self) -> &str {
+    pub fn module(&self) -> &str {
         self.path.split(['/', '.']).next().unwrap()
     }
 
@@ -25,19 +25,19 @@ impl Source {
     }
 
     /// Its lines of code before its own tests, without comments, numbered from 1.
-    fn code(&self) -> impl Iterator<Item = (usize, &str)> {
+    pub fn code(&self) -> impl Iterator<Item = (usize, &str)> {
         let lines = self.text.lines().take_while(|line| !self.is_test() && *line != "#[cfg(test)]").enumerate();
         lines.map(|(number, line)| (number + 1, line)).filter(|(_, line)| !line.trim_start().starts_with("//"))
     }
 
     /// The places whose code holds a text.
-    fn holding(&self, text: &str) -> Vec<String> {
+    pub fn holding(&self, text: &str) -> Vec<String> {
         let lines = self.code().filter(|(_, line)| line.contains(text));
         lines.map(|(number, line)| format!("src/{}:{number}: {}", self.path, line.trim())).collect()
     }
 }
 
-fn sources() -> Vec<Source> {
+pub fn sources() -> Vec<Source> {
     let mut sources = Vec::new();
     collect(&support::repository("src"), &mut sources);
     sources
@@ -62,7 +62,7 @@ fn order() -> Vec<String> {
     names.map(str::to_string).collect()
 }
 
-fn assert_none(found: Vec<String>, rule: &str) {
+pub fn assert_none(found: Vec<String>, rule: &str) {
     assert!(found.is_empty(), "{rule}:\n{}", found.join("\n"));
 }
 

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::analysis::Analysis;
 use crate::difference::moved::Moves;
-use crate::difference::{Cause, Files, When, wholes};
+use crate::difference::{Cause, Files, When};
 use crate::knowledge::{Era, Knowledge, Voice, VoiceIndex};
 use crate::record::Content;
 use crate::record::id::{Thing, VoiceName, Whole};
@@ -57,7 +57,7 @@ pub(super) struct Grounds {
 impl<'a> State<'a> {
     fn new(analysis: &'a Analysis<'a>, moves: Moves) -> State<'a> {
         let knowledge = analysis.knowledge;
-        let wholes = wholes::all(&knowledge.catalog);
+        let wholes = wholes(&knowledge.catalog);
         let wholes = wholes.into_iter().map(|(whole, record)| (moves.whole(&whole), record)).collect();
         let eras = knowledge.eras.iter().map(|(thing, era)| (moves.thing(thing), era)).collect();
         let mut conflicts: BTreeMap<VoiceIndex, Vec<usize>> = BTreeMap::new();
@@ -118,6 +118,15 @@ fn disputes(catalog: &Catalog, moves: &Moves) -> BTreeMap<VoiceName, Vec<RecordI
         }
     }
     named
+}
+
+/// Everything that has a record, or is listed in one.
+fn wholes(catalog: &Catalog) -> BTreeMap<Whole, RecordIndex> {
+    let makers = catalog.makers.iter().map(|(id, entry)| (Whole::Maker(id.clone()), entry.record));
+    let lines = catalog.lines.iter().map(|(id, record)| (Whole::Line(id.clone()), *record));
+    let models = catalog.models.iter().map(|(id, entry)| (Whole::Model(id.clone()), entry.record));
+    let variants = catalog.variants.iter().map(|(id, entry)| (Whole::Variant(id.clone()), entry.record));
+    makers.chain(lines).chain(models).chain(variants).collect()
 }
 
 impl<'a> Change<'a> {

@@ -1,11 +1,7 @@
 //! Makers, label lines, models and variants that are new or gone.
 
-use std::collections::BTreeMap;
-
 use crate::difference::state::{Change, Grounds};
 use crate::difference::{Cause, When, WholeChange};
-use crate::record::id::Whole;
-use crate::resolve::{Catalog, RecordIndex};
 
 /// Finds what is new, then what is gone, makers first.
 pub(super) fn changes(change: &Change<'_>) -> Vec<WholeChange> {
@@ -22,13 +18,4 @@ pub(super) fn changes(change: &Change<'_>) -> Vec<WholeChange> {
         }
     }
     changes
-}
-
-/// Everything that has a record, or is listed in one.
-pub(super) fn all(catalog: &Catalog) -> BTreeMap<Whole, RecordIndex> {
-    let makers = catalog.makers.iter().map(|(id, entry)| (Whole::Maker(id.clone()), entry.record));
-    let lines = catalog.lines.iter().map(|(id, record)| (Whole::Line(id.clone()), *record));
-    let models = catalog.models.iter().map(|(id, entry)| (Whole::Model(id.clone()), entry.record));
-    let variants = catalog.variants.iter().map(|(id, entry)| (Whole::Variant(id.clone()), entry.record));
-    makers.chain(lines).chain(models).chain(variants).collect()
 }

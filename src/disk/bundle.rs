@@ -11,7 +11,7 @@ use zip::{CompressionMethod, DateTime, ZipWriter};
 
 use crate::disk::folders::Folders;
 use crate::disk::{DiskError, failure};
-use crate::publish::written::{Stamp, Written};
+use crate::publish::output_log::{OutputLog, Stamp};
 
 /// The folder within the archive, so that unpacking it fills none but its own.
 const FOLDER: &str = "site";
@@ -20,7 +20,7 @@ const FOLDER: &str = "site";
 const PACKED: [&str; 3] = [".jpg", ".png", ".zip"];
 
 /// Packs the files that were written into an archive beside them.
-pub fn write(folders: &Folders<'_>, name: &str, written: &Written) -> Result<Stamp, DiskError> {
+pub fn write(folders: &Folders<'_>, name: &str, written: &OutputLog) -> Result<Stamp, DiskError> {
     let path = folders.fresh.join(name);
     pack(folders, name, written).map_err(|error| failure(&path, error))?;
     let stamp = stamp(&path).map_err(|error| failure(&path, error))?;
@@ -28,7 +28,7 @@ pub fn write(folders: &Folders<'_>, name: &str, written: &Written) -> Result<Sta
     Ok(stamp)
 }
 
-fn pack(folders: &Folders<'_>, name: &str, written: &Written) -> io::Result<()> {
+fn pack(folders: &Folders<'_>, name: &str, written: &OutputLog) -> io::Result<()> {
     let mut archive = ZipWriter::new(BufWriter::new(File::create(folders.fresh.join(name))?));
     // The least effort packs text to a quarter; more costs several times as much and saves little.
     let plain = SimpleFileOptions::default().last_modified_time(DateTime::default()).unix_permissions(0o644);

@@ -12,7 +12,7 @@ use crate::disk::{DiskError, DiskProblem, bundle, failure, manifest, photographs
 use crate::publish::output::OutputFile;
 use crate::publish::output::Planned;
 use crate::publish::output::PublishError;
-use crate::publish::written::{Stamp, Turn, Written};
+use crate::publish::output_log::{OutputLog, Stamp, Turn};
 
 /// Writes every picture, every file, the archive and the list of them into the folder, which is there and empty.
 pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
@@ -25,7 +25,7 @@ pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -
     for turn in Turn::ALL {
         let own = files.par_iter().filter(|file| file.turn() == turn);
         let one = |file| write_one(folders, file, &written).inspect(|_| tally.count());
-        let more: Result<Written, DiskError> = own.map(one).collect();
+        let more: Result<OutputLog, DiskError> = own.map(one).collect();
         written.extend(more?);
     }
     if let Some(name) = bundle {
@@ -48,7 +48,7 @@ fn make_folders(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError
     Ok(())
 }
 
-fn write_one(folders: &Folders<'_>, file: &OutputFile<'_>, written: &Written) -> Result<(String, Stamp), DiskError> {
+fn write_one(folders: &Folders<'_>, file: &OutputFile<'_>, written: &OutputLog) -> Result<(String, Stamp), DiskError> {
     let problem = |error: PublishError| DiskError { path: folders.fresh.join(file.path()), problem: error.into() };
     let stamp = folders.put(file.path(), &file.content(written).map_err(problem)?)?;
     Ok((file.path().to_string(), stamp))

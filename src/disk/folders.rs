@@ -8,7 +8,7 @@ use std::io::{self, BufReader, Read, Write};
 use std::path::Path;
 
 use crate::disk::{DiskError, DiskProblem, failure, manifest, preview, walk};
-use crate::publish::written::Stamp;
+use crate::publish::output_log::Stamp;
 
 /// Where a build reads, and where it writes.
 pub struct Folders<'a> {

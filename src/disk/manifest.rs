@@ -10,7 +10,7 @@ use std::path::Path;
 use walkdir::WalkDir;
 
 use crate::disk::{DiskError, failure, walk};
-use crate::publish::written::Written;
+use crate::publish::output_log::OutputLog;
 
 /// The name of the list in the folder.
 pub const NAME: &str = ".bartack";
@@ -28,7 +28,7 @@ pub enum Check {
 }
 
 /// Turns paths and hashes into the list's text.
-pub fn text(files: &Written) -> String {
+pub fn text(files: &OutputLog) -> String {
     files.iter().map(|(path, stamp)| format!("{}  {path}\n", stamp.hash.to_hex())).collect()
 }
 

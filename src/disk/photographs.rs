@@ -11,7 +11,7 @@ use crate::disk::folders::Folders;
 use crate::disk::{DiskError, found, preview, walk};
 use crate::fault::Unreadable;
 use crate::photograph::making::Unmade;
-use crate::publish::written::{Stamp, Written};
+use crate::publish::output_log::{OutputLog, Stamp};
 use crate::view::photographs::Photograph;
 
 /// Photographs of more pixels are made one after another, so that a few of them cannot fill the memory.
@@ -21,9 +21,9 @@ const MANY_PIXELS: u64 = 25_000_000;
 type Filled = Vec<(String, Stamp)>;
 
 /// Makes the pictures of each photograph on all threads, one photograph a thread, and gives what was written.
-pub fn fill(folders: &Folders<'_>, photographs: &[Photograph], observer: Observer<'_>) -> Result<Written, DiskError> {
+pub fn fill(folders: &Folders<'_>, photographs: &[Photograph], observer: Observer<'_>) -> Result<OutputLog, DiskError> {
     if photographs.is_empty() {
-        return Ok(Written::new());
+        return Ok(OutputLog::new());
     }
     let tally = Tally::begin(observer, Stage::Photographs, photographs.len());
     let one = |photograph| one(folders, photograph).inspect(|_| tally.count());

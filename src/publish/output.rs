@@ -2,7 +2,7 @@
 //!
 //! Nothing here touches the disk.
 
-use crate::publish::written::{Turn, Written};
+use crate::publish::output_log::{OutputLog, Turn};
 use crate::view::context::Context;
 use crate::view::photographs::Photograph;
 
@@ -33,7 +33,7 @@ pub struct Planned<'p> {
 }
 
 /// Makes a file's bytes, or says in words why it cannot.
-type Make<'a> = Box<dyn Fn(&Written) -> Result<Vec<u8>, String> + Send + Sync + 'a>;
+type Make<'a> = Box<dyn Fn(&OutputLog) -> Result<Vec<u8>, String> + Send + Sync + 'a>;
 
 /// A file of the output: its path is known, its content is made when asked for.
 pub struct OutputFile<'a> {
@@ -65,9 +65,9 @@ impl<'a> OutputFile<'a> {
     pub fn after<E: ToString>(
         path: impl Into<String>,
         turn: Turn,
-        make: impl Fn(&Written) -> Result<Vec<u8>, E> + Send + Sync + 'a,
+        make: impl Fn(&OutputLog) -> Result<Vec<u8>, E> + Send + Sync + 'a,
     ) -> OutputFile<'a> {
-        let make = move |written: &Written| make(written).map_err(|error| error.to_string());
+        let make = move |written: &OutputLog| make(written).map_err(|error| error.to_string());
         OutputFile { path: path.into(), turn, make: Box::new(make) }
     }
 
@@ -82,7 +82,7 @@ impl<'a> OutputFile<'a> {
     }
 
     /// Makes the content; `written` is all of earlier turns.
-    pub fn content(&self, written: &Written) -> Result<Vec<u8>, PublishError> {
+    pub fn content(&self, written: &OutputLog) -> Result<Vec<u8>, PublishError> {
         (self.make)(written).map_err(|problem| PublishError { path: self.path.clone(), problem })
     }
 }

@@ -18,7 +18,7 @@ use crate::page::Site;
 use crate::publish;
 use crate::publish::output::OutputFile;
 use crate::publish::output::PublishError;
-use crate::publish::written::{Stamp, Turn, Written};
+use crate::publish::output_log::{OutputLog, Stamp, Turn};
 use crate::report::text::{self, Style};
 use crate::serve::Problem;
 use crate::validate::kept::Kept;
@@ -116,7 +116,7 @@ struct Shelf<'a> {
     /// Pictures that were asked for last.
     kept: Mutex<VecDeque<(usize, Pictures)>>,
     /// What each turn knows of those before it.
-    written: [OnceLock<Result<Written, PublishError>>; Turn::ALL.len()],
+    written: [OnceLock<Result<OutputLog, PublishError>>; Turn::ALL.len()],
 }
 
 impl<'a> Shelf<'a> {
@@ -150,22 +150,22 @@ impl<'a> Shelf<'a> {
     }
 
     /// Everything of earlier turns: made once, weighed and let go, when a file first tells of it.
-    fn before(&self, turn: Turn) -> &Result<Written, PublishError> {
+    fn before(&self, turn: Turn) -> &Result<OutputLog, PublishError> {
         let at = Turn::ALL.iter().position(|one| *one == turn).unwrap_or(0);
         self.written[at].get_or_init(|| {
-            let Some(earlier) = at.checked_sub(1).map(|at| Turn::ALL[at]) else { return Ok(Written::new()) };
+            let Some(earlier) = at.checked_sub(1).map(|at| Turn::ALL[at]) else { return Ok(OutputLog::new()) };
             let mut written = self.before(earlier).clone()?;
             if earlier == Turn::First {
                 written.extend(self.all_pictures());
             }
             let own: Vec<&OutputFile<'_>> = self.files.iter().filter(|file| file.turn() == earlier).collect();
             let stamped = own.par_iter().map(|file| Ok((file.path().to_string(), Stamp::of(&self.made(file)?))));
-            written.extend(stamped.collect::<Result<Written, PublishError>>()?);
+            written.extend(stamped.collect::<Result<OutputLog, PublishError>>()?);
             Ok(written)
         })
     }
 
-    fn all_pictures(&self) -> Written {
+    fn all_pictures(&self) -> OutputLog {
         let made = (0..self.photographs.len()).flat_map(|at| self.make(at));
         made.map(|(path, picture)| (path, Stamp::of(&picture))).collect()
     }

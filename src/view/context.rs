@@ -9,7 +9,7 @@ use crate::comparison::question::Question;
 use crate::knowledge::Knowledge;
 use crate::page::{self, Site};
 use crate::view::index::Index;
-use crate::view::names::Named;
+use crate::view::named::Named;
 use crate::view::photographs::Photographs;
 
 /// What a publisher works from.

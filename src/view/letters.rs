@@ -5,7 +5,8 @@
 use std::collections::BTreeMap;
 
 use crate::view::context::Context;
-use crate::view::names::{self, Named, Sort};
+use crate::view::named::{Named, Sort};
+use crate::view::names;
 
 /// The page of all names, or of all letters.
 pub const PAGE: &str = "index-a-z.html";

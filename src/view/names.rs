@@ -15,77 +15,9 @@ use crate::resolve::{Catalog, RecordIndex};
 use crate::view::context::Context;
 use crate::view::guide;
 use crate::view::leaf::{self, spaced};
+use crate::view::named::{Named, Sort, Years};
 use crate::view::path;
 use crate::vocabulary::{Feature, Kind};
-
-/// Sorts of things with names, in the order in which they are listed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Sort {
-    /// A maker.
-    Maker,
-    /// A label line.
-    Line,
-    /// A model.
-    Model,
-    /// A variant.
-    Variant,
-    /// A landmark.
-    Landmark,
-    /// A feature.
-    Feature,
-    /// A state of a feature.
-    State,
-    /// A source.
-    Source,
-    /// An observation.
-    Observation,
-    /// A page of the guide.
-    Guide,
-    /// A term of the glossary.
-    Term,
-}
-
-/// Years from and to, both included; nothing on a side that is open.
-pub type Years = (Option<i32>, Option<i32>);
-
-/// A thing with a name.
-#[derive(Clone, Debug)]
-pub struct Named {
-    /// What sort of thing it is.
-    pub sort: Sort,
-    /// What it is called.
-    pub name: String,
-    /// Where it stands in the site.
-    pub path: String,
-    /// The place in the list of what it belongs to.
-    pub parent: Option<usize>,
-    /// The years it was or may have been made in, or appeared in.
-    pub years: Option<Years>,
-    /// Other words it may be looked for by.
-    pub also: String,
-}
-
-impl Sort {
-    /// Every sort with its word.
-    pub const ALL: [(Sort, &'static str); 11] = [
-        (Sort::Maker, "maker"),
-        (Sort::Line, "line"),
-        (Sort::Model, "model"),
-        (Sort::Variant, "variant"),
-        (Sort::Landmark, "landmark"),
-        (Sort::Feature, "feature"),
-        (Sort::State, "state"),
-        (Sort::Source, "source"),
-        (Sort::Observation, "observation"),
-        (Sort::Guide, "guide"),
-        (Sort::Term, "term"),
-    ];
-
-    /// Its word.
-    pub fn word(self) -> &'static str {
-        Sort::ALL[self as usize].1
-    }
-}
 
 /// Lists everything; on which page of the A–Z a feature stands is not known yet.
 pub fn all<'a>(context: &'a Context<'a>) -> Vec<Named> {

@@ -3,7 +3,7 @@
 //! Paths are relative to the site's top folder; a page turns them into links from where it stands itself.
 
 use crate::page;
-use crate::record::id::{Thing, Whole, whole_claim};
+use crate::record::id::{ModelId, Thing, Whole, whole_claim};
 use crate::record::{Content, Record};
 use crate::resolve::CitedSource;
 use crate::view::context::Context;
@@ -33,6 +33,11 @@ pub fn thing(thing: &Thing) -> String {
         Some(_) => format!("{page}#{}", state_anchor(thing)),
         None => page,
     }
+}
+
+/// The path of a model's sheet.
+pub fn field_sheet(model: &ModelId) -> String {
+    format!("sheets/{model}.html")
 }
 
 /// The anchor of a state's era on the page of its whole.

@@ -7,7 +7,7 @@ use bartack::analysis::Analysis;
 use bartack::compile::{self, Compilation, example};
 use bartack::page::Site;
 use bartack::publish;
-use bartack::publish::written::{Stamp, Turn, Written};
+use bartack::publish::output_log::{OutputLog, Stamp, Turn};
 use bartack::report::text::{self, Style};
 use bartack::report::{self, github, json, sarif};
 use bartack::source::Sources;
@@ -52,7 +52,7 @@ fn published(compilation: &Compilation) -> BTreeMap<String, Vec<u8>> {
     let analysis = Analysis::new(&compilation.knowledge);
     let context = Context::new(&analysis, &SITE, &version);
     let files = publish::files(&context).expect("the paths are those of the publishers");
-    let (mut site, mut written) = (BTreeMap::new(), Written::default());
+    let (mut site, mut written) = (BTreeMap::new(), OutputLog::default());
     for turn in Turn::ALL {
         let made = files.iter().filter(|file| file.turn() == turn);
         let made: Vec<(String, Vec<u8>)> = made

@@ -7,6 +7,8 @@ mod support;
 
 #[path = "../architecture.rs"]
 mod architecture;
+#[path = "../arrows.rs"]
+mod arrows;
 #[path = "../compare.rs"]
 mod compare;
 #[path = "../dating.rs"]

@@ -36,7 +36,7 @@ fn the_button_tells_the_weight_and_is_shown_by_script_alone() {
     // The page itself is not weighed in its own sum.
     let others = list().into_keys().filter(|path| path != "downloads.html");
     let bytes: usize = others.map(|path| DEMO[&path].len()).sum();
-    let weight = bartack::publish::written::weight(bytes as u64);
+    let weight = bartack::publish::output_log::weight(bytes as u64);
     assert!(
         html.contains(&format!("<p class=\"keep\" hidden><button type=\"button\">Keep for offline use ({weight})")),
         "{html}"

@@ -9,7 +9,7 @@ use bartack::compile::{self, Compilation};
 use bartack::disk::{self, Reading};
 use bartack::page::Site;
 use bartack::publish;
-use bartack::publish::written::{Stamp, Turn, Written};
+use bartack::publish::output_log::{OutputLog, Stamp, Turn};
 use bartack::source::Sources;
 use bartack::view::context::Context;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
@@ -47,7 +47,7 @@ fn published(root: &Path, compilation: &Compilation, site: &Site) -> Output {
         photographs.flat_map_iter(|one| one.make(&fs::read(root.join(one.source())).unwrap())).collect();
     let files = publish::files(&context).unwrap();
     let stamped = |(path, content): (&String, &Vec<u8>)| (path.clone(), Stamp::of(content));
-    let mut written: Written = output.iter().map(stamped).collect();
+    let mut written: OutputLog = output.iter().map(stamped).collect();
     for turn in Turn::ALL {
         let own = files.par_iter().filter(|file| file.turn() == turn);
         let more: Output = own.map(|file| (file.path().to_string(), file.content(&written).unwrap())).collect();

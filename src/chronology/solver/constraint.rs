@@ -2,7 +2,6 @@
 //!
 //! Every constraint says which voices it stands on. Nothing here knows what an unknown is the day of.
 
-use crate::chronology::solver::network::{Grouped, Network};
 use crate::date::Day;
 use crate::knowledge::{Chain, VoiceIndex};
 
@@ -81,10 +80,10 @@ pub struct Order {
 /// All constraints.
 #[derive(Clone, Debug, Default)]
 pub struct System {
-    unknowns: u32,
-    not_before: Vec<Limit>,
-    not_after: Vec<Limit>,
-    orders: Vec<Order>,
+    pub(super) unknowns: u32,
+    pub(super) not_before: Vec<Limit>,
+    pub(super) not_after: Vec<Limit>,
+    pub(super) orders: Vec<Order>,
 }
 
 impl System {
@@ -140,20 +139,5 @@ impl System {
     /// Says whether there are no unknowns.
     pub fn is_empty(&self) -> bool {
         self.unknowns == 0
-    }
-
-    /// Keeps the constraints whose voices all pass, and indexes them both ways.
-    pub fn network(&self, keep: impl Fn(VoiceIndex) -> bool) -> Network {
-        let holds = |support: Support| support.voices().all(&keep);
-        let limits = |all: &[Limit]| {
-            Grouped::new(self.len(), || all.iter().filter(|limit| holds(limit.support)), |limit| limit.unknown)
-        };
-        let orders = || self.orders.iter().filter(|order| holds(order.support));
-        Network {
-            not_before: limits(&self.not_before),
-            not_after: limits(&self.not_after),
-            after: Grouped::new(self.len(), orders, |order| order.from),
-            before: Grouped::new(self.len(), orders, |order| order.to),
-        }
     }
 }

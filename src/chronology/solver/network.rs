@@ -1,6 +1,6 @@
 //! The constraints that hold, by the unknowns that they bind.
 
-use crate::chronology::solver::constraint::{Limit, Order, Support, Unknown};
+use crate::chronology::solver::constraint::{Limit, Order, Support, System, Unknown};
 use crate::date::Day;
 use crate::knowledge::VoiceIndex;
 
@@ -79,6 +79,23 @@ impl<T: Copy> Grouped<T> {
     /// All values, by unknown.
     pub fn all(&self) -> &[T] {
         &self.values
+    }
+}
+
+impl System {
+    /// Keeps the constraints whose voices all pass, and indexes them both ways.
+    pub fn network(&self, keep: impl Fn(VoiceIndex) -> bool) -> Network {
+        let holds = |support: Support| support.voices().all(&keep);
+        let limits = |all: &[Limit]| {
+            Grouped::new(self.len(), || all.iter().filter(|limit| holds(limit.support)), |limit| limit.unknown)
+        };
+        let orders = || self.orders.iter().filter(|order| holds(order.support));
+        Network {
+            not_before: limits(&self.not_before),
+            not_after: limits(&self.not_after),
+            after: Grouped::new(self.len(), orders, |order| order.from),
+            before: Grouped::new(self.len(), orders, |order| order.to),
+        }
     }
 }
 

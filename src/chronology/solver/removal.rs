@@ -3,11 +3,13 @@
 //! A removal is a set of voices that meets every conflict and none of whose members could be put back. Voices in all
 //! removals that weigh less than one more than the lightest are set aside; voices in some of them are contested.
 
-use crate::chronology::solver::removal::search::{Fixed, Problem, Search};
+use crate::chronology::solver::removal::problem::Problem;
+use crate::chronology::solver::removal::search::{Fixed, Search};
 use crate::knowledge::Standing;
 use crate::resolve::leaders::Leaders;
 
 mod bound;
+mod problem;
 mod search;
 mod state;
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::dating::likelihood::gather::{Shared, slip};
+use crate::dating::likelihood::shared::{Shared, slip};
 use crate::dating::likelihood::years::{self, Years};
 use crate::record::id::{FeatureId, StateId, Thing, VariantId, Whole};
 

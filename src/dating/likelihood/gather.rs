@@ -1,18 +1,17 @@
 //! The evidence of one model, each count with how near in time it lies to every year.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::comparison::strata::is_covariate;
 use crate::date::DaySpan;
 use crate::dating::likelihood::claimed::Claimed;
 use crate::dating::likelihood::nearness::near;
-use crate::dating::likelihood::pool::Pool;
+use crate::dating::likelihood::shared::Shared;
 use crate::dating::likelihood::years::{self, Bounds, Years};
-use crate::evidence::{self, Bearer, CountedEvidence, Evidence, Item, Numbers};
-use crate::knowledge::{Knowledge, Saying};
+use crate::evidence::{self, Bearer, Evidence, Item, Numbers};
 use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
-use crate::vocabulary::{Feature, Kind, Measure, Replaceable};
+use crate::vocabulary::{Feature, Kind, Measure};
 
 /// How much a date that is only an estimate counts.
 const GUESSED: f64 = 0.5;
@@ -81,44 +80,7 @@ pub enum CountedValue {
 /// The values of what divides a measure's garments, by feature.
 pub type Stratum = BTreeMap<FeatureId, String>;
 
-/// How far a slip of the eye or a replaced part may explain a reading.
-pub fn slip(feature: &Feature) -> f64 {
-    match feature.replaceable {
-        Replaceable::No => 0.02,
-        Replaceable::Sometimes => 0.05,
-        Replaceable::Often => 0.15,
-    }
-}
-
-/// What is the same for all models.
-pub struct Shared<'a> {
-    /// The knowledge base.
-    pub knowledge: &'a Knowledge,
-    counted: CountedEvidence<'a>,
-    /// Columns and general shares.
-    pub pool: &'a Pool,
-    /// Things with a state whose begin or end somebody claims, and is believed.
-    pub claimed: BTreeSet<&'a Thing>,
-}
-
 impl<'a> Shared<'a> {
-    /// Collects what all models need.
-    pub fn new(counted: CountedEvidence<'a>, pool: &'a Pool) -> Shared<'a> {
-        let knowledge = counted.knowledge;
-        let mut claimed = BTreeSet::<&Thing>::new();
-        for voice in &knowledge.voices {
-            match &voice.says {
-                Saying::Began(thing, _) | Saying::Ended(thing, _) if voice.is_kept() => {
-                    claimed.insert(thing);
-                }
-                Saying::Before(thing, other) if voice.is_kept() => claimed.extend([&**thing, &**other]),
-                _ => {}
-            }
-        }
-        claimed.retain(|thing| thing.state.is_some());
-        Shared { knowledge, counted, pool, claimed }
-    }
-
     /// Gathers a model.
     pub fn gather(&self, id: &ModelId) -> Gathered<'a> {
         let entry = self.knowledge.catalog.models.get(id);
@@ -161,11 +123,6 @@ impl<'a> Shared<'a> {
             None => bearer.own_date(),
         };
         Arc::new(near(span.unwrap_or(DaySpan::OPEN), weights))
-    }
-
-    /// The bounds of a thing's era.
-    pub fn bounds(&self, thing: &Thing) -> Bounds {
-        self.knowledge.eras.get(thing).map_or([None; 4], years::bounds)
     }
 
     fn features(&self, evidence: &[Evidence<'a>]) -> Vec<Examined<'a>> {

@@ -4,8 +4,9 @@ pub mod alike;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::dating::likelihood::gather::{CountedValue, Examined, ExaminedKind, Gathered, Stratum, slip};
+use crate::dating::likelihood::gather::{CountedValue, Examined, ExaminedKind, Gathered, Stratum};
 use crate::dating::likelihood::share::{LeftOut, counts};
+use crate::dating::likelihood::shared::slip;
 use crate::record::id::VariantId;
 use crate::statistics::student::Student;
 use crate::vocabulary::{Feature, Measure};

@@ -2,7 +2,8 @@
 //!
 //! What is counted near the year, smoothed toward a centre, with room for a slip of the eye or a replaced part.
 
-use crate::dating::likelihood::gather::{Counted, CountedValue, Gathered, slip};
+use crate::dating::likelihood::gather::{Counted, CountedValue, Gathered};
+use crate::dating::likelihood::shared::slip;
 use crate::dating::likelihood::years::Years;
 use crate::vocabulary::Feature;
 

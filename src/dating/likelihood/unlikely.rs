@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
-use crate::dating::likelihood::gather::Shared;
 use crate::dating::likelihood::held_out::HeldOut;
 use crate::dating::likelihood::pool::Pool;
+use crate::dating::likelihood::shared::Shared;
 use crate::dating::likelihood::temper;
 use crate::evidence::CountedEvidence;
 use crate::record::id::{FeatureId, ModelId, VariantId};

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
-use crate::publish::written::{Stamp, Turn, Written};
+use crate::publish::output_log::{self, OutputLog, Stamp, Turn};
 use crate::view::context::Context;
 
 /// Writes the worker and the manifest.
@@ -66,17 +66,8 @@ fn manifest<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, serde_json::Error> 
     Ok(json)
 }
 
-/// The files that are kept: pages, what they load, and the rules that *Garment in hand* reads.
-pub fn kept(written: &Written) -> BTreeMap<&str, Stamp> {
-    let is_page = |path: &str| path.ends_with(".html") && path != "404.html";
-    let is_loaded = |path: &str| path.starts_with("assets/") || path.starts_with("photographs/");
-    let others = ["search.js", "rules/rules.js", "drawings.js", "recording.js", "site.webmanifest"];
-    let kept = written.iter().map(|(path, stamp)| (path.as_str(), *stamp));
-    kept.filter(|(path, _)| is_page(path) || is_loaded(path) || others.contains(path)).collect()
-}
-
-fn worker(written: &Written) -> Result<Vec<u8>, serde_json::Error> {
-    let kept = kept(written);
+fn worker(written: &OutputLog) -> Result<Vec<u8>, serde_json::Error> {
+    let kept = output_log::kept_offline(written);
     let short = |stamp: &Stamp| stamp.hash.to_hex()[..16].to_string();
     let list: BTreeMap<&str, String> = kept.iter().map(|(path, stamp)| (*path, short(stamp))).collect();
     Ok(format!("const FILES = {};\n{WORKER}", serde_json::to_string(&list)?).into_bytes())

@@ -12,7 +12,7 @@ use crate::publish::output::Publisher;
 use crate::view::context::Context;
 use crate::view::leaf::spaced;
 use crate::view::letters;
-use crate::view::names::{Named, Sort};
+use crate::view::named::{Named, Sort};
 
 /// Writes the index.
 pub const PUBLISHER: Publisher = Publisher {

@@ -14,7 +14,7 @@ use crate::record::observation::{Placement, Value};
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link, spaced};
 use crate::view::letters::{self, PAGE};
-use crate::view::names::{Named, Sort};
+use crate::view::named::{Named, Sort};
 use crate::vocabulary::Kind;
 
 /// Writes the A–Z.

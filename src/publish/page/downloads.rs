@@ -6,11 +6,10 @@ use serde::Serialize;
 
 use crate::page::PageError;
 use crate::publish;
-use crate::publish::export::offline;
 use crate::publish::output::BUNDLE;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
-use crate::publish::written::{self, Turn, Written};
+use crate::publish::output_log::{self, OutputLog, Turn};
 use crate::record::Content;
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link};
@@ -76,7 +75,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::after("downloads.html", Turn::Second, move |written| page(context, written))]
 }
 
-fn page<'a>(context: &'a Context<'a>, written: &Written) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, written: &OutputLog) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "downloads.html");
     let downloads = publish::downloads();
     let group = |(folder, anchor, title, about): (&str, _, _, _)| {
@@ -85,7 +84,7 @@ fn page<'a>(context: &'a Context<'a>, written: &Written) -> Result<Vec<u8>, Page
         Group { anchor, title, about, files: files.collect() }
     };
     let alone = "the page of a garment in hand as one file that works alone, on a phone without a network";
-    let kept = offline::kept(written);
+    let kept = output_log::kept_offline(written);
     let view = View {
         frame: leaf.frame("Downloads", Vec::new()),
         version: context.version,
@@ -95,15 +94,15 @@ fn page<'a>(context: &'a Context<'a>, written: &Written) -> Result<Vec<u8>, Page
         bundle: context.has_bundle.then(|| leaf.link(BUNDLE, BUNDLE)),
         kept: Kept {
             files: kept.len(),
-            weight: written::weight(kept.values().map(|stamp| stamp.bytes).sum()),
+            weight: output_log::weight(kept.values().map(|stamp| stamp.bytes).sum()),
             script: leaf.href("assets/offline.js"),
         },
     };
     leaf.render("downloads.html", &view)
 }
 
-fn file(leaf: &Leaf<'_>, written: &Written, (path, description): (&str, &'static str)) -> FileView {
-    let weight = written.get(path).map_or_else(String::new, |stamp| written::weight(stamp.bytes));
+fn file(leaf: &Leaf<'_>, written: &OutputLog, (path, description): (&str, &'static str)) -> FileView {
+    let weight = written.get(path).map_or_else(String::new, |stamp| output_log::weight(stamp.bytes));
     FileView { file: leaf.link(path, path), description, weight }
 }
 

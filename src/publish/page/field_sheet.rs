@@ -57,18 +57,13 @@ struct Asked {
     written: Option<String>,
 }
 
-/// The path of a model's sheet.
-pub fn path(model: &ModelId) -> String {
-    format!("sheets/{model}.html")
-}
-
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let models = context.knowledge.catalog.models.keys();
-    models.map(|id| OutputFile::new(path(id), move || page(context, id))).collect()
+    models.map(|id| OutputFile::new(path::field_sheet(id), move || page(context, id))).collect()
 }
 
 fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError> {
-    let leaf = Leaf::new(context, path(id));
+    let leaf = Leaf::new(context, path::field_sheet(id));
     let catalog = leaf.catalog();
     let missing = || PageError(format!("no record of the model {id}"));
     let entry = catalog.models.get(id).ok_or_else(missing)?;

@@ -9,7 +9,6 @@ use crate::page::PageError;
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
-use crate::publish::page::field_sheet;
 use crate::record::Content;
 use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::view::claims::{self, ClaimView};
@@ -112,7 +111,7 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError
         variants: entry.variants.iter().filter_map(|variant| column(&leaf, variant)).collect(),
         zones: zones(&leaf, id, &entry.variants),
         comparisons: pairs::links(&leaf, id, None),
-        field_sheet: leaf.link("field sheet", &field_sheet::path(id)),
+        field_sheet: leaf.link("field sheet", &path::field_sheet(id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

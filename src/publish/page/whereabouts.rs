@@ -9,7 +9,7 @@ use crate::markup;
 use crate::page::PageError;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
-use crate::publish::written::{Turn, Written};
+use crate::publish::output_log::{OutputLog, Turn};
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf};
 
@@ -43,7 +43,7 @@ fn lost<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
 }
 
 /// Lists pages, those nearest the top first, without those that only lead on.
-fn map<'a>(context: &'a Context<'a>, written: &Written, address: &str) -> Vec<u8> {
+fn map<'a>(context: &'a Context<'a>, written: &OutputLog, address: &str) -> Vec<u8> {
     let moved = context.knowledge.catalog.moved.keys();
     let moved = moved.filter(|old| context.index.record(&format!("entries/{old}.md")).is_none());
     let moved: BTreeSet<String> = moved

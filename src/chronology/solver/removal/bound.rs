@@ -3,7 +3,7 @@
 //! Two bounds: one counts voices that all exclude one another, one prices conflicts (Lagrangian relaxation by
 //! subgradients; Held and Karp 1971).
 
-use crate::chronology::solver::removal::search::Problem;
+use crate::chronology::solver::removal::problem::Problem;
 use crate::chronology::solver::removal::state::State;
 
 /// How often prices are changed at one decision.

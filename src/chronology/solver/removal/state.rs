@@ -1,6 +1,6 @@
 //! What a search has decided so far, and the moves that follow from it.
 
-use crate::chronology::solver::removal::search::Problem;
+use crate::chronology::solver::removal::problem::Problem;
 
 /// Voices with more conflicts than this are not compared with others: the work would outweigh the gain.
 const COMPARED: usize = 12;

@@ -130,10 +130,11 @@ mod tests {
     use std::fmt::Write;
 
     use crate::compile::example;
-    use crate::dating::likelihood::gather::{ExaminedKind, Shared};
+    use crate::dating::likelihood::gather::ExaminedKind;
     use crate::dating::likelihood::held_out::column::Kept;
     use crate::dating::likelihood::held_out::{HeldOut, Shown, Specimen};
     use crate::dating::likelihood::pool::Pool;
+    use crate::dating::likelihood::shared::Shared;
     use crate::dating::likelihood::{measure, share};
     use crate::evidence::{self, CountedEvidence};
     use crate::knowledge::Knowledge;

@@ -37,7 +37,16 @@ impl Stamp {
 }
 
 /// The files of earlier turns.
-pub type Written = BTreeMap<String, Stamp>;
+pub type OutputLog = BTreeMap<String, Stamp>;
+
+/// The files that a browser keeps for use without a network: pages, what they load, and the rules that *Garment in hand* reads.
+pub fn kept_offline(log: &OutputLog) -> BTreeMap<&str, Stamp> {
+    let is_page = |path: &str| path.ends_with(".html") && path != "404.html";
+    let is_loaded = |path: &str| path.starts_with("assets/") || path.starts_with("photographs/");
+    let others = ["search.js", "rules/rules.js", "drawings.js", "recording.js", "site.webmanifest"];
+    let kept = log.iter().map(|(path, stamp)| (path.as_str(), *stamp));
+    kept.filter(|(path, _)| is_page(path) || is_loaded(path) || others.contains(path)).collect()
+}
 
 /// Writes a weight as people read it: `840 bytes`, `12 KB`, `2.3 MB`; a KB is 1,000 bytes.
 pub fn weight(bytes: u64) -> String {

@@ -214,20 +214,32 @@ fn a_refusal_leaves_every_file_as_it_is() {
     refused(["sluice-118", "culmer-31"], "is taken, by");
     // A folder in which nothing lies is seen by the disk alone.
     refused(["sluice-118", "taken"], "is there already");
-    // A folder that came with a commit: it cannot know what the system calls it here, and nothing needs it.
+}
+
+#[test]
+fn a_renaming_s_folder_that_came_with_a_commit_is_refused_with_advice_that_works() {
+    let folder = demo();
+    let root = folder.path();
     let brought = root.join("entries/.bartack-rename");
     fs::create_dir_all(brought.join("old")).unwrap();
+    // No commit can know what the system calls the folder here.
     fs::write(brought.join("folder.txt"), "1:1").unwrap();
     fs::write(brought.join("list.txt"), "old/0 is entries/about.md\n").unwrap();
-    refused(["sluice-118", "x"], "no renaming in this folder made it");
+    let before = files(root);
+    let refused = |words: &str| {
+        let output = bartack(root, &["rename", "sluice-118", "x"]);
+        let told = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(output.status.code() == Some(2) && told.contains(words), "{told}");
+    };
+    refused("no renaming in this folder made it");
+    assert!(files(root) == before);
     #[cfg(unix)]
     {
         use std::os::unix::fs::MetadataExt;
         let own = fs::symlink_metadata(&brought).map(|folder| format!("{}:{}", folder.dev(), folder.ino())).unwrap();
         fs::write(brought.join("folder.txt"), own).unwrap();
-        refused(["sluice-118", "x"], "belongs to another renaming");
+        refused("belongs to another renaming");
     }
-    // What the advice says to do is enough.
     fs::remove_dir_all(brought).unwrap();
     assert!(bartack(root, &["rename", "sluice-118", "x"]).status.success());
 }

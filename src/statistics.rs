@@ -6,12 +6,15 @@
 pub mod association;
 mod binomial;
 pub mod difference;
+mod fraction;
 pub mod interval;
 pub mod limit;
 pub mod multiple;
 pub mod rank;
+pub mod segmentation;
 pub mod stratified;
 pub mod student;
+mod wide;
 
 /// How many of a total show something; the total is at least one and the count never exceeds it.
 ///

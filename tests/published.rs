@@ -8,6 +8,8 @@
 mod dating;
 #[path = "published/edtf.rs"]
 mod edtf;
+#[path = "published/lines.rs"]
+mod lines;
 #[path = "published/scenarios.rs"]
 mod scenarios;
 #[path = "published/simulation.rs"]

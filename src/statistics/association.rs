@@ -11,7 +11,7 @@ use crate::statistics::binomial::{self, Scale};
 pub(super) const TOLERANCE: f64 = 1e-7;
 
 /// Above this many tables with the same margins, chi-square takes the place of the exact test.
-const MOST_TABLES: u64 = 100_000;
+pub(super) const MOST_TABLES: u64 = 100_000;
 
 /// The states seen, each with how often in group A and how often in group B; both groups have at least one.
 #[derive(Clone, Debug, PartialEq, Eq)]

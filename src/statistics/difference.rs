@@ -4,7 +4,7 @@ use crate::statistics::Proportion;
 use crate::statistics::interval::{self, Interval};
 
 /// How many distinct ways of placing states of equal shares are compared; beyond, they stay out of the grouping.
-const MOST_EQUAL_STATES: usize = 12;
+pub(super) const MOST_EQUAL_STATES: usize = 12;
 
 /// The total variation of two groups, with the grouping of states that attains it.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,7 +50,8 @@ pub fn of_states<'a>(counts: &[(&'a str, u64, u64)]) -> Option<StateDifference<'
     groupings.reduce(wider)
 }
 
-fn wider<'a>(one: StateDifference<'a>, other: StateDifference<'a>) -> StateDifference<'a> {
+/// Gives the grouping with the wider interval; of two alike in this, the first by the names of its states.
+pub(super) fn wider<'a>(one: StateDifference<'a>, other: StateDifference<'a>) -> StateDifference<'a> {
     // Widths that differ only by rounding are ties.
     let gain = other.interval.width() - one.interval.width();
     let is_better = gain > 1e-12 || (gain > -1e-12 && other.group < one.group);

@@ -47,11 +47,16 @@ pub fn jeffreys(proportion: Proportion) -> Interval {
 
 /// Gives Wilson's 95 % score interval, without continuity correction (Wilson 1927, JASA 22:209–212).
 pub fn wilson(proportion: Proportion) -> Interval {
+    wilson_at(proportion, NORMAL_POINT)
+}
+
+/// Gives Wilson's score interval with another point of the normal distribution than the 97.5 % one.
+pub(super) fn wilson_at(proportion: Proportion, point: f64) -> Interval {
     let total = proportion.total() as f64;
-    let square = NORMAL_POINT * NORMAL_POINT;
+    let square = point * point;
     let share = proportion.share();
     let middle = (share + square / (2.0 * total)) / (1.0 + square / total);
-    let spread = NORMAL_POINT * (share * (1.0 - share) / total + square / (4.0 * total * total)).sqrt();
+    let spread = point * (share * (1.0 - share) / total + square / (4.0 * total * total)).sqrt();
     let reach = spread / (1.0 + square / total);
     // At the ends the limit is the share itself; a rounding must not move it outside.
     Interval {
@@ -79,17 +84,23 @@ pub fn newcombe(a: Proportion, b: Proportion) -> Interval {
 /// V(θ) = θ (1 − θ) (1 + n* (1 − θ)/(2 − θ) + m* θ/(1 + θ)) / (m n). Nothing where a total is 0 or the area outside 0
 /// to 1.
 pub fn area(area: f64, total_a: u64, total_b: u64) -> Option<Interval> {
+    area_at(area, total_a, total_b, NORMAL_POINT)
+}
+
+/// Gives the interval of an area with another point of the normal distribution than the 97.5 % one.
+pub(super) fn area_at(area: f64, total_a: u64, total_b: u64, point: f64) -> Option<Interval> {
     if total_a == 0 || total_b == 0 || !(0.0..=1.0).contains(&area) {
         return None;
     }
-    let is_within = |limit: f64| (limit - area).abs() <= NORMAL_POINT * area_variance(limit, total_a, total_b).sqrt();
+    let is_within = |limit: f64| (limit - area).abs() <= point * area_variance(limit, total_a, total_b).sqrt();
     Some(Interval {
         low: if area == 0.0 { 0.0 } else { bisect(area, 0.0, is_within) },
         high: if area == 1.0 { 1.0 } else { bisect(area, 1.0, is_within) },
     })
 }
 
-fn area_variance(area: f64, total_a: u64, total_b: u64) -> f64 {
+/// Gives the variance V(θ) that [`area`] takes its limits by.
+pub(super) fn area_variance(area: f64, total_a: u64, total_b: u64) -> f64 {
     let (total_a, total_b) = (total_a as f64, total_b as f64);
     let others = (total_a + total_b) / 2.0 - 1.0;
     let excess = others * (1.0 - area) / (2.0 - area) + others * area / (1.0 + area);

@@ -106,7 +106,7 @@ pub fn area(a: &Sample, b: &Sample) -> f64 {
 }
 
 /// Counts the pairs in which B is greater twice and the ties once: two times Mann and Whitney's U of B.
-fn halves_won(a: &Sample, b: &Sample) -> u64 {
+pub(super) fn halves_won(a: &Sample, b: &Sample) -> u64 {
     let below = |reading: f64| a.0.partition_point(|other| *other < reading) as u64;
     let up_to = |reading: f64| a.0.partition_point(|other| *other <= reading) as u64;
     b.0.iter().map(|reading| below(*reading) + up_to(*reading)).sum()

@@ -3,6 +3,10 @@
 //! Which strata there are, and whether enough garments lie in them, is the caller's: every stratum given holds both
 //! groups. No strata, no number.
 
+pub mod measures;
+pub mod states;
+pub mod vector;
+
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use crate::statistics::Proportion;

@@ -12,6 +12,7 @@ use crate::statistics::multiple;
 use crate::vocabulary::Feature;
 
 pub mod crude;
+pub mod lines;
 pub mod pairs;
 pub mod question;
 pub mod strata;
@@ -29,6 +30,9 @@ const SAME_BELOW: f64 = 0.35;
 
 /// A tell's lower limit lies above this.
 pub const TELL_ABOVE: f64 = 0.25;
+
+/// So many models agree on what tells two lines apart.
+pub const MODELS_FOR_A_TELL: usize = 2;
 
 /// Two variants side by side.
 #[derive(Clone, Debug)]
@@ -73,6 +77,8 @@ pub enum Verdict {
     Same,
     /// There may be a difference or none.
     Unclear,
+    /// Of two lines: it differs in one model, and not or the other way in another.
+    DiffersByModel,
     /// Fewer than three garments of one of them.
     TooFew,
 }
@@ -88,6 +94,7 @@ impl Verdict {
             Verdict::Explained(covariate) => format!("explained by {covariate}"),
             Verdict::Same => "same".into(),
             Verdict::Unclear => "unclear".into(),
+            Verdict::DiffersByModel => "differs by model".into(),
             Verdict::TooFew => "too few".into(),
         }
     }
@@ -96,17 +103,35 @@ impl Verdict {
 /// Compares two variants in every feature that both have been counted in.
 pub fn of(catalog: &Catalog, a: &Evidence<'_>, b: &Evidence<'_>) -> Comparison {
     let both = catalog.vocabulary.iter().filter_map(|feature| Some((feature, crude::of(feature, a, b)?)));
-    let crude: Vec<(&Feature, Crude)> = both.collect();
-    let adjusted = adjusted(&crude);
-    let features = crude.into_iter().zip(adjusted).map(|((feature, crude), p_holm)| {
+    let counted = both.map(|(feature, crude)| {
         let covariates = strata::of(catalog, feature, (a, b), &crude);
+        Counted { feature, crude, covariates }
+    });
+    Comparison { a: a.variant.clone(), b: b.variant.clone(), features: judged(catalog, counted.collect()) }
+}
+
+/// A feature with its numbers, before it is judged among the others.
+pub struct Counted<'a> {
+    /// The feature.
+    pub feature: &'a Feature,
+    /// The difference as it stands.
+    pub crude: Crude,
+    /// The difference at equal covariates.
+    pub covariates: Vec<Covariate>,
+}
+
+/// Gives the verdict on each of the features that are compared together.
+pub fn judged(catalog: &Catalog, counted: Vec<Counted<'_>>) -> Vec<Compared> {
+    let adjusted = adjusted(&counted);
+    let features = counted.into_iter().zip(adjusted).map(|(counted, p_holm)| {
+        let Counted { feature, crude, covariates } = counted;
         let alone = Others { catalog, features: &[], feature };
         let verdict = verdict::of(feature, &Known { crude: &crude, p_holm }, &alone, |_| strata::held(&covariates));
         Compared { feature: feature.id.clone(), crude, p_holm, covariates, verdict }
     });
     let mut features: Vec<Compared> = features.collect();
     judge_together(catalog, &mut features);
-    Comparison { a: a.variant.clone(), b: b.variant.clone(), features }
+    features
 }
 
 /// Asks of what would be a tell by itself whether the other features of the pair leave it one.
@@ -131,10 +156,10 @@ fn judge_together(catalog: &Catalog, features: &mut [Compared]) {
 }
 
 /// Holm's adjustment over the features that are not defining, have enough garments, and could reach significance.
-fn adjusted(features: &[(&Feature, Crude)]) -> Vec<Option<f64>> {
-    let is_tested = |(feature, crude): &(&Feature, Crude)| !feature.defining && crude.is_enough();
+fn adjusted(features: &[Counted<'_>]) -> Vec<Option<f64>> {
+    let is_tested = |counted: &Counted<'_>| !counted.feature.defining && counted.crude.is_enough();
     let places: Vec<usize> = (0..features.len()).filter(|place| is_tested(&features[*place])).collect();
-    let tests: Vec<multiple::Test> = places.iter().map(|place| features[*place].1.test()).collect();
+    let tests: Vec<multiple::Test> = places.iter().map(|place| features[*place].crude.test()).collect();
     let mut adjusted = vec![None; features.len()];
     for (place, p) in places.into_iter().zip(multiple::adjust(&tests)) {
         adjusted[place] = p;

@@ -23,6 +23,7 @@ pub mod knowledge;
 pub mod evidence;
 pub mod chronology;
 pub mod comparison;
+pub mod changeover;
 pub mod dating;
 pub mod analysis;
 pub mod difference;

@@ -74,19 +74,26 @@ pub enum Sides<'e> {
 impl<'e> Sides<'e> {
     /// Counts both, or gives nothing where one of them has no counts.
     pub fn of(feature: &Feature, a: &'e Evidence<'_>, b: &'e Evidence<'_>) -> Option<Sides<'e>> {
+        let seen = |evidence: &'e Evidence<'_>| evidence.items(&feature.id).iter().map(|item| &item.seen);
+        Sides::of_seen(feature, seen(a), seen(b))
+    }
+
+    /// Counts what is seen of the first and of the second, or gives nothing where one of them shows nothing.
+    pub fn of_seen(
+        feature: &Feature,
+        a: impl Iterator<Item = &'e Seen>,
+        b: impl Iterator<Item = &'e Seen>,
+    ) -> Option<Sides<'e>> {
         if let Kind::Measure(_) = feature.kind {
-            let sample = |evidence: &Evidence<'_>| {
-                Sample::new(evidence.items(&feature.id).iter().filter_map(|item| item.seen.measure()).collect())
-            };
-            return Some(Sides::Measures(sample(a)?, sample(b)?));
+            let (a, b) = (
+                Sample::new(a.filter_map(Seen::measure).collect()),
+                Sample::new(b.filter_map(Seen::measure).collect()),
+            );
+            return Some(Sides::Measures(a?, b?));
         }
         let mut counts: BTreeMap<&str, (u64, u64)> = BTreeMap::new();
-        for state in a.items(&feature.id).iter().filter_map(|item| item.seen.state()) {
-            counts.entry(state).or_default().0 += 1;
-        }
-        for state in b.items(&feature.id).iter().filter_map(|item| item.seen.state()) {
-            counts.entry(state).or_default().1 += 1;
-        }
+        a.filter_map(Seen::state).for_each(|state| counts.entry(state).or_default().0 += 1);
+        b.filter_map(Seen::state).for_each(|state| counts.entry(state).or_default().1 += 1);
         Sides::of_states(counts)
     }
 

@@ -47,7 +47,11 @@ pub fn of(
     (a, b): (&Evidence<'_>, &Evidence<'_>),
     crude: &Crude,
 ) -> Vec<Covariate> {
-    let sides = Sides { feature, a, b, crude };
+    of_sides(catalog, &Sides::of_pair(feature, (a, b), crude))
+}
+
+/// Works out every covariate of a feature of two sides.
+pub fn of_sides(catalog: &Catalog, sides: &Sides<'_>) -> Vec<Covariate> {
     sides.divisions(catalog).into_iter().map(|division| sides.covariate(division)).collect()
 }
 
@@ -58,7 +62,7 @@ pub fn equal(
     (a, b): (&Evidence<'_>, &Evidence<'_>),
     crude: &Crude,
 ) -> Vec<Held<'static>> {
-    let sides = Sides { feature, a, b, crude };
+    let sides = Sides::of_pair(feature, (a, b), crude);
     let held = |division: Division| {
         let held = sides.held((&division.name, division.must_match), &division.strata, None);
         Held { name: Cow::Owned(division.name.clone()), ..held }
@@ -141,7 +145,7 @@ pub fn without<'c>(
     crude: &Crude,
     garment: (usize, usize),
 ) -> Vec<Held<'c>> {
-    let sides = Sides { feature, a, b, crude };
+    let sides = Sides::of_pair(feature, (a, b), crude);
     let held = |covariate: &'c Covariate| {
         sides.held((&covariate.name, covariate.must_match), &covariate.strata, Some(garment))
     };
@@ -151,11 +155,27 @@ pub fn without<'c>(
 /// The places of the items of A and of B in one stratum.
 type Places<'p> = (Cow<'p, [usize]>, Cow<'p, [usize]>);
 
-struct Sides<'a> {
-    feature: &'a Feature,
-    a: &'a Evidence<'a>,
-    b: &'a Evidence<'a>,
-    crude: &'a Crude,
+/// What two sides show of one feature, item by item.
+pub struct Sides<'a> {
+    /// The feature.
+    pub feature: &'a Feature,
+    /// The items of the first.
+    pub a: Vec<Placed<'a>>,
+    /// The items of the second.
+    pub b: Vec<Placed<'a>>,
+    /// The difference whose grouping and direction are taken.
+    pub crude: &'a Crude,
+}
+
+/// An item with what it was counted in, and within what alone it is held against others.
+#[derive(Clone, Copy)]
+pub struct Placed<'a> {
+    /// What was counted of its variant.
+    pub evidence: &'a Evidence<'a>,
+    /// The item.
+    pub item: &'a Item,
+    /// The setting; empty where two variants are compared.
+    pub setting: &'a str,
 }
 
 /// The items of both variants by the value of a covariate.
@@ -165,7 +185,15 @@ struct Division {
     strata: BTreeMap<String, (Vec<usize>, Vec<usize>)>,
 }
 
-impl Sides<'_> {
+impl<'a> Sides<'a> {
+    fn of_pair(feature: &'a Feature, (a, b): (&'a Evidence<'a>, &'a Evidence<'a>), crude: &'a Crude) -> Sides<'a> {
+        let placed = |evidence: &'a Evidence<'a>| {
+            let items = evidence.items(&feature.id).iter();
+            items.map(|item| Placed { evidence, item, setting: "" }).collect()
+        };
+        Sides { feature, a: placed(a), b: placed(b), crude }
+    }
+
     /// Divides the items by decade, factory, and each feature that this one varies with.
     fn divisions(&self, catalog: &Catalog) -> Vec<Division> {
         let decade = |evidence: &Evidence<'_>, item: &Item| {
@@ -188,11 +216,15 @@ impl Sides<'_> {
         value: impl Fn(&Evidence<'_>, &Item) -> Option<String>,
     ) -> BTreeMap<String, (Vec<usize>, Vec<usize>)> {
         let mut strata: BTreeMap<String, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
-        for (place, item) in self.a.items(&self.feature.id).iter().enumerate() {
-            value(self.a, item).into_iter().for_each(|value| strata.entry(value).or_default().0.push(place));
+        let key = |placed: &Placed<'_>| {
+            let value = value(placed.evidence, placed.item)?;
+            Some(if placed.setting.is_empty() { value } else { format!("{} {value}", placed.setting) })
+        };
+        for (place, placed) in self.a.iter().enumerate() {
+            key(placed).into_iter().for_each(|key| strata.entry(key).or_default().0.push(place));
         }
-        for (place, item) in self.b.items(&self.feature.id).iter().enumerate() {
-            value(self.b, item).into_iter().for_each(|value| strata.entry(value).or_default().1.push(place));
+        for (place, placed) in self.b.iter().enumerate() {
+            key(placed).into_iter().for_each(|key| strata.entry(key).or_default().1.push(place));
         }
         strata
     }
@@ -234,21 +266,20 @@ impl Sides<'_> {
     }
 
     fn shares(&self, shared: &[Places<'_>]) -> Vec<Stratum> {
-        let share = |items: &[Item], places: &[usize]| {
-            let in_group = |place: &&usize| items[**place].seen.state().is_some_and(|state| self.crude.groups(state));
+        let share = |items: &[Placed<'_>], places: &[usize]| {
+            let in_group =
+                |place: &&usize| items[**place].item.seen.state().is_some_and(|state| self.crude.groups(state));
             Proportion::new(places.iter().filter(in_group).count() as u64, places.len() as u64)
         };
-        let (of_a, of_b) = (self.a.items(&self.feature.id), self.b.items(&self.feature.id));
-        let strata = shared.iter().filter_map(|(a, b)| Some(Stratum { a: share(of_a, a)?, b: share(of_b, b)? }));
+        let strata = shared.iter().filter_map(|(a, b)| Some(Stratum { a: share(&self.a, a)?, b: share(&self.b, b)? }));
         strata.collect()
     }
 
     fn samples(&self, shared: &[Places<'_>]) -> Vec<(Sample, Sample)> {
-        let sample = |items: &[Item], places: &[usize]| {
-            Sample::new(places.iter().filter_map(|place| items[*place].seen.measure()).collect())
+        let sample = |items: &[Placed<'_>], places: &[usize]| {
+            Sample::new(places.iter().filter_map(|place| items[*place].item.seen.measure()).collect())
         };
-        let (of_a, of_b) = (self.a.items(&self.feature.id), self.b.items(&self.feature.id));
-        shared.iter().filter_map(|(a, b)| Some((sample(of_a, a)?, sample(of_b, b)?))).collect()
+        shared.iter().filter_map(|(a, b)| Some((sample(&self.a, a)?, sample(&self.b, b)?))).collect()
     }
 }
 

@@ -57,30 +57,30 @@ pub fn is_significant(p: f64) -> bool {
 }
 
 /// Says whether at least half of a difference is left.
-pub fn is_half_left(left: f64, crude: &Crude) -> bool {
-    !limit::is_below(left, crude.difference / 2.0)
+pub fn is_half_left(left: f64, difference: f64) -> bool {
+    !limit::is_below(left, difference / 2.0)
 }
 
 /// The verdict where something else accounts for the difference, or may.
 fn accounted(feature: &Feature, crude: &Crude, held: &[Held<'_>]) -> Option<Verdict> {
-    if let Some(covariate) = held.iter().find(|covariate| explains(covariate, crude)) {
+    if let Some(covariate) = held.iter().find(|covariate| explains(covariate, crude.difference)) {
         return Some(Verdict::Explained(covariate.name.to_string()));
     }
     if let Some(covariate) = held.iter().find(|covariate| covariate.must_match && !covariate.is_matched) {
         return Some(Verdict::CannotSeparate(covariate.name.to_string()));
     }
-    is_within_tolerance(feature, crude).then_some(Verdict::Same)
+    is_within_tolerance(feature, crude.shift).then_some(Verdict::Same)
 }
 
 /// Says whether less than half of a difference is left at equal values, and that may be chance.
-fn explains(covariate: &Held<'_>, crude: &Crude) -> bool {
+pub fn explains(covariate: &Held<'_>, difference: f64) -> bool {
     let is_chance = |left: f64| !limit::is_above(left, 0.0) || !covariate.p().is_some_and(is_significant);
-    covariate.is_matched && covariate.difference.is_some_and(|left| !is_half_left(left, crude) && is_chance(left))
+    covariate.is_matched && covariate.difference.is_some_and(|left| !is_half_left(left, difference) && is_chance(left))
 }
 
 /// Says whether a measure differs by no more than the tape alone can.
-fn is_within_tolerance(feature: &Feature, crude: &Crude) -> bool {
-    match (&feature.kind, crude.shift) {
+pub fn is_within_tolerance(feature: &Feature, shift: Option<f64>) -> bool {
+    match (&feature.kind, shift) {
         (Kind::Measure(measure), Some(shift)) => vocabulary::is_within(shift.abs(), measure.tolerance),
         _ => false,
     }

@@ -159,11 +159,12 @@ fn rank(change: &VerdictChange) -> (bool, bool, u8, FeatureId) {
         Some(Verdict::Tell) => 0,
         Some(Verdict::Explained(_)) => 1,
         Some(Verdict::CannotSeparate(_)) => 2,
-        Some(Verdict::Leaning) => 3,
-        Some(Verdict::Same) => 4,
-        Some(Verdict::Unclear) => 5,
-        Some(Verdict::ByDefinition) => 6,
-        Some(Verdict::TooFew) | None => 7,
+        Some(Verdict::DiffersByModel) => 3,
+        Some(Verdict::Leaning) => 4,
+        Some(Verdict::Same) => 5,
+        Some(Verdict::Unclear) => 6,
+        Some(Verdict::ByDefinition) => 7,
+        Some(Verdict::TooFew) | None => 8,
     };
     let is_flip = change.from.is_some() && change.to.is_some();
     (!is_flip, !change.cause.is_others, weight(&change.from).min(weight(&change.to)), change.feature.clone())

@@ -21,10 +21,11 @@ pub const ONE_ONLY: &str = "Examined in one of them only.";
 pub const TOO_FEW: &str = "Too few";
 
 /// The groups in which features are listed, in order.
-pub const GROUPS: [&str; 8] = [
+pub const GROUPS: [&str; 9] = [
     "By definition",
     "Tells",
     "Leaning",
+    "Differs by model",
     "Cannot be separated",
     "Explained by something else",
     "The same",
@@ -38,11 +39,12 @@ pub fn group(verdict: &Verdict) -> &'static str {
         Verdict::ByDefinition => 0,
         Verdict::Tell => 1,
         Verdict::Leaning => 2,
-        Verdict::CannotSeparate(_) => 3,
-        Verdict::Explained(_) => 4,
-        Verdict::Same => 5,
-        Verdict::Unclear => 6,
-        Verdict::TooFew => 7,
+        Verdict::DiffersByModel => 3,
+        Verdict::CannotSeparate(_) => 4,
+        Verdict::Explained(_) => 5,
+        Verdict::Same => 6,
+        Verdict::Unclear => 7,
+        Verdict::TooFew => 8,
     }]
 }
 
@@ -125,6 +127,7 @@ pub fn sentence(compared: &Compared, catalog: &Catalog) -> String {
         Verdict::Explained(covariate) => explained(compared, &covariate_words(catalog, covariate), covariate),
         Verdict::Same if is_significant(crude.p) => "The same, within what the tape can tell".to_string(),
         Verdict::Same => format!("The same: any difference is small, at most {:.2}", crude.high),
+        Verdict::DiffersByModel => format!("Differs by model, so look at the model first: {amount} over all"),
         Verdict::Unclear => format!("Unclear, there may be a difference or none: {amount}"),
         Verdict::TooFew => format!("Too few: {ENOUGH} of each are needed"),
     };

@@ -131,7 +131,8 @@ pub fn equal(catalog: &Catalog, compared: &Compared, covariate: &Covariate) -> S
         let wanted = if covariate.must_match { "which leaves it in doubt" } else { "which is not required" };
         return format!("Too few garments of both are known to be alike in {words}, {wanted}.");
     };
-    let half = if is_half_left(difference, &compared.crude) { "at least half of it" } else { "less than half" };
+    let half =
+        if is_half_left(difference, compared.crude.difference) { "at least half of it" } else { "less than half" };
     let chance = covariate.p.map(|value| format!(", p {}", p(value))).unwrap_or_default();
     let (left, of, matched) = (hundredths(difference), compared.crude.difference, covariate.matched);
     let asked = covariate.p_holm.map(|value| {

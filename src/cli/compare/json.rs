@@ -174,6 +174,7 @@ fn verdict(verdict: &Verdict) -> (&'static str, Option<&str>) {
         Verdict::Leaning => ("leaning", None),
         Verdict::CannotSeparate(covariate) => ("cannot separate", Some(covariate)),
         Verdict::Explained(covariate) => ("explained", Some(covariate)),
+        Verdict::DiffersByModel => ("differs by model", None),
         Verdict::Same => ("same", None),
         Verdict::Unclear => ("unclear", None),
         Verdict::TooFew => ("too few", None),

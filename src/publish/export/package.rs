@@ -2,6 +2,7 @@
 //!
 //! Each table is a file below this one; what they share is in `table`. Nothing is concluded here.
 
+mod changes;
 mod claims;
 mod conflicts;
 mod descriptor;
@@ -9,6 +10,7 @@ mod entry;
 mod eras;
 mod features;
 mod garments;
+mod lines;
 mod observations;
 mod sources;
 mod standing;
@@ -29,10 +31,12 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 /// The tables, in the order in which they are listed.
-const TABLES: [&Table; 8] = [
+const TABLES: [&Table; 10] = [
     &eras::TABLE,
     &conflicts::TABLE,
     &tells::TABLE,
+    &lines::TABLE,
+    &changes::TABLE,
     &claims::TABLE,
     &observations::TABLE,
     &features::TABLE,

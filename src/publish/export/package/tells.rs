@@ -23,16 +23,21 @@ pub const TABLE: Table = Table {
 const METHODS: &[&str] = &["exact", "chi-square", "normal"];
 
 fn columns(_: &Knowledge) -> Vec<Column> {
+    columns_of("The first variant by id: maker/model/variant", "The other variant")
+}
+
+/// The columns of a table of comparisons, from what its first two hold.
+pub fn columns_of(a: &'static str, b: &'static str) -> Vec<Column> {
     vec![
-        column("a", Cells::Text, "The first variant by id: maker/model/variant").required(),
-        column("b", Cells::Text, "The other variant").required(),
+        column("a", Cells::Text, a).required(),
+        column("b", Cells::Text, b).required(),
         column("feature", Cells::Text, "The feature of the vocabulary").required(),
         column("n_a", Cells::Integer, "How many garments, finds and documents of a count").required(),
         column("n_b", Cells::Integer, "How many of b count").required(),
         column("difference", Cells::Number, "From 0 to 1: total variation; for measures |2 AUC - 1|").required(),
         column("low", Cells::Number, "Lower limit of its 95 % interval").required(),
         column("high", Cells::Number, "Upper limit of its 95 % interval").required(),
-        column("right", Cells::Number, "How often it alone names the right variant, each judged by the others"),
+        column("right", Cells::Number, "How often it alone names the right one of the two, each judged by the others"),
         column("p", Cells::Number, "The p value, before any adjustment").required(),
         column("p_holm", Cells::Number, "Adjusted by Holm; empty where the feature is outside the family"),
         column("p_method", Cells::Word(METHODS), "The test that gave p").required(),
@@ -46,7 +51,7 @@ fn columns(_: &Knowledge) -> Vec<Column> {
             "The same, adjusted by Holm over the features that could reach significance at \
             equal values; empty unless the covariate explains two features and this one would be a tell without it",
         ),
-        column("n_matched", Cells::Integer, "Garments of both variants in strata that hold both").required(),
+        column("n_matched", Cells::Integer, "Garments of both in strata that hold both").required(),
         column("verdict", Cells::Text, "What to make of the feature").required(),
     ]
 }
@@ -62,14 +67,16 @@ fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
 fn rows_of(comparison: &Comparison) -> Vec<Vec<String>> {
     let features = comparison.features.iter();
     let rows = features.flat_map(|compared| compared.covariates.iter().map(move |covariate| (compared, covariate)));
-    rows.map(|(compared, covariate)| row(comparison, compared, covariate)).collect()
+    let names = || [comparison.a.to_string(), comparison.b.to_string()];
+    rows.map(|(compared, covariate)| row(names(), compared, covariate)).collect()
 }
 
-fn row(comparison: &Comparison, compared: &Compared, covariate: &Covariate) -> Vec<String> {
+/// The cells of a row, from the names of the two.
+pub fn row([a, b]: [String; 2], compared: &Compared, covariate: &Covariate) -> Vec<String> {
     let crude = &compared.crude;
     vec![
-        comparison.a.to_string(),
-        comparison.b.to_string(),
+        a,
+        b,
         compared.feature.to_string(),
         crude.n_a.to_string(),
         crude.n_b.to_string(),
@@ -91,7 +98,7 @@ fn row(comparison: &Comparison, compared: &Compared, covariate: &Covariate) -> V
 }
 
 /// A number without loss; a very small one with an exponent, zero without a sign.
-fn number(number: f64) -> String {
+pub fn number(number: f64) -> String {
     match number {
         0.0 => "0".to_string(),
         small if small.abs() < 1e-6 => format!("{small:e}"),

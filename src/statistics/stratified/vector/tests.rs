@@ -84,7 +84,7 @@ fn three_strata_of_four_states_have_the_p_of_plain_enumeration() {
 #[test]
 fn one_stratum_gives_the_unstratified_test() {
     for rows in [vec![(6, 2), (2, 2), (2, 6)], vec![(1, 0), (0, 3), (5, 5)], vec![(4, 4), (0, 0), (0, 0)]] {
-        let (found, whole) = (test(&table(&[rows.clone()])), Table::new(rows).unwrap());
+        let (found, whole) = (test(&table(std::slice::from_ref(&rows))), Table::new(rows.clone()).unwrap());
         assert!((found.p - association::test(&whole).p).abs() < 1e-12);
         assert!((found.smallest - association::smallest_p(&whole)).abs() < 1e-12);
     }
@@ -122,7 +122,8 @@ fn tables_are_added_over_the_strata_and_beyond_a_hundred_thousand_chi_square_tak
 #[test]
 fn chi_square_of_one_stratum_is_pearsons() {
     let rows = vec![(762, 484), (327, 239), (468, 477)];
-    let (found, expected) = (chi_square(&table(&[rows.clone()])), association::chi_square(&Table::new(rows).unwrap()));
+    let (found, expected) =
+        (chi_square(&table(std::slice::from_ref(&rows))), association::chi_square(&Table::new(rows.clone()).unwrap()));
     let (found, expected) = (found.unwrap(), expected.unwrap());
     assert_eq!(found.degrees, expected.degrees);
     assert!((found.statistic - expected.statistic).abs() < 1e-9 && (found.p - expected.p).abs() < 1e-12);

@@ -1,0 +1,95 @@
+//! What changed when, of every line, model and variant, to rows of `changes.csv`: one for each change, or one without.
+
+use crate::changeover::{self, Change, History, Kind};
+use crate::knowledge::Knowledge;
+use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, days, optional};
+use crate::publish::export::package::tells::number;
+
+/// The table of changes.
+pub const TABLE: Table = Table {
+    name: "changes",
+    summary: "what changed when: one state of a feature giving way to another in a variant, model or line",
+    description: "A row for each change of a feature that the dated garments of a line, a model or a variant show; one \
+        row with empty cells from change on where they show none. A change lies within its span with 95 %. What is \
+        called explained is not the thing's own change, but that of the covariate.",
+    columns,
+    key: &["thing", "feature", "change"],
+    references: &[("thing", "eras", "thing")],
+    rows,
+};
+
+const KINDS: &[&str] = &["real", "share"];
+
+fn columns(_: &Knowledge) -> Vec<Column> {
+    vec![
+        column("thing", Cells::Text, "maker/line:id, maker/model, or maker/model/variant").required(),
+        column("feature", Cells::Text, "The feature of the vocabulary, of kind state or count").required(),
+        column("n", Cells::Integer, "Dated garments, finds and documents that count").required(),
+        column("blocks", Cells::Integer, "How many moments they lie at").required(),
+        column("p_change", Cells::Number, "Probability of one change or more; empty where it cannot be told"),
+        column("word", Cells::Text, "What to make of the feature").required(),
+        column("covariate", Cells::Text, "What the word names: variant, factory, or a feature"),
+        column("change", Cells::Integer, "The number of the change, from 1"),
+        column("from", Cells::Text, "The state seen most before it; empty if two are"),
+        column("to", Cells::Text, "The state seen most after it; empty if two are"),
+        column("kind", Cells::Word(KINDS), "real: a state gives way to another; share: only the shares change"),
+        column("earliest", Cells::Day, "First day of the span that holds the change"),
+        column("latest", Cells::Day, "Last day of it"),
+        column("n_before", Cells::Integer, "Items before the change and after the one before"),
+        column("against_before", Cells::Integer, "Of these, how many show another state than from"),
+        column("n_after", Cells::Integer, "Items after the change and before the next"),
+        column("against_after", Cells::Integer, "Of these, how many show another state than to"),
+    ]
+}
+
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
+    let histories = changeover::all(knowledge).into_iter().filter(|history| !history.items.is_empty());
+    Box::new(histories.flat_map(|history| rows_of(&history)))
+}
+
+fn rows_of(history: &History) -> Vec<Vec<String>> {
+    if history.changes.is_empty() {
+        let mut row = head(history);
+        row.resize(17, String::new());
+        return vec![row];
+    }
+    let rows = history.changes.iter().zip(1..).map(|(change, number)| {
+        let mut row = head(history);
+        row.extend(cells(change, number));
+        row
+    });
+    rows.collect()
+}
+
+/// The cells that all changes of a feature share.
+fn head(history: &History) -> Vec<String> {
+    vec![
+        history.thing.as_str().to_string(),
+        history.feature.to_string(),
+        history.items.len().to_string(),
+        history.blocks.to_string(),
+        optional(history.probability.map(number)),
+        history.word.words(),
+        optional(history.word.covariate()),
+    ]
+}
+
+fn cells(change: &Change, number: usize) -> [String; 10] {
+    let [earliest, latest] = days(Some(change.span));
+    let kind = match change.kind {
+        Kind::Real => "real",
+        Kind::Share => "share",
+    };
+    [
+        number.to_string(),
+        optional(change.before.state.as_ref()),
+        optional(change.after.state.as_ref()),
+        kind.to_string(),
+        earliest,
+        latest,
+        change.before.n.to_string(),
+        optional(change.before.against),
+        change.after.n.to_string(),
+        optional(change.after.against),
+    ]
+}

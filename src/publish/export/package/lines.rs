@@ -1,0 +1,52 @@
+//! Every two lines, and every two wearers, of a maker to rows of `lines.csv`: one for each feature and covariate.
+
+use crate::comparison::lines::{self, LineComparison, LineFeature};
+use crate::knowledge::Knowledge;
+use crate::publish::export::package::table::{Cells, Column, Rows, Table, column};
+use crate::publish::export::package::tells;
+
+/// The table of lines.
+pub const TABLE: Table = Table {
+    name: "lines",
+    summary: "which features tell two label lines, or two wearers, of a maker apart over all models",
+    description: "A row for each pair of lines and of wearers of one maker, feature counted in both within a shared \
+        setting, and covariate. Only within one setting, a model and a wearer or a model and a line, is one held \
+        against the other; the settings are then pooled. The columns of tells.csv mean here what they mean there. A \
+        verdict says nothing of models that were not recorded, and is no authentication.",
+    columns,
+    key: &["a", "b", "feature", "covariate"],
+    references: &[],
+    rows,
+};
+
+fn columns(_: &Knowledge) -> Vec<Column> {
+    let mut columns =
+        tells::columns_of("The first line or wearer: maker/line:id or maker/wearer:word", "The other of its kind");
+    columns.extend([
+        column("settings", Cells::Integer, "In how many settings both were counted").required(),
+        column("models_speaking", Cells::Integer, "Models with three garments of each or more").required(),
+        column("models_agreeing", Cells::Integer, "Of these, how many differ the same way").required(),
+        column("models_against", Cells::Integer, "Of these, how many differ the other way, or surely less").required(),
+    ]);
+    columns
+}
+
+fn rows(knowledge: &Knowledge) -> Rows<'_> {
+    Box::new(lines::all(knowledge).into_iter().flat_map(|comparison| rows_of(&comparison)))
+}
+
+fn rows_of(comparison: &LineComparison) -> Vec<Vec<String>> {
+    comparison.features.iter().flat_map(|found| rows_of_feature(comparison, found)).collect()
+}
+
+fn rows_of_feature(comparison: &LineComparison, found: &LineFeature) -> Vec<Vec<String>> {
+    let models = &found.models;
+    let counts = [found.settings.len(), models.speaking(), models.agreeing(), models.against()];
+    let rows = found.compared.covariates.iter().map(|covariate| {
+        let names = [comparison.a.to_string(), comparison.b.to_string()];
+        let mut row = tells::row(names, &found.compared, covariate);
+        row.extend(counts.iter().map(ToString::to_string));
+        row
+    });
+    rows.collect()
+}

@@ -3,6 +3,7 @@
 //! Each command is a file of its own and knows nothing of the others; only `terminal` writes.
 
 mod build;
+mod changes;
 mod check;
 mod compare;
 mod date;
@@ -48,7 +49,9 @@ enum Command {
     Check(check::Options),
     /// Writes the site and the exports.
     Build(build::Options),
-    /// Says what tells two variants apart, and what is explained by size, age or too few garments.
+    /// Says what changed when: which state of a feature gave way to another in a variant, a model or a line.
+    Changes(changes::Options),
+    /// Says what tells two variants, label lines or wearers apart, and what is explained by size, age or too few garments.
     Compare(compare::Options),
     /// Says when a garment can have been made, what it is most like, and where to look next.
     Date(Box<date::Options>),
@@ -148,6 +151,7 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
     match command {
         Command::Check(options) => check::run(session, options),
         Command::Build(options) => build::run(session, options),
+        Command::Changes(options) => changes::run(session, options),
         Command::Compare(options) => compare::run(session, options),
         Command::Date(options) => date::run(session, options),
         Command::Diff(options) => diff::run(session, options),

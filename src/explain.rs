@@ -2,11 +2,13 @@
 //!
 //! Adds no knowledge and formats nothing but words; a conclusion that cannot be explained here should not exist.
 
+pub mod changes;
 pub mod comparison;
 pub mod conflict;
 pub mod dating;
 pub mod era;
 pub mod garment;
+pub mod lines;
 pub mod verdict;
 pub mod without;
 

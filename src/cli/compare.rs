@@ -1,8 +1,9 @@
 //! `bartack compare`: what tells two variants apart, or their counts side by side where they are of different models.
 //!
-//! Concludes nothing: numbers come from `reason`, words from `explain`.
+//! Two label lines, or two wearers, are `lines`. Concludes nothing: numbers come from `comparison`, words from `explain`.
 
 mod json;
+mod lines;
 
 use std::collections::BTreeMap;
 
@@ -23,10 +24,10 @@ use crate::vocabulary::Feature;
 /// What `compare` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// A variant, as `<maker>/<model>/<variant>`.
+    /// A variant, as `<maker>/<model>/<variant>`; a label line, as `<maker>/line:<line>`; or `<maker>/wearer:<wearer>`.
     #[arg(value_name = "A")]
     a: String,
-    /// The variant to compare it with.
+    /// The other of the same kind, to compare it with.
     #[arg(value_name = "B")]
     b: String,
     /// The form of the answer.
@@ -69,6 +70,11 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let progress = session.terminal.progress();
     let compilation = session.compile(&progress)?;
     let knowledge = &compilation.knowledge;
+    if lines::is_named(&options.a) || lines::is_named(&options.b) {
+        drop(progress);
+        session.terminal.answer([lines::answer(knowledge, options)?])?;
+        return Ok(Outcome::Clean);
+    }
     let (a, b) = (variant(&knowledge.catalog, &options.a)?, variant(&knowledge.catalog, &options.b)?);
     if a == b {
         bail!("{} is named twice; a variant is compared with another", wording::quote(a.as_str()));

@@ -50,8 +50,13 @@ pub fn group(verdict: &Verdict) -> &'static str {
 
 /// Says in a sentence what somebody with a garment in hand should look at, and what not to rely on.
 pub fn advice(comparison: &Comparison, catalog: &Catalog) -> String {
+    advice_on(&comparison.features.iter().collect::<Vec<_>>(), catalog)
+}
+
+/// The same of features that were compared together.
+pub fn advice_on(features: &[&Compared], catalog: &Catalog) -> String {
     let named = |is_wanted: &dyn Fn(&Compared) -> bool| -> Vec<String> {
-        let wanted = comparison.features.iter().filter(|compared| is_wanted(compared));
+        let wanted = features.iter().filter(|compared| is_wanted(compared));
         wanted.map(|compared| the(catalog, &compared.feature)).collect()
     };
     // A sign of a label line that both share tells nothing.
@@ -59,7 +64,7 @@ pub fn advice(comparison: &Comparison, catalog: &Catalog) -> String {
     let tells = named(&|compared| compared.verdict == Verdict::Tell);
     let leaning = named(&|compared| compared.verdict == Verdict::Leaning);
     let mut parts = vec![match (&[signs, tells].concat()[..], &leaning[..]) {
-        ([], []) if comparison.features.iter().all(|compared| !is_judged(compared)) => {
+        ([], []) if features.iter().all(|compared| !is_judged(compared)) => {
             "Too few garments are recorded to say what tells these two apart".to_string()
         }
         ([], []) => "Nothing recorded surely tells these two apart".to_string(),
@@ -69,7 +74,7 @@ pub fn advice(comparison: &Comparison, catalog: &Catalog) -> String {
         ),
         (look, _) => format!("Look at {}", join(look)),
     }];
-    parts.extend(warnings(comparison, catalog));
+    parts.extend(warnings(features, catalog));
     format!("{}.", parts.join("; "))
 }
 
@@ -78,10 +83,10 @@ fn is_judged(compared: &Compared) -> bool {
 }
 
 /// What not to rely on, the features that follow one thing together, in the order of the first of each.
-fn warnings(comparison: &Comparison, catalog: &Catalog) -> Vec<String> {
+fn warnings(compared: &[&Compared], catalog: &Catalog) -> Vec<String> {
     let mut causes: Vec<(&Verdict, Vec<String>)> = Vec::new();
-    for compared in &comparison.features {
-        if !matches!(compared.verdict, Verdict::Explained(_) | Verdict::CannotSeparate(_)) {
+    for compared in compared.iter().copied() {
+        if !matches!(compared.verdict, Verdict::Explained(_) | Verdict::CannotSeparate(_) | Verdict::DiffersByModel) {
             continue;
         }
         let feature = the(catalog, &compared.feature);
@@ -103,6 +108,10 @@ fn warning(catalog: &Catalog, verdict: &Verdict, features: &[String]) -> Option<
         Verdict::CannotSeparate(covariate) => {
             let follow = if is_one { "it may only follow" } else { "they may only follow" };
             Some(format!("do not rely on {named}: {follow} {}", covariate_words(catalog, covariate)))
+        }
+        Verdict::DiffersByModel => {
+            let differ = if is_one { "it differs" } else { "they differ" };
+            Some(format!("look at the model before {named}: {differ} by model"))
         }
         _ => None,
     }

@@ -246,5 +246,4 @@ fn choices(gaps: usize, changes: usize) -> f64 {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
 mod tests;

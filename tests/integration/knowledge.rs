@@ -25,6 +25,10 @@ mod explain;
 mod judging;
 #[path = "../knowledge_base.rs"]
 mod knowledge_base;
+#[path = "../lines.rs"]
+mod lines;
+#[path = "../lines_on_demo.rs"]
+mod lines_on_demo;
 #[path = "../lints.rs"]
 mod lints;
 #[path = "../published.rs"]

@@ -10,6 +10,7 @@ use crate::comparison::{Compared, Verdict};
 use crate::evidence::Evidence;
 use crate::explain;
 use crate::explain::comparison as words;
+use crate::resolve::Catalog;
 use crate::statistics::rank::Sample;
 use crate::statistics::{Proportion, interval};
 use crate::vocabulary::{Feature, Kind};
@@ -64,8 +65,9 @@ struct Range {
     greatest: f64,
 }
 
+/// What a comparison says of a feature.
 #[derive(Serialize)]
-struct Numbers<'a> {
+pub(super) struct Numbers<'a> {
     verdict: &'static str,
     /// What the verdict names, if it names one.
     because_of: Option<&'a str>,
@@ -100,7 +102,7 @@ pub(super) fn render(pair: &Pair<'_>, knowledge_base: &str) -> String {
         name: &feature.name,
         a: side(&pair.a, feature),
         b: side(&pair.b, feature),
-        comparison: compared.map(|compared| numbers(pair, compared)),
+        comparison: compared.map(|compared| numbers(pair.catalog, compared)),
     });
     let answer = Answer {
         format: "bartack-comparison",
@@ -136,13 +138,14 @@ fn range(evidence: &Evidence<'_>, feature: &Feature) -> Option<Range> {
     Some(Range { unit: measure.unit.word(), least, median, greatest })
 }
 
-fn numbers<'a>(pair: &Pair<'_>, compared: &'a Compared) -> Numbers<'a> {
+/// The numbers behind a verdict.
+pub(super) fn numbers<'a>(catalog: &Catalog, compared: &'a Compared) -> Numbers<'a> {
     let crude = &compared.crude;
     let (verdict, because_of) = verdict(&compared.verdict);
     Numbers {
         verdict,
         because_of,
-        sentence: words::sentence(compared, pair.catalog),
+        sentence: words::sentence(compared, catalog),
         difference: crude.difference,
         low: crude.low,
         high: crude.high,

@@ -1,5 +1,7 @@
 //! The recursion against the sum over all segmentations one by one, and against what can be worked by hand.
 
+#![allow(clippy::unwrap_used)]
+
 use super::{Item, Partition, Sequence};
 
 /// Numbers that look random: the multiplier of Knuth's MMIX generator, the same on every run.

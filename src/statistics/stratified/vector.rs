@@ -248,5 +248,4 @@ fn quadratic(mut covariances: Vec<Vec<f64>>, mut excess: Vec<f64>) -> (f64, u64)
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
 mod tests;

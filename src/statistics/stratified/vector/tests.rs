@@ -1,5 +1,7 @@
 //! The stratified test against plain enumeration, and against the tests that it contains.
 
+#![allow(clippy::unwrap_used)]
+
 use std::collections::BTreeMap;
 
 use super::{chi_square, test};

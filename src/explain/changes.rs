@@ -1,0 +1,135 @@
+//! What changed when, to sentences: which state gave way to which, between which years, and on how many garments.
+//!
+//! It concludes nothing; years stand for days, since a span of months is rarely more than its documents.
+
+use crate::changeover::claim::{self, Beside, End};
+use crate::changeover::{Change, History, Outcome, Segment, Word};
+use crate::date::DaySpan;
+use crate::explain::comparison::{covariate_words, the};
+use crate::explain::span;
+use crate::knowledge::Knowledge;
+use crate::record::id::FeatureId;
+use crate::resolve::Catalog;
+
+/// Says in a sentence what the dated garments show of a feature.
+pub fn sentence(catalog: &Catalog, history: &History) -> String {
+    let n = history.items.len();
+    let seen: Vec<String> = history.changes.iter().map(change).collect();
+    let seen = seen.join("; then ");
+    match &history.word {
+        Word::Changed if history.came_back() => format!("Changed and came back: {seen}.{}", note(history)),
+        Word::Changed => format!("Changed: {seen}.{}", note(history)),
+        Word::MayHaveChanged => format!("May have changed: {seen}.{}", note(history)),
+        Word::ShareChanged => {
+            format!("No state gave way, but how often each is seen changed: {seen}.{}", note(history))
+        }
+        Word::Explained(name) => {
+            format!("What looks like a change is explained by {}: {seen}.", words(catalog, name))
+        }
+        Word::CannotSeparate(name) => {
+            format!("There may be a change, which cannot be separated from {}: {seen}.", words(catalog, name))
+        }
+        Word::NoChangeSeen => format!("No change seen on {n} dated garments{}.", range(history)),
+        Word::Unclear => format!("Unclear: {n} dated garments{} leave both open.", range(history)),
+        Word::TooFew => format!("Too few: {n} dated garments, at {} moments.", history.blocks),
+    }
+}
+
+/// The years of the first and the last dated garment.
+fn range(history: &History) -> String {
+    match (history.items.first(), history.items.last()) {
+        (Some(first), Some(last)) => format!(" from {} to {}", first.middle.year(), last.middle.year()),
+        _ => String::new(),
+    }
+}
+
+fn note(history: &History) -> String {
+    let settings = match history.settings {
+        0 | 1 => String::new(),
+        several => format!(" Seen in {several} settings."),
+    };
+    let factory = if history.is_factory_unknown() { " Factory not known: it may be another factory's." } else { "" };
+    format!("{settings}{factory}")
+}
+
+/// Says of one change which state gives way to which, when, and on how many garments.
+fn change(change: &Change) -> String {
+    let (before, after) = (state(&change.before), state(&change.after));
+    let when = years(change.span);
+    format!(
+        "{when} {before} gives way to {after} ({}, {})",
+        side(&change.before, "before"),
+        side(&change.after, "after")
+    )
+}
+
+/// The years of a span: `1966–1969`, or one.
+pub fn years(span: DaySpan) -> String {
+    match (span.first().map(|day| day.year()), span.last().map(|day| day.year())) {
+        (Some(first), Some(last)) if first == last => first.to_string(),
+        (Some(first), Some(last)) => format!("{first}–{last}"),
+        _ => "at some time".to_string(),
+    }
+}
+
+fn state(segment: &Segment) -> String {
+    segment.state.as_ref().map_or_else(|| "no one state".to_string(), |state| state.as_str().replace('-', " "))
+}
+
+fn side(segment: &Segment, place: &str) -> String {
+    match segment.against {
+        Some(0) | None => format!("{} {place}", segment.n),
+        Some(against) => format!("{} {place}, {against} against", segment.n),
+    }
+}
+
+fn words(catalog: &Catalog, name: &str) -> String {
+    if name == "variant" { "which variant they are of".to_string() } else { covariate_words(catalog, name) }
+}
+
+/// Says what people claim about the changes of a feature, one sentence a claim.
+pub fn claims(knowledge: &Knowledge, history: &History) -> Vec<String> {
+    let of = |change: &Change| -> Vec<String> {
+        claim::beside(knowledge, history, change).iter().map(|beside| claimed(beside, change)).collect()
+    };
+    if history.word.is_change() { history.changes.iter().flat_map(of).collect() } else { Vec::new() }
+}
+
+fn claimed(beside: &Beside<'_>, change: &Change) -> String {
+    let event = match beside.event {
+        End::Began => "began",
+        End::Ended => "ended",
+    };
+    let (name, state, when) = (&beside.voice.name, beside.state.as_str().replace('-', " "), span(beside.span));
+    let fit = match beside.contradicts {
+        true => format!("the dated garments put the change in {}, so the two contradict", years(change.span)),
+        false => "the dated garments agree".to_string(),
+    };
+    format!("`{name}` says that {state} {event} {when}; {fit}.")
+}
+
+/// Says of each covariate what was left of the change at equal values of it.
+pub fn covariates(catalog: &Catalog, history: &History) -> Vec<String> {
+    let of = history.covariates.iter().map(|looked| {
+        let outcome = match looked.outcome {
+            Outcome::Holds => "the change is there too",
+            Outcome::Explains => "which explains the change",
+            Outcome::CannotSeparate => "so the two cannot be separated",
+            Outcome::NotKnown => "which says nothing",
+        };
+        let name = words(catalog, &looked.name);
+        match (looked.probability, looked.probability_within) {
+            (Some(probability), Some(within)) => format!(
+                "Among the {} garments of which {name} is known, a change has probability {probability:.2}, and {within:.2} where it is held equal: {outcome}.",
+                looked.n
+            ),
+            _ => format!("Too few dated garments are known by {name} ({}), {outcome}.", looked.n),
+        }
+    });
+    of.collect()
+}
+
+/// Names the feature of a history at the beginning of a line.
+pub fn heading(catalog: &Catalog, feature: &FeatureId) -> String {
+    catalog.vocabulary.feature(feature.as_str()).map_or_else(|| the(catalog, feature), |feature| feature.name.clone())
+}

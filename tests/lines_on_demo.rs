@@ -1,0 +1,78 @@
+//! `compare` of two lines or wearers, and `changes`: sensible words on the demo, their schemas, and help on bad names.
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use std::fs;
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+use crate::support;
+
+fn bartack(arguments: &[&str]) -> Output {
+    let root = support::repository("");
+    Command::new(env!("CARGO_BIN_EXE_bartack")).arg("--root").arg(root).args(arguments).output().unwrap()
+}
+
+fn out(arguments: &[&str]) -> String {
+    let output = bartack(arguments);
+    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    let text = String::from_utf8(output.stdout).unwrap();
+    let is_for_people = !text.starts_with('{');
+    assert!(text.contains("not an authentication") && !text.contains("NaN"), "{text}");
+    assert!(!is_for_people || !text.contains("-0.00"), "{text}");
+    text
+}
+
+fn fits(json: &str, schema: &str) -> Value {
+    let answer: Value = serde_json::from_str(json).unwrap();
+    let schema = fs::read_to_string(support::repository(&format!("schema/{schema}.schema.json"))).unwrap();
+    let validator = jsonschema::draft202012::new(&serde_json::from_str(&schema).unwrap()).unwrap();
+    let faults: Vec<String> = validator.iter_errors(&answer).map(|error| error.to_string()).collect();
+    assert!(faults.is_empty(), "{faults:?}");
+    answer
+}
+
+#[test]
+fn the_demo_compares_lines_and_wearers_in_words_and_to_its_schema() {
+    for pair in [
+        ["brackwold-tharn/line:standing-gate", "brackwold-tharn/line:underlode"],
+        ["brackwold-tharn/wearer:women", "brackwold-tharn/wearer:men"],
+    ] {
+        let text = out(&["compare", pair[0], pair[1]]);
+        assert!(text.contains("nothing of models that were not recorded"), "{text}");
+        let answer = fits(&out(&["compare", pair[0], pair[1], "--format", "json"]), "lines");
+        assert!(!answer["features"].as_array().unwrap().is_empty());
+        assert!(answer["a"].as_str() < answer["b"].as_str(), "in order of id, however they are named");
+    }
+}
+
+#[test]
+fn the_demo_says_what_changed_in_a_variant_a_model_and_a_line() {
+    for thing in
+        ["brackwold-tharn/line:standing-gate", "brackwold-tharn/sluice-118", "brackwold-tharn/sluice-118/underlode-men"]
+    {
+        let text = out(&["changes", thing]);
+        assert!(text.starts_with(&format!("What changed when in {thing}.\n")), "{text}");
+        let answer = fits(&out(&["changes", thing, "--format", "json"]), "changes");
+        assert!(!answer["features"].as_array().unwrap().is_empty());
+    }
+    assert!(out(&["changes", "brackwold-tharn/line:standing-gate"]).contains(" gives way to "));
+}
+
+#[test]
+fn names_of_nothing_and_of_two_kinds_are_answered_with_help() {
+    for (arguments, help) in [
+        (
+            &["compare", "brackwold-tharn/line:underlode", "brackwold-tharn/line:standing"][..],
+            "near it: `brackwold-tharn/line:standing-gate`",
+        ),
+        (&["compare", "brackwold-tharn/line:underlode", "brackwold-tharn/line:underlode"], "named twice"),
+        (&["compare", "brackwold-tharn/line:underlode", "brackwold-tharn/wearer:men"], "not two lines, or two wearers"),
+        (&["changes", "brackwold-tharn/sluice-119"], "near it: `brackwold-tharn/sluice-118`"),
+    ] {
+        let output = bartack(arguments);
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(output.status.code() == Some(2) && said.contains(help), "{said}");
+    }
+}

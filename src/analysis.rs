@@ -5,15 +5,17 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
+use crate::changeover::{self, History};
 use crate::chronology::solved_network::SolvedNetwork;
 use crate::chronology::without::Without;
 use crate::comparison::Comparison;
+use crate::comparison::lines::{self, LineComparison};
 use crate::comparison::pairs::Pairs;
 use crate::dating::likelihood::unlikely::{self, Unlikely};
 use crate::dating::likelihood::{self, Tables};
 use crate::evidence::{self, CountedEvidence, Evidence};
 use crate::knowledge::Knowledge;
-use crate::record::id::{ModelId, VariantId};
+use crate::record::id::{ModelId, VariantId, Whole};
 
 /// Knowledge with room for every further answer.
 pub struct Analysis<'a> {
@@ -21,6 +23,8 @@ pub struct Analysis<'a> {
     pub knowledge: &'a Knowledge,
     evidence: BTreeMap<&'a VariantId, OnceLock<Evidence<'a>>>,
     pairs: Pairs,
+    lines: OnceLock<Vec<LineComparison>>,
+    histories: OnceLock<Vec<History>>,
     network: OnceLock<SolvedNetwork>,
     tables: OnceLock<Tables>,
 }
@@ -33,6 +37,8 @@ impl<'a> Analysis<'a> {
             knowledge,
             evidence: variants.map(|variant| (variant, OnceLock::new())).collect(),
             pairs: Pairs::new(&knowledge.catalog),
+            lines: OnceLock::new(),
+            histories: OnceLock::new(),
             network: OnceLock::new(),
             tables: OnceLock::new(),
         }
@@ -54,6 +60,21 @@ impl<'a> Analysis<'a> {
     pub fn comparisons(&self, model: &ModelId) -> &[Comparison] {
         let evidence = |variant: &VariantId| self.evidence(variant);
         self.pairs.of(CountedEvidence { knowledge: self.knowledge, of: &evidence }, model)
+    }
+
+    /// The comparisons of every two label lines and every two wearers of a maker.
+    pub fn lines(&self) -> &[LineComparison] {
+        self.lines.get_or_init(|| self.with_evidence(lines::all))
+    }
+
+    /// What changed when in every line, model and variant.
+    pub fn histories(&self) -> &[History] {
+        self.histories.get_or_init(|| self.with_evidence(changeover::all))
+    }
+
+    /// What changed when in one line, model or variant; worked out anew each time.
+    pub fn histories_of(&self, thing: &Whole) -> Vec<History> {
+        self.with_evidence(|counted| changeover::of(counted, thing))
     }
 
     /// The tables that garments are dated by, of all models, with what the others of each model say of its garments.

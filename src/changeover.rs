@@ -15,8 +15,7 @@ use ecow::EcoString;
 
 use crate::changeover::items::{Dated, Member};
 use crate::date::DaySpan;
-use crate::evidence::{self, Evidence};
-use crate::knowledge::Knowledge;
+use crate::evidence::{CountedEvidence, Evidence};
 use crate::record::id::{FeatureId, LineId, ModelId, VariantId, Whole};
 use crate::resolve::Catalog;
 
@@ -177,10 +176,10 @@ impl History {
 }
 
 /// The history of every feature of every line, model and variant, in this order; features in the vocabulary's.
-pub fn all(knowledge: &Knowledge) -> Vec<History> {
-    let catalog = &knowledge.catalog;
+pub fn all(counted: CountedEvidence<'_>) -> Vec<History> {
+    let catalog = &counted.knowledge.catalog;
     let evidence: BTreeMap<&VariantId, Evidence<'_>> =
-        catalog.variants.keys().map(|id| (id, evidence::of(knowledge, id))).collect();
+        catalog.variants.keys().map(|id| (id, (counted.of)(id))).collect();
     let mut things: BTreeMap<Whole, Vec<&VariantId>> = BTreeMap::new();
     for id in catalog.variants.keys() {
         wholes(catalog, id).into_iter().for_each(|whole| things.entry(whole).or_default().push(id));
@@ -194,10 +193,10 @@ pub fn all(knowledge: &Knowledge) -> Vec<History> {
 }
 
 /// The histories of the features of a variant, a model or a line; none of anything else.
-pub fn of(knowledge: &Knowledge, thing: &Whole) -> Vec<History> {
-    let catalog = &knowledge.catalog;
+pub fn of(counted: CountedEvidence<'_>, thing: &Whole) -> Vec<History> {
+    let catalog = &counted.knowledge.catalog;
     let own = catalog.variants.keys().filter(|id| wholes(catalog, id).contains(thing));
-    let evidence: Vec<Evidence<'_>> = own.map(|id| evidence::of(knowledge, id)).collect();
+    let evidence: Vec<Evidence<'_>> = own.map(|id| (counted.of)(id)).collect();
     let members: Vec<Member<'_>> = evidence.iter().map(|evidence| Member::new(catalog, evidence)).collect();
     of_members(catalog, thing, &members)
 }

@@ -4,8 +4,9 @@
 
 use std::fmt::Write;
 
+use bartack::analysis::Analysis;
 use bartack::changeover::{self, History, Word};
-use bartack::comparison::lines::{self, LineComparison};
+use bartack::comparison::lines::LineComparison;
 use bartack::comparison::{self, Compared, Verdict};
 use bartack::compile::example;
 use bartack::evidence;
@@ -88,9 +89,9 @@ fn hems(counts: &[(usize, &str)]) -> Vec<(String, String)> {
 }
 
 fn compared(knowledge: &Knowledge) -> LineComparison {
-    let mut all = lines::all(knowledge);
-    assert_eq!(all.len(), 1, "two lines, and one wearer");
-    all.remove(0)
+    let analysis = Analysis::new(knowledge);
+    let [only] = analysis.lines() else { panic!("two lines, and one wearer") };
+    only.clone()
 }
 
 fn verdict(knowledge: &Knowledge, feature: &str) -> Verdict {
@@ -222,7 +223,7 @@ fn years<'s>(from: u32, to: u32, state: &'s str) -> Vec<(u32, &'s str)> {
 
 fn history(garments: &[(String, String)]) -> History {
     let knowledge = compile(&[variant("x", "best", garments)]);
-    let all = changeover::of(&knowledge, &Whole::Variant(VariantId::new("m/x/best")));
+    let all = Analysis::new(&knowledge).histories_of(&Whole::Variant(VariantId::new("m/x/best")));
     all.into_iter().find(|history| history.feature.as_str() == "hem").unwrap()
 }
 
@@ -273,7 +274,12 @@ fn another_variant_of_the_line_does_not_make_a_change() {
     let early = variant("x", "best", &dated(&years(1960, 1972, "folded"), ""));
     let late = variant("y", "best", &dated(&years(1968, 1980, "chain"), ""));
     let knowledge = compile(&[early, late]);
-    let line = changeover::all(&knowledge).into_iter().find(|history| matches!(history.thing, Whole::Line(_))).unwrap();
+    let line = Analysis::new(&knowledge)
+        .histories()
+        .iter()
+        .find(|history| matches!(history.thing, Whole::Line(_)))
+        .cloned()
+        .unwrap();
     assert_eq!((line.word, line.settings), (Word::Explained("variant".into()), 2));
 }
 
@@ -284,7 +290,7 @@ fn claims_about_the_change_stand_beside_it() {
         "[[claims]]\nid = \"chains\"\nabout = \"feature:hem=chain\"\nevent = \"introduced\"\nwhen = \"1950/1955\"\n";
     let text = variant("x", "best", &garments).replace("wearer = \"men\"\n", &format!("wearer = \"men\"\n{claim}"));
     let knowledge = compile(&[text]);
-    let all = changeover::of(&knowledge, &Whole::Variant(VariantId::new("m/x/best")));
+    let all = Analysis::new(&knowledge).histories_of(&Whole::Variant(VariantId::new("m/x/best")));
     let hem = all.iter().find(|history| history.feature.as_str() == "hem").unwrap();
     let beside = changeover::claim::beside(&knowledge, hem, &hem.changes[0]);
     assert!(beside.len() == 1 && beside[0].contradicts, "{beside:?}");

@@ -6,7 +6,8 @@ use anyhow::bail;
 use clap::{Args, ValueEnum};
 use serde::Serialize;
 
-use crate::changeover::{self, Change, History, Kind, Segment, Word};
+use crate::analysis::Analysis;
+use crate::changeover::{Change, History, Kind, Segment, Word};
 use crate::cli::{Outcome, Session};
 use crate::compile;
 use crate::diagnostic::wording;
@@ -41,7 +42,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let compilation = session.compile(&progress)?;
     let knowledge = &compilation.knowledge;
     let thing = thing(&knowledge.catalog, &options.thing)?;
-    let histories = changeover::of(knowledge, &thing);
+    let histories = Analysis::new(knowledge).histories_of(&thing);
     drop(progress);
     session.terminal.answer([match options.format {
         Format::Text => text(knowledge, &thing, &histories),

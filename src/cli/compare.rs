@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use anyhow::bail;
 use clap::{Args, ValueEnum};
 
+use crate::analysis::Analysis;
 use crate::cli::{Outcome, Session};
 use crate::comparison::{self, Compared, Comparison};
 use crate::compile;
@@ -72,7 +73,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let knowledge = &compilation.knowledge;
     if lines::is_named(&options.a) || lines::is_named(&options.b) {
         drop(progress);
-        session.terminal.answer([lines::answer(knowledge, options)?])?;
+        session.terminal.answer([lines::answer(&Analysis::new(knowledge), options)?])?;
         return Ok(Outcome::Clean);
     }
     let (a, b) = (variant(&knowledge.catalog, &options.a)?, variant(&knowledge.catalog, &options.b)?);

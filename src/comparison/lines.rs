@@ -14,9 +14,10 @@ use std::fmt;
 use crate::comparison::lines::group::{Group, Shared};
 use crate::comparison::lines::models::Models;
 use crate::comparison::{self, Compared, Counted};
-use crate::knowledge::Knowledge;
+use crate::evidence::CountedEvidence;
 use crate::record::id::{LineId, MakerId};
 use crate::record::observation::Wearer;
+use crate::resolve::Catalog;
 
 /// What is compared over all models: the variants of one line, or those cut for one wearer.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,8 +78,9 @@ impl fmt::Display for Subject {
 }
 
 /// Compares every two lines and every two wearers of each maker, in order of maker; lines come before wearers.
-pub fn all(knowledge: &Knowledge) -> Vec<LineComparison> {
-    let groups = group::all(knowledge);
+pub fn all(counted: CountedEvidence<'_>) -> Vec<LineComparison> {
+    let groups = group::all(counted);
+    let catalog = &counted.knowledge.catalog;
     let is_pair = |one: &Group<'_>, other: &Group<'_>| {
         let kinds = [&one.subject, &other.subject].map(std::mem::discriminant);
         kinds[0] == kinds[1] && one.subject.maker() == other.subject.maker()
@@ -88,12 +90,11 @@ pub fn all(knowledge: &Knowledge) -> Vec<LineComparison> {
         let firsts = kind.iter().enumerate();
         firsts.flat_map(move |(place, a)| kind[place + 1..].iter().map(move |b| (a, b)))
     });
-    pairs.map(|(a, b)| of(knowledge, a, b)).collect()
+    pairs.map(|(a, b)| of(catalog, a, b)).collect()
 }
 
 /// Compares two groups in every feature that both have been counted in within a shared setting.
-pub fn of(knowledge: &Knowledge, a: &Group<'_>, b: &Group<'_>) -> LineComparison {
-    let catalog = &knowledge.catalog;
+pub fn of(catalog: &Catalog, a: &Group<'_>, b: &Group<'_>) -> LineComparison {
     let found = catalog.vocabulary.iter().filter_map(|feature| Shared::of(feature, a, b));
     let shared: Vec<Shared<'_>> = found.collect();
     let counted = shared.iter().map(|shared| {

@@ -7,15 +7,15 @@ use std::collections::BTreeMap;
 use anyhow::{bail, ensure};
 use serde::Serialize;
 
+use crate::analysis::Analysis;
 use crate::cli::compare::json::{Numbers, numbers};
 use crate::cli::compare::{Format, Options};
-use crate::comparison::lines::{self, LineComparison, LineFeature, Subject, group};
+use crate::comparison::lines::{LineComparison, LineFeature, Subject, group};
 use crate::compile;
 use crate::diagnostic::wording;
 use crate::explain;
 use crate::explain::comparison as words;
 use crate::explain::lines as line_words;
-use crate::knowledge::Knowledge;
 use crate::record::id::{LineId, MakerId};
 use crate::record::observation::Wearer;
 use crate::resolve::Catalog;
@@ -26,18 +26,20 @@ pub(super) fn is_named(typed: &str) -> bool {
 }
 
 /// Compares two lines or two wearers of one maker.
-pub(super) fn answer(knowledge: &Knowledge, options: &Options) -> anyhow::Result<String> {
-    let [a, b] = pair(knowledge, &options.a, &options.b)?;
-    let comparison = lines::of(knowledge, &group::of(knowledge, &a), &group::of(knowledge, &b));
+pub(super) fn answer(analysis: &Analysis<'_>, options: &Options) -> anyhow::Result<String> {
+    let catalog = &analysis.knowledge.catalog;
+    let [a, b] = pair(analysis, &options.a, &options.b)?;
+    let comparison = analysis.lines().iter().find(|comparison| comparison.a == a && comparison.b == b);
+    let comparison = comparison.expect("every two lines and every two wearers of a maker are compared");
     Ok(match options.format {
-        Format::Text => text(&knowledge.catalog, &comparison),
-        Format::Json => json(&knowledge.catalog, &comparison),
+        Format::Text => text(catalog, comparison),
+        Format::Json => json(catalog, comparison),
     })
 }
 
 /// Reads both names, and puts them in the order of their ids.
-pub(in crate::cli) fn pair(knowledge: &Knowledge, a: &str, b: &str) -> anyhow::Result<[Subject; 2]> {
-    let known: Vec<Subject> = group::all(knowledge).into_iter().map(|group| group.subject).collect();
+fn pair(analysis: &Analysis<'_>, a: &str, b: &str) -> anyhow::Result<[Subject; 2]> {
+    let known: Vec<Subject> = group::subjects(&analysis.knowledge.catalog);
     let mut pair = [subject(&known, a)?, subject(&known, b)?];
     ensure!(pair[0] != pair[1], "{} is named twice; a line or wearer is compared with another", wording::quote(a));
     let are_alike = std::mem::discriminant(&pair[0]) == std::mem::discriminant(&pair[1]);

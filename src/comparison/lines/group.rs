@@ -4,8 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::comparison::crude::Sides;
 use crate::comparison::lines::Subject;
-use crate::evidence::{self, Evidence, Item};
-use crate::knowledge::Knowledge;
+use crate::evidence::{CountedEvidence, Evidence, Item};
 use crate::record::Content;
 use crate::record::id::{MakerId, ModelId, VariantId};
 use crate::record::observation::Wearer;
@@ -47,12 +46,12 @@ impl Setting {
 }
 
 /// Gathers every line and every wearer of each maker that has variants.
-pub fn all(knowledge: &Knowledge) -> Vec<Group<'_>> {
-    let catalog = &knowledge.catalog;
+pub fn all(counted: CountedEvidence<'_>) -> Vec<Group<'_>> {
+    let catalog = &counted.knowledge.catalog;
     let mut groups: BTreeMap<(MakerId, bool, String), Group<'_>> = BTreeMap::new();
     for id in catalog.variants.keys() {
-        let evidence = evidence::of(knowledge, id);
-        for subject in subjects(catalog, id) {
+        let evidence = (counted.of)(id);
+        for subject in subjects_of(catalog, id) {
             let member = Member { setting: setting(catalog, id, &subject), evidence: evidence.clone() };
             let is_wearer = matches!(subject, Subject::Wearer(..));
             let key = (subject.maker(), is_wearer, subject.own_name().to_string());
@@ -63,18 +62,16 @@ pub fn all(knowledge: &Knowledge) -> Vec<Group<'_>> {
     groups.into_values().collect()
 }
 
-/// Gathers one group; empty where no variant belongs to it.
-pub fn of<'a>(knowledge: &'a Knowledge, subject: &Subject) -> Group<'a> {
-    let catalog = &knowledge.catalog;
-    let own = catalog.variants.keys().filter(|id| subjects(catalog, id).contains(subject));
-    let members = own
-        .map(|id| Member { setting: setting(catalog, id, subject), evidence: evidence::of(knowledge, id) })
-        .collect();
-    Group { subject: subject.clone(), members }
+/// Lists every line and every wearer that has variants, in order of id.
+pub fn subjects(catalog: &Catalog) -> Vec<Subject> {
+    let mut subjects: Vec<Subject> = catalog.variants.keys().flat_map(|id| subjects_of(catalog, id)).collect();
+    subjects.sort_by_key(ToString::to_string);
+    subjects.dedup();
+    subjects
 }
 
 /// The line and the wearer of a variant, as far as it has them.
-fn subjects(catalog: &Catalog, id: &VariantId) -> Vec<Subject> {
+fn subjects_of(catalog: &Catalog, id: &VariantId) -> Vec<Subject> {
     let line = line(catalog, id).map(Subject::Line);
     let wearer = wearer(catalog, id).map(|wearer| Subject::Wearer(id.maker(), wearer));
     line.into_iter().chain(wearer).collect()

@@ -1,6 +1,7 @@
 //! What changed when, of every line, model and variant, to rows of `changes.csv`: one for each change, or one without.
 
-use crate::changeover::{self, Change, History, Kind};
+use crate::analysis::Analysis;
+use crate::changeover::{Change, History, Kind};
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, days, optional};
 use crate::publish::export::package::tells::number;
@@ -42,9 +43,9 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
-    let histories = changeover::all(knowledge).into_iter().filter(|history| !history.items.is_empty());
-    Box::new(histories.flat_map(|history| rows_of(&history)))
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    let histories = analysis.histories().iter().filter(|history| !history.items.is_empty());
+    Box::new(histories.flat_map(rows_of))
 }
 
 fn rows_of(history: &History) -> Vec<Vec<String>> {

@@ -1,6 +1,7 @@
 //! Every two lines, and every two wearers, of a maker to rows of `lines.csv`: one for each feature and covariate.
 
-use crate::comparison::lines::{self, LineComparison, LineFeature};
+use crate::analysis::Analysis;
+use crate::comparison::lines::{LineComparison, LineFeature};
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column};
 use crate::publish::export::package::tells;
@@ -31,8 +32,8 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     columns
 }
 
-fn rows(knowledge: &Knowledge) -> Rows<'_> {
-    Box::new(lines::all(knowledge).into_iter().flat_map(|comparison| rows_of(&comparison)))
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    Box::new(analysis.lines().iter().flat_map(rows_of))
 }
 
 fn rows_of(comparison: &LineComparison) -> Vec<Vec<String>> {

@@ -10,7 +10,7 @@ use crate::chronology::solved_network::SolvedNetwork;
 use crate::chronology::without::Without;
 use crate::comparison::Comparison;
 use crate::comparison::lines::{self, LineComparison};
-use crate::comparison::pairs::Pairs;
+use crate::comparison::pairs::{Pair, Pairs};
 use crate::dating::likelihood::unlikely::{self, Unlikely};
 use crate::dating::likelihood::{self, Tables};
 use crate::evidence::{self, CountedEvidence, Evidence};
@@ -56,7 +56,17 @@ impl<'a> Analysis<'a> {
         self.evidence.get(variant).map_or_else(count, |counted| counted.get_or_init(count).clone())
     }
 
-    /// The comparisons of every two variants of a model, in order of id.
+    /// The pairs of variants of a model that are compared, sorted.
+    pub fn pairs(&self, model: &ModelId) -> &[Pair] {
+        self.pairs.listed(self.knowledge, model)
+    }
+
+    /// The pairs that a variant is in, sorted.
+    pub fn pairs_of(&self, variant: &VariantId) -> Vec<&Pair> {
+        self.pairs.of_variant(self.knowledge, variant)
+    }
+
+    /// The comparisons of the pairs of a model, in their order.
     pub fn comparisons(&self, model: &ModelId) -> &[Comparison] {
         let evidence = |variant: &VariantId| self.evidence(variant);
         self.pairs.of(CountedEvidence { knowledge: self.knowledge, of: &evidence }, model)

@@ -19,12 +19,14 @@ mod terminal;
 use std::ffi::OsString;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::time::SystemTime;
 
 use clap::{Parser, Subcommand};
 
 use crate::cli::terminal::{Progress, Terminal};
 use crate::compile::progress::Stage;
 use crate::compile::{self, Compilation};
+use crate::date::Day;
 use crate::disk;
 use crate::repository::{self, Snapshot};
 use crate::source::Sources;
@@ -162,6 +164,14 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
         Command::Rename(options) => rename::run(session, options),
         Command::Serve(options) => serve::run(session, options),
     }
+}
+
+/// Today by the clock of this machine, in universal time.
+fn today() -> Day {
+    const SECONDS: u64 = 24 * 60 * 60;
+    let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
+    let epoch = Day::from_ymd(1970, 1, 1).expect("the epoch is a day");
+    epoch.plus_days(i32::try_from(since.as_secs() / SECONDS).unwrap_or(0))
 }
 
 #[cfg(test)]

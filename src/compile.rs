@@ -10,11 +10,12 @@ use std::collections::BTreeSet;
 use crate::analysis::Analysis;
 use crate::chronology;
 use crate::compile::progress::{Observer, Stage, Tally};
+use crate::date::Day;
 use crate::diagnostic::{Diagnostic, Level};
 use crate::digest::Digest;
-use crate::fault::Fault;
+use crate::fault::{Fault, listed};
 use crate::knowledge::Knowledge;
-use crate::lints;
+use crate::lints::{self, Told};
 use crate::record::id::ModelId;
 use crate::resolve;
 use crate::source::{FileId, FilePath, Sources};
@@ -56,8 +57,6 @@ pub fn content_id(sources: &Sources) -> String {
 /// The models whose garments are held against one another, which takes time.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Review {
-    /// None.
-    Nothing,
     /// Those that have a file at or below one of the paths.
     Touched(Vec<String>),
     /// All.
@@ -66,19 +65,30 @@ pub enum Review {
 
 /// Compiles sources, with what the disk could not read of them.
 pub fn compile(sources: Sources, unread: Vec<Fault>, observer: Observer<'_>) -> Compilation {
-    without(sources, unread, (&BTreeSet::new(), &Review::Nothing), observer)
+    without(sources, unread, &BTreeSet::new(), observer)
 }
 
 /// Compiles sources that differ little from those before: what was kept of these is used, and kept of those.
 pub fn again(sources: Sources, unread: Vec<Fault>, kept: &mut Kept) -> Compilation {
     let observer: Observer<'_> = &|_| {};
     let validated = validate::again(&sources, kept, &|| {});
-    concluded((sources, unread), validated, &Review::Nothing, observer)
+    concluded((sources, unread), validated, None, observer)
 }
 
-/// Compiles sources, and reviews the garments of some models.
-pub fn reviewing(sources: Sources, unread: Vec<Fault>, review: &Review, observer: Observer<'_>) -> Compilation {
-    without(sources, unread, (&BTreeSet::new(), review), observer)
+/// What a check looks at beside what the entries say.
+#[derive(Clone, Debug)]
+pub struct Scrutiny {
+    /// The models whose garments are held against one another.
+    pub review: Review,
+    /// The day it is: what lies after it is pointed out.
+    pub today: Day,
+}
+
+/// Compiles sources, reviews the garments of some models, and points out dates in the future.
+pub fn reviewing(sources: Sources, unread: Vec<Fault>, scrutiny: &Scrutiny, observer: Observer<'_>) -> Compilation {
+    let tally = Tally::begin(observer, Stage::Validate, sources.len());
+    let validated = validate::watched(&sources, &|| tally.count());
+    concluded((sources, unread), validated, Some(scrutiny), observer)
 }
 
 /// Compiles sources, taking the entries with errors out of all conclusions; gives these with it.
@@ -91,7 +101,7 @@ pub fn leaving_out_broken(
 ) -> (Compilation, BTreeSet<FilePath>) {
     let mut left_out = BTreeSet::new();
     loop {
-        let compilation = without(sources.clone(), unread.clone(), (&left_out, &Review::Nothing), observer);
+        let compilation = without(sources.clone(), unread.clone(), &left_out, observer);
         let broken = compilation.broken();
         // What was left out may break others in turn; each round leaves out at least one more.
         if broken.is_subset(&left_out) {
@@ -101,22 +111,17 @@ pub fn leaving_out_broken(
     }
 }
 
-fn without(
-    sources: Sources,
-    unread: Vec<Fault>,
-    (left_out, review): (&BTreeSet<FilePath>, &Review),
-    observer: Observer<'_>,
-) -> Compilation {
+fn without(sources: Sources, unread: Vec<Fault>, left_out: &BTreeSet<FilePath>, observer: Observer<'_>) -> Compilation {
     let tally = Tally::begin(observer, Stage::Validate, sources.len());
     let mut validated = validate::watched(&sources, &|| tally.count());
     leave_out(&mut validated, left_out);
-    concluded((sources, unread), validated, review, observer)
+    concluded((sources, unread), validated, None, observer)
 }
 
 fn concluded(
     (sources, unread): (Sources, Vec<Fault>),
     mut validated: Validated,
-    review: &Review,
+    scrutiny: Option<&Scrutiny>,
     observer: Observer<'_>,
 ) -> Compilation {
     let unread_files: BTreeSet<FileId> = unread.iter().map(|fault| fault.place.file).collect();
@@ -128,10 +133,13 @@ fn concluded(
     let (catalog, dangling) = resolve::catalog(sources, validated);
     tally.count();
     faults.extend(dangling);
+    let faults = listed::first(faults);
     let tally = Tally::begin(observer, Stage::Reason, chronology::STEPS);
     let knowledge = chronology::watched(catalog, faults, &|| tally.count());
     let tally = Tally::begin(observer, Stage::Lint, lints::LINTS.len());
-    let diagnostics = lints::run(&Analysis::new(&knowledge), &review.models(&knowledge), &|| tally.count());
+    let reviewed = scrutiny.map_or_else(BTreeSet::new, |scrutiny| scrutiny.review.models(&knowledge));
+    let told = Told { reviewed: &reviewed, today: scrutiny.map(|scrutiny| scrutiny.today) };
+    let diagnostics = lints::run(&Analysis::new(&knowledge), told, &|| tally.count());
     Compilation { knowledge, diagnostics }
 }
 
@@ -145,7 +153,6 @@ impl Review {
                 || folder.starts_with(&format!("{}/", path.trim_end_matches('/')))
         };
         match self {
-            Review::Nothing => BTreeSet::new(),
             Review::Everything => all.cloned().collect(),
             Review::Touched(paths) => {
                 all.filter(|model| paths.iter().any(|path| is_touched(model, path))).cloned().collect()

@@ -9,6 +9,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 
 use crate::analysis::Analysis;
+use crate::date::Day;
 use crate::knowledge::Knowledge;
 use crate::record::id::ModelId;
 use crate::source::{FileId, Place};
@@ -59,6 +60,8 @@ pub enum Check {
     Knowledge(fn(&Knowledge) -> Vec<Diagnostic>),
     /// From what all other lints raised, allowed or not.
     Raised(fn(&Knowledge, &Raised<'_>) -> Vec<Diagnostic>),
+    /// From what is known and what day it is today, where that is told: `check` is told, `build` is not.
+    Dated(fn(&Knowledge, Day) -> Vec<Diagnostic>),
     /// From what the garments of some models say of one another, which takes time: only of models somebody reviews.
     Reviewed(fn(&Analysis<'_>, &BTreeSet<ModelId>) -> Vec<Diagnostic>),
     /// No longer: the explanation says what replaced it.
@@ -71,7 +74,7 @@ pub struct Raised<'a> {
     pub diagnostics: &'a [Diagnostic],
     /// The codes of all lints.
     pub codes: &'a [&'static str],
-    /// The codes of those that speak only of models somebody reviews.
+    /// The codes of those that speak only of models somebody reviews, or only where it is told what day it is.
     pub reviewing: &'a [&'static str],
 }
 

@@ -2,6 +2,8 @@
 //!
 //! No wording: `lints` owns the words, and each kind belongs to exactly one lint.
 
+pub mod listed;
+
 use std::sync::Arc;
 
 use crate::date::fault::DateFault;
@@ -33,6 +35,20 @@ pub enum FaultKind {
     Reference(ReferenceFault),
     /// A photograph cannot be used.
     Photograph(PhotographFault),
+    /// Mistakes of a family in the file that are counted and not kept.
+    #[allow(missing_docs)]
+    Unlisted { family: Family, count: usize },
+}
+
+/// Faults that one lint words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Family {
+    /// Keys and values.
+    Field,
+    /// Words of the vocabulary.
+    Term,
+    /// Ids.
+    Reference,
 }
 
 /// Why a file was not read.
@@ -56,6 +72,8 @@ pub enum Unreadable {
     Refused(String),
     /// Its path cannot be a name in a knowledge base.
     BadName,
+    /// A template or drawing that cannot be used, with what is wrong in words.
+    Unusable(String),
 }
 
 /// Why a text is no record.

@@ -5,6 +5,7 @@
 use std::collections::BTreeSet;
 
 use crate::analysis::Analysis;
+use crate::date::Day;
 use crate::diagnostic::{Check, Diagnostic, Lint, Raised};
 use crate::fault::PhotographFault;
 use crate::knowledge::Knowledge;
@@ -20,8 +21,10 @@ mod era_strain;
 mod estimate_does_not_fit;
 mod factories_differ;
 mod filed_twice;
+mod future_date;
 mod malformed_record;
 mod misplaced_record;
+mod mixed_scripts;
 mod no_bands;
 mod observer_at_odds;
 mod photo_problems;
@@ -48,8 +51,10 @@ pub const LINTS: &[&Lint] = &[
     &estimate_does_not_fit::LINT,
     &factories_differ::LINT,
     &filed_twice::LINT,
+    &future_date::LINT,
     &malformed_record::LINT,
     &misplaced_record::LINT,
+    &mixed_scripts::LINT,
     &no_bands::LINT,
     &observer_at_odds::LINT,
     &photo_problems::LINT,
@@ -72,19 +77,28 @@ pub fn find(code: &str) -> Option<&'static Lint> {
     LINTS.iter().find(|lint| lint.code == code).copied()
 }
 
+/// What lints are told beside what is known.
+#[derive(Clone, Copy, Debug)]
+pub struct Told<'a> {
+    /// The models whose garments are held against one another.
+    pub reviewed: &'a BTreeSet<ModelId>,
+    /// The day it is, if it matters.
+    pub today: Option<Day>,
+}
+
 /// Runs every lint, those that review on the models named; leaves out what entries allow, and sorts by path, line and code.
 ///
 /// Tells of each lint when it has been run.
-pub fn run(analysis: &Analysis<'_>, reviewed: &BTreeSet<ModelId>, count: &dyn Fn()) -> Vec<Diagnostic> {
+pub fn run(analysis: &Analysis<'_>, told: Told<'_>, count: &dyn Fn()) -> Vec<Diagnostic> {
     let knowledge = analysis.knowledge;
     let one = |lint: &&Lint| {
-        let found = from_analysis(lint, analysis, reviewed);
+        let found = from_analysis(lint, analysis, told);
         count();
         found
     };
     let mut raised: Vec<Diagnostic> = LINTS.iter().flat_map(one).collect();
     let codes: Vec<&'static str> = LINTS.iter().map(|lint| lint.code).collect();
-    let is_reviewing = |lint: &&&Lint| matches!(lint.check, Check::Reviewed(_));
+    let is_reviewing = |lint: &&&Lint| matches!(lint.check, Check::Reviewed(_) | Check::Dated(_));
     let reviewing: Vec<&'static str> = LINTS.iter().filter(is_reviewing).map(|lint| lint.code).collect();
     let so_far = Raised { diagnostics: &raised, codes: &codes, reviewing: &reviewing };
     let about_them: Vec<Diagnostic> = LINTS.iter().flat_map(|lint| from_raised(lint, knowledge, &so_far)).collect();
@@ -103,10 +117,11 @@ pub fn of_photographs<'a>(
     worded.filter(|diagnostic| !is_allowed(knowledge, diagnostic)).collect()
 }
 
-fn from_analysis(lint: &Lint, analysis: &Analysis<'_>, reviewed: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
+fn from_analysis(lint: &Lint, analysis: &Analysis<'_>, told: Told<'_>) -> Vec<Diagnostic> {
     match lint.check {
         Check::Knowledge(check) => check(analysis.knowledge),
-        Check::Reviewed(check) => check(analysis, reviewed),
+        Check::Dated(check) => told.today.map_or_else(Vec::new, |today| check(analysis.knowledge, today)),
+        Check::Reviewed(check) => check(analysis, told.reviewed),
         Check::Raised(_) | Check::Retired => Vec::new(),
     }
 }
@@ -114,7 +129,7 @@ fn from_analysis(lint: &Lint, analysis: &Analysis<'_>, reviewed: &BTreeSet<Model
 fn from_raised(lint: &Lint, knowledge: &Knowledge, raised: &Raised<'_>) -> Vec<Diagnostic> {
     match lint.check {
         Check::Raised(check) => check(knowledge, raised),
-        Check::Knowledge(_) | Check::Reviewed(_) | Check::Retired => Vec::new(),
+        Check::Knowledge(_) | Check::Dated(_) | Check::Reviewed(_) | Check::Retired => Vec::new(),
     }
 }
 

@@ -14,6 +14,7 @@ use crate::figure::Drawing;
 use crate::source::DrawnMark;
 
 mod drawings;
+pub mod flaws;
 
 static BUILT_IN: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site");
 
@@ -39,11 +40,7 @@ impl Site {
     /// which it can still extend as `built-in/<name>`.
     pub fn new(own: &BTreeMap<String, Vec<u8>>) -> Result<Site, PageError> {
         let built_in = built_in_files();
-        let mut templates = Tera::new();
-        templates.set_fallback_prefixes(vec!["own/".to_string(), "built-in/".to_string()]).map_err(page_error)?;
-        let mut texts = template_texts(&built_in, "built-in")?;
-        texts.extend(template_texts(own, "own")?);
-        templates.add_raw_templates(texts).map_err(page_error)?;
+        let templates = templates(&built_in, own).map_err(page_error)?;
         let assets = built_in.iter().chain(own).filter(|(path, _)| path.starts_with("assets/"));
         let assets = assets.map(|(path, content)| (path.clone(), content.clone())).collect();
         let drawings = drawings::read(built_in.iter().chain(own))?;
@@ -98,12 +95,21 @@ fn name(built_in: &BTreeMap<String, Vec<u8>>, own: &BTreeMap<String, Vec<u8>>) -
     digest.name()
 }
 
-fn template_texts(files: &BTreeMap<String, Vec<u8>>, prefix: &str) -> Result<Vec<(String, String)>, PageError> {
+fn templates(built_in: &BTreeMap<String, Vec<u8>>, own: &BTreeMap<String, Vec<u8>>) -> tera::TeraResult<Tera> {
+    let mut templates = Tera::new();
+    templates.set_fallback_prefixes(vec!["own/".to_string(), "built-in/".to_string()])?;
+    let mut texts = template_texts(built_in, "built-in")?;
+    texts.extend(template_texts(own, "own")?);
+    templates.add_raw_templates(texts)?;
+    Ok(templates)
+}
+
+fn template_texts(files: &BTreeMap<String, Vec<u8>>, prefix: &str) -> tera::TeraResult<Vec<(String, String)>> {
     let named = files.iter().filter_map(|(path, content)| Some((path.strip_prefix("templates/")?, content)));
     named
         .map(|(name, content)| match String::from_utf8(content.clone()) {
             Ok(text) => Ok((format!("{prefix}/{name}"), text)),
-            Err(_) => Err(PageError(format!("site/templates/{name}: not UTF-8"))),
+            Err(_) => Err(tera::Error::message(format!("site/templates/{name}: not UTF-8"))),
         })
         .collect()
 }
@@ -158,14 +164,26 @@ pub fn link(from: &str, to: &str) -> String {
     root(&from[shared..]) + &to[shared..]
 }
 
-/// Turns any text into the name of an anchor: letters, digits and single hyphens.
+/// Turns any text into the name of an anchor, and different texts into different names.
+///
+/// Small letters, digits and hyphens stay, as ids have them; `/` becomes `.`, and any other character its number.
 ///
 /// ```
-/// assert_eq!(bartack::page::anchor("dunmore/line:best"), "dunmore-line-best");
+/// use bartack::page::anchor;
+/// assert_eq!(anchor("dunmore/no-7"), "dunmore.no-7");
+/// assert_ne!(anchor("a--b"), anchor("a-b"));
+/// assert_eq!(anchor("a#B"), "a_23__42_");
 /// ```
 pub fn anchor(text: &str) -> String {
-    let words = text.split(|character: char| !character.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.collect::<Vec<_>>().join("-").to_lowercase()
+    let mut anchor = String::with_capacity(text.len());
+    for character in text.chars() {
+        match character {
+            'a'..='z' | '0'..='9' | '-' => anchor.push(character),
+            '/' => anchor.push('.'),
+            other => anchor.push_str(&format!("_{:x}_", u32::from(other))),
+        }
+    }
+    anchor
 }
 
 /// Says whether an address is one that a reader can be sent to: links lead to the web or nowhere.

@@ -172,7 +172,7 @@ mod tests {
 
     #[test]
     fn what_is_wrong_has_its_place() {
-        let table: [(&str, &[&str]); 9] = [
+        let table: [(&str, &[&str]); 14] = [
             ("", &["1:1 NoFence"]),
             ("# Title\n+++\n+++\n", &["1:1 NoFence"]),
             ("++++\n+++\n", &["1:1 NoFence"]),
@@ -180,6 +180,11 @@ mod tests {
             ("+++\na = 1\0\n+++\n", &["2:6 ControlCharacter('\\0')"]),
             ("+++\n+++\nä\u{7}\n", &["3:2 ControlCharacter('\\u{7}')"]),
             ("+++\na = \"\\u0001\"\n+++\n", &["2:5 ControlCharacter('\\u{1}')"]),
+            ("+++\na = \"x\u{202e}y\"\n+++\n", &["2:5 ControlCharacter('\\u{202e}')"]),
+            ("+++\na = \"x\u{200b}y\"\n+++\n", &["2:5 ControlCharacter('\\u{200b}')"]),
+            ("+++\na = [\"\\u2066\"]\n+++\n", &["2:6 ControlCharacter('\\u{2066}')"]),
+            ("+++\n\"a\u{feff}\" = 1\n+++\n", &["2:1 ControlCharacter('\\u{feff}')"]),
+            ("+++\na = \"קו\"\n+++\na\u{200d}b\u{202e}", &[]),
             ("+++\na = \nb = 2\nc = ]\n+++\n", &["2:5 toml", "4:5 toml"]),
             ("+++\na = 1\na = 2\n+++\n", &["3:1 toml"]),
         ];

@@ -134,6 +134,8 @@ pub enum WithheldWhat {
     Path(String),
     /// All of an observer's.
     Observer(String),
+    /// All that rests on a source alone: its id, or `<path>#<id>` for one that only a file has.
+    Source(String),
 }
 
 /// The weights of sources, whole positive numbers.

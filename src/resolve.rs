@@ -6,9 +6,11 @@ mod forward;
 mod garments;
 mod group;
 pub mod leaders;
+mod moved;
 mod references;
 mod said;
 mod sources;
+mod withheld;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Display;
@@ -18,9 +20,9 @@ use smallvec::SmallVec;
 use crate::date::edtf::{CircaYears, Edtf};
 use crate::fault::Fault;
 use crate::record::citation::SourceKind;
-use crate::record::claim::Claim;
+use crate::record::claim::{Claim, SourceReference};
 use crate::record::id::{LandmarkId, LineId, MakerId, ModelId, SourceId, Thing, VariantId, VoiceName, Whole};
-use crate::record::{About, Content, DisputeStatus, Record, Weights, WithheldWhat};
+use crate::record::{About, Content, DisputeStatus, Record, Weights};
 use crate::resolve::forward::Moves;
 use crate::source::{FileId, Place, Sources, Spanned};
 use crate::validate::Validated;
@@ -71,6 +73,8 @@ pub struct Catalog {
     pub garments: Vec<Garment>,
     /// Records withheld from all conclusions.
     pub withheld: BTreeSet<RecordIndex>,
+    /// Sources withheld from all conclusions.
+    pub withheld_sources: BTreeSet<SourceIndex>,
     /// What settled disputes set aside.
     pub set_aside: BTreeSet<VoiceName>,
     /// Earlier addresses, to where the record is now: addresses under `entries/` without `.md`.
@@ -168,6 +172,20 @@ impl Catalog {
         local.or_else(|| self.source_names.get(&(None, id.clone()))).copied()
     }
 
+    /// The roots of a source that are not withheld; none of a source that is withheld itself.
+    pub fn standing_roots(&self, source: SourceIndex) -> impl Iterator<Item = SourceIndex> {
+        let roots = (!self.withheld_sources.contains(&source)).then(|| self.cited(source).roots.iter());
+        roots.into_iter().flatten().copied().filter(|root| !self.withheld_sources.contains(root))
+    }
+
+    /// Says whether a statement names sources in its file, and all that they go back to is withheld.
+    pub fn rests_on_withheld(&self, file: FileId, sources: &[Spanned<SourceReference>]) -> bool {
+        let named = || sources.iter().filter_map(|source| self.source_named(file, &source.value.id));
+        !self.withheld_sources.is_empty()
+            && named().next().is_some()
+            && named().all(|source| self.standing_roots(source).next().is_none())
+    }
+
     /// Says whether a thing is of a maker, line, model or variant that has a record, and its state one the vocabulary has.
     pub fn has_thing(&self, thing: &Thing) -> bool {
         let whole = match &thing.whole {
@@ -219,12 +237,13 @@ impl Catalog {
 pub fn catalog(sources: Sources, validated: Validated) -> (Catalog, Vec<Fault>) {
     let known = references::Known::new(&validated);
     let mut catalog = empty(sources, validated);
-    catalog.moved = moved(&catalog);
+    let (moved, mut faults) = moved::addresses(&catalog, &known);
+    catalog.moved = moved;
     forward(&mut catalog);
     group::records(&mut catalog);
-    let mut faults = sources::link(&mut catalog, &known);
+    faults.extend(sources::link(&mut catalog, &known));
     faults.extend(references::check(&catalog, &known));
-    catalog.withheld = withheld(&catalog);
+    faults.extend(withheld::take_out(&mut catalog, &known));
     catalog.set_aside = set_aside(&catalog);
     faults.extend(garments::join(&mut catalog));
     faults.sort_by_key(|fault| fault.place);
@@ -252,6 +271,7 @@ fn empty(sources: Sources, validated: Validated) -> Catalog {
         source_names: BTreeMap::new(),
         garments: Vec::new(),
         withheld: BTreeSet::new(),
+        withheld_sources: BTreeSet::new(),
         set_aside: BTreeSet::new(),
         moved: BTreeMap::new(),
     }
@@ -270,33 +290,6 @@ fn nameless() -> About {
         withheld: Vec::new(),
         weight: Weights::default(),
     }
-}
-
-/// Earlier addresses of all records, to where they are now.
-fn moved(catalog: &Catalog) -> BTreeMap<String, String> {
-    let records = catalog.records.iter();
-    let pairs = records.flat_map(|record| {
-        record.formerly.iter().map(|earlier| (earlier.value.clone(), record.path.address().to_string()))
-    });
-    pairs.collect()
-}
-
-/// The records that `about.md` takes out of all conclusions: by path, by folder or by observer.
-fn withheld(catalog: &Catalog) -> BTreeSet<RecordIndex> {
-    let is_withheld = |record: &Record| {
-        let observer = record.content.observation().and_then(|observation| observation.observer.as_ref());
-        catalog.about.withheld.iter().any(|withheld| match &withheld.what.value {
-            WithheldWhat::Path(path) => is_at_or_below(record.path.address(), path),
-            WithheldWhat::Observer(name) => observer.is_some_and(|observer| observer.value == *name),
-        })
-    };
-    let records = catalog.records.iter().enumerate();
-    let found = records.filter(|(_, record)| is_withheld(record));
-    found.map(|(number, _)| RecordIndex(number as u32)).collect()
-}
-
-fn is_at_or_below(address: &str, path: &str) -> bool {
-    address.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
 }
 
 /// What settled disputes take out.

@@ -12,10 +12,13 @@ use jsonschema::{Draft, PatternOptions, Validator};
 use serde_json::Value;
 
 use crate::date::edtf::Edtf;
-use crate::fault::{Fault, FaultKind, Malformed};
+use crate::fault::{Family, Fault, FaultKind, Malformed};
 use crate::source::tree::Table;
 use crate::source::{FileId, Place, Sources, Span};
 use crate::vocabulary::Vocabulary;
+
+/// How many errors of one file are looked at; the rest are counted.
+const MOST_ERRORS: usize = 1000;
 
 /// What a schema is of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -131,10 +134,15 @@ impl Schema {
         if self.validator.is_valid(&value) {
             return Vec::new();
         }
-        let found = blame::faults(&self.root, table, self.validator.iter_errors(&value));
+        let mut errors = self.validator.iter_errors(&value);
+        let found = blame::faults(&self.root, table, errors.by_ref().take(MOST_ERRORS));
         let mut faults: Vec<Fault> =
             found.into_iter().map(|(span, kind)| Fault::new(Place { file, span }, kind)).collect();
         faults.sort_by_key(Fault::span);
+        let count = errors.count();
+        if let (true, Some(last)) = (count > 0, faults.last()) {
+            faults.push(Fault::new(last.place, FaultKind::Unlisted { family: Family::Field, count }));
+        }
         faults
     }
 

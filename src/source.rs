@@ -10,6 +10,16 @@ use std::sync::{Arc, OnceLock};
 
 use crate::photograph::{Facts, Flaw};
 
+/// Says whether a character cannot be seen and may change how the text around it reads: characters of no width, and
+/// those that turn the direction of writing (Unicode Standard Annex 9) or carry hidden tags.
+pub fn is_invisible(character: char) -> bool {
+    matches!(
+        character,
+        '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}'
+    )
+}
+
 /// A path relative to the knowledge base, with forward slashes, such as `entries/about.md`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FilePath(Arc<str>);

@@ -197,10 +197,16 @@ impl Desk {
         let refused = schema.faults(id, &raw.front);
         let mut reader = Reader::new(id, file.path(), &self.terms, refused);
         let content = content(&mut reader, address, raw);
+        let formerly = about::formerly(&raw.front);
+        for earlier in &formerly {
+            if let Some([found, expected]) = address::wrong_earlier(address, file.path().address(), &earlier.value) {
+                reader.other(earlier.span, found, &expected);
+            }
+        }
         let record = content.map(|content| Record {
             file: id,
             path: file.path().clone(),
-            formerly: about::formerly(&raw.front),
+            formerly,
             allow: about::allow(&raw.front),
             body: raw.body,
             content,

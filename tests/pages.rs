@@ -226,7 +226,7 @@ fn open_questions_ask_first_where_most_hangs() {
     let html = page(&output, "questions.html");
     assert!(html.contains("If you own one of these, look at the hem."), "{html}");
     assert!(html.contains("one more and they can be compared") && html.contains("counted 2 times"));
-    let place = |variant: &str| html.find(&format!("id=\"ask-hollin-no-4-{variant}\"")).unwrap();
+    let place = |variant: &str| html.find(&format!("id=\"ask-hollin.no-4.{variant}\"")).unwrap();
     assert!(place("plain") < place("best"), "one look at a plain one opens a comparison");
 }
 

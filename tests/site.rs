@@ -16,6 +16,8 @@ mod downloads;
 mod feed;
 #[path = "site/guide.rs"]
 mod guide;
+#[path = "site/growing.rs"]
+mod growing;
 #[path = "site/names.rs"]
 mod names;
 #[path = "site/offline.rs"]

@@ -22,7 +22,7 @@
           return element(
             "li",
             {},
-            link(landmark.title, `landmarks.html#${id}`),
+            link(landmark.title, `landmarks.html#landmark-${id}`),
             source
               ? element("span", { class: "detail" }, " " + [source.citation, source.locator].filter(Boolean).join(", "))
               : null,
@@ -175,7 +175,7 @@
             {},
             jump(feature),
             `: ${words(state)} would rule out ${dating.percent(rules_out)} % (`,
-            link(title, `landmarks.html#${landmark}`),
+            link(title, `landmarks.html#landmark-${landmark}`),
             ")",
           );
         });

@@ -30,7 +30,7 @@
       return [
         said("Its features exclude each other: not before " + hard.not_before + ", not after " + hard.not_after + "."),
       ];
-    const because = (ids) => ids.map((id) => ({ name: titles.get(id), href: `landmarks.html#${id}` }));
+    const because = (ids) => ids.map((id) => ({ name: titles.get(id), href: `landmarks.html#landmark-${id}` }));
     const sentences = [];
     if (span && hard.not_before && span[1] && span[1] < hard.not_before)
       sentences.push(

@@ -7,7 +7,7 @@ use anyhow::bail;
 use clap::{Args, ValueEnum};
 
 use crate::cli::{Outcome, Session};
-use crate::compile::{self, Compilation, Review};
+use crate::compile::{self, Compilation, Review, Scrutiny};
 use crate::diagnostic::{Level, wording};
 use crate::disk::Reading;
 use crate::report::{self, Selection, github, json, sarif, since, text};
@@ -70,8 +70,9 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     };
     let changed: Vec<String> = before.iter().flat_map(|before| reading.sources.changed_from(&before.sources)).collect();
     let review = Review::Touched(paths.iter().cloned().chain(changed).collect());
+    let scrutiny = Scrutiny { review, today: super::today() };
     let compiled =
-        |reading: Reading| compile::reviewing(reading.sources, reading.faults, &review, &|step| progress.stage(step));
+        |reading: Reading| compile::reviewing(reading.sources, reading.faults, &scrutiny, &|step| progress.stage(step));
     // The process ends soon; to take the knowledge apart piece by piece before would be a twentieth of its work.
     let compilation = ManuallyDrop::new(compiled(reading));
     let earlier = before.map(compiled);

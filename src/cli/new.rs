@@ -5,13 +5,11 @@
 mod asking;
 
 use std::io::IsTerminal;
-use std::time::SystemTime;
 
 use anyhow::{bail, ensure};
 use clap::Args;
 
 use crate::cli::{Outcome, Session};
-use crate::date::Day;
 use crate::diagnostic::wording;
 use crate::disk;
 use crate::draft::{self, Draft, Unanswered};
@@ -57,7 +55,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let path = free_path(catalog, &place, &options.name)?;
     let draft = Draft {
         perhaps_of: place.perhaps_of,
-        observed: Some(today()),
+        observed: Some(super::today()),
         observer: options.observer.clone(),
         ..Draft::default()
     };
@@ -114,12 +112,4 @@ fn free_path(catalog: &Catalog, place: &Place, wish: &str) -> anyhow::Result<Str
     let files = catalog.sources.iter().map(|(_, file)| file.path());
     let taken: Vec<&str> = files.filter(|path| path.folder() == place.folder).map(|path| path.stem()).collect();
     Ok(format!("{}/{}.md", place.folder, draft::free_name(wish, &taken)))
-}
-
-/// Today by the clock of this machine, in universal time.
-pub(super) fn today() -> Day {
-    const SECONDS: u64 = 24 * 60 * 60;
-    let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
-    let epoch = Day::from_ymd(1970, 1, 1).expect("the epoch is a day");
-    epoch.plus_days(i32::try_from(since.as_secs() / SECONDS).unwrap_or(0))
 }

@@ -2,6 +2,9 @@
 //!
 //! Knows no lint; every text that comes from a contributor passes through here before it is shown.
 
+use crate::fault::listed::MOST as MOST_OF_A_FILE;
+use crate::source::is_invisible;
+
 /// The longest text of a contributor that a message repeats, in characters.
 const LONGEST: usize = 80;
 
@@ -32,8 +35,7 @@ pub fn quote(text: &str) -> String {
 
 /// Says whether a character would change how the text around it is shown: control characters and those that turn it.
 pub fn is_hidden(character: char) -> bool {
-    character.is_control()
-        || matches!(character, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+    character.is_control() || is_invisible(character)
 }
 
 /// Joins texts with commas, and the last with a word.
@@ -94,6 +96,14 @@ pub fn nearest<'a, T: AsRef<str>>(found: &str, words: &'a [T], most: usize) -> V
         .collect();
     near.sort_unstable();
     near.into_iter().take(most).map(|(_, word)| word).collect()
+}
+
+/// What to do about a file with more mistakes than are listed.
+pub const REPAIR_LISTED: &str = "repair those that are listed, and check again";
+
+/// Says how many mistakes of one kind a file has beyond those that are listed.
+pub fn unlisted(number: usize) -> String {
+    format!("{} of this kind in this file, beyond the {MOST_OF_A_FILE} that are listed", count(number, "more mistake"))
 }
 
 /// Writes a number of things: `1 finding`, `3 findings`.

@@ -95,8 +95,19 @@ pub fn sorted_out(found: Vec<(FilePath, Found)>) -> Reading {
             }
         }
     }
+    let mut flaws = Vec::new();
+    for flaw in page::flaws::of(&reading.site) {
+        let content = reading.site.remove(&flaw.path).unwrap_or_default();
+        let path = FilePath::new(format!("site/{}", flaw.path));
+        files.push(SourceFile::new(path.clone(), String::from_utf8(content).unwrap_or_default()));
+        flaws.push((path, flaw));
+    }
     reading.sources = Sources::new(files).with_attachments(attachments).with_marks(page::marks(&reading.site));
     reading.faults = faults(&reading.sources, refused);
+    reading.faults.extend(flaws.into_iter().filter_map(|(path, flaw)| {
+        let place = Place { file: reading.sources.find(path.as_str())?, span: flaw.span };
+        Some(Fault::new(place, FaultKind::Unreadable(Unreadable::Unusable(flaw.problem))))
+    }));
     reading
 }
 

@@ -3,7 +3,7 @@
 //! Words the faults of resolving; nothing is looked up here.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Family, Fault, FaultKind};
 use crate::knowledge::Knowledge;
 
 /// The descriptor.
@@ -57,6 +57,9 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
 }
 
 fn word(fault: &Fault) -> Option<Diagnostic> {
+    if let FaultKind::Unlisted { family: Family::Reference, count } = fault.kind {
+        return Some(LINT.at(fault.place, wording::unlisted(count)).help(wording::REPAIR_LISTED));
+    }
     let FaultKind::Reference(fault_of) = &fault.kind else { return None };
     let found = wording::quote(&fault_of.found);
     let wanted = fault_of.wanted;

@@ -163,7 +163,8 @@ fn observer(observation: &Observation) -> Option<&str> {
 }
 
 fn is_same_day(one: &Observation, other: &Observation) -> bool {
-    one.observed.is_some() && one.observed == other.observed
+    let day = |seen: &Observation| seen.observed.as_ref().map(|day| day.value);
+    day(one).is_some() && day(one) == day(other)
 }
 
 fn may_differ(one: &Observation, other: &Observation) -> bool {

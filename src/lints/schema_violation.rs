@@ -4,7 +4,7 @@
 
 use crate::date::fault::{DateFault, DateProblem};
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::fault::{Fault, FaultKind, RuleBroken, SchemaFault};
+use crate::fault::{Family, Fault, FaultKind, RuleBroken, SchemaFault};
 use crate::knowledge::Knowledge;
 
 /// Where the keys of all kinds of record are written down.
@@ -44,6 +44,9 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
 type Words = (String, Option<String>);
 
 fn word(fault: &Fault) -> Option<Diagnostic> {
+    if let FaultKind::Unlisted { family: Family::Field, count } = fault.kind {
+        return Some(LINT.at(fault.place, wording::unlisted(count)).help(wording::REPAIR_LISTED));
+    }
     let FaultKind::Schema(kind) = &fault.kind else { return None };
     let (message, help) = words(kind);
     let diagnostic = LINT.at(fault.place, message);

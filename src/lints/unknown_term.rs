@@ -2,12 +2,9 @@
 //!
 //! Words the faults about terms; the vocabulary itself is not judged here.
 
-use std::collections::BTreeMap;
-
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::fault::{Fault, FaultKind, TermFault};
+use crate::fault::{Family, Fault, FaultKind, TermFault};
 use crate::knowledge::Knowledge;
-use crate::source::FileId;
 
 /// The descriptor.
 pub static LINT: Lint = Lint {
@@ -40,24 +37,28 @@ hem = \"chain-stitch\"
 /// Where the features are written down.
 const HOME: &str = "`schema/vocabulary.toml`";
 
-/// For how many mistakes of one file the nearest words are looked up: each look takes time by the length of the vocabulary.
-const MOST_LOOKS: usize = 200;
+/// How many words are compared, in one run, to find the nearest: each mistake is compared with the whole vocabulary.
+const MOST_COMPARED: usize = 2_000_000;
 
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
-    let mut looks: BTreeMap<FileId, usize> = BTreeMap::new();
+    let mut compared = 0;
     let mut word = |fault: &Fault| {
+        if let FaultKind::Unlisted { family: Family::Term, count } = fault.kind {
+            return Some(LINT.at(fault.place, wording::unlisted(count)).help(wording::REPAIR_LISTED));
+        }
         let FaultKind::Term(kind) = &fault.kind else { return None };
-        let look = looks.entry(fault.place.file).or_default();
-        *look += 1;
-        Some(word(fault, kind, *look))
+        if let TermFault::UnknownFeature { known, .. } = kind {
+            compared += known.len();
+        }
+        Some(word(fault, kind, compared))
     };
     knowledge.faults.iter().filter_map(&mut word).collect()
 }
 
-fn word(fault: &Fault, kind: &TermFault, look: usize) -> Diagnostic {
+fn word(fault: &Fault, kind: &TermFault, compared: usize) -> Diagnostic {
     let quote = wording::quote;
     match kind {
-        TermFault::UnknownFeature { found, known } if look > MOST_LOOKS && !known.is_empty() => {
+        TermFault::UnknownFeature { found, known } if compared > MOST_COMPARED && !known.is_empty() => {
             let message = format!("unknown feature {}, expected one of the {} in {HOME}", quote(found), known.len());
             LINT.at(fault.place, message).help(format!("use a feature of {HOME}"))
         }

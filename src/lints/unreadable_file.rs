@@ -10,9 +10,11 @@ use crate::knowledge::Knowledge;
 pub static LINT: Lint = Lint {
     code: "unreadable-file",
     level: Level::Error,
-    title: "a file cannot be read as a record",
+    title: "a file cannot be read",
     explanation: "\
 Entries are plain UTF-8 text files of at most 1 MiB. A file that is a symbolic link, a device, too large, or not UTF-8 is not read, and so nobody sees what it says. Nothing outside the folder of the knowledge base is ever read, which is why links are refused.
+
+The same is reported of templates and drawings below `site/` that the site could not be built with.
 
 Save the file as UTF-8 text, put the file itself where the link is, or move what is no entry out of `entries/`. This cannot be allowed in the entry, because the entry is not read.",
     wrong: "\
@@ -52,6 +54,10 @@ fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
         Unreadable::Refused(reason) => (
             format!("cannot be read: {}", wording::quote(reason)),
             "let your user read it, or move it out of the knowledge base",
+        ),
+        Unreadable::Unusable(problem) => (
+            format!("cannot be used: {}", wording::quote(problem)),
+            "correct it, or remove it so that the built-in one is used",
         ),
         Unreadable::BadName => {
             ("has a name that no record can have".to_string(), "use small letters a to z, digits and `-` in names")

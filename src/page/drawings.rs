@@ -7,7 +7,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::figure::Drawing;
 use crate::markup::SvgFault;
 use crate::page::PageError;
-use crate::source::DrawnMark;
+use crate::page::flaws::Flaw;
+use crate::source::{DrawnMark, Span};
 
 /// The garment whose drawings are shown with every other's.
 const ANY: &str = "any";
@@ -78,13 +79,36 @@ fn name(path: &str) -> Option<&str> {
     path.strip_prefix("figures/")?.strip_suffix(".svg")
 }
 
+/// Says what is wrong with a file of `site/`, if it is a drawing that cannot be used.
+pub fn flaw(path: &str, content: &[u8]) -> Option<Flaw> {
+    let (problem, offset) = checked(name(path)?, content).err()?;
+    Some(Flaw { path: path.to_string(), span: Span::new(offset, offset), problem })
+}
+
 fn drawing(name: &str, content: &[u8]) -> Result<Drawing, PageError> {
-    let error = |words: String| PageError(format!("site/figures/{name}.svg: {words}"));
+    checked(name, content).map_err(|(words, _)| PageError(format!("site/figures/{name}.svg: {words}")))
+}
+
+/// Reads a drawing, or says in words what is wrong with it, and from which byte on.
+fn checked(name: &str, content: &[u8]) -> Result<Drawing, (String, usize)> {
+    let error = |words: String| (words, 0);
     if name.contains('/') || name.rsplit_once('-').is_none_or(|(garment, side)| garment.is_empty() || side.is_empty()) {
         return Err(error("a drawing is named for garment and side, such as `trousers-front.svg`".to_string()));
     }
     let text = std::str::from_utf8(content).map_err(|_| error("not UTF-8".to_string()))?;
-    Drawing::read(text).map_err(|fault| error(words(fault)))
+    Drawing::read(text).map_err(|fault| {
+        let offset = match fault {
+            SvgFault::ForbiddenCharacter { offset }
+            | SvgFault::NotWellFormed { offset }
+            | SvgFault::UnknownEntity { offset } => offset,
+            _ => 0,
+        };
+        let mut offset = offset.min(text.len());
+        while !text.is_char_boundary(offset) {
+            offset -= 1;
+        }
+        (words(fault), offset)
+    })
 }
 
 fn words(fault: SvgFault) -> String {

@@ -9,7 +9,7 @@ use crate::date::Day;
 use crate::fault::{Fault, FaultKind, Malformed};
 use crate::parse::{Parsed, is_unwanted};
 use crate::source::tree::{Entry, Item, Node, Table};
-use crate::source::{FileId, Place, Span, Spanned};
+use crate::source::{FileId, Place, Span, Spanned, is_invisible};
 
 /// How many syntax errors of one file are reported.
 const MOST_ERRORS: usize = 20;
@@ -84,9 +84,11 @@ impl Builder {
         nodes
     }
 
-    /// TOML lets a text name any character by its number, so a clean file may still hold unclean texts.
+    /// TOML lets a text name any character by its number, so a clean file may still hold unclean texts. What cannot be
+    /// seen makes two names that look alike, or turns a line around; prose below the front matter may need it.
     fn refuse_control_characters(&mut self, text: &str, span: Span) {
-        if let Some(character) = text.chars().find(|character| is_unwanted(*character)) {
+        let is_refused = |character: &char| is_unwanted(*character) || is_invisible(*character);
+        if let Some(character) = text.chars().find(is_refused) {
             self.report(span, Malformed::ControlCharacter(character));
         }
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::page::{self, PageError};
+use crate::page::PageError;
 use crate::publish::output::OutputFile;
 use crate::record::{Content, Record};
 use crate::view::context::Context;
@@ -47,7 +47,7 @@ pub fn pages<'a>(context: &'a Context<'a>, kind: Kind) -> Vec<OutputFile<'a>> {
 pub fn aliases<'a>(context: &'a Context<'a>, record: &Record) -> Vec<String> {
     let moved = context.knowledge.catalog.moved.iter().filter(|(_, new)| *new == record.path.address());
     let free = moved.filter(|(old, _)| record_at(context, old).is_none());
-    free.map(|(old, _)| page::anchor(old.rsplit_once('/').map_or(old.as_str(), |(_, stem)| stem))).collect()
+    free.map(|(old, _)| path::anchor(record, old.rsplit_once('/').map_or(old.as_str(), |(_, stem)| stem))).collect()
 }
 
 /// Leaves each anchor on a page once: aliases yield to the anchors of today, and later ones to earlier ones.

@@ -23,7 +23,7 @@ pub struct Source {
     /// A lasting copy.
     pub archived: Option<Spanned<String>>,
     /// The day somebody last looked.
-    pub checked: Option<Day>,
+    pub checked: Option<Spanned<Day>>,
     /// The sources it took this from.
     pub repeats: Vec<Spanned<SourceId>>,
     /// The whole table, for labels.

@@ -19,7 +19,7 @@ pub struct Observation {
     /// What was looked at.
     pub basis: Spanned<Basis>,
     /// The day somebody looked.
-    pub observed: Option<Day>,
+    pub observed: Option<Spanned<Day>>,
     /// Who looked.
     pub observer: Option<Spanned<String>>,
     /// Another entry of this same garment.

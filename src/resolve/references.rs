@@ -1,5 +1,6 @@
 //! Ids that records use for one another: which lead nowhere, and what is near them.
 
+use std::cell::Cell;
 use std::collections::BTreeSet;
 
 use crate::fault::{Fault, FaultKind, ReferenceFault, TermFault};
@@ -14,16 +15,28 @@ use crate::validate::Validated;
 /// Addresses of records that exist but cannot be used: whoever refers to them is not blamed.
 pub struct Known {
     unusable: BTreeSet<String>,
+    /// How many more names may be compared in this run to find the nearest.
+    comparisons: Cell<usize>,
 }
+
+/// How many names are compared, in one run, with ids that lead nowhere.
+const MOST_COMPARED: usize = 2_000_000;
 
 impl Known {
     /// Takes the addresses from what validation could not use.
     pub fn new(validated: &Validated) -> Known {
-        Known { unusable: validated.unusable.keys().map(|path| path.address().to_string()).collect() }
+        let unusable = validated.unusable.keys().map(|path| path.address().to_string()).collect();
+        Known { unusable, comparisons: Cell::new(MOST_COMPARED) }
     }
 
-    fn holds(&self, address: &str) -> bool {
+    /// Says whether a record that exists at an address cannot be used.
+    pub fn holds(&self, address: &str) -> bool {
         self.unusable.contains(address)
+    }
+
+    /// The addresses of all of them.
+    pub fn addresses(&self) -> impl Iterator<Item = &str> {
+        self.unusable.iter().map(String::as_str)
     }
 
     /// The fault of a source's id that leads nowhere, unless its record is only unusable.
@@ -33,7 +46,22 @@ impl Known {
         }
         let file = place.file;
         let here = catalog.source_names.keys().filter(|(scope, _)| scope.is_none_or(|scope| scope == file));
-        Some(dangling(place, ("source", id.as_str()), here.map(|(_, name)| name.as_str())))
+        Some(self.dangling(place, ("source", id.as_str()), here.map(|(_, name)| name.as_str())))
+    }
+
+    /// The fault of an id that leads nowhere, with the names near it for as long as the run may still compare.
+    fn dangling<'a>(
+        &self,
+        place: Place,
+        (wanted, found): (&'static str, &str),
+        names: impl Iterator<Item = &'a str>,
+    ) -> Fault {
+        let left = self.comparisons.get();
+        let names: Vec<&str> = names.take(left).collect();
+        self.comparisons.set(left - names.len());
+        let nearest = nearest(found, names.into_iter());
+        let fault = ReferenceFault { wanted, found: found.to_string(), nearest, problem: None };
+        Fault::new(place, FaultKind::Reference(fault))
     }
 }
 
@@ -97,17 +125,17 @@ impl Check<'_> {
         let place = self.place(span);
         Some(match whole {
             Whole::Maker(id) => {
-                dangling(place, ("maker", id.as_str()), self.catalog.makers.keys().map(|id| id.as_str()))
+                self.known.dangling(place, ("maker", id.as_str()), self.catalog.makers.keys().map(|id| id.as_str()))
             }
             Whole::Line(id) => {
                 let lines = self.catalog.lines.keys().filter(|line| line.maker() == id.maker());
-                dangling(place, ("line", id.line()), lines.map(|line| line.line()))
+                self.known.dangling(place, ("line", id.line()), lines.map(|line| line.line()))
             }
             Whole::Model(id) => {
-                dangling(place, ("model", id.as_str()), self.catalog.models.keys().map(|id| id.as_str()))
+                self.known.dangling(place, ("model", id.as_str()), self.catalog.models.keys().map(|id| id.as_str()))
             }
             Whole::Variant(id) => {
-                dangling(place, ("variant", id.as_str()), self.catalog.variants.keys().map(|id| id.as_str()))
+                self.known.dangling(place, ("variant", id.as_str()), self.catalog.variants.keys().map(|id| id.as_str()))
             }
         })
     }
@@ -190,12 +218,16 @@ impl Check<'_> {
                 // The path is right, and long: what it lacks is told from what it has by the end alone.
                 let names: Vec<String> = parts.iter().map(|part| format!("#{part}")).collect();
                 let found = format!("#{part}");
-                Some(dangling(place, ("claim, date, placing or reading", &found), names.iter().map(String::as_str)))
+                Some(self.known.dangling(
+                    place,
+                    ("claim, date, placing or reading", &found),
+                    names.iter().map(String::as_str),
+                ))
             }
             Err(_) if self.known.holds(address.strip_suffix(".md").unwrap_or(address)) => None,
             Err(_) => {
                 let paths = self.catalog.records.iter().map(|record| record.path.as_str());
-                Some(dangling(place, ("entry", path), paths))
+                Some(self.known.dangling(place, ("entry", path), paths))
             }
         }
     }
@@ -209,11 +241,6 @@ pub fn address(whole: &Whole) -> String {
         Whole::Model(id) => format!("makers/{id}/model"),
         Whole::Variant(id) => format!("makers/{id}/variant"),
     }
-}
-
-fn dangling<'a>(place: Place, (wanted, found): (&'static str, &str), names: impl Iterator<Item = &'a str>) -> Fault {
-    let nearest = nearest(found, names);
-    Fault::new(place, FaultKind::Reference(ReferenceFault { wanted, found: found.to_string(), nearest, problem: None }))
 }
 
 /// The three names nearest in spelling, the nearest first.

@@ -127,9 +127,11 @@ impl Components {
             stack: Vec::new(),
             components: Components { of: vec![usize::MAX; cited.len()], members: Vec::new() },
         };
+        let leads: Vec<Vec<usize>> =
+            cited.iter().map(|source| source.repeats.iter().map(|other| other.0 as usize).collect()).collect();
         for start in 0..cited.len() {
             if walk.found[start] == usize::MAX {
-                walk.from(start, cited);
+                walk.from(start, &leads);
             }
         }
         walk.components
@@ -149,9 +151,7 @@ struct Walk {
 }
 
 impl Walk {
-    fn from(&mut self, start: usize, cited: &[CitedSource]) {
-        let leads: Vec<Vec<usize>> =
-            cited.iter().map(|source| source.repeats.iter().map(|other| other.0 as usize).collect()).collect();
+    fn from(&mut self, start: usize, leads: &[Vec<usize>]) {
         let mut path = vec![(start, 0)];
         self.enter(start);
         while let Some((at, done)) = path.pop() {

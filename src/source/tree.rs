@@ -117,9 +117,10 @@ impl Table {
     }
 
     /// The day of a key, if it holds one.
-    pub fn day(&self, key: &str) -> Option<Day> {
-        match self.get(key)?.item {
-            Item::Day(day) => Some(day),
+    pub fn day(&self, key: &str) -> Option<Spanned<Day>> {
+        let node = self.get(key)?;
+        match node.item {
+            Item::Day(day) => Some(Spanned::new(day, node.span)),
             _ => None,
         }
     }

@@ -39,7 +39,8 @@ pub fn of_states<'a>(counts: &[(&'a str, u64, u64)]) -> Option<StateDifference<'
     let equal: Vec<_> = counts.iter().filter(|count| scaled(count).0 == scaled(count).1 && count.1 > 0).collect();
     let ways = 1u32 << equal.len().min(MOST_EQUAL_STATES);
     let groupings = (0..ways).filter_map(|way| {
-        let chosen = equal.iter().enumerate().filter(|(place, _)| way & (1 << place) != 0).map(|(_, count)| *count);
+        let placed = equal.iter().take(MOST_EQUAL_STATES).enumerate();
+        let chosen = placed.filter(|(place, _)| way & (1 << place) != 0).map(|(_, count)| *count);
         let members: Vec<_> = greater.iter().copied().chain(chosen).collect();
         let mut group: Vec<&'a str> = members.iter().map(|count| count.0).collect();
         group.sort_unstable();
@@ -116,6 +117,18 @@ mod tests {
         let difference = of_states(&[("a", 3, 3)]).unwrap();
         assert_eq!((difference.difference, difference.group.len() < 2), (0.0, true));
         assert!(of_states(&[("a", 3, 0)]).is_none(), "one group is empty");
+    }
+
+    #[test]
+    fn more_states_of_equal_shares_than_an_integer_has_bits_do_not_overflow() {
+        let names: Vec<String> = (1..=70).map(|count| format!("{count:02}")).collect();
+        let counts: Vec<(&str, u64, u64)> = names.iter().map(|name| (name.as_str(), 1, 1)).collect();
+        let difference = of_states(&counts).unwrap();
+        assert_eq!(difference.difference, 0.0);
+        assert!(
+            difference.group.iter().all(|state| *state <= "12"),
+            "only the first twelve are placed: {difference:?}"
+        );
     }
 
     #[test]

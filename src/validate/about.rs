@@ -43,9 +43,10 @@ fn weights(table: &Table) -> Weights {
 }
 
 fn one_withheld(reader: &mut Reader<'_>, table: &Table) -> Option<Withheld> {
-    let what = match (table.text("path"), table.text("observer")) {
-        (Some(path), None) => Spanned::new(WithheldWhat::Path(address(&path.value)), path.span),
-        (None, Some(observer)) => Spanned::new(WithheldWhat::Observer(observer.value), observer.span),
+    let what = match (table.text("path"), table.text("observer"), table.text("source")) {
+        (Some(path), None, None) => Spanned::new(WithheldWhat::Path(address(&path.value)), path.span),
+        (None, Some(observer), None) => Spanned::new(WithheldWhat::Observer(observer.value), observer.span),
+        (None, None, Some(source)) => Spanned::new(WithheldWhat::Source(source.value), source.span),
         _ => reader.need(table, "path", None)?,
     };
     Some(Withheld { what, reason: reader.text(table, "reason")?.value })

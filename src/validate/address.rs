@@ -1,6 +1,7 @@
 //! A path to what kind of record stands there, and which folders lack the record that gives them their meaning.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
 
 use crate::fault::{FaultKind, Misplaced, RuleBroken, SchemaFault};
 use crate::record::id::{LONGEST_NAME, MakerId, ModelId, SourceId, VariantId, is_device};
@@ -25,6 +26,20 @@ pub(super) enum Address {
 }
 
 impl Address {
+    /// The kind of record that stands there.
+    fn kind(&self) -> Kind {
+        match self {
+            Address::About => Kind::About,
+            Address::Source(_) => Kind::Source,
+            Address::Landmark => Kind::Landmark,
+            Address::Dispute => Kind::Dispute,
+            Address::Unplaced | Address::Observation(_) => Kind::Observation,
+            Address::Maker(_) => Kind::Maker,
+            Address::Model(_) => Kind::Model,
+            Address::Variant(_) => Kind::Variant,
+        }
+    }
+
     /// The schema that its keys are held to.
     pub(super) fn subject(&self) -> Subject {
         match self {
@@ -69,6 +84,69 @@ pub(super) fn read(path: &str) -> Result<Address, FaultKind> {
         _ => return Err(nowhere),
     };
     names(&address, &segments[1..]).map(|()| address)
+}
+
+/// Says what is wrong with an earlier address of a record, as what was found and what is expected instead.
+///
+/// The site forwards from the page that the record had there, so it must be an address of the same kind of record.
+pub(super) fn wrong_earlier(now: &Address, own: &str, earlier: &str) -> Option<[String; 2]> {
+    let kind = now.kind();
+    let found = match read(&format!("entries/{earlier}.md")) {
+        _ if earlier == own => format!("`{earlier}`, which is the address of this record now"),
+        Ok(other) if other.kind() == kind => return None,
+        Ok(other) => format!("`{earlier}`, which is an address of {}", other.kind()),
+        Err(_) => format!("`{earlier}`, which can be the address of no record"),
+    };
+    Some([found, format!("an earlier address of this {}, such as `{}`", kind.noun(), kind.example())])
+}
+
+/// Kinds of record that can take each other's place: an observation keeps its kind when it is placed.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    About,
+    Source,
+    Landmark,
+    Dispute,
+    Observation,
+    Maker,
+    Model,
+    Variant,
+}
+
+impl Kind {
+    fn noun(self) -> &'static str {
+        match self {
+            Kind::About => "file of settings",
+            Kind::Source => "source",
+            Kind::Landmark => "landmark",
+            Kind::Dispute => "dispute",
+            Kind::Observation => "observation",
+            Kind::Maker => "maker",
+            Kind::Model => "model",
+            Kind::Variant => "variant",
+        }
+    }
+
+    /// An address of this kind.
+    fn example(self) -> &'static str {
+        match self {
+            Kind::About => "about",
+            Kind::Source => "sources/old-name",
+            Kind::Landmark => "landmarks/old-name",
+            Kind::Dispute => "disputes/old-name",
+            Kind::Observation => "unplaced/old-name",
+            Kind::Maker => "makers/old-name/maker",
+            Kind::Model => "makers/maker-name/old-name/model",
+            Kind::Variant => "makers/maker-name/model-name/old-name/variant",
+        }
+    }
+}
+
+impl fmt::Display for Kind {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let article = if matches!(self, Kind::Observation) { "an" } else { "a" };
+        write!(formatter, "{article} {}", self.noun())
+    }
 }
 
 /// Checks the names that the path gives; the last of a maker's, model's or variant's own file is no name.
@@ -144,7 +222,7 @@ fn parents(file: &SourceFile) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{orphans, read};
+    use super::{orphans, read, wrong_earlier};
     use crate::source::{FilePath, SourceFile, Sources};
 
     #[test]
@@ -171,6 +249,29 @@ mod tests {
         ];
         for (path, expected) in rows {
             assert_eq!(format!("{:?}", read(path)), expected, "{path}");
+        }
+    }
+
+    #[test]
+    fn an_earlier_address_is_one_that_the_record_could_have_had() {
+        let rows = [
+            ("makers/a/b/c/d", "unplaced/x", true),
+            ("unplaced/x", "makers/a/b/c/d", true),
+            ("makers/a/b/c/d", "makers/z/y/x/w", true),
+            ("makers/a/maker", "makers/b/maker", true),
+            ("makers/a/maker", "makers/b", false),
+            ("makers/a/maker", "makers/b/c/model", false),
+            ("makers/a/b/c/variant", "old-name", false),
+            ("makers/a/b/c/variant", "index", false),
+            ("makers/a/b/c/variant", "404", false),
+            ("makers/a/b/c/variant", "makers/a/b/c/variant", false),
+            ("makers/a/b/c/variant", "makers/a/b/aux/variant", false),
+            ("sources/list", "landmarks/list", false),
+            ("sources/list", "sources/list-1", true),
+        ];
+        for (own, earlier, is_right) in rows {
+            let now = read(&format!("entries/{own}.md")).expect("it is an address");
+            assert_eq!(wrong_earlier(&now, own, earlier).is_none(), is_right, "{earlier} of {own}");
         }
     }
 

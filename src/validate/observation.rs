@@ -1,6 +1,9 @@
 //! Observations, placed and unplaced.
 
+use crate::date::Day;
+use crate::date::edtf::Edtf;
 use crate::fault::{FaultKind, PhotographFault};
+use crate::record::claim::{Claim, Event};
 use crate::record::id::{FeatureId, LineId, MakerId, ModelId, VariantId, is_device};
 use crate::record::observation::{Basis, Observation, PhotographReference, Placement, Unplaced, Wearer};
 use crate::source::Spanned;
@@ -44,11 +47,15 @@ fn read(reader: &mut Reader<'_>, table: &Table, placement: Placement, scope: &Sc
     let claims = claim::all(reader, table, scope);
     let local_sources = citation::local(reader, table);
     let photographs = photographs(reader, table);
+    let observed = table.day("observed");
+    if let Some(observed) = &observed {
+        check_order(reader, observed.value, made.as_ref(), &claims);
+    }
     let same_as = same_as(reader, table);
     Some(Observation {
         placement,
         basis: basis?,
-        observed: table.day("observed"),
+        observed,
         observer: table.text("observer"),
         same_as,
         find: table.words("find"),
@@ -68,6 +75,21 @@ fn read(reader: &mut Reader<'_>, table: &Table, placement: Placement, scope: &Sc
         local_sources,
         photographs,
     })
+}
+
+/// Reports what was made, or seen being made, wholly after the day on which it was looked at.
+fn check_order(reader: &mut Reader<'_>, observed: Day, made: Option<&Spanned<Edtf>>, claims: &[Claim]) {
+    let attested = claims.iter().filter_map(|claim| match &claim.event.value {
+        Event::Attested(when) => Some(when),
+        _ => None,
+    });
+    for date in made.into_iter().chain(attested) {
+        let first = date.value.span(reader.terms.circa).first();
+        if first.is_some_and(|first| first > observed) {
+            let found = format!("`{}`, which lies after the day of `observed`, {observed}", date.value.as_str());
+            reader.other(date.span, found, "a date that begins on that day or before");
+        }
+    }
 }
 
 /// Reads the other entry of the same garment: a name in the same folder, or a path under `entries/`.

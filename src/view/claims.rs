@@ -61,9 +61,12 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, claim: &Claim, written: Written) ->
     if leaf.catalog().set_aside.contains(&name) {
         standings.push("set aside by a dispute");
     }
+    let file = leaf.catalog().record(index).file;
+    if leaf.catalog().rests_on_withheld(file, &claim.sources) {
+        standings.push("withheld with its sources");
+    }
     standings.dedup();
     let conflicts = voices.iter().flat_map(|voice| leaf.context.index.conflicts(*voice));
-    let file = leaf.catalog().record(index).file;
     let fragment = name.as_str().rsplit_once('#').map_or("", |(_, fragment)| fragment);
     ClaimView {
         anchor: (written == Written::Here).then(|| path::claim_anchor(fragment)),

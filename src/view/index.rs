@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::knowledge::{Estimate, Knowledge, VoiceIndex};
+use crate::record::Content;
 use crate::record::claim::Claim;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::resolve::{GarmentIndex, RecordIndex};
@@ -18,6 +19,7 @@ pub struct Index<'a> {
     of_variants: BTreeMap<&'a VariantId, Vec<GarmentIndex>>,
     estimates: BTreeMap<RecordIndex, &'a Estimate>,
     records: BTreeMap<&'a str, RecordIndex>,
+    revivals: BTreeMap<&'a VariantId, Vec<&'a VariantId>>,
 }
 
 impl<'a> Index<'a> {
@@ -54,8 +56,16 @@ impl<'a> Index<'a> {
         }
         let estimates = knowledge.estimates.iter().map(|estimate| (estimate.record, estimate)).collect();
         let records = numbered().map(|(index, record)| (record.path.as_str(), index)).collect();
+        let mut revivals = BTreeMap::<_, Vec<_>>::new();
+        for (id, entry) in &catalog.variants {
+            let Content::Variant(variant) = &catalog.record(entry.record).content else { continue };
+            let old = variant.revives.as_ref().map(|old| &old.value);
+            old.filter(|old| old.model() == id.model())
+                .into_iter()
+                .for_each(|old| revivals.entry(old).or_default().push(id));
+        }
         let things = knowledge.eras.keys().map(|thing| (thing.to_string(), thing)).collect();
-        Index { voices, conflicts, claims, states, things, garments, of_variants, estimates, records }
+        Index { voices, conflicts, claims, states, things, garments, of_variants, estimates, records, revivals }
     }
 
     /// The voice that holds a claim, date or placing.
@@ -81,6 +91,11 @@ impl<'a> Index<'a> {
     /// The thing of an era by its name.
     pub fn thing(&self, name: &str) -> Option<&'a Thing> {
         self.things.get(name).copied()
+    }
+
+    /// The variants of its model that revive a variant.
+    pub fn revived_by(&self, variant: &VariantId) -> &[&'a VariantId] {
+        self.revivals.get(variant).map_or(&[], Vec::as_slice)
     }
 
     /// The garment that an observation is of.

@@ -130,7 +130,7 @@ impl<'a> Leaf<'a> {
             Content::About(_) | Content::Observation(_) => Above::Page,
             _ => Above::Section,
         };
-        markup::html(text, &format!("{}-", page::anchor(record.path.address())), above)
+        markup::html(text, &format!("prose.{}.", page::anchor(record.path.address())), above)
     }
 
     /// Turns a sentence with names in backticks into HTML in which each is a link under a name that reads well.

@@ -65,7 +65,12 @@ fn rank<'a>(context: &'a Context<'a>) -> Vec<Question> {
 fn of_model<'a>(context: &'a Context<'a>, model: &ModelId) -> Vec<Question> {
     let knowledge: &Knowledge = context.knowledge;
     let era = |variant: &VariantId| knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone()))).cloned();
-    question::of(&knowledge.catalog, &pairs::evidence(context, model), &pairs::of(context, model), era)
+    question::of(
+        &knowledge.catalog,
+        &pairs::evidence(context, model),
+        &context.analysis.comparisons(model).iter().collect::<Vec<_>>(),
+        era,
+    )
 }
 
 /// The features that most hangs on, at most three, as part of a sentence.

@@ -13,14 +13,32 @@ pub fn record(record: &Record) -> String {
     let address = record.path.address();
     match &record.content {
         Content::About(_) => "index.html".to_string(),
-        Content::Source(source) => format!("sources.html#{}", page::anchor(source.id.value.as_str())),
-        Content::Landmark(_) => format!("landmarks.html#{}", page::anchor(record.path.stem())),
-        Content::Dispute(_) => format!("conflicts.html#dispute-{}", page::anchor(record.path.stem())),
+        Content::Source(_) => format!("sources.html#{}", anchor(record, record.path.stem())),
+        Content::Landmark(_) => format!("landmarks.html#{}", anchor(record, record.path.stem())),
+        Content::Dispute(_) => format!("conflicts.html#{}", anchor(record, record.path.stem())),
         Content::Maker(_) | Content::Model(_) | Content::Variant(_) => {
             format!("{}.html", address.rsplit_once('/').map_or(address, |(folder, _)| folder))
         }
         Content::Observation(_) => format!("{address}.html"),
     }
+}
+
+/// The anchor of a record on the page that it shares with others, under a name that it has or had.
+///
+/// Each begins with its kind, so that none is an anchor that the page has of itself.
+pub fn anchor(record: &Record, stem: &str) -> String {
+    let kind = match record.content {
+        Content::Source(_) => "source",
+        Content::Landmark(_) => "landmark",
+        Content::Dispute(_) => "dispute",
+        _ => "record",
+    };
+    format!("{kind}-{}", page::anchor(stem))
+}
+
+/// The anchor of a source on the page of sources.
+pub fn source_anchor(source: &CitedSource) -> String {
+    format!("source-{}", page::anchor(&source.name))
 }
 
 /// The page and anchor of a thing that has an era.
@@ -44,7 +62,7 @@ pub fn field_sheet(model: &ModelId) -> String {
 pub fn state_anchor(thing: &Thing) -> String {
     let state = thing.state.as_ref();
     state.map_or_else(String::new, |(feature, state)| {
-        format!("state-{}-{}", page::anchor(feature.as_str()), page::anchor(state.as_str()))
+        format!("state-{}.{}", page::anchor(feature.as_str()), page::anchor(state.as_str()))
     })
 }
 
@@ -67,5 +85,5 @@ pub fn claim_anchor(fragment: &str) -> String {
 
 /// The entry of a source on the page of sources.
 pub fn source(source: &CitedSource) -> String {
-    format!("sources.html#{}", page::anchor(&source.name))
+    format!("sources.html#{}", source_anchor(source))
 }

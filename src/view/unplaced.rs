@@ -85,7 +85,7 @@ fn garment(observation: &Observation, known: &Unplaced) -> Garment {
             variant: None,
         },
         market: observation.market.clone(),
-        in_hand: observation.observed,
+        in_hand: observation.observed.as_ref().map(|day| day.value),
         features: readings.map(|(feature, reading)| (feature.clone(), reading.value.clone())).collect(),
     }
 }

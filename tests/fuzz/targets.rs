@@ -93,7 +93,11 @@ const PLACES: [&str; 10] = [
 /// Reads one record among the smallest others.
 fn recorded(path: &str, text: &str) {
     let sources = example::read(&format!("--- {path}\n{text}")).sources;
-    assert_placed(&sources, &validate::all(&sources).faults);
+    let faults = validate::all(&sources).faults;
+    assert_placed(&sources, &faults);
+    if faults.is_empty() {
+        whole::built_if_passed(&compile::compile(sources, Vec::new(), &|_| {}));
+    }
 }
 
 fn record(bytes: &[u8]) {
@@ -162,6 +166,7 @@ fn brought(brought: &Brought<'_>) {
     for one in &proved.gathered.candidates {
         assert!(!broken.iter().any(|path| path.as_str() == one.path), "{}:\n{}", one.path, one.text);
     }
+    whole::built_if_passed(&again);
 }
 
 /// What drawings may have beside what the judge of known attacks allows: attributes of shape and paint.

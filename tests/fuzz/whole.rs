@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use bartack::analysis::Analysis;
 use bartack::compile::{self, Compilation, example};
+use bartack::diagnostic::Level;
 use bartack::page::Site;
 use bartack::publish;
 use bartack::publish::output_log::{OutputLog, Stamp, Turn};
@@ -46,15 +47,26 @@ fn told(compilation: &Compilation) -> String {
     [drawn.collect(), lines, json::render(sources, &selection), sarif::render(sources, &selection, "base")].concat()
 }
 
+/// Makes every file of the site of what passes a check, but for the pages of lints, which no entry changes.
+pub fn built_if_passed(compilation: &Compilation) {
+    if !compilation.reaches(Level::Error) {
+        made(compilation, |path| !path.starts_with("lints"));
+    }
+}
+
 /// The files of the site by path.
 fn published(compilation: &Compilation) -> BTreeMap<String, Vec<u8>> {
+    made(compilation, |_| true)
+}
+
+fn made(compilation: &Compilation, is_wanted: impl Fn(&str) -> bool) -> BTreeMap<String, Vec<u8>> {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let analysis = Analysis::new(&compilation.knowledge);
     let context = Context::new(&analysis, &SITE, &version);
     let files = publish::files(&context).expect("the paths are those of the publishers");
     let (mut site, mut written) = (BTreeMap::new(), OutputLog::default());
     for turn in Turn::ALL {
-        let made = files.iter().filter(|file| file.turn() == turn);
+        let made = files.iter().filter(|file| file.turn() == turn && is_wanted(file.path()));
         let made: Vec<(String, Vec<u8>)> = made
             .map(|file| (file.path().to_string(), file.content(&written).unwrap_or_else(|error| panic!("{error}"))))
             .collect();

@@ -8,7 +8,7 @@ fn source(name: &str, more: &str) -> String {
 
 /// How deep in lists an anchor stands.
 fn depth(html: &str, id: &str) -> usize {
-    let before = &html[..html.find(&format!("<li id=\"{id}\"")).unwrap_or_else(|| panic!("no {id}: {html}"))];
+    let before = &html[..html.find(&format!("<li id=\"source-{id}\"")).unwrap_or_else(|| panic!("no {id}: {html}"))];
     let before = &before[before.find("<main").unwrap()..];
     before.matches("<ul").count() - before.matches("</ul>").count()
 }
@@ -51,12 +51,12 @@ fn earlier_names_of_sources_landmarks_and_disputes_stay_as_anchors() {
     ];
     let output = built(&text.concat());
     let html = page(&output, "sources.html");
-    assert!(html.contains("<li id=\"new\"><a id=\"old\"></a>"), "{html}");
-    assert_eq!(html.matches("id=\"taken\"").count(), 1, "what stands there today keeps its anchor");
+    assert!(html.contains("<li id=\"source-new\"><a id=\"source-old\"></a>"), "{html}");
+    assert_eq!(html.matches("id=\"source-taken\"").count(), 1, "what stands there today keeps its anchor");
     let html = page(&output, "conflicts.html");
     assert!(html.contains("<article id=\"dispute-new-quarrel\"><a id=\"dispute-old-quarrel\"></a>"), "{html}");
     let html = page(&output, "landmarks.html");
-    assert!(html.contains("<li id=\"new-mark\"><a id=\"old-mark\"></a>"), "{html}");
+    assert!(html.contains("<li id=\"landmark-new-mark\"><a id=\"landmark-old-mark\"></a>"), "{html}");
 }
 
 #[test]

@@ -10,7 +10,7 @@ use crate::record::id::{Thing, VoiceName};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Place;
 
-/// Adds every claim that is not withheld and not set aside by a dispute.
+/// Adds every claim that is not withheld, by itself or with its sources, and not set aside by a dispute.
 pub fn add(builder: &mut Builder<'_>) {
     let catalog = builder.catalog;
     for number in 0..catalog.records.len() {
@@ -19,7 +19,9 @@ pub fn add(builder: &mut Builder<'_>) {
             continue;
         }
         for claim in catalog.record(index).content.claims() {
-            if catalog.has_thing(&claim.about.value) && !is_of_retired(catalog, claim) {
+            let file = catalog.record(index).file;
+            let is_withheld = catalog.rests_on_withheld(file, &claim.sources);
+            if catalog.has_thing(&claim.about.value) && !is_of_retired(catalog, claim) && !is_withheld {
                 add_claim(builder, &Stated { index, claim });
             }
         }

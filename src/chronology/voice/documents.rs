@@ -75,9 +75,12 @@ pub struct Dated {
     span: Span,
 }
 
-/// The date of a document: its own, or that of its first source; widened by a year both ways where that is an offer.
+/// The date of a document unless its sources are withheld: its own, or that of its first source; widened by a year both ways where that is an offer.
 fn document_date(catalog: &Catalog, index: RecordIndex, observation: &Observation) -> Option<Dated> {
     let record = catalog.record(index);
+    if catalog.rests_on_withheld(record.file, &observation.sources) {
+        return None;
+    }
     let first = observation.sources.first();
     let source = first.and_then(|first| catalog.source_named(record.file, &first.value.id));
     let source = source.map(|source| catalog.cited(source));

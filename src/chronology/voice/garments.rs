@@ -231,12 +231,15 @@ impl<'a> Bearer<'a> {
     }
 }
 
-/// The dates of its observations that no dispute takes out.
+/// The dates of its observations, without those that a dispute takes out or whose key is withheld.
 fn dates<'a>(catalog: &'a Catalog, garment: &'a Garment) -> Vec<MadeDate<'a>> {
     let dated = garment.observations.iter().filter_map(|index| {
         let record = catalog.record(*index);
         let observation = record.content.observation()?;
         let made = observation.made.as_ref().filter(|_| !catalog.is_set_aside(*index, "made"))?;
+        if catalog.rests_on_withheld(record.file, observation.made_source.as_slice()) {
+            return None;
+        }
         Some(MadeDate { record: *index, observation, made })
     });
     dated.collect()

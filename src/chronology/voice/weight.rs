@@ -90,10 +90,10 @@ pub fn roots(
     if roots.is_empty() { BTreeMap::from([(own_root(record, index), WeightClass::Statement)]) } else { roots }
 }
 
-/// The roots of a source with their classes.
+/// The roots of a source that count, with their classes.
 pub fn source_roots(catalog: &Catalog, source: SourceIndex) -> BTreeMap<Root, WeightClass> {
-    let roots = catalog.cited(source).roots.iter();
-    roots.map(|root| (Root::Source(*root), catalog.cited(*root).kind.weight_class())).collect()
+    let roots = catalog.standing_roots(source);
+    roots.map(|root| (Root::Source(root), catalog.cited(root).kind.weight_class())).collect()
 }
 
 fn own_root(record: &Record, index: RecordIndex) -> Root {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use anyhow::{bail, ensure};
 
-use crate::cli::new;
+use crate::cli::today;
 use crate::dating::answer::Garment;
 use crate::diagnostic::wording;
 use crate::record::Content;
@@ -32,7 +32,7 @@ pub(super) struct Typed {
 impl Typed {
     /// A garment in hand today.
     pub(super) fn new() -> Typed {
-        let garment = Garment { in_hand: Some(new::today()), ..Garment::default() };
+        let garment = Garment { in_hand: Some(today()), ..Garment::default() };
         Typed { garment, ..Typed::default() }
     }
 

@@ -44,7 +44,8 @@ fn feed<'a>(context: &'a Context<'a>) -> std::io::Result<Vec<u8>> {
     let leaf = Leaf::new(context, "feed.xml");
     let about = &leaf.catalog().about;
     let observations = leaf.catalog().records.iter().filter_map(|record| Some((record, record.content.observation()?)));
-    let mut dated: Vec<_> = observations.filter_map(|(record, seen)| Some((seen.observed?, record, seen))).collect();
+    let mut dated: Vec<_> =
+        observations.filter_map(|(record, seen)| Some((seen.observed.as_ref()?.value, record, seen))).collect();
     dated.sort_by_key(|(day, record, _)| (Reverse(*day), &record.path));
     dated.truncate(LATEST);
     let updated = dated.first().map_or(Day::from_number(0), |(day, _, _)| *day);

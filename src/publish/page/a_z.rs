@@ -107,7 +107,7 @@ fn page<'a>(context: &'a Context<'a>, only: Option<&str>) -> Result<Vec<u8>, Pag
     let sightings = sightings(&leaf, &shown.filter_map(|place| feature_id(&named[*place])).collect());
     let group = |(letter, places): (&String, &Vec<usize>)| Group {
         letter: letter.clone(),
-        anchor: format!("letter-{}", anchor(letter)),
+        anchor: format!("letter-{}", anchor(&letter.to_lowercase())),
         entries: places.iter().map(|place| entry(&leaf, named, *place, &sightings)).collect(),
     };
     let view = View {
@@ -126,7 +126,7 @@ fn frame(leaf: &Leaf<'_>, only: Option<&str>) -> Frame {
 }
 
 fn jump(leaf: &Leaf<'_>, letter: &str, (divided, only): (bool, Option<&str>), count: usize) -> Jump {
-    let to = if divided { letters::page(letter) } else { format!("{PAGE}#letter-{}", anchor(letter)) };
+    let to = if divided { letters::page(letter) } else { format!("{PAGE}#letter-{}", anchor(&letter.to_lowercase())) };
     Jump { letter: letter.to_string(), href: (only != Some(letter)).then(|| leaf.href(&to)), count }
 }
 

@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use crate::comparison::pairs::Pair;
 use crate::comparison::{Compared, Comparison};
 use crate::evidence::Evidence;
 use crate::explain;
@@ -12,7 +13,7 @@ use crate::explain::verdict::{self, Case};
 use crate::page::PageError;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
-use crate::record::id::{Thing, VariantId, Whole};
+use crate::record::id::{Thing, Whole};
 use crate::view::context::Context;
 use crate::view::dots::{self, Room, Side};
 use crate::view::figures::{self, Numbers, Plate};
@@ -86,15 +87,17 @@ struct OneOnly {
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    let models = context.knowledge.catalog.models.values();
-    let pairs = models.flat_map(|entry| pairs::pairs(&entry.variants));
-    pairs.map(|(a, b)| OutputFile::new(pairs::path(a, b), move || page(context, (a, b)))).collect()
+    let models = context.knowledge.catalog.models.keys();
+    let pairs = models.flat_map(|model| context.analysis.pairs(model));
+    let file = |pair: &'a Pair| OutputFile::new(pairs::path(&pair.a, &pair.b), move || page(context, pair));
+    pairs.map(file).collect()
 }
 
-fn page<'a>(context: &'a Context<'a>, (a, b): (&VariantId, &VariantId)) -> Result<Vec<u8>, PageError> {
+fn page<'a>(context: &'a Context<'a>, pair: &Pair) -> Result<Vec<u8>, PageError> {
+    let Pair { a, b } = pair;
     let leaf = Leaf::new(context, pairs::path(a, b));
     let missing = || PageError(format!("no comparison of {a} and {b}"));
-    let comparison = pairs::between(context, a, b).ok_or_else(missing)?;
+    let comparison = pairs::between(context, pair).ok_or_else(missing)?;
     let seen = [a, b].map(|variant| context.analysis.evidence(variant));
     let evidence = [&seen[0], &seen[1]];
     let of = |whole: Whole| leaf.thing(&Thing::of(whole));

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::explain;
 use crate::knowledge::{Conflict, Standing};
-use crate::page::{self, PageError};
+use crate::page::PageError;
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -12,6 +12,7 @@ use crate::record::{Content, Dispute, DisputeStatus, Record};
 use crate::resolve::RecordIndex;
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link, name};
+use crate::view::path;
 use crate::view::reasons::{self, VoiceView};
 
 /// Writes the page of conflicts.
@@ -122,8 +123,8 @@ fn dispute(leaf: &Leaf<'_>, index: RecordIndex) -> Option<DisputeView> {
     let record: &Record = leaf.catalog().record(index);
     let Content::Dispute(dispute) = &record.content else { return None };
     Some(DisputeView {
-        anchor: format!("dispute-{}", page::anchor(record.path.stem())),
-        aliases: moved::aliases(leaf.context, record).iter().map(|old| format!("dispute-{old}")).collect(),
+        anchor: path::anchor(record, record.path.stem()),
+        aliases: moved::aliases(leaf.context, record),
         name: name(record),
         status: match dispute.status {
             DisputeStatus::Open => "open",

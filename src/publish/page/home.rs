@@ -94,7 +94,9 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
 fn latest(leaf: &Leaf<'_>) -> Vec<Latest> {
     let numbered = (0_u32..).map(RecordIndex).zip(&leaf.catalog().records);
     let mut dated: Vec<_> = numbered
-        .filter_map(|(index, record)| Some((record.content.observation()?.observed?, &record.path, index)))
+        .filter_map(|(index, record)| {
+            Some((record.content.observation()?.observed.as_ref()?.value, &record.path, index))
+        })
         .collect();
     dated.sort_by_key(|(day, path, _)| (Reverse(*day), *path));
     let view = |(day, _, index): (crate::date::Day, _, RecordIndex)| {

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::date::{Day, DaySpan};
 use crate::evidence::landmark;
 use crate::explain;
-use crate::page::{self, PageError};
+use crate::page::PageError;
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -15,6 +15,7 @@ use crate::view::chart::{Mark, Scale, Shape};
 use crate::view::context::Context;
 use crate::view::glance;
 use crate::view::leaf::{Cited, Frame, Leaf, name, spaced};
+use crate::view::path;
 use crate::view::seen::rounded;
 
 /// Writes the page of landmarks.
@@ -94,7 +95,7 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, scale: Option<Scale>) -> Option<Lan
     let (not_before, not_after) = (landmark::not_before(found, circa), landmark::not_after(found, circa));
     let (Force::Hard { odds } | Force::Soft { odds }) = found.force;
     Some(LandmarkView {
-        anchor: page::anchor(record.path.stem()),
+        anchor: path::anchor(record, record.path.stem()),
         aliases: moved::aliases(leaf.context, record),
         strip: scale.map(|scale| strip(found, (not_before, not_after), scale)),
         title: name(record),

@@ -1,7 +1,10 @@
 //! A model's page: all its variants side by side, when each was made and what was seen of each.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
+use crate::comparison::pairs::{Pair, in_time};
 use crate::comparison::{Comparison, Verdict};
 use crate::evidence::Evidence;
 use crate::explain;
@@ -41,6 +44,10 @@ struct View {
     body: String,
     era: EraView,
     chart: Option<Chart>,
+    /// The other pages of the model, where it has too many variants for one.
+    parts: Vec<Link>,
+    /// How many variants it has on all pages.
+    count: usize,
     variants: Vec<Column>,
     zones: Vec<Zone>,
     comparisons: Vec<Link>,
@@ -88,18 +95,58 @@ struct Cell {
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let models = context.knowledge.catalog.models.keys();
-    let pages = models.map(|id| OutputFile::new(format!("makers/{id}.html"), move || page(context, id)));
+    let pages = models.flat_map(|id| {
+        let file = move |part| OutputFile::new(part_path(id, part), move || page(context, id, part));
+        (0..parts(context, id)).map(file)
+    });
     pages.chain(moved::pages(context, moved::Kind::Model)).collect()
 }
 
-fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError> {
+/// How many variants stand side by side on one page; those of a model with more stand on several, in order of time.
+const SIDE_BY_SIDE: usize = 24;
+
+/// How many pages a model has.
+fn parts(context: &Context<'_>, id: &ModelId) -> usize {
+    let count = context.knowledge.catalog.models.get(id).map_or(0, |entry| entry.variants.len());
+    count.div_ceil(SIDE_BY_SIDE).max(1)
+}
+
+/// Where a page of a model stands: the first under the model's own address, the others with a number, which no id has.
+fn part_path(id: &ModelId, part: usize) -> String {
+    if part == 0 { format!("makers/{id}.html") } else { format!("makers/{id}.{}.html", part + 1) }
+}
+
+/// The variants of a page of a model.
+fn of_part(context: &Context<'_>, variants: &[VariantId], part: usize) -> Vec<VariantId> {
+    if variants.len() <= SIDE_BY_SIDE {
+        return variants.to_vec();
+    }
+    let sorted = in_time(context.knowledge, variants);
+    sorted.into_iter().skip(part * SIDE_BY_SIDE).take(SIDE_BY_SIDE).collect()
+}
+
+/// Links from one page of a model to the one before, the one after and the last.
+fn other_parts(leaf: &Leaf<'_>, id: &ModelId, part: usize) -> Vec<Link> {
+    let last = parts(leaf.context, id) - 1;
+    let link = |name: &str, to: usize| leaf.link(name, &part_path(id, to));
+    let before = part.checked_sub(1).map(|before| link("earlier variants", before));
+    let after = (part < last).then(|| link("later variants", part + 1));
+    let end = (part + 1 < last).then(|| link("the last variants", last));
+    before.into_iter().chain(after).chain(end).collect()
+}
+
+fn page<'a>(context: &'a Context<'a>, id: &ModelId, part: usize) -> Result<Vec<u8>, PageError> {
     let whole = Whole::Model(id.clone());
-    let leaf = Leaf::new(context, path::thing(&Thing::of(whole.clone())));
+    let leaf = Leaf::new(context, part_path(id, part));
     let missing = || PageError(format!("no record of the model {id}"));
     let entry = leaf.catalog().models.get(id).ok_or_else(missing)?;
     let record = leaf.catalog().record(entry.record);
     let Content::Model(model) = &record.content else { return Err(missing()) };
     let maker = leaf.thing(&Thing::of(Whole::Maker(id.maker())));
+    let variants = of_part(context, &entry.variants, part);
+    let shown: BTreeSet<&VariantId> = variants.iter().collect();
+    let pairs: Vec<&Pair> = variants.iter().flat_map(|variant| context.analysis.pairs_of(variant)).collect();
+    let pairs: BTreeSet<&Pair> = pairs.into_iter().filter(|pair| shown.contains(&pair.a)).collect();
     let view = View {
         frame: leaf.frame(name(record), vec![maker]),
         caution: explain::CAUTION,
@@ -107,10 +154,12 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError
         garment: model.garment.value.clone(),
         body: leaf.prose(record),
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
-        chart: strips::chart(&leaf, &entry.variants),
-        variants: entry.variants.iter().filter_map(|variant| column(&leaf, variant)).collect(),
-        zones: zones(&leaf, id, &entry.variants),
-        comparisons: pairs::links(&leaf, id, None),
+        chart: strips::chart(&leaf, &variants),
+        parts: other_parts(&leaf, id, part),
+        count: entry.variants.len(),
+        variants: variants.iter().filter_map(|variant| column(&leaf, variant)).collect(),
+        zones: zones(&leaf, &pairs, &variants),
+        comparisons: pairs::links(&leaf, pairs.iter().copied()),
         field_sheet: leaf.link("field sheet", &path::field_sheet(id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
@@ -131,13 +180,11 @@ fn column(leaf: &Leaf<'_>, id: &VariantId) -> Option<Column> {
 }
 
 /// The features that were examined on any of the variants, by the part of the garment.
-fn zones(leaf: &Leaf<'_>, id: &ModelId, variants: &[VariantId]) -> Vec<Zone> {
-    let (evidence, comparisons) = (pairs::evidence(leaf.context, id), pairs::of(leaf.context, id));
-    let seen: Vec<(&Evidence<'_>, Uncounted<'_>)> = variants
-        .iter()
-        .filter_map(|variant| evidence.get(variant))
-        .map(|evidence| (evidence, Uncounted::new(leaf.catalog(), evidence)))
-        .collect();
+fn zones(leaf: &Leaf<'_>, pairs: &BTreeSet<&Pair>, variants: &[VariantId]) -> Vec<Zone> {
+    let evidence: Vec<Evidence<'_>> = variants.iter().map(|variant| leaf.context.analysis.evidence(variant)).collect();
+    let comparisons: Vec<&Comparison> = pairs.iter().filter_map(|pair| pairs::between(leaf.context, pair)).collect();
+    let seen: Vec<(&Evidence<'_>, Uncounted<'_>)> =
+        evidence.iter().map(|evidence| (evidence, Uncounted::new(leaf.catalog(), evidence))).collect();
     let mut zones: Vec<Zone> = Vec::new();
     for feature in leaf.catalog().vocabulary.iter() {
         let row = row(feature, &seen, &comparisons);

@@ -174,7 +174,7 @@ fn not_placed(leaf: &Leaf<'_>, known: &Unplaced) -> NotPlaced {
 
 fn facts(seen: &Observation) -> Vec<Fact> {
     let facts = [
-        ("Looked at on", seen.observed.map(|day| day.to_string())),
+        ("Looked at on", seen.observed.as_ref().map(|day| day.value.to_string())),
         ("By", seen.observer.as_ref().map(|observer| observer.value.clone())),
         ("Found with", seen.find.clone()),
         ("Factory", seen.factory.clone()),
@@ -213,6 +213,7 @@ fn withheld(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> String {
     let address = record.path.address();
     let found = leaf.catalog().about.withheld.iter().find(|withheld| match &withheld.what.value {
         WithheldWhat::Path(path) => address == path || address.starts_with(&format!("{path}/")),
+        WithheldWhat::Source(_) => false,
         WithheldWhat::Observer(name) => seen.observer.as_ref().is_some_and(|observer| observer.value == *name),
     });
     found.map_or_else(String::new, |withheld| withheld.reason.clone())

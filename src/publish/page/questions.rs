@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use crate::comparison::pairs::Pair;
 use crate::comparison::question::{Gap, Look, Question, Wait, Why};
 use crate::explain;
 use crate::explain::comparison as words;
@@ -114,7 +115,7 @@ fn look_view(leaf: &Leaf<'_>, question: &Question, look: &Look) -> Option<LookVi
 fn wait_view(leaf: &Leaf<'_>, question: &Question, look: &Look, wait: &Wait) -> WaitView {
     let (a, b) =
         if question.variant < wait.other { (&question.variant, &wait.other) } else { (&wait.other, &question.variant) };
-    let compared = pairs::between(leaf.context, a, b);
+    let compared = pairs::between(leaf.context, &Pair { a: a.clone(), b: b.clone() });
     let has_row = compared.is_some_and(|found| found.features.iter().any(|row| row.feature == look.feature));
     let page = pairs::path(a, b);
     let to = if has_row { format!("{page}#feature-{}", look.feature) } else { page };

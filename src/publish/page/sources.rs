@@ -7,10 +7,12 @@ use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::record::citation::WeightClass;
+use crate::record::{Withheld, WithheldWhat};
 use crate::resolve::SourceIndex;
 use crate::view::context::Context;
 use crate::view::descent::{self, Place};
 use crate::view::leaf::{Frame, Leaf, Link};
+use crate::view::path;
 
 /// Writes the page of sources.
 pub const PUBLISHER: Publisher =
@@ -47,6 +49,8 @@ struct SourceView {
     repeated_by: Vec<Link>,
     roots: Vec<Link>,
     in_cycle: bool,
+    /// Why it is withheld, if it is.
+    withheld: Option<String>,
     written_in: Option<Link>,
     body: String,
 }
@@ -87,16 +91,24 @@ fn nested(places: &[Place], mut kind: Kind) -> Kind {
     kind
 }
 
+fn withheld(leaf: &Leaf<'_>, index: SourceIndex) -> Option<String> {
+    let catalog = leaf.catalog();
+    let name = &catalog.cited(index).name;
+    let is_own = |withheld: &&Withheld| withheld.what.value == WithheldWhat::Source(name.clone());
+    let found = catalog.about.withheld.iter().find(is_own).map(|withheld| withheld.reason.clone());
+    catalog.withheld_sources.contains(&index).then(|| found.unwrap_or_default())
+}
+
 fn view(leaf: &Leaf<'_>, index: SourceIndex, repeated_by: &[SourceIndex]) -> SourceView {
     let source = leaf.catalog().cited(index);
     let links = |sources: &mut dyn Iterator<Item = &SourceIndex>| sources.map(|source| leaf.source(*source)).collect();
     let record = source.record.map(|index| leaf.catalog().record(index));
     let place = source.places.first().filter(|_| record.is_none());
-    let path = place.map(|place| leaf.catalog().sources.file(place.file).path().as_str());
+    let written_in = place.map(|place| leaf.catalog().sources.file(place.file).path().as_str());
     SourceView {
         before: String::new(),
         aliases: record.map_or_else(Vec::new, |record| moved::aliases(leaf.context, record)),
-        anchor: page::anchor(&source.name),
+        anchor: path::source_anchor(source),
         citation: source.citation.clone(),
         kind: source.kind.word().replace('-', " "),
         date: source.date.as_ref().map(|date| date.as_str().to_string()),
@@ -106,7 +118,8 @@ fn view(leaf: &Leaf<'_>, index: SourceIndex, repeated_by: &[SourceIndex]) -> Sou
         repeated_by: links(&mut repeated_by.iter()),
         roots: if source.repeats.is_empty() { Vec::new() } else { links(&mut source.roots.iter()) },
         in_cycle: source.in_cycle,
-        written_in: path.and_then(|path| leaf.claim(path)),
+        withheld: withheld(leaf, index),
+        written_in: written_in.and_then(|path| leaf.claim(path)),
         body: record.map_or_else(String::new, |record| leaf.prose(record)),
     }
 }

@@ -90,7 +90,7 @@ fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageErr
         revived_by: revived_by(&leaf, id),
         chart: strips::chart(&leaf, std::slice::from_ref(id)),
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
-        comparisons: pairs::links(&leaf, &id.model(), Some(id)),
+        comparisons: pairs::links_of(&leaf, id),
         plates: figures::of(&leaf, &context.analysis.evidence(id)),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
@@ -101,13 +101,8 @@ fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageErr
 }
 
 fn revived_by(leaf: &Leaf<'_>, id: &VariantId) -> Vec<Link> {
-    let model = leaf.catalog().models.get(&id.model());
-    let others = model.map_or(&[][..], |entry| entry.variants.as_slice()).iter().filter(|other| {
-        let record = leaf.catalog().variants.get(*other).map(|entry| leaf.catalog().record(entry.record));
-        matches!(record.map(|record| &record.content), Some(Content::Variant(variant))
-            if variant.revives.as_ref().is_some_and(|old| old.value == *id))
-    });
-    others.map(|other| leaf.thing(&Thing::of(Whole::Variant(other.clone())))).collect()
+    let others = leaf.context.index.revived_by(id).iter();
+    others.map(|other| leaf.thing(&Thing::of(Whole::Variant((*other).clone())))).collect()
 }
 
 fn observation(leaf: &Leaf<'_>, index: RecordIndex) -> Option<ObservationRow> {

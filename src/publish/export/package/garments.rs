@@ -133,7 +133,7 @@ fn perhaps(observation: &Observation) -> String {
 
 fn seen_cells(observation: &Observation) -> [String; 8] {
     [
-        optional(observation.observed),
+        optional(observation.observed.as_ref().map(|day| day.value)),
         optional(observation.observer.as_ref().map(|observer| &observer.value)),
         optional(observation.same_as.as_ref().map(|other| &other.value)),
         optional(observation.find.as_ref()),
@@ -176,7 +176,7 @@ fn own_source(source: &Source) -> String {
         text("date", source.date.as_ref().map(|date| date.value.as_str())),
         text("url", url(&source.url).as_deref()),
         text("archived", url(&source.archived).as_deref()),
-        source.checked.map(|day| format!("checked = {day}")),
+        source.checked.as_ref().map(|day| format!("checked = {}", day.value)),
         (!repeats.is_empty()).then(|| format!("repeats = [{}]", repeats.join(", "))),
     ];
     format!("{{ {} }}", keys.into_iter().flatten().collect::<Vec<String>>().join(", "))

@@ -105,7 +105,7 @@ fn row(lookup: &Lookup<'_>, entry: Entry<'_>) -> Vec<String> {
         place.line,
         place.wearer,
         entry::basis(observation.basis.value).to_string(),
-        optional(observation.observed),
+        optional(observation.observed.as_ref().map(|day| day.value)),
         optional(observation.observer.as_ref().map(|observer| &observer.value)),
         optional(observation.find.as_ref()),
         optional(observation.factory.as_ref()),

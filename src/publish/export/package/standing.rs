@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::knowledge::{Knowledge, Standing, Voice};
+use crate::record::claim::Claim;
 use crate::record::id::whole_claim;
+use crate::record::observation::Basis;
 use crate::resolve::RecordIndex;
 
 /// The words for what became of something said; an empty cell where it bounds nothing.
@@ -33,10 +35,30 @@ impl<'a> Standings<'a> {
             Some(Standing::Kept) => "kept",
             Some(Standing::Contested) => "contested",
             Some(Standing::SetAside) => "set-aside",
-            None if self.knowledge.catalog.withheld.contains(&record) => "withheld",
+            None if self.knowledge.catalog.withheld.contains(&record) || self.rests_on_withheld(record, name) => {
+                "withheld"
+            }
             None if self.is_settled(name) => "settled",
             None => "",
         }
+    }
+
+    /// Says whether the sources of a claim or date are withheld.
+    fn rests_on_withheld(&self, record: RecordIndex, name: &str) -> bool {
+        let catalog = &self.knowledge.catalog;
+        if catalog.withheld_sources.is_empty() {
+            return false;
+        }
+        let own = catalog.record(record);
+        let is_named = |claim: &&Claim| catalog.claim_name(record, claim).as_str() == whole_claim(name);
+        let sources = match (own.content.claims().iter().find(is_named), own.content.observation()) {
+            (Some(claim), _) => claim.sources.as_slice(),
+            (None, Some(_)) if !name.ends_with("#made") => return false,
+            (None, Some(seen)) if seen.basis.value == Basis::Document => seen.sources.as_slice(),
+            (None, Some(seen)) => seen.made_source.as_slice(),
+            (None, None) => return false,
+        };
+        catalog.rests_on_withheld(own.file, sources)
     }
 
     /// Says whether a settled dispute took the name out, or the claim whose beginning or end it is.

@@ -1,0 +1,87 @@
+//! Dates that lie after today.
+//!
+//! Looks at what records say; that a garment was made after somebody looked at it is a mistake of its own.
+
+use crate::date::edtf::{CircaYears, Edtf};
+use crate::date::{Day, DaySpan};
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::knowledge::Knowledge;
+use crate::record::citation::Source;
+use crate::record::{Content, Record};
+use crate::source::{Place, Span, Spanned};
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "future-date",
+    level: Level::Warning,
+    title: "a date lies in the future",
+    explanation: "\
+Nobody has looked at a garment tomorrow, and nothing known of clothing happened next year. A date after today is nearly always a slip: the wrong century, a year typed twice, or day and month that changed places. It would move eras, so a reader would see years that cannot be.
+
+Correct the date. `check` knows what day it is and reports this; `build` does not, so that the same entries give the same site on every day. A date counts only if all of it, with what `~` allows, lies after today; a day is allowed for time zones.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+observed = 2126-03-14
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+observed = 2026-03-14
++++
+",
+    check: Check::Dated(check),
+};
+
+fn check(knowledge: &Knowledge, today: Day) -> Vec<Diagnostic> {
+    // Somewhere on earth it may be tomorrow already.
+    let (latest, circa) = (today.plus_days(1), knowledge.catalog.circa());
+    let of_record = |record: &Record| {
+        let dates = dates(record, circa).into_iter().filter(|date| date.first.is_some_and(|first| first > latest));
+        dates.map(|date| word(Place { file: record.file, span: date.span }, &date.written)).collect::<Vec<_>>()
+    };
+    knowledge.catalog.records.iter().flat_map(of_record).collect()
+}
+
+fn word(place: Place, written: &str) -> Diagnostic {
+    LINT.at(place, format!("{} lies in the future", wording::quote(written))).help("correct the date")
+}
+
+/// A date as it was written, with the first day it allows.
+struct Dated {
+    written: String,
+    first: Option<Day>,
+    span: Span,
+}
+
+fn of_day(day: &Spanned<Day>) -> Dated {
+    Dated { written: day.value.to_string(), first: Some(day.value), span: day.span }
+}
+
+fn of_edtf(date: &Spanned<Edtf>, circa: CircaYears) -> Dated {
+    let span: DaySpan = date.value.span(circa);
+    Dated { written: date.value.as_str().to_string(), first: span.first(), span: date.span }
+}
+
+/// Every date of a record that is in the past if it is right.
+fn dates(record: &Record, circa: CircaYears) -> Vec<Dated> {
+    let mut days: Vec<&Spanned<Day>> = Vec::new();
+    let mut spans: Vec<&Spanned<Edtf>> =
+        record.content.claims().iter().filter_map(|claim| claim.event.value.when()).collect();
+    let mut sources: Vec<&Source> = record.content.local_sources().iter().collect();
+    match &record.content {
+        Content::Observation(observation) => {
+            days.extend(&observation.observed);
+            spans.extend(&observation.made);
+        }
+        Content::Source(source) => sources.push(source),
+        Content::Landmark(landmark) => spans.extend(landmark.not_before.iter().chain(&landmark.not_after)),
+        _ => {}
+    }
+    days.extend(sources.iter().filter_map(|source| source.checked.as_ref()));
+    spans.extend(sources.iter().filter_map(|source| source.date.as_ref()));
+    days.into_iter().map(of_day).chain(spans.into_iter().map(|date| of_edtf(date, circa))).collect()
+}

@@ -1,0 +1,105 @@
+//! Names of observers written in letters of several scripts.
+//!
+//! Ids are small Latin letters, digits and hyphens and need no such check.
+
+use std::sync::LazyLock;
+
+use regex::Regex;
+
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::knowledge::Knowledge;
+use crate::record::Record;
+use crate::source::Place;
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "mixed-scripts",
+    level: Level::Warning,
+    title: "a name mixes letters of different scripts",
+    explanation: "\
+A Cyrillic а looks like a Latin a. A name that mixes scripts looks like another person's name and is not the same: entries under it would not be counted with theirs, and `withheld` would miss them.
+
+Write the name in one script. Chinese characters beside Japanese, Korean or Bopomofo letters are one script here, as in Unicode Technical Standard 39. Allow it if the name is truly written so.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+observer = \"w\u{0440}en-t\"
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+observer = \"wren-t\"
++++
+",
+    check: Check::Knowledge(check),
+};
+
+/// What one script's letters look like, under the script's name; scripts that are written together are one. Letters of
+/// scripts that are not listed count as one more.
+static SCRIPTS: LazyLock<Vec<(&str, Regex)>> = LazyLock::new(|| {
+    let scripts = [
+        ("Latin", r"^\p{Latin}$"),
+        ("Cyrillic", r"^\p{Cyrillic}$"),
+        ("Greek", r"^\p{Greek}$"),
+        ("Armenian", r"^\p{Armenian}$"),
+        ("Cherokee", r"^\p{Cherokee}$"),
+        ("Hebrew", r"^\p{Hebrew}$"),
+        ("Arabic", r"^\p{Arabic}$"),
+        ("East Asian", r"^[\p{Han}\p{Hiragana}\p{Katakana}\p{Hangul}\p{Bopomofo}]$"),
+        ("no", r"^[\p{Common}\p{Inherited}]$"),
+    ];
+    let compiled = |pattern| Regex::new(pattern).expect("the patterns are written well");
+    scripts.into_iter().map(|(name, pattern)| (name, compiled(pattern))).collect()
+});
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    knowledge.catalog.records.iter().filter_map(of_record).collect()
+}
+
+fn of_record(record: &Record) -> Option<Diagnostic> {
+    let observer = record.content.observation()?.observer.as_ref()?;
+    let [first, .., last] = scripts(&observer.value)[..] else { return None };
+    let place = Place { file: record.file, span: observer.span };
+    let found = wording::quote(&observer.value);
+    let message = format!("the name {found} mixes {first} and {last} letters, expected letters of one script");
+    Some(LINT.at(place, message).help("write the name anew in one script"))
+}
+
+/// The scripts of a text's letters in the order in which they come up, each once.
+fn scripts(text: &str) -> Vec<&'static str> {
+    let mut found = Vec::new();
+    if text.is_ascii() {
+        return found;
+    }
+    for letter in text.chars().filter(|letter| letter.is_alphabetic()) {
+        let letter = letter.to_string();
+        let script = SCRIPTS.iter().find(|(_, pattern)| pattern.is_match(&letter)).map_or("other", |(name, _)| name);
+        if script != "no" && !found.contains(&script) {
+            found.push(script);
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::scripts;
+
+    #[test]
+    fn letters_of_one_script_are_one_and_marks_and_digits_are_none() {
+        for (text, expected) in [
+            ("wren-t", &[][..]),
+            ("Zoë Brandt 3rd", &["Latin"]),
+            ("w\u{0440}en", &["Latin", "Cyrillic"]),
+            ("\u{03bf}ttoline", &["Greek", "Latin"]),
+            ("山田ようこ", &["East Asian"]),
+            ("김", &["East Asian"]),
+            ("Анна", &["Cyrillic"]),
+        ] {
+            assert_eq!(scripts(text), expected, "{text}");
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! What is wrong with the templates and drawings that a knowledge base brings along: each mistake with its file and place.
+//!
+//! A template is only parsed here; whether it finds the values it names shows when a page is made.
+
+use std::collections::BTreeMap;
+
+use tera::{Error, ErrorKind};
+
+use crate::page::{built_in_files, drawings, templates};
+use crate::source::Span;
+
+/// A template or drawing that cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Flaw {
+    /// The file, by path below `site/`.
+    pub path: String,
+    /// The bytes that are wrong, as far as that is known.
+    pub span: Span,
+    /// What is wrong, in words.
+    pub problem: String,
+}
+
+/// Finds every file of a knowledge base's `site/` that cannot be used; without these, the rest can.
+pub fn of(own: &BTreeMap<String, Vec<u8>>) -> Vec<Flaw> {
+    let mut flaws: Vec<Flaw> = own.iter().filter_map(|(path, content)| drawings::flaw(path, content)).collect();
+    let is_template = |(path, _): &(&String, &Vec<u8>)| path.starts_with("templates/");
+    let mut left: BTreeMap<String, Vec<u8>> =
+        own.iter().filter(is_template).map(|(path, content)| (path.clone(), content.clone())).collect();
+    let built_in = if left.is_empty() { BTreeMap::new() } else { built_in_files() };
+    for path in left.clone().into_keys() {
+        if std::str::from_utf8(&left[&path]).is_err() {
+            left.remove(&path);
+            flaws.push(Flaw { path, span: Span::default(), problem: "it is not UTF-8".to_string() });
+        }
+    }
+    // A mistake hides those behind it, so the file with the mistake goes and the rest is tried again.
+    while let (false, Err(error)) = (left.is_empty(), templates(&built_in, &left)) {
+        let flaw = blamed(&error, &left);
+        left.remove(&flaw.path);
+        flaws.push(flaw);
+    }
+    flaws.sort_by(|one, other| one.path.cmp(&other.path));
+    flaws
+}
+
+/// The file that an error is about: the one it names, or the first where it names none of these.
+fn blamed(error: &Error, left: &BTreeMap<String, Vec<u8>>) -> Flaw {
+    let (name, span, problem) = match error.kind() {
+        ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => {
+            let range = &report.span().range;
+            (report.filename(), Span::new(range.start, range.end), report.message().to_string())
+        }
+        ErrorKind::MissingParent { current, parent } => {
+            (current.as_str(), Span::default(), format!("it extends `{parent}`, which is not there"))
+        }
+        ErrorKind::CircularExtend { tpl, .. } => (tpl.as_str(), Span::default(), "it extends itself".to_string()),
+        ErrorKind::CircularInclude { tpl, .. } => (tpl.as_str(), Span::default(), "it includes itself".to_string()),
+        _ => ("", Span::default(), error.to_string()),
+    };
+    let path = format!("templates/{}", name.strip_prefix("own/").unwrap_or(name));
+    let first = || left.keys().next().cloned().unwrap_or_default();
+    if left.contains_key(&path) {
+        Flaw { path, span, problem }
+    } else {
+        Flaw { path: first(), span: Span::default(), problem }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use super::of;
+    use crate::page::Site;
+
+    #[test]
+    fn every_broken_file_is_named_and_the_rest_can_be_used() {
+        let files = [
+            ("templates/one.html", "<p>\n{% if %}</p>"),
+            ("templates/two.html", "{% extends \"nowhere.html\" %}"),
+            ("templates/three.html", "<p>{{ name }}</p>"),
+            ("templates/loop.html", "{% extends \"loop.html\" %}"),
+            ("figures/smock-front.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\">"),
+            ("figures/smock.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\"/>"),
+            ("figures/smock-back.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\"/>"),
+        ];
+        let mut own: BTreeMap<String, Vec<u8>> =
+            files.into_iter().map(|(path, text)| (path.to_string(), text.as_bytes().to_vec())).collect();
+        own.insert("templates/bytes.html".to_string(), vec![0xff, 0xfe]);
+        let found = of(&own);
+        let paths: Vec<&str> = found.iter().map(|flaw| flaw.path.as_str()).collect();
+        let broken = [
+            "figures/smock-front.svg",
+            "figures/smock.svg",
+            "templates/bytes.html",
+            "templates/loop.html",
+            "templates/one.html",
+            "templates/two.html",
+        ];
+        assert_eq!(paths, broken, "{found:?}");
+        assert!(found.iter().any(|flaw| flaw.path == "templates/one.html" && flaw.span.start() >= 4), "{found:?}");
+        assert!(Site::new(&own).is_err());
+        own.retain(|path, _| !broken.contains(&path.as_str()));
+        assert!(Site::new(&own).is_ok());
+    }
+}

@@ -38,7 +38,7 @@ struct Arguments {
     /// The folder of the knowledge base: the one that holds `entries/` and `schema/`.
     #[arg(long, global = true, value_name = "DIR", default_value = ".")]
     root: PathBuf,
-    /// Tells on stderr how long each stage took.
+    /// Prints on stderr how long each stage took.
     #[arg(long, global = true)]
     timings: bool,
     #[command(subcommand)]
@@ -47,7 +47,7 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Reports what is wrong or doubtful in the entries.
+    /// Checks the entries and reports mistakes, doubts and contradictions.
     Check(check::Options),
     /// Writes the site and the exports.
     Build(build::Options),
@@ -55,21 +55,21 @@ enum Command {
     Changes(changes::Options),
     /// Says what tells two variants, label lines or wearers apart, and what is explained by size, age or too few garments.
     Compare(compare::Options),
-    /// Says when a garment can have been made, what it is most like, and where to look next.
+    /// Dates a garment in hand: years, likeliest variants, reasons, and what to look at next.
     Date(Box<date::Options>),
-    /// Says which conclusions changed since a Git revision, and which entries did it.
+    /// Lists the conclusions that changed since a Git revision, and the entries that changed them.
     Diff(diff::Options),
-    /// Explains a finding by its code, or why a conclusion is what it is and what would change it.
+    /// Explains a finding by its code; or why a conclusion is what it is, and what would change it.
     Explain(explain::Options),
-    /// Turns a sheet of garments, or drafts from the site, into entries; a dry run unless told to write.
+    /// Turns a sheet of garments, or drafts from the site, into entries; writes only with --write.
     Import(import::Options),
     /// Begins a knowledge base in a new or empty folder, with an example of each record.
     Init(init::Options),
-    /// Begins an entry: asks feature by feature in a terminal, else writes a file that explains each.
+    /// Begins an entry: asks feature by feature in a terminal, otherwise writes a file that explains each.
     New(new::Options),
     /// Renames a record, label line, feature or state, and every reference to it.
     Rename(rename::Options),
-    /// Shows the site on this machine, and builds it again on each save.
+    /// Shows the site to this machine only, and updates it on each save.
     Serve(serve::Options),
 }
 

@@ -28,7 +28,7 @@ pub(super) struct Options {
     /// The folder to write [default: `out` in the knowledge base].
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Builds in spite of errors, and leaves the broken entries out; fails all the same where there are any.
+    /// Builds despite errors and leaves the broken entries out; the exit status still says that there are errors.
     #[arg(long)]
     keep_going: bool,
 }

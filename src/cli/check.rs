@@ -16,16 +16,16 @@ use crate::source::Sources;
 /// What `check` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// Files or folders: only findings that touch one of them are reported. Without any, all are.
+    /// Files or folders: report only findings that touch one of them [default: all].
     #[arg(value_name = "PATH")]
     paths: Vec<PathBuf>,
-    /// Reports only findings that a Git revision, such as `main`, did not have; the exit code is theirs alone.
+    /// Reports only findings that a Git revision, such as `main`, did not have; only these decide the exit status.
     #[arg(long, value_name = "REV", allow_hyphen_values = true)]
     since: Option<String>,
-    /// The form of the findings.
+    /// The format of the findings.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-    /// The lowest level that makes the command fail.
+    /// The lowest level of finding that makes the command exit with 1.
     #[arg(long, value_enum, default_value_t = Deny::Error)]
     deny: Deny,
 }

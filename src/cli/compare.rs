@@ -31,7 +31,7 @@ pub(super) struct Options {
     /// The other of the same kind, to compare it with.
     #[arg(value_name = "B")]
     b: String,
-    /// The form of the answer.
+    /// The format of the answer.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
 }

@@ -27,7 +27,7 @@ pub(super) struct Options {
     /// What the garment shows: `hem=chain-stitch`, `belt-loops=5`, `leg-opening=8.25in`, `care-label=absent`.
     #[arg(value_name = "FEATURE=STATE")]
     features: Vec<String>,
-    /// Its maker, if that is known.
+    /// Its maker, if you know it.
     #[arg(long, value_name = "M")]
     maker: Option<String>,
     /// Its model.
@@ -39,7 +39,7 @@ pub(super) struct Options {
     /// Whom it was cut for: men, women, youth or unisex.
     #[arg(long, value_name = "W")]
     wearer: Option<String>,
-    /// Its variant, to ask for years only.
+    /// Its variant, if you only want the years.
     #[arg(long, value_name = "M/X/V")]
     variant: Option<String>,
     /// Where it was sold new, as two letters (ISO 3166-1): landmarks of that market then count in full.
@@ -49,7 +49,7 @@ pub(super) struct Options {
     /// features.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["features", "maker", "model", "line", "wearer", "variant", "market"])]
     batch: Option<PathBuf>,
-    /// The form of the answer; of a sheet, one line for each garment.
+    /// The format of the answer; a sheet gets one line for each garment.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
 }

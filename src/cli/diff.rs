@@ -12,10 +12,10 @@ use crate::report::difference::{Told, json, markdown, text};
 /// What `diff` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// The Git revision to begin from, such as `main` or `HEAD~3`; left out, what is not committed yet is looked at.
+    /// The Git revision to compare with, such as `main` or `HEAD~3` [default: HEAD, so changes not yet committed].
     #[arg(value_name = "REV", default_value = "HEAD", allow_hyphen_values = true)]
     revision: String,
-    /// The form of the answer.
+    /// The format of the answer.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
 }

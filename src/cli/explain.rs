@@ -26,7 +26,7 @@ pub(super) struct Options {
     /// the path of an observation; or a claim such as `entries/…/variant.md#1`.
     #[arg(value_name = "CODE|THING|CONFLICT|ENTRY|CLAIM")]
     subject: String,
-    /// A second variant and a feature: why the two are said to differ in it, or not.
+    /// A second variant and a feature: explains the verdict on the two.
     #[arg(num_args = 2, value_names = ["OTHER", "FEATURE"])]
     versus: Vec<String>,
 }

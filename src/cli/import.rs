@@ -30,10 +30,10 @@ pub(super) struct Options {
     /// Answers about the sheet, as the dry run prints them: what each column holds, what its words mean.
     #[arg(long, value_name = "FILE.toml")]
     map: Option<PathBuf>,
-    /// Writes the entries; without it, only says what would be written and what is wrong.
+    /// Writes the entries; without it, only lists what would be written and what is wrong.
     #[arg(long)]
     write: bool,
-    /// Writes the rows that are wrong into a new sheet, to be put right and imported again.
+    /// Writes the rows with mistakes into a new sheet, to correct and import again.
     #[arg(long, value_name = "FILE.csv")]
     rest: Option<PathBuf>,
 }

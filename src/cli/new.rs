@@ -30,10 +30,10 @@ pub(super) struct Options {
     /// Who looked at it.
     #[arg(long, value_name = "NAME")]
     observer: Option<String>,
-    /// Asks even where nobody sits at a terminal; answers are read line by line.
+    /// Asks even if the input is no terminal; answers are read line by line.
     #[arg(long, conflicts_with = "explain")]
     ask: bool,
-    /// Asks nothing, and writes a file that explains every feature.
+    /// Asks nothing and writes a file that explains every feature.
     #[arg(long)]
     explain: bool,
 }

@@ -11,13 +11,13 @@ use crate::rename::{self, Plan};
 /// What `rename` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// What is renamed: `maker/model/variant`, `maker/line:id`, `sources/name`, `feature:id`, `feature:id=state`, or a path.
+    /// What to rename: `maker/model/variant`, `maker/line:id`, `sources/name`, `feature:id`, `feature:id=state`, or a path.
     #[arg(value_name = "OLD")]
     old: String,
-    /// Its new name, alone or with all that stays before it.
+    /// Its new name, alone or as a full path.
     #[arg(value_name = "NEW")]
     new: String,
-    /// Says what would be done, and writes nothing.
+    /// Lists what it would do and writes nothing.
     #[arg(long)]
     dry_run: bool,
 }

@@ -11,7 +11,7 @@ use crate::serve::{Event, Server, Wake};
 /// What `serve` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// The port on 127.0.0.1; 0 takes any that is free.
+    /// The port on 127.0.0.1; 0 takes any free one.
     #[arg(long, value_name = "N", default_value_t = 4310)]
     port: u16,
 }

@@ -183,7 +183,7 @@ mod tests {
         let Scripts { data, alone, dating, shared, hand, record } = scripts();
         assert_eq!(data, DATA);
         let ordered: Vec<String> = [alone, dating, shared, hand, record].concat();
-        let site = Site::new(&Default::default()).unwrap();
+        let site = Site::new(&Default::default()).expect("the built-in templates are well formed");
         let written: BTreeSet<&str> =
             site.assets().keys().map(String::as_str).filter(|path| path.ends_with(".js")).collect();
         let known: BTreeSet<&str> = ordered.iter().map(String::as_str).chain(BY_THEMSELVES).collect();

@@ -101,6 +101,7 @@ mod tests {
     fn columns(name: &str) -> Vec<&'static str> {
         let (_, rest) = TABLES_MADE.split_once(&format!("CREATE TABLE dating_{name} (")).unwrap_or_default();
         let (body, _) = rest.split_once(");").unwrap_or_default();
+        let (body, _) = body.split_once("PRIMARY KEY (").unwrap_or((body, ""));
         let columns = body.split(", ").flat_map(|part| part.split(",\n"));
         columns.filter_map(|column| column.split_whitespace().next()).collect()
     }

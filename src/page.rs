@@ -186,6 +186,11 @@ pub fn anchor(text: &str) -> String {
     anchor
 }
 
+/// The text of a sentence with a minus sign instead of a hyphen before each negative difference.
+pub fn with_minus_signs(sentence: &str) -> String {
+    sentence.replace(" -0", " −0")
+}
+
 /// Says whether an address is one that a reader can be sent to: links lead to the web or nowhere.
 pub fn is_web(address: &str) -> bool {
     address.starts_with("https://") || address.starts_with("http://")

@@ -208,6 +208,29 @@ fn every_file_says_what_it_does_and_does_not() {
 }
 
 #[test]
+fn what_is_public_says_what_it_is() {
+    let items = ["fn ", "const fn ", "struct ", "enum ", "trait ", "type ", "const ", "static "];
+    let is_public = |line: &str| {
+        let item = line.trim_start().strip_prefix("pub ");
+        item.is_some_and(|item| items.iter().any(|head| item.starts_with(head)))
+    };
+    let mut found = Vec::new();
+    for source in sources() {
+        let lines: Vec<&str> = source.text.lines().collect();
+        for (number, line) in source.code().filter(|(_, line)| is_public(line)) {
+            // Fields, variants and modules may go without: a name, or the file's own opening, says enough.
+            let above = lines[..number - 1].iter().rev().map(|line| line.trim_start());
+            // What a macro writes has the comment that it was given.
+            let mut above = above.skip_while(|line| line.starts_with("#["));
+            if !above.next().is_some_and(|above| above.starts_with("///") || above.starts_with("$(#[")) {
+                found.push(format!("src/{}:{number}: {}", source.path, line.trim()));
+            }
+        }
+    }
+    assert_none(found, "every public function, type and constant has a doc comment");
+}
+
+#[test]
 fn nothing_is_passed_on_or_taken_whole() {
     let passed_on = sources().into_iter().filter(|source| source.path != "lib.rs");
     assert_none(passed_on.flat_map(|source| source.holding("pub use")).collect(), "no `pub use`");

@@ -303,6 +303,7 @@ fn shown(text: CowStr<'_>) -> CowStr<'_> {
     if text.chars().all(source::is_shown) { text } else { source::shown(&text).into() }
 }
 
+/// The anchor of a heading: its letters and digits in lower case, joined by hyphens.
 pub fn slug(words: &str) -> String {
     let mut slug = String::new();
     for character in words.chars().flat_map(char::to_lowercase).take(80) {

@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::evidence::{Evidence, Item, Seen};
 use crate::explain::comparison as words;
 use crate::view::leaf::{Leaf, Link};
-use crate::view::seen::rounded;
+use crate::view::tallies::rounded;
 use crate::vocabulary::Feature;
 
 /// So many dots that lead somewhere keep a page light enough for a phone.

@@ -8,7 +8,7 @@ use crate::resolve::Catalog;
 use crate::source::FileId;
 use crate::view::leaf::{Leaf, spaced};
 use crate::view::path;
-use crate::view::seen::rounded;
+use crate::view::tallies::rounded;
 use crate::vocabulary::{Feature, Kind};
 
 /// The readings of one part of the garment.

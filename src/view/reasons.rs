@@ -9,7 +9,7 @@ use crate::explain::{self, Sentence};
 use crate::knowledge::{Bound, Conflict, Era, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::id::Thing;
 use crate::view::leaf::{Leaf, Link, thing_name};
-use crate::view::seen::rounded;
+use crate::view::tallies::rounded;
 
 /// An era with everything it rests on.
 #[derive(Debug, Serialize)]

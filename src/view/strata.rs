@@ -11,8 +11,9 @@ use crate::comparison::strata::Covariate;
 use crate::evidence::{Evidence, Item, Seen};
 use crate::explain::comparison as words;
 use crate::explain::verdict::equal;
+use crate::page;
 use crate::view::leaf::{Leaf, spaced};
-use crate::view::seen::rounded;
+use crate::view::tallies::rounded;
 use crate::vocabulary::Feature;
 
 /// A covariate of a feature.
@@ -46,7 +47,7 @@ pub fn view(
         sides: [shown(items[0], a), shown(items[1], b)],
     });
     CovariateView {
-        words: equal(leaf.catalog(), compared, covariate).replace(" -0", " −0"),
+        words: page::with_minus_signs(&equal(leaf.catalog(), compared, covariate)),
         unknown: (items[0].len() + items[1].len()).saturating_sub(known),
         strata: strata.collect(),
     }

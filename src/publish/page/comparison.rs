@@ -10,18 +10,18 @@ use crate::evidence::Evidence;
 use crate::explain;
 use crate::explain::comparison as words;
 use crate::explain::verdict::{self, Case};
-use crate::page::PageError;
+use crate::page::{self, PageError};
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::record::id::{Thing, Whole};
 use crate::view::context::Context;
 use crate::view::dots::{self, Room, Side};
+use crate::view::era_rows::{self, Chart};
 use crate::view::figures::{self, Numbers, Plate};
 use crate::view::leaf::{Frame, Leaf, Link};
 use crate::view::pairs;
 use crate::view::reasons;
 use crate::view::strata::{self, CovariateView};
-use crate::view::strips::{self, Chart};
 use crate::vocabulary::{Feature, Kind};
 
 /// Writes the comparisons.
@@ -112,7 +112,7 @@ fn page<'a>(context: &'a Context<'a>, pair: &Pair) -> Result<Vec<u8>, PageError>
         b: second,
         short: [a, b].map(|id| pairs::short_name(&leaf, id)),
         advice: words::advice(comparison, leaf.catalog()),
-        chart: strips::chart(&leaf, &[a.clone(), b.clone()]),
+        chart: era_rows::chart(&leaf, &[a.clone(), b.clone()]),
         plates: figures::pair(&leaf, evidence, &numbers),
         groups: groups(&leaf, &case, &numbers),
         one_only: one_only(&leaf, evidence),
@@ -159,11 +159,11 @@ fn row(leaf: &Leaf<'_>, case: &Case<'_>, compared: &Compared, room: &mut Room) -
         name: feature.name.clone(),
         look: feature.look.clone(),
         // A hyphen before a figure is a minus.
-        sentence: words::sentence(compared, leaf.catalog()).replace(" -0", " −0"),
+        sentence: page::with_minus_signs(&words::sentence(compared, leaf.catalog())),
         sides: evidence.map(|evidence| dots::side(leaf, evidence, feature, room)),
         numbers: numbers(compared, feature),
         covariates: covariates.map(|covariate| strata::view(leaf, (compared, covariate), feature, evidence)).collect(),
-        why: why.map(|reason| reason.replace(" -0", " −0")).collect(),
+        why: why.map(|reason| page::with_minus_signs(&reason)).collect(),
     })
 }
 

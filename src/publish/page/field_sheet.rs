@@ -17,7 +17,7 @@ use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link, name, spaced, whole_name};
 use crate::view::pairs;
 use crate::view::path;
-use crate::view::turning;
+use crate::view::zone_order;
 use crate::vocabulary::{Feature, Kind};
 
 /// Writes the sheets.
@@ -105,13 +105,13 @@ fn divided<'f>(features: &[&'f Feature], counted: impl Fn(&Feature) -> usize) ->
 fn parts(features: &[&Feature]) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
     for feature in features {
-        let zone = feature.zone.as_deref().unwrap_or(turning::ELSEWHERE);
+        let zone = feature.zone.as_deref().unwrap_or(zone_order::ELSEWHERE);
         match parts.iter_mut().find(|part| part.name == zone) {
             Some(part) => part.features.push(asked(feature)),
             None => parts.push(Part { name: zone.to_string(), features: vec![asked(feature)] }),
         }
     }
-    parts.sort_by_key(|part| turning::place(&part.name));
+    parts.sort_by_key(|part| zone_order::place(&part.name));
     parts.iter_mut().for_each(|part| part.name = spaced(&part.name));
     parts
 }

@@ -13,9 +13,9 @@ use crate::record::id::{Thing, Whole};
 use crate::record::observation::Placement;
 use crate::resolve::RecordIndex;
 use crate::view::context::Context;
-use crate::view::glance;
 use crate::view::leaf::{Frame, Leaf, Link};
-use crate::view::open;
+use crate::view::model_overview;
+use crate::view::unresolved;
 
 /// Writes the first page.
 pub const PUBLISHER: Publisher = Publisher {
@@ -36,9 +36,9 @@ struct View {
     summary: String,
     body: String,
     ruler: Option<String>,
-    makers: Vec<glance::MakerView>,
+    makers: Vec<model_overview::MakerView>,
     latest: Vec<Latest>,
-    open: open::Questions,
+    open: unresolved::Questions,
     asked: Vec<Asked>,
     counts: Counts,
 }
@@ -74,16 +74,16 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "index.html");
     let catalog = leaf.catalog();
     let about = catalog.records.iter().find(|record| matches!(record.content, Content::About(_)));
-    let scale = glance::scale(&leaf, &[]);
+    let scale = model_overview::scale(&leaf, &[]);
     let view = View {
         frame: leaf.frame("", Vec::new()),
         caution: explain::CAUTION,
         summary: catalog.about.summary.clone(),
         body: about.map_or_else(String::new, |record| leaf.prose(record)),
         ruler: scale.map(|scale| scale.ruler()),
-        makers: glance::makers(&leaf, scale),
+        makers: model_overview::makers(&leaf, scale),
         latest: latest(&leaf),
-        open: open::questions(&leaf),
+        open: unresolved::questions(&leaf),
         asked: asked(&leaf),
         counts: counts(&leaf),
     };
@@ -112,11 +112,11 @@ fn latest(leaf: &Leaf<'_>) -> Vec<Latest> {
 
 /// The variants of which one more observation would settle most.
 fn asked(leaf: &Leaf<'_>) -> Vec<Asked> {
-    let questions = open::ranked(leaf.context).iter();
+    let questions = unresolved::ranked(leaf.context).iter();
     let asked = questions.filter_map(|question| {
         let variant = leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
-        let question_link = leaf.link(variant.name, &format!("questions.html#{}", open::anchor(question)));
-        Some(Asked { question: question_link, request: open::request(leaf, question)? })
+        let question_link = leaf.link(variant.name, &format!("questions.html#{}", unresolved::anchor(question)));
+        Some(Asked { question: question_link, request: unresolved::request(leaf, question)? })
     });
     asked.take(ASKED).collect()
 }

@@ -13,10 +13,10 @@ use crate::record::landmark::{Condition, Force, Landmark};
 use crate::resolve::RecordIndex;
 use crate::view::chart::{Mark, Scale, Shape};
 use crate::view::context::Context;
-use crate::view::glance;
 use crate::view::leaf::{Cited, Frame, Leaf, name, spaced};
+use crate::view::model_overview;
 use crate::view::path;
-use crate::view::seen::rounded;
+use crate::view::tallies::rounded;
 
 /// Writes the page of landmarks.
 pub const PUBLISHER: Publisher = Publisher {
@@ -32,7 +32,7 @@ struct View {
     caution: &'static str,
     landmarks: Vec<LandmarkView>,
     ruler: Option<String>,
-    makers: Vec<glance::MakerView>,
+    makers: Vec<model_overview::MakerView>,
 }
 
 #[derive(Serialize)]
@@ -63,7 +63,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "landmarks.html");
     let indexes = leaf.catalog().landmarks.values();
-    let scale = glance::scale(&leaf, &marks(&leaf));
+    let scale = model_overview::scale(&leaf, &marks(&leaf));
     let mut landmarks: Vec<_> = indexes.filter_map(|index| view(&leaf, *index, scale)).collect();
     moved::settle(&mut landmarks, |landmark| (&landmark.anchor, &mut landmark.aliases));
     landmarks.sort_by(|one, other| one.order.cmp(&other.order));
@@ -75,7 +75,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
             caution: explain::CAUTION,
             landmarks,
             ruler: scale.map(|scale| scale.ruler()),
-            makers: glance::makers(&leaf, scale),
+            makers: model_overview::makers(&leaf, scale),
         },
     )
 }

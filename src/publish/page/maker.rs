@@ -11,11 +11,11 @@ use crate::record::id::{LineId, MakerId, ModelId, Thing, Whole};
 use crate::record::{Content, Line};
 use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
+use crate::view::era_rows::{self, Chart};
 use crate::view::leaf::{Frame, Leaf, Link, name};
 use crate::view::path;
 use crate::view::reasons::{self, EraView};
 use crate::view::states::{self, StateView};
-use crate::view::strips::{self, Chart};
 
 /// Writes the makers' pages.
 pub const PUBLISHER: Publisher = Publisher {
@@ -105,6 +105,6 @@ fn model_view(leaf: &Leaf<'_>, id: &ModelId) -> Option<ModelView> {
     Some(ModelView {
         model: leaf.thing(&Thing::of(Whole::Model(id.clone()))),
         garment: model.garment.value.clone(),
-        chart: strips::chart(leaf, &entry.variants),
+        chart: era_rows::chart(leaf, &entry.variants),
     })
 }

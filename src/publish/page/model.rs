@@ -16,15 +16,15 @@ use crate::record::Content;
 use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
+use crate::view::era_rows::{self, Chart};
 use crate::view::leaf::{Frame, Leaf, Link, name, spaced};
 use crate::view::pairs;
 use crate::view::path;
 use crate::view::reasons::{self, EraView};
-use crate::view::seen::{self, Tally};
 use crate::view::states::{self, StateView};
-use crate::view::strips::{self, Chart};
-use crate::view::turning;
+use crate::view::tallies::{self, Tally};
 use crate::view::uncounted::Uncounted;
+use crate::view::zone_order;
 use crate::vocabulary::{Feature, Kind};
 
 /// Writes the models' pages.
@@ -154,7 +154,7 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId, part: usize) -> Result<Vec<u
         garment: model.garment.value.clone(),
         body: leaf.prose(record),
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
-        chart: strips::chart(&leaf, &variants),
+        chart: era_rows::chart(&leaf, &variants),
         parts: other_parts(&leaf, id, part),
         count: entry.variants.len(),
         variants: variants.iter().filter_map(|variant| column(&leaf, variant)).collect(),
@@ -173,9 +173,9 @@ fn column(leaf: &Leaf<'_>, id: &VariantId) -> Option<Column> {
     let Content::Variant(variant) = &record.content else { return None };
     Some(Column {
         variant: leaf.thing(&Thing::of(Whole::Variant(id.clone()))).named(variant.name.clone()),
-        line: strips::line(leaf, id).0,
+        line: era_rows::line(leaf, id).0,
         wearer: variant.wearer.word(),
-        era: reasons::era_alone(strips::era(leaf, id)),
+        era: reasons::era_alone(era_rows::era(leaf, id)),
     })
 }
 
@@ -191,13 +191,13 @@ fn zones(leaf: &Leaf<'_>, pairs: &BTreeSet<&Pair>, variants: &[VariantId]) -> Ve
         if row.cells.iter().all(|cell| cell.own.examined == 0 && cell.uncounted.is_empty()) {
             continue;
         }
-        let name = feature.zone.as_deref().map_or_else(|| turning::ELSEWHERE.to_string(), spaced);
+        let name = feature.zone.as_deref().map_or_else(|| zone_order::ELSEWHERE.to_string(), spaced);
         match zones.iter_mut().find(|zone| zone.name == name) {
             Some(zone) => zone.rows.push(row),
             None => zones.push(Zone { name, tells: false, rows: vec![row] }),
         }
     }
-    zones.sort_by_key(|zone| turning::place(&zone.name));
+    zones.sort_by_key(|zone| zone_order::place(&zone.name));
     zones.iter_mut().for_each(|zone| zone.tells = zone.rows.iter().any(|row| row.tells + row.leans > 0));
     zones
 }
@@ -207,8 +207,8 @@ fn row(feature: &Feature, seen: &[(&Evidence<'_>, Uncounted<'_>)], comparisons: 
         seen[..place].iter().chain(&seen[place + 1..]).map(|(evidence, _)| *evidence).collect()
     };
     let cells = seen.iter().enumerate().map(|(place, (evidence, uncounted))| Cell {
-        own: seen::tally(&[evidence], feature),
-        others: seen::tally(&others(place), feature),
+        own: tallies::tally(&[evidence], feature),
+        others: tallies::tally(&others(place), feature),
         is_quantity: matches!(feature.kind, Kind::Measure(_) | Kind::Number),
         uncounted: uncounted.of(feature),
     });

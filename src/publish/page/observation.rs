@@ -16,9 +16,9 @@ use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
 use crate::view::leaf::{Cited, Frame, Leaf, Link, name};
 use crate::view::path;
+use crate::view::pictures::{self, PhotographView};
 use crate::view::readings::{self, ZoneView};
 use crate::view::reasons::{self, VoiceView};
-use crate::view::shown::{self, PhotographView};
 
 /// Writes the observations' pages.
 pub const PUBLISHER: Publisher = Publisher {
@@ -115,7 +115,7 @@ fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, Pag
         why: garment.map(|garment| why(&leaf, garment)).unwrap_or_default(),
         concluded: span.filter(|span| !span.is_open()).map(|span| explain::span(*span)),
         zones: readings::of(&leaf, seen),
-        photographs: shown::of(&leaf, index, seen),
+        photographs: pictures::of(&leaf, index, seen),
         sources: seen.sources.iter().map(|source| leaf.cited(record.file, &source.value)).collect(),
         claims: claims::written_in(&leaf, index),
     };

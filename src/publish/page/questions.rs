@@ -16,11 +16,11 @@ use crate::record::id::{Thing, Whole};
 use crate::resolve::Catalog;
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link};
-use crate::view::open;
 use crate::view::pairs;
 use crate::view::path;
 use crate::view::reasons;
 use crate::view::unplaced::{self, Answered};
+use crate::view::unresolved;
 
 /// Writes the page of open questions.
 pub const PUBLISHER: Publisher = Publisher {
@@ -40,7 +40,7 @@ const LOOKS: usize = 6;
 struct View {
     frame: Frame,
     caution: &'static str,
-    open: open::Questions,
+    open: unresolved::Questions,
     unplaced: Vec<Answered>,
     asked: Vec<Asked>,
     others: Vec<Link>,
@@ -76,13 +76,13 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 
 fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "questions.html");
-    let ranked = open::ranked(context);
+    let ranked = unresolved::ranked(context);
     let (full, others) = ranked.split_at(ranked.len().min(IN_FULL));
     let variant = |question: &Question| leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
     let view = View {
         frame: leaf.frame("Open questions", Vec::new()),
         caution: explain::CAUTION,
-        open: open::questions(&leaf),
+        open: unresolved::questions(&leaf),
         unplaced: unplaced::all(&leaf),
         asked: full.iter().map(|question| asked(&leaf, question)).collect(),
         others: others.iter().map(variant).collect(),
@@ -93,9 +93,9 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
 fn asked(leaf: &Leaf<'_>, question: &Question) -> Asked {
     let looks: Vec<&Look> = question.looks.iter().take(LOOKS).collect();
     Asked {
-        anchor: open::anchor(question),
+        anchor: unresolved::anchor(question),
         variant: leaf.thing(&Thing::of(Whole::Variant(question.variant.clone()))),
-        request: open::request(leaf, question),
+        request: unresolved::request(leaf, question),
         looks: looks.into_iter().filter_map(|look| look_view(leaf, question, look)).collect(),
         more: question.looks.len().saturating_sub(LOOKS),
         dates: question.gaps.iter().map(|(side, gap)| date(leaf, question, (*side, *gap))).collect(),

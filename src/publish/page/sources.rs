@@ -10,9 +10,9 @@ use crate::record::citation::WeightClass;
 use crate::record::{Withheld, WithheldWhat};
 use crate::resolve::SourceIndex;
 use crate::view::context::Context;
-use crate::view::descent::{self, Place};
 use crate::view::leaf::{Frame, Leaf, Link};
 use crate::view::path;
+use crate::view::source_trees::{self, Place};
 
 /// Writes the page of sources.
 pub const PUBLISHER: Publisher =
@@ -67,7 +67,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
         (WeightClass::Statement, "statements", "Somebody says so"),
     ];
     let sources = &leaf.catalog().cited;
-    let (trees, repeaters) = (descent::trees(sources), descent::repeaters(sources));
+    let (trees, repeaters) = (source_trees::trees(sources), source_trees::repeaters(sources));
     let mut views: Vec<SourceView> =
         trees.iter().map(|place| view(&leaf, place.source, &repeaters[place.source.0 as usize])).collect();
     moved::settle(&mut views, |view| (&view.anchor, &mut view.aliases));
@@ -85,7 +85,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
 }
 
 fn nested(places: &[Place], mut kind: Kind) -> Kind {
-    let (before, after) = descent::nesting(places);
+    let (before, after) = source_trees::nesting(places);
     kind.sources.iter_mut().zip(before).for_each(|(source, before)| source.before = before);
     kind.after = after;
     kind

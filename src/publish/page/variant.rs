@@ -12,6 +12,7 @@ use crate::record::id::{Thing, VariantId, Whole};
 use crate::resolve::RecordIndex;
 use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
+use crate::view::era_rows::{self, Chart};
 use crate::view::figures::{self, Plate};
 use crate::view::leaf::{Frame, Leaf, Link, name};
 use crate::view::pairs;
@@ -19,7 +20,6 @@ use crate::view::path;
 use crate::view::readings;
 use crate::view::reasons::{self, EraView};
 use crate::view::states::{self, StateView};
-use crate::view::strips::{self, Chart};
 
 /// Writes the variants' pages.
 pub const PUBLISHER: Publisher = Publisher {
@@ -76,7 +76,7 @@ fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageErr
     let record = leaf.catalog().record(entry.record);
     let Content::Variant(variant) = &record.content else { return Err(missing()) };
     let of = |whole: Whole| leaf.thing(&Thing::of(whole));
-    let (line, sign) = strips::line(&leaf, id);
+    let (line, sign) = era_rows::line(&leaf, id);
     let view = View {
         frame: leaf.frame(name(record), vec![of(Whole::Maker(id.maker())), of(Whole::Model(id.model()))]),
         caution: explain::CAUTION,
@@ -88,7 +88,7 @@ fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageErr
         wearer: variant.wearer.word(),
         revives: variant.revives.as_ref().map(|old| of(Whole::Variant(old.value.clone()))),
         revived_by: revived_by(&leaf, id),
-        chart: strips::chart(&leaf, std::slice::from_ref(id)),
+        chart: era_rows::chart(&leaf, std::slice::from_ref(id)),
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
         comparisons: pairs::links_of(&leaf, id),
         plates: figures::of(&leaf, &context.analysis.evidence(id)),

@@ -36,6 +36,7 @@ pub struct Years {
     pub last: i32,
 }
 
+/// A landmark with what it speaks of and when.
 #[derive(Serialize)]
 pub struct Landmark<'a> {
     pub id: &'a str,
@@ -50,6 +51,7 @@ pub struct Landmark<'a> {
     pub sources: Vec<Source<'a>>,
 }
 
+/// What a garment shows where a landmark speaks of it.
 #[derive(Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 pub enum Condition<'a> {
@@ -59,6 +61,7 @@ pub enum Condition<'a> {
     All { of: Vec<Condition<'a>> },
 }
 
+/// A source of a landmark.
 #[derive(Serialize)]
 pub struct Source<'a> {
     pub citation: &'a str,
@@ -66,12 +69,14 @@ pub struct Source<'a> {
     pub url: Option<&'a str>,
 }
 
+/// A maker under its id.
 #[derive(Serialize)]
 pub struct Maker<'a> {
     pub id: &'a str,
     pub name: &'a str,
 }
 
+/// A label line with its maker.
 #[derive(Serialize)]
 pub struct Line<'a> {
     pub id: &'a str,
@@ -79,6 +84,7 @@ pub struct Line<'a> {
     pub sign: Option<&'a str>,
 }
 
+/// A model with the tables that its variants share.
 #[derive(Serialize)]
 pub struct Model<'a> {
     pub id: &'a str,
@@ -99,6 +105,7 @@ pub struct Model<'a> {
 /// Runs of equal cells, flat: how many years, then the cell in twentieths of a bit, and so on.
 pub type Runs = Vec<i32>;
 
+/// The densities of a measure at one value of what divides its garments.
 #[derive(Serialize)]
 pub struct Measure<'a> {
     /// What the garment must show for it to speak: covariate to stratum.
@@ -116,6 +123,7 @@ pub struct Measure<'a> {
     pub variants: BTreeMap<&'a str, Vec<Number>>,
 }
 
+/// A variant with its era and the tables of its own.
 #[derive(Serialize)]
 pub struct Variant<'a> {
     pub id: &'a str,
@@ -130,6 +138,7 @@ pub struct Variant<'a> {
     pub cells: BTreeMap<&'a str, Vec<Runs>>,
 }
 
+/// The four bounds of an era.
 #[derive(Serialize)]
 pub struct Era {
     pub begin: Bounds,
@@ -140,18 +149,21 @@ pub struct Era {
     pub rests_on_one: Vec<&'static str>,
 }
 
+/// The first and the last year of a span.
 #[derive(Serialize)]
 pub struct Bounds {
     pub earliest: Option<String>,
     pub latest: Option<String>,
 }
 
+/// The features, with the columns of each.
 #[derive(Serialize)]
 pub struct Vocabulary<'a> {
     /// In the order of the vocabulary's file.
     pub features: Vec<Feature<'a>>,
 }
 
+/// A feature with its states and columns.
 #[derive(Serialize)]
 pub struct Feature<'a> {
     pub id: &'a str,
@@ -176,6 +188,7 @@ pub struct Feature<'a> {
     pub replaceable: &'static str,
 }
 
+/// Earlier ids, each with the id of now.
 #[derive(Serialize)]
 pub struct Ids<'a> {
     /// Earlier ids of makers, models, variants, landmarks and other records, to those of now.

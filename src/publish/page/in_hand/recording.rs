@@ -15,7 +15,7 @@ use crate::record::Content;
 use crate::record::id::{FeatureId, StateId, Thing, VariantId, Whole};
 use crate::view::context::Context;
 use crate::view::leaf::{Leaf, Link};
-use crate::view::turning;
+use crate::view::zone_order;
 
 /// How many claims of a chain are named.
 const NAMED: usize = 3;
@@ -27,7 +27,7 @@ pub struct Recording<'a> {
     circa_years: u32,
     licence: &'a str,
     /// The order in which a garment is turned over.
-    parts: [&'static str; turning::PARTS.len()],
+    parts: [&'static str; zone_order::PARTS.len()],
     sources: Vec<Listed<'a>>,
     /// The names of the entries in each folder below `entries/`.
     names: BTreeMap<&'a str, Vec<&'a str>>,
@@ -90,7 +90,7 @@ pub fn of<'a>(context: &'a Context<'a>) -> Recording<'a> {
         edit_url: catalog.about.edit_url.as_deref(),
         circa_years: catalog.about.circa_years,
         licence: &catalog.about.licence,
-        parts: turning::PARTS,
+        parts: zone_order::PARTS,
         sources: shared.collect(),
         names,
         variants: catalog.variants.keys().map(|variant| (variant.as_str(), known(&leaf, variant))).collect(),

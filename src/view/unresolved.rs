@@ -11,10 +11,10 @@ use crate::page;
 use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::record::{Content, DisputeStatus};
 use crate::view::context::Context;
+use crate::view::era_rows;
 use crate::view::leaf::{Leaf, Link};
 use crate::view::pairs;
 use crate::view::reasons;
-use crate::view::strips;
 
 /// Questions that a reader may know the answer to.
 #[derive(Debug, Serialize)]
@@ -40,7 +40,7 @@ pub fn questions(leaf: &Leaf<'_>) -> Questions {
     let never_sure = catalog
         .variants
         .keys()
-        .filter(|variant| strips::era(leaf, variant).is_none_or(|era| era.surely_made().is_none()));
+        .filter(|variant| era_rows::era(leaf, variant).is_none_or(|era| era.surely_made().is_none()));
     Questions {
         conflicts: contested.map(|number| reasons::conflict(leaf, number)).collect(),
         disputes: disputes.map(|index| leaf.record(*index)).collect(),

@@ -22,6 +22,7 @@ mod estimate_does_not_fit;
 mod factories_differ;
 mod filed_twice;
 mod future_date;
+mod hard_end;
 mod malformed_record;
 mod misplaced_record;
 mod mixed_scripts;
@@ -52,6 +53,7 @@ pub const LINTS: &[&Lint] = &[
     &factories_differ::LINT,
     &filed_twice::LINT,
     &future_date::LINT,
+    &hard_end::LINT,
     &malformed_record::LINT,
     &misplaced_record::LINT,
     &mixed_scripts::LINT,

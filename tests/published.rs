@@ -10,6 +10,8 @@ mod dating;
 mod edtf;
 #[path = "published/lines.rs"]
 mod lines;
+#[path = "published/landmarks.rs"]
+mod landmarks;
 #[path = "published/scenarios.rs"]
 mod scenarios;
 #[path = "published/simulation.rs"]

@@ -30,7 +30,10 @@
         });
       const side = (says, day, ids) =>
         day
-          ? [element("p", {}, says + " ", element("b", { class: "day" }, day)), element("ul", {}, ...cited(ids))]
+          ? [
+              element("p", {}, says + " ", element("b", { class: "day" }, day), ", " + dating.ORIGINAL),
+              element("ul", {}, ...cited(ids)),
+            ]
           : [];
       const { hard } = found;
       const parts = [
@@ -237,8 +240,10 @@
     function inOneLine(found, isKnown) {
       if (found.contradiction) return "What it shows cannot all be so.";
       const parts = [];
-      if (found.hard.not_before) parts.push("not before " + found.hard.not_before);
-      if (found.hard.not_after) parts.push("not after " + found.hard.not_after);
+      const { hard } = found;
+      if (hard.not_before) parts.push("not before " + hard.not_before);
+      if (hard.not_after) parts.push("not after " + hard.not_after);
+      if (parts.length > 0) parts.push(dating.ORIGINAL);
       if (found.years) parts.push("likely " + dating.spansInWords(found.years.span50));
       if (found.variants.length > 0 && isKnown)
         parts.push(`${dating.nameOf(rules, found.variants[0].id)} ${dating.percent(found.variants[0].probability)} %`);

@@ -7,6 +7,7 @@
     "This is an opinion drawn from what people recorded, not an authentication. Parts get replaced and " +
     "labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the consumer law of the " +
     "place where you sell.";
+  const ORIGINAL = "if the label is original to the garment and no copy";
 
   function percent(probability) {
     return Math.floor(probability * 100 + 0.5);
@@ -24,8 +25,8 @@
     const titles = (ids) =>
       ids.map((id) => (rules.landmarks.find((landmark) => landmark.id === id) || { title: id }).title).join("; ");
     const sentences = [];
-    if (hard.not_before) sentences.push(`Not made before ${hard.not_before}: ${titles(hard.not_before_by)}.`);
-    if (hard.not_after) sentences.push(`Not made after ${hard.not_after}: ${titles(hard.not_after_by)}.`);
+    if (hard.not_before) sentences.push(`Not made before ${hard.not_before}, ${ORIGINAL}: ${titles(hard.not_before_by)}.`);
+    if (hard.not_after) sentences.push(`Not made after ${hard.not_after}, ${ORIGINAL}: ${titles(hard.not_after_by)}.`);
     return sentences.length > 0 ? sentences : ["No landmark bounds its date."];
   }
 
@@ -63,5 +64,5 @@
     return sentences.join(" ");
   }
 
-  Object.assign(dating, { CAUTION, percent, spansInWords, yearsInWords, boundsInWords, nameOf, paragraph });
+  Object.assign(dating, { CAUTION, ORIGINAL, percent, spansInWords, yearsInWords, boundsInWords, nameOf, paragraph });
 })(globalThis);

@@ -14,6 +14,9 @@ pub const NEAREST: &str = "nearest among the recorded ones; it may be none of th
 /// What is said where no hard landmark speaks.
 pub const UNBOUND: &str = "No landmark bounds its date.";
 
+/// The condition of every bound that rests on a label.
+pub const ORIGINAL: &str = "if the label is original to the garment and no copy";
+
 /// What silence means where few garments are recorded.
 pub const SILENCE: &str = "Where few garments are recorded, that nothing looks unusual means little.";
 
@@ -40,10 +43,10 @@ pub fn paragraph(knowledge: &Knowledge, version: &str, (garment, answer): (&Garm
 pub fn bounds(knowledge: &Knowledge, hard: &Hard) -> Vec<String> {
     let mut sentences = Vec::new();
     if let Some(day) = hard.not_before {
-        sentences.push(format!("Not made before {day}: {}.", titles(knowledge, &hard.not_before_by)));
+        sentences.push(format!("Not made before {day}, {ORIGINAL}: {}.", titles(knowledge, &hard.not_before_by)));
     }
     if let Some(day) = hard.not_after {
-        sentences.push(format!("Not made after {day}: {}.", titles(knowledge, &hard.not_after_by)));
+        sentences.push(format!("Not made after {day}, {ORIGINAL}: {}.", titles(knowledge, &hard.not_after_by)));
     }
     if sentences.is_empty() {
         sentences.push(UNBOUND.to_string());

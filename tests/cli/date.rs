@@ -36,8 +36,8 @@ fn garment_in_hand_is_dated_with_reasons_and_caution() {
     let output = bartack(base.path(), &["date", "--model", "hollin/no-4", "hem=fold", "mark=late"]);
     assert_eq!(code(&output), 0, "{}", err(&output));
     for said in [
-        "Not made before 1971-01-01\n  late: It\n",
-        "Not made before 1971-01-01: late.",
+        "Not made before 1971-01-01, if the label is original to the garment and no copy\n  late: It\n",
+        "Not made before 1971-01-01, if the label is original to the garment and no copy: late.",
         "(hollin/no-4/a)",
         "hem: fold",
         "not an authentication",

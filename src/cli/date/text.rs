@@ -25,7 +25,7 @@ fn bounds(answered: &Answered<'_>) -> String {
         ("Not made after", hard.not_after, &hard.not_after_by),
     ] {
         let Some(day) = day else { continue };
-        let _ = writeln!(text, "{says} {day}");
+        let _ = writeln!(text, "{says} {day}, {}", words::ORIGINAL);
         for landmark in by {
             let title = words::title(answered.knowledge, landmark);
             let _ = writeln!(text, "  {title}: {}", words::cited(answered.knowledge, landmark).join("; "));

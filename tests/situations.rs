@@ -90,7 +90,7 @@ fn a_settled_dispute_leaves_no_conflict_and_an_open_one_does() {
 fn one_strain_and_one_estimate_that_does_not_fit() {
     let strained: Vec<&str> = DEMO.strains[0].members.iter().map(|index| DEMO.voice(*index).name.as_str()).collect();
     assert_eq!(DEMO.strains.len(), 1);
-    assert!(strained.iter().any(|name| name.ends_with("belfry/yarricks-own-men/variant.md#start")), "{strained:?}");
+    assert!(strained.iter().any(|name| name.ends_with("ropestaithe/yarricks-own-men/variant.md#start")), "{strained:?}");
     let unfit = DEMO.estimates.iter().filter(|estimate| !estimate.fits);
     let paths: Vec<&str> = unfit.map(|estimate| DEMO.catalog.record(estimate.record).path.stem()).collect();
     assert_eq!(paths, ["forties-they-said"]);

@@ -19,10 +19,10 @@ fn single_file_answers_alone_in_an_empty_folder() {
     let Some(browser) = browser::find() else { return };
     let page = opened(browser, &file, "state-code=nb&bar-code=twelve-figure");
     assert!(page.contains("What it shows cannot all be so. It could, if one of these were replaced or misread:"));
-    let page = opened(browser, &file, "model=thessop-yarrick%2Fbelfry&belt-loops=5");
+    let page = opened(browser, &file, "model=thessop-yarrick%2Fropestaithe&belt-loops=5");
     assert!(page.contains("Why the first rather than the next"), "the model is known, so variants are weighed");
     assert!(page.contains("Paragraph for a listing"));
-    let page = opened(browser, &file, "view=record&model=thessop-yarrick%2Fbelfry&belt-loops=5");
+    let page = opened(browser, &file, "view=record&model=thessop-yarrick%2Fropestaithe&belt-loops=5");
     assert!(page.contains("# goes to: entries/unplaced/undated.md"), "it records as well");
     let hostile =
         opened(browser, &file, "maker=%3Cimg%20src=x%20onerror=alert(1)%3E&hem=%3Cscript%3Ealert(1)%3C/script%3E");

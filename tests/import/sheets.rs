@@ -86,17 +86,29 @@ fn a_mapping_answers_for_states_dates_and_what_every_row_says() {
     let desk = Desk::new();
     let sheet = desk.put("s.csv", "When\tSeam\tTwill pockets\n'77\tdbl\tx\nfall '77\t?\tno\n");
     let map = format!(
-        "[always]\nvariant = \"{VARIANT}\"\nobserver = \"wren\"\n[columns]\nWhen = \"made\"\nSeam = \"inseam\"\n\
-         \"Twill pockets\" = \"pocketing=twill\"\n[states.inseam]\ndbl = \"felled-double\"\n\"?\" = \"\"\n\
+        "[always]\nvariant = \"{VARIANT}\"\nobserver = \"wren\"\n[columns]\nWhen = \"made\"\nSeam = \"leg-seam\"\n\
+         \"Twill pockets\" = \"pocketing=twill\"\n[states.leg-seam]\ndbl = \"felled-double\"\n\"?\" = \"\"\n\
          [dates]\n\"77\" = \"1977\"\n\"fall '77\" = \"1977-23\"\n"
     );
     let ran = desk.import(&[&sheet, "--map", &desk.put("m.toml", map), "--write"]);
     assert_eq!(ran.code, 0, "{}", ran.told);
     let first = desk.read(&format!("{FOLDER}/1977-wren.md"));
     assert!(first.contains("made = \"1977\"\nmade-as-written = \"77\"\n"), "{first}");
-    assert!(first.contains("[features]\npocketing = \"twill\"\ninseam = \"felled-double\"\n"), "{first}");
+    assert!(first.contains("[features]\npocketing = \"twill\"\nleg-seam = \"felled-double\"\n"), "{first}");
     let second = desk.read(&format!("{FOLDER}/1977-23-wren.md"));
     assert!(second.contains("made = \"1977-23\"") && !second.contains("[features]"), "{second}");
+}
+
+#[test]
+fn a_column_inseam_is_the_length_of_the_leg_and_not_its_seam() {
+    let desk = Desk::new();
+    for heading in ["inseam", "Inside leg"] {
+        let sheet = format!("variant,observer,made,{heading}\n{VARIANT},{},1974,32\n", heading.len());
+        let ran = desk.import(&[&desk.put("s.csv", sheet), "--write"]);
+        assert_eq!(ran.code, 0, "{}", ran.told);
+        let written = desk.read(&format!("{FOLDER}/1974-{}.md", heading.len()));
+        assert!(written.contains("[features]\ninseam = 32\n"), "{heading}: {written}");
+    }
 }
 
 #[test]
@@ -104,7 +116,7 @@ fn two_people_who_add_one_garment_are_told_of_each_other() {
     let desk = Desk::new();
     let sheet = |observer: &str| {
         format!(
-            "variant,observer,made,hem,belt-loops,leg-opening,inseam\n{VARIANT},{observer},1974,lockstitch,6,20.75,open-bound\n"
+            "variant,observer,made,hem,belt-loops,leg-opening,leg-seam\n{VARIANT},{observer},1974,lockstitch,6,20.75,open-bound\n"
         )
     };
     let first = desk.import(&[&desk.put("a.csv", sheet("wren")), "--write"]);

@@ -91,9 +91,8 @@ fn the_end_of_a_wording_a_mark_or_a_code_is_never_hard() {
 #[test]
 fn garments_of_the_sixties_with_an_open_triangle_are_possible() {
     let landmarks = landmarks();
-    let about = |word: &'static str| {
-        landmarks.iter().filter(move |(_, entry)| entry.front["when"].to_string().contains(word))
-    };
+    let about =
+        |word: &'static str| landmarks.iter().filter(move |(_, entry)| entry.front["when"].to_string().contains(word));
     let names: Vec<&String> = about("\"bleach-triangle\"").map(|(name, _)| name).collect();
     assert_eq!(names, ["bleach-triangle-filled"]);
     for (name, entry) in about("\"care-symbols\"") {

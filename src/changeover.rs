@@ -18,6 +18,7 @@ use crate::date::DaySpan;
 use crate::evidence::{CountedEvidence, Evidence};
 use crate::record::id::{FeatureId, LineId, ModelId, VariantId, Whole};
 use crate::resolve::Catalog;
+use crate::vocabulary::Feature;
 
 /// What the dated garments say of one feature of a variant, a model or a line.
 #[derive(Clone, Debug)]
@@ -210,5 +211,13 @@ fn wholes(catalog: &Catalog, id: &VariantId) -> Vec<Whole> {
 
 fn of_members(catalog: &Catalog, thing: &Whole, members: &[Member<'_>]) -> Vec<History> {
     let features = catalog.vocabulary.iter().filter(|feature| feature.has_states());
-    features.filter_map(|feature| search::history(catalog, thing, (feature, members))).collect()
+    let explained = |feature: &Feature| {
+        let mut history = search::history(catalog, thing, (feature, members))?;
+        if !history.changes.is_empty() && history.word != Word::Unclear {
+            history.covariates = covariate::all(catalog, (feature, members), &history);
+            history.word = search::outcome(&history);
+        }
+        Some(history)
+    };
+    features.filter_map(explained).collect()
 }

@@ -2,7 +2,6 @@
 
 use ecow::EcoString;
 
-use crate::changeover::covariate;
 use crate::changeover::items::{self, Dated, Member};
 use crate::changeover::{Change, History, Kind, Outcome, Segment, Word};
 use crate::date::DaySpan;
@@ -60,10 +59,6 @@ pub(super) fn history(
     };
     if let Some(sequence) = sequence.filter(|_| history.items.len() >= FEWEST && blocks > 1) {
         judge(&mut history, &sequence);
-        if !history.changes.is_empty() && history.word != Word::Unclear {
-            history.covariates = covariate::all(catalog, (feature, members), &history);
-            history.word = outcome(&history);
-        }
     }
     Some(history)
 }
@@ -171,7 +166,7 @@ fn span(items: &[Dated], starts: &[usize], places: &[f64]) -> DaySpan {
 }
 
 /// The word once covariates are looked at: the first that explains the change, else the first that cannot be separated.
-fn outcome(history: &History) -> Word {
+pub(super) fn outcome(history: &History) -> Word {
     let first = |outcome: Outcome| history.covariates.iter().find(|looked| looked.outcome == outcome);
     if let Some(looked) = first(Outcome::Explains) {
         return Word::Explained(looked.name.clone());

@@ -7,8 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::figure::Drawing;
 use crate::markup::SvgFault;
 use crate::page::PageError;
-use crate::page::flaws::Flaw;
-use crate::source::{DrawnMark, Span};
+use crate::source::DrawnMark;
 
 /// The garment whose drawings are shown with every other's.
 const ANY: &str = "any";
@@ -79,10 +78,9 @@ fn name(path: &str) -> Option<&str> {
     path.strip_prefix("figures/")?.strip_suffix(".svg")
 }
 
-/// Says what is wrong with a file of `site/`, if it is a drawing that cannot be used.
-pub fn flaw(path: &str, content: &[u8]) -> Option<Flaw> {
-    let (problem, offset) = checked(name(path)?, content).err()?;
-    Some(Flaw { path: path.to_string(), span: Span::new(offset, offset), problem })
+/// Says what is wrong with a file of `site/`, and from which byte on, if it is a drawing that cannot be used.
+pub fn problem(path: &str, content: &[u8]) -> Option<(String, usize)> {
+    checked(name(path)?, content).err()
 }
 
 fn drawing(name: &str, content: &[u8]) -> Result<Drawing, PageError> {

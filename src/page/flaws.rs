@@ -22,7 +22,11 @@ pub struct Flaw {
 
 /// Finds every file of a knowledge base's `site/` that cannot be used; without these, the rest can.
 pub fn of(own: &BTreeMap<String, Vec<u8>>) -> Vec<Flaw> {
-    let mut flaws: Vec<Flaw> = own.iter().filter_map(|(path, content)| drawings::flaw(path, content)).collect();
+    let drawing = |(path, content): (&String, &Vec<u8>)| {
+        let (problem, offset) = drawings::problem(path, content)?;
+        Some(Flaw { path: path.clone(), span: Span::new(offset, offset), problem })
+    };
+    let mut flaws: Vec<Flaw> = own.iter().filter_map(drawing).collect();
     let is_template = |(path, _): &(&String, &Vec<u8>)| path.starts_with("templates/");
     let mut left: BTreeMap<String, Vec<u8>> =
         own.iter().filter(is_template).map(|(path, content)| (path.clone(), content.clone())).collect();

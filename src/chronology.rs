@@ -1,5 +1,6 @@
 //! A catalog to knowledge: what stands, and the eras that follow from it.
 
+pub mod estimates;
 pub mod settle;
 pub mod solved_network;
 pub mod solver;
@@ -14,7 +15,7 @@ use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::chronology::settle::Settlement;
 use crate::chronology::solved_network::Days;
-use crate::chronology::solver::bounds::{Direction, Hint, Reason};
+use crate::chronology::solver::bounds::{Direction, Reason};
 use crate::chronology::solver::constraint::Unknown;
 use crate::chronology::voice::Voices;
 use crate::date::{Day, DaySpan};
@@ -48,7 +49,7 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
     let (earliest, latest) =
         rayon::join(|| Days::of(&network, Direction::Earliest), || Days::of(&network, Direction::Latest));
     let span_of = spans(&collected, &earliest, &latest);
-    let estimates = fitted(&collected, &span_of);
+    let estimates = estimates::judged(&collected, &span_of, &earliest, &latest);
     count();
     let eras = Eras { collected: &collected, estimates: &estimates }.all(&earliest, &latest);
     count();
@@ -94,12 +95,6 @@ fn spans(collected: &Voices, earliest: &Days, latest: &Days) -> LiteMap<GarmentI
     collected.made.iter().map(|(garment, unknown)| (*garment, span(*unknown))).collect()
 }
 
-/// Says of each estimate whether it is consistent with the kept voices: some day of it is a day its garment can have.
-fn fitted(collected: &Voices, spans: &LiteMap<GarmentIndex, DaySpan>) -> Vec<Estimate> {
-    let fits = |estimate: &Estimate| spans.get(&estimate.garment).is_some_and(|span| span.overlaps(estimate.span));
-    collected.estimates.iter().map(|estimate| Estimate { fits: fits(estimate), ..estimate.clone() }).collect()
-}
-
 struct Eras<'a> {
     collected: &'a Voices,
     estimates: &'a [Estimate],
@@ -137,19 +132,7 @@ impl Eras<'_> {
     }
 
     fn way<'d>(&self, known: &'d Days) -> Way<'d> {
-        let hints: Vec<Hint> = self
-            .estimates
-            .iter()
-            .enumerate()
-            .filter_map(|(number, estimate)| {
-                let unknown = *self.collected.made.get(&estimate.garment).filter(|_| estimate.fits)?;
-                let day = match known.direction {
-                    Direction::Earliest => estimate.span.first()?,
-                    Direction::Latest => estimate.span.last()?,
-                };
-                Some(Hint { unknown, day, estimate: number as u32 })
-            })
-            .collect();
+        let hints = estimates::hints(self.collected, self.estimates, known.direction);
         let estimated = match hints.as_slice() {
             [] => vec![None; known.days.len()],
             hints => known.pass.estimated(&known.days, hints),

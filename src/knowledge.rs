@@ -189,6 +189,15 @@ pub struct Estimate {
     pub place: Place,
     /// Whether it is consistent with the kept voices.
     pub fits: bool,
+    /// Another estimate that fits and cannot hold together with this one: a place in [`Knowledge::estimates`].
+    pub excluded_by: Option<usize>,
+}
+
+impl Estimate {
+    /// Says whether it may bound an era: it fits what is kept, and no other estimate that fits excludes it.
+    pub fn counts(&self) -> bool {
+        self.fits && self.excluded_by.is_none()
+    }
 }
 
 impl Knowledge {

@@ -212,7 +212,7 @@ impl Catalog {
     /// The names of the voice that says a source's key holds: `<path>#key`, of a local source one for each file.
     pub fn key_names(&self, source: SourceIndex) -> impl Iterator<Item = (VoiceName, Place)> {
         let places = self.cited(source).places.iter();
-        places.map(|place| (VoiceName::new(format!("{}#key", self.sources.file(place.file).path())), *place))
+        places.map(|place| (self.key_name(*place), *place))
     }
 
     /// Says whether a settled dispute sets a part of a record aside, such as `made` or `features.hem`.
@@ -220,6 +220,18 @@ impl Catalog {
         // Most knowledge bases settle few disputes or none, and putting a name together for each reading takes time.
         !self.set_aside.is_empty()
             && self.set_aside.contains(&VoiceName::new(format!("{}#{part}", self.record(record).path)))
+    }
+
+    /// The name of the key in a source through which a file reads its date; nothing where a source stands nowhere.
+    ///
+    /// Where several files have copies of one local source, each has its own name for the key.
+    pub fn key_read_in(&self, file: FileId, source: SourceIndex) -> Option<VoiceName> {
+        let places = &self.cited(source).places;
+        places.iter().find(|place| place.file == file).or(places.first()).map(|place| self.key_name(*place))
+    }
+
+    fn key_name(&self, place: Place) -> VoiceName {
+        VoiceName::new(format!("{}#key", self.sources.file(place.file).path()))
     }
 
     /// How far `~` widens a year.
@@ -245,7 +257,7 @@ pub fn catalog(sources: Sources, validated: Validated) -> (Catalog, Vec<Fault>) 
     faults.extend(references::check(&catalog, &known));
     faults.extend(withheld::take_out(&mut catalog, &known));
     catalog.set_aside = set_aside(&catalog);
-    faults.extend(garments::join(&mut catalog));
+    faults.extend(garments::join(&mut catalog, &known));
     faults.sort_by_key(|fault| fault.place);
     (catalog, faults)
 }

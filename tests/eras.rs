@@ -191,3 +191,93 @@ fn what_is_withheld_counts_nowhere() {
     assert_eq!(era(&knowledge, VARIANT), "- - - -");
     assert!(!has_row(&knowledge, &format!("{VARIANT}/feature:hem=raw")));
 }
+
+/// The key stayed in force although a settled dispute had set it aside.
+#[test]
+fn a_key_that_a_settled_dispute_sets_aside_dates_nothing() {
+    let codes = "--- entries/sources/codes.md\n+++\ncitation = \"Code list\"\nkind = \"book\"\n+++\n";
+    let by_key =
+        "basis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1971\"\nmade-by = \"key\"\nmade-source = \"codes\"";
+    let world = codes.to_string() + &claimed(&claim("introduced", "1975", "word")) + &seen("a", by_key);
+    assert_eq!(era(&known(&world), VARIANT), "- 1971-12-31 1971-01-01 -", "the word is outweighed");
+    let dispute = format!(
+        "--- entries/disputes/d.md\n+++\nstatus = \"settled\"\nclaims = [{{ claim = \"{FOLDER}/a.md#made\", says = \"made 1971\" }}]\nset-aside = [\"entries/sources/codes.md#key\"]\n+++\n"
+    );
+    let settled = world + &dispute;
+    let knowledge = known(&settled);
+    assert_eq!(era(&knowledge, VARIANT), "1975-01-01 1975-12-31 1975-01-01 -");
+    assert!(knowledge.conflicts.is_empty() && knowledge.dates.is_empty());
+    assert!(knowledge.voice_of("entries/sources/codes.md#key").is_none(), "it is removed before voices are formed");
+    assert_eq!(support::codes(&settled), [""; 0], "{}", support::findings(&settled));
+}
+
+/// Of copies of one local source, the dispute takes out the key of the file that it names.
+#[test]
+fn a_local_key_is_set_aside_for_the_file_that_is_named() {
+    let by_key = "basis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1971\"\nmade-by = \"key\"\nmade-source = \"list\"\n[[source]]\nid = \"list\"\ncitation = \"Code list\"\nkind = \"book\"";
+    let later = by_key.replace("1971", "1979");
+    let dispute = format!(
+        "--- entries/disputes/d.md\n+++\nstatus = \"settled\"\nclaims = [{{ claim = \"{FOLDER}/a.md#made\", says = \"made 1971\" }}]\nset-aside = [\"{FOLDER}/a.md#key\"]\n+++\n"
+    );
+    let both = seen("a", by_key) + &seen("b", &later);
+    assert_eq!(era(&known(&both), VARIANT), "- 1971-12-31 1979-01-01 -");
+    let knowledge = known(&(both + &dispute));
+    assert_eq!(era(&knowledge, VARIANT), "- 1979-12-31 1979-01-01 -");
+    let key = knowledge.voice_of(&format!("{FOLDER}/b.md#key")).unwrap();
+    assert_eq!(key.claims.len(), 1, "the name that was set aside is none of the key's");
+}
+
+/// A state claimed of a maker bounded those of its variants and not the one claimed of a model between them.
+#[test]
+fn a_claimed_state_of_a_maker_holds_the_one_claimed_of_its_model() {
+    let claims = |event: &str, when: &str| {
+        format!(
+            "[[claims]]\nabout = \"feature:hem=folded\"\nevent = \"{event}\"\nwhen = \"{when}\"\nsources = [\"s\"]\n[[source]]\nid = \"s\"\ncitation = \"{event}\"\nkind = \"catalogue\"\n"
+        )
+    };
+    let maker = format!(
+        "--- entries/makers/hollin/maker.md\n+++\nname = \"Hollin\"\nlines = [{{ id = \"best\", name = \"Best\" }}]\n{}+++\n",
+        claims("introduced", "1970")
+    );
+    let model = format!(
+        "--- entries/makers/hollin/no-4/model.md\n+++\nname = \"No. 4\"\ngarment = \"trousers\"\n{}+++\n",
+        claims("attested", "1975")
+    );
+    let knowledge = known(&(maker + &model + &claimed("")));
+    assert_eq!(era(&knowledge, "hollin/no-4/feature:hem=folded"), "1970-01-01 1975-12-31 1975-01-01 -");
+    assert_eq!(era(&knowledge, "hollin/feature:hem=folded"), "1970-01-01 1970-12-31 1975-01-01 -");
+}
+
+/// Estimates that exclude each other both bounded, and the end of the first variant lay before its own earliest day.
+#[test]
+fn estimates_that_exclude_each_other_bound_nothing() {
+    let before = "[[claims]]\nevent = \"before\"\nother = \"hollin/no-4/no-4-plain\"\nsources = [\"list\"]\n";
+    let judged = |when: &str| {
+        seen(&format!("e{}", &when[..3]), &format!("basis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"{when}\""))
+    };
+    let later = |when: &str| judged(when).replace("no-4-best", "no-4-plain");
+    let excluding = claimed(before) + &judged("198X") + &later("196X");
+    let knowledge = known(&excluding);
+    assert_eq!(era(&knowledge, VARIANT), "- - - -");
+    assert_eq!(era(&knowledge, "hollin/no-4/no-4-plain"), "- - - -");
+    assert!(knowledge.estimates.iter().all(|estimate| estimate.fits && !estimate.counts()), "each fits by itself");
+    assert_eq!(support::codes(&excluding), ["estimate-does-not-fit"; 2]);
+    let knowledge = known(&(excluding + &judged("195X") + &later("199X")));
+    assert_eq!(era(&knowledge, VARIANT), "- 1959-12-31 1950-01-01 1999-12-30", "the others bound as if alone");
+    assert_eq!(era(&knowledge, "hollin/no-4/no-4-plain"), "1950-01-02 1999-12-31 1990-01-01 -");
+    let again = "basis = \"specimen\"\nplaced-by = \"mark\"\nsame-as = \"e198\"\nmade = \"196X\"";
+    assert_eq!(era(&known(&(judged("198X") + &seen("again", again))), VARIANT), "- - - -", "two of one garment");
+}
+
+/// `explain` said of an estimated bound that it would stay as it is without the placing that ties the estimate to it.
+#[test]
+fn an_estimated_bound_is_not_said_to_stay_as_it_is_without_its_garment() {
+    let knowledge = known(&seen("a", "basis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"197X\""));
+    let (thing, era) = knowledge.eras.iter().find(|(thing, _)| thing.to_string() == VARIANT).unwrap();
+    let analysis = bartack::analysis::Analysis::new(&knowledge);
+    let sentences = bartack::explain::era::sentences(&analysis.without(), thing, era);
+    let words: Vec<&str> = sentences.iter().map(|sentence| sentence.words.as_str()).collect();
+    let text = words.join("\n");
+    assert!(text.contains("estimated:") && !text.contains("stay as it is"), "{text}");
+    assert!(text.contains("the estimate would lose this link to the bound"), "{text}");
+}

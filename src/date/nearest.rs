@@ -52,7 +52,49 @@ fn notation(plain: &str) -> Option<String> {
         text = text.replace(old, new);
     }
     let text: String = text.chars().map(|character| if "xu".contains(character) { 'X' } else { character }).collect();
-    Some(text)
+    let dates = text.split_inclusive(['/', '[', ']', ',']).map(|date| {
+        let bare = date.trim_end_matches(['/', '[', ']', ',']);
+        format!("{}{}", with_one_mark_a_part(bare), &date[bare.len()..])
+    });
+    Some(dates.collect())
+}
+
+/// Rewrites a date so that no part has marks on both sides: `1953-~07?` says of the year what `1953?-%07` says.
+///
+/// A mark after a part is also about all parts before it, so it moves to the part before.
+fn with_one_mark_a_part(date: &str) -> String {
+    let is_mark = |character| matches!(character, '?' | '~' | '%');
+    let mut moved = String::new();
+    let mut parts: Vec<String> = Vec::new();
+    for (place, part) in date.split('-').enumerate().collect::<Vec<_>>().into_iter().rev() {
+        let rest = part.trim_start_matches(is_mark);
+        let bare = rest.trim_end_matches(is_mark);
+        let before = &part[..part.len() - rest.len()];
+        let after = format!("{}{moved}", &rest[bare.len()..]);
+        moved.clear();
+        parts.push(match (before.is_empty() || after.is_empty(), place) {
+            (true, _) => format!("{}{bare}{}", one_mark(before), one_mark(&after)),
+            (false, 0) => format!("{bare}{}", one_mark(&format!("{before}{after}"))),
+            (false, _) => {
+                let both = one_mark(&format!("{before}{after}"));
+                moved = after;
+                format!("{both}{bare}")
+            }
+        });
+    }
+    parts.reverse();
+    parts.join("-")
+}
+
+/// The one mark that says what several say.
+fn one_mark(marks: &str) -> &'static str {
+    let (is_approximate, is_uncertain) = (marks.contains(['~', '%']), marks.contains(['?', '%']));
+    match (is_approximate, is_uncertain) {
+        (false, false) => "",
+        (true, false) => "~",
+        (false, true) => "?",
+        (true, true) => "%",
+    }
 }
 
 #[cfg(test)]
@@ -105,6 +147,22 @@ mod tests {
             let (earlier, later) = (earlier.to_owned(), later.to_owned());
             assert_eq!(fault.problem, DateProblem::WhichCentury { earlier, later }, "{text}");
             assert_eq!((fault.start, fault.end, fault.nearest), (0, text.len(), None), "{text}");
+        }
+    }
+
+    /// `1953-~07?` was taken for two years and answered with the question which century is meant.
+    #[test]
+    fn marks_on_both_sides_of_a_part_do_not_ask_which_century() {
+        let marks = ["", "?", "~", "%"];
+        let all = || marks.into_iter().flat_map(|one| marks.map(|other| (one, other)));
+        for (year, month) in all().flat_map(|year| all().map(move |month| (year, month))) {
+            let text = format!("{}1953{}-{}07{}", year.0, year.1, month.0, month.1);
+            let Err(fault) = Edtf::parse(&text) else { continue };
+            let spelling = fault.nearest.expect(&text);
+            let (is_approximate, is_uncertain) = (text.contains(['~', '%']), text.contains(['?', '%']));
+            assert_eq!(fault.problem, DateProblem::DoubledMark, "{text}");
+            assert!(Edtf::parse(&spelling).unwrap().is_uncertain() == is_uncertain, "{text}: {spelling}");
+            assert_eq!(spelling.contains(['~', '%']), is_approximate, "{text}: {spelling}");
         }
     }
 

@@ -55,7 +55,11 @@ fn estimates(without: &Without<'_>, garment: GarmentIndex) -> Vec<Sentence> {
     let first = all.partition_point(|estimate| estimate.garment < garment);
     let own = all[first..].iter().take_while(|estimate| estimate.garment == garment);
     own.map(|estimate| {
-        let fits = if estimate.fits { "fits what else is known" } else { "does not fit what else is known" };
+        let fits = match (estimate.fits, estimate.excluded_by) {
+            (false, _) => "does not fit what else is known",
+            (true, Some(_)) => "fits what else is known but excludes another estimate, so that both bound nothing",
+            (true, None) => "fits what else is known",
+        };
         Sentence::new(0, format!("It is also judged to have been made {}, which {fits}.", span(estimate.span)))
             .at([estimate.place])
     })

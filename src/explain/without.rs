@@ -20,6 +20,11 @@ fn change(without: &Without<'_>, (asked, now): (Asked, Option<Day>), piece: &Pie
         return untold(without, piece);
     }
     let outcome = match without.day(asked, piece) {
+        // Only an estimate bounds a side with a chain and without a day of the voices.
+        None if now.is_none() => {
+            "the estimate would lose this link to the bound; what the estimates would then give was not computed"
+                .to_string()
+        }
         day if day == now => "it would stay as it is".to_string(),
         Some(day) => format!("it would be {day}"),
         None => "no voice would bound it".to_string(),

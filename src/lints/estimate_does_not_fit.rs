@@ -1,4 +1,4 @@
-//! Estimates that what is kept leaves no room for.
+//! Estimates that what is kept leaves no room for, and estimates that exclude each other.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint};
 use crate::explain;
@@ -10,7 +10,7 @@ pub static LINT: Lint = Lint {
     level: Level::Note,
     title: "an estimate does not fit what is known",
     explanation: "\
-An estimate is somebody's judgement of when a garment was made. It never stands against claims, dates or landmarks: eras are concluded without estimates, and one that does not fit is listed and counts for nothing. A reader should not take it for knowledge.
+An estimate is somebody's judgement of when a garment was made. It never stands against claims, dates or landmarks: eras are concluded without estimates, and one that does not fit is listed and counts for nothing. Estimates that fit but exclude each other bound nothing either. A reader should not take it for knowledge.
 
 Judge the garment again with the era of its variant in view, or look whether it is filed under the right variant. If the date was read from the garment or from a paper, say so in `made-by`. Allow it where the estimate is part of what was said at the time and should stay.",
     wrong: "\
@@ -59,15 +59,25 @@ made = \"197X\"
 };
 
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
-    knowledge.estimates.iter().filter(|estimate| !estimate.fits).filter_map(|one| word(knowledge, one)).collect()
+    knowledge.estimates.iter().filter(|estimate| !estimate.counts()).filter_map(|one| word(knowledge, one)).collect()
 }
 
 fn word(knowledge: &Knowledge, estimate: &Estimate) -> Option<Diagnostic> {
     // A garment that counts nowhere has no days to fit.
     let allowed = knowledge.made.get(&estimate.garment)?;
+    if let Some(other) = estimate.excluded_by.and_then(|at| knowledge.estimates.get(at)) {
+        return Some(excluded(estimate, other));
+    }
     let (judged, allowed) = (explain::span(estimate.span), explain::span(*allowed));
     let message = format!("judged to be made {judged}, but what is known allows only {allowed}");
     Some(LINT.at(estimate.place, message).help(
         "judge the garment again, or look whether it is of this variant; if the date is written on it, add `made-by`",
     ))
+}
+
+fn excluded(estimate: &Estimate, other: &Estimate) -> Diagnostic {
+    let (judged, otherwise) = (explain::span(estimate.span), explain::span(other.span));
+    let message = format!("judged to be made {judged}, but another estimate excludes that, so both bound nothing");
+    let diagnostic = LINT.at(estimate.place, message).label(other.place, format!("here it is {otherwise}"));
+    diagnostic.help("judge both again, or look whether the garments are filed under the right variant")
 }

@@ -40,7 +40,7 @@ pub enum Names {
     Entry,
     /// The path of an entry or of a folder.
     Folder,
-    /// A claim, date, placing or reading: a path, `#` and a part.
+    /// A claim, date, key, placing or reading: a path, `#` and a part.
     Voice,
     /// What a claim said when a dispute was written; of a reading, with its feature.
     Says(Option<FeatureId>),

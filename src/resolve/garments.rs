@@ -9,11 +9,12 @@ use crate::fault::{Fault, FaultKind, ReferenceFault};
 use crate::record::id::VariantId;
 use crate::record::observation::{Basis, Observation, Placement};
 use crate::resolve::leaders::Leaders;
+use crate::resolve::references::Known;
 use crate::resolve::{Catalog, Garment, RecordIndex};
 use crate::source::{FilePath, Place};
 
 /// Fills in the catalog's garments; gives the `same-as` that lead nowhere.
-pub fn join(catalog: &mut Catalog) -> Vec<Fault> {
+pub fn join(catalog: &mut Catalog, known: &Known) -> Vec<Fault> {
     let mut leaders = Leaders::new(catalog.records.len());
     let by_address = OnceCell::new();
     let mut faults = Vec::new();
@@ -25,9 +26,15 @@ pub fn join(catalog: &mut Catalog) -> Vec<Fault> {
         match by_address.get(target.as_str()).filter(|other| is_specimen(catalog, **other)) {
             Some(other) => leaders.unite(index.0, other.0),
             None => {
-                let known = by_address.contains_key(target.as_str());
                 let place = Place { file: record.file, span: same_as.span };
-                faults.push(no_garment(place, (&same_as.value, known), by_address));
+                let problem = obstacle(&target, by_address, known).map(str::to_string);
+                let nearest = match problem {
+                    Some(_) => Vec::new(),
+                    None => nearest(&same_as.value, record.path.address(), by_address),
+                };
+                let reference =
+                    ReferenceFault { wanted: "observation", found: same_as.value.clone(), problem, nearest };
+                faults.push(Fault::new(place, FaultKind::Reference(reference)));
             }
         }
     }
@@ -65,14 +72,19 @@ fn is_specimen(catalog: &Catalog, index: RecordIndex) -> bool {
     observation.is_some_and(|observation| observation.basis.value == Basis::Specimen)
 }
 
-fn no_garment(place: Place, (found, known): (&str, bool), by_address: &BTreeMap<&str, RecordIndex>) -> Fault {
-    let problem = known.then(|| "it is no specimen, so it cannot be the same garment".to_string());
-    let names = by_address.keys().map(|address| address.rsplit_once('/').map_or(*address, |(_, name)| name));
-    let nearest = if known { Vec::new() } else { super::references::nearest(found, names) };
-    Fault::new(
-        place,
-        FaultKind::Reference(ReferenceFault { wanted: "observation", found: found.to_string(), nearest, problem }),
-    )
+/// Why an entry that exists cannot be the same garment.
+fn obstacle(target: &str, by_address: &BTreeMap<&str, RecordIndex>, known: &Known) -> Option<&'static str> {
+    if by_address.contains_key(target) {
+        return Some("it is no specimen, so it cannot be the same garment");
+    }
+    known.holds(target).then_some("that file has an error of its own; correct it first")
+}
+
+/// The names nearest in spelling, apart from that of the entry itself.
+fn nearest(found: &str, own: &str, by_address: &BTreeMap<&str, RecordIndex>) -> Vec<String> {
+    let others = by_address.keys().filter(|address| **address != own);
+    let names = others.map(|address| address.rsplit_once('/').map_or(*address, |(_, name)| name));
+    super::references::nearest(found, names)
 }
 
 /// The garments that have a placed observation which is not withheld, with those observations.

@@ -201,18 +201,18 @@ impl Check<'_> {
     }
 
     fn dispute(&self, dispute: &Dispute) -> Vec<Fault> {
-        let claims = dispute.claims.iter().filter_map(|claim| self.voice(&claim.claim, said::parts_and_keys));
-        claims.chain(dispute.set_aside.iter().filter_map(|name| self.voice(name, said::parts))).collect()
+        let claims = dispute.claims.iter().filter_map(|claim| self.voice(&claim.claim));
+        claims.chain(dispute.set_aside.iter().filter_map(|name| self.voice(name))).collect()
     }
 
     /// The fault of a name that nothing has; whether what has it still says that is a lint's business.
-    fn voice(&self, name: &Spanned<VoiceName>, parts: fn(&Record) -> Vec<String>) -> Option<Fault> {
+    fn voice(&self, name: &Spanned<VoiceName>) -> Option<Fault> {
         let whole = whole_claim(name.value.as_str());
         let (path, part) = whole.split_once('#').unwrap_or((whole, ""));
         let at = self.catalog.records.binary_search_by(|record| record.path.as_str().cmp(path));
         let address = path.strip_prefix("entries/").unwrap_or(path);
         let place = self.place(name.span);
-        match at.map(|at| parts(&self.catalog.records[at])) {
+        match at.map(|at| said::parts(&self.catalog.records[at])) {
             Ok(parts) if parts.iter().any(|own| own == part) => None,
             Ok(parts) => {
                 // The path is right, and long: what it lacks is told from what it has by the end alone.
@@ -220,7 +220,7 @@ impl Check<'_> {
                 let found = format!("#{part}");
                 Some(self.known.dangling(
                     place,
-                    ("claim, date, placing or reading", &found),
+                    ("claim, date, key, placing or reading", &found),
                     names.iter().map(String::as_str),
                 ))
             }

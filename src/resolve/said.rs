@@ -1,13 +1,16 @@
-//! What a record says that disputes can name: its claims, its date, its placing, its readings.
+//! What a record says that disputes can name: its claims, its date, its placing, its readings, its keys.
 
 use crate::record::observation::{Basis, Placement};
 use crate::record::{Content, Record};
 
-/// The names of what settled disputes can set aside, after the `#`.
+/// The names of what disputes can be about and settled ones can set aside, after the `#`.
 pub fn parts(record: &Record) -> Vec<String> {
     let claims = record.content.claims().iter();
     let mut parts: Vec<String> =
         claims.map(|claim| claim.id.as_ref().map_or_else(|| claim.number.to_string(), |id| id.value.clone())).collect();
+    if matches!(record.content, Content::Source(_)) || !record.content.local_sources().is_empty() {
+        parts.push("key".to_string());
+    }
     let Some(observation) = record.content.observation() else { return parts };
     // A document without a date has that of its first source.
     if observation.made.is_some() || observation.basis.value == Basis::Document {
@@ -17,14 +20,5 @@ pub fn parts(record: &Record) -> Vec<String> {
         parts.push("seen".to_string());
     }
     parts.extend(observation.features.keys().map(|feature| format!("features.{feature}")));
-    parts
-}
-
-/// As [`parts`], and the keys of the record's sources, which disputes can be about but not set aside.
-pub fn parts_and_keys(record: &Record) -> Vec<String> {
-    let mut parts = parts(record);
-    if matches!(record.content, Content::Source(_)) || !record.content.local_sources().is_empty() {
-        parts.push("key".to_string());
-    }
     parts
 }

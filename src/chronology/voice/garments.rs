@@ -17,7 +17,7 @@ use crate::knowledge::{Estimate, Saying, VoiceClaim};
 use crate::record::id::{FeatureId, StateId, Thing, VariantId, VoiceName, Whole};
 use crate::record::observation::{MadeBy, Observation};
 use crate::resolve::{Catalog, Garment, GarmentIndex, RecordIndex, SourceIndex};
-use crate::source::{Place, Span, Spanned};
+use crate::source::{FileId, Place, Span, Spanned};
 
 /// How many garments are looked at together, so that a few of them are in memory.
 const TOGETHER: usize = 1024;
@@ -158,7 +158,8 @@ impl<'a> Bearer<'a> {
             let place = Place { file: builder.catalog.record(date.record).file, span: date.made.span };
             if date.is_estimate() {
                 let span = spans.widened;
-                let estimate = Estimate { garment: self.index, record: date.record, span, place, fits: false };
+                let estimate =
+                    Estimate { garment: self.index, record: date.record, span, place, fits: false, excluded_by: None };
                 builder.estimates.push(estimate);
                 continue;
             }
@@ -200,11 +201,7 @@ impl<'a> Bearer<'a> {
 
     /// The voice of the key that a date was read through.
     fn key_of(&self, builder: &mut Builder<'_>, date: &MadeDate<'_>) -> Option<DraftIndex> {
-        if date.observation.made_by.as_ref().map(|by| by.value) != Some(MadeBy::Key) {
-            return None;
-        }
-        let file = builder.catalog.record(date.record).file;
-        let source = builder.catalog.source_named(file, &date.observation.made_source.as_ref()?.value.id)?;
+        let source = key_source(builder.catalog, builder.catalog.record(date.record).file, date.observation)?;
         let authority = Authority::of_roots(source_roots(builder.catalog, source), false);
         let claims = key_claims(builder.catalog, source);
         Some(builder.voice(Key::Holds(source), || Draft { claims, ..Draft::new(Saying::Key, authority, None) }))
@@ -231,18 +228,27 @@ impl<'a> Bearer<'a> {
     }
 }
 
-/// The dates of its observations, without those that a dispute takes out or whose key is withheld.
+/// The dates of its observations, without those that a dispute takes out or whose key is withheld or set aside.
 fn dates<'a>(catalog: &'a Catalog, garment: &'a Garment) -> Vec<MadeDate<'a>> {
     let dated = garment.observations.iter().filter_map(|index| {
         let record = catalog.record(*index);
         let observation = record.content.observation()?;
         let made = observation.made.as_ref().filter(|_| !catalog.is_set_aside(*index, "made"))?;
-        if catalog.rests_on_withheld(record.file, observation.made_source.as_slice()) {
+        let is_withheld = catalog.rests_on_withheld(record.file, observation.made_source.as_slice());
+        if is_withheld || is_key_set_aside(catalog, record.file, observation) {
             return None;
         }
         Some(MadeDate { record: *index, observation, made })
     });
     dated.collect()
+}
+
+/// Says whether a settled dispute sets the key aside that a date was read through.
+fn is_key_set_aside(catalog: &Catalog, file: FileId, observation: &Observation) -> bool {
+    // Most knowledge bases settle few disputes or none.
+    let source = (!catalog.set_aside.is_empty()).then(|| key_source(catalog, file, observation)).flatten();
+    let key = source.and_then(|source| catalog.key_read_in(file, source));
+    key.is_some_and(|key| catalog.set_aside.contains(&key))
 }
 
 /// The placings of all its observations: the names of one voice.
@@ -279,8 +285,16 @@ fn landmark_limits(catalog: &Catalog, landmarks: &[RecordIndex]) -> (Option<Day>
     (first, all.filter_map(|landmark| landmark::not_after(landmark, circa)).min())
 }
 
-/// A key is called by its source's file; a source local to files by those.
+/// The source of the key that a date was read through.
+fn key_source(catalog: &Catalog, file: FileId, observation: &Observation) -> Option<SourceIndex> {
+    let is_by_key = observation.made_by.as_ref().is_some_and(|by| by.value == MadeBy::Key);
+    let source = observation.made_source.as_ref().filter(|_| is_by_key)?;
+    catalog.source_named(file, &source.value.id)
+}
+
+/// A key is called by its source's file; a source local to files by those whose key no dispute takes out.
 fn key_claims(catalog: &Catalog, source: SourceIndex) -> SmallVec<[VoiceClaim; 1]> {
     let record = catalog.cited(source).record;
-    catalog.key_names(source).map(|(name, place)| VoiceClaim { name, record, place }).collect()
+    let kept = catalog.key_names(source).filter(|(name, _)| !catalog.set_aside.contains(name));
+    kept.map(|(name, place)| VoiceClaim { name, record, place }).collect()
 }

@@ -28,15 +28,24 @@ pub fn add_orders(builder: &mut Builder<'_>) {
         for whole in wholes(builder, thing) {
             contain(builder, &things, &whole, *pair);
         }
-        let (Whole::Variant(variant), Some(state)) = (&thing.whole, &thing.state) else { continue };
+        let Some(state) = &thing.state else { continue };
         let Some(claimed) = claimed.get(state) else { continue };
-        for whole in [Whole::Model(variant.model()), Whole::Maker(variant.maker())] {
+        for whole in with_the_same_states(&thing.whole) {
             if claimed.contains(&whole) {
                 contain(builder, &things, &Thing { whole, state: Some(state.clone()) }, *pair);
             }
         }
     }
     builder.things = things;
+}
+
+/// The model and the maker whose claimed states contain the same states of a thing.
+fn with_the_same_states(whole: &Whole) -> Vec<Whole> {
+    match whole {
+        Whole::Variant(variant) => vec![Whole::Model(variant.model()), Whole::Maker(variant.maker())],
+        Whole::Model(model) => vec![Whole::Maker(model.maker())],
+        Whole::Line(_) | Whole::Maker(_) => Vec::new(),
+    }
 }
 
 /// The states that somebody claims of models or makers, with those.

@@ -205,7 +205,11 @@ fn date(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> Option<Date> {
 
 fn estimate(leaf: &Leaf<'_>, index: RecordIndex) -> Option<&'static str> {
     let estimate = leaf.context.index.estimate(index)?;
-    Some(if estimate.fits { "fits what else is known" } else { "does not fit what else is known, and bounds nothing" })
+    Some(match (estimate.fits, estimate.excluded_by) {
+        (false, _) => "does not fit what else is known, and bounds nothing",
+        (true, Some(_)) => "fits what else is known, but another estimate excludes it: both bound nothing",
+        (true, None) => "fits what else is known",
+    })
 }
 
 fn withheld(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> String {

@@ -156,11 +156,13 @@ fn made(lookup: &Lookup<'_>, entry: Entry<'_>) -> &'static str {
         let observation = entry.observation;
         let source =
             observation.made_source.as_ref().filter(|_| made_by(entry) == Some(entry::made_by(MadeBy::Key)))?;
-        let (name, _) = catalog.key_names(catalog.source_named(entry.record.file, &source.value.id)?).next()?;
+        let file = entry.record.file;
+        let name = catalog.key_read_in(file, catalog.source_named(file, &source.value.id)?)?;
         Some(lookup.standings.word(entry.index, name.as_str()))
     };
     match lookup.standings.word(entry.index, &format!("{}#made", entry.record.path)) {
         "kept" => key().filter(|key| !key.is_empty()).unwrap_or("kept"),
+        "" => key().filter(|key| *key == "settled").unwrap_or_default(),
         "contested" => key().filter(|key| *key == "set-aside").unwrap_or("contested"),
         word => word,
     }

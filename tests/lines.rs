@@ -217,7 +217,7 @@ fn dated(states: &[(u32, &str)], factory: &str) -> Vec<(String, String)> {
     states.iter().map(of).collect()
 }
 
-fn years<'s>(from: u32, to: u32, state: &'s str) -> Vec<(u32, &'s str)> {
+fn years(from: u32, to: u32, state: &str) -> Vec<(u32, &str)> {
     (from..=to).map(|year| (year, state)).collect()
 }
 

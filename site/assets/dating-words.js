@@ -25,7 +25,8 @@
     const titles = (ids) =>
       ids.map((id) => (rules.landmarks.find((landmark) => landmark.id === id) || { title: id }).title).join("; ");
     const sentences = [];
-    if (hard.not_before) sentences.push(`Not made before ${hard.not_before}, ${ORIGINAL}: ${titles(hard.not_before_by)}.`);
+    if (hard.not_before)
+      sentences.push(`Not made before ${hard.not_before}, ${ORIGINAL}: ${titles(hard.not_before_by)}.`);
     if (hard.not_after) sentences.push(`Not made after ${hard.not_after}, ${ORIGINAL}: ${titles(hard.not_after_by)}.`);
     return sentences.length > 0 ? sentences : ["No landmark bounds its date."];
   }

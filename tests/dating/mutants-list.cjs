@@ -246,11 +246,6 @@ const UNLIKE = [
 const ADVICE = [
   ["looks at features that define a line", "!feature.defining &&", ""],
   ["looks at features again", "!feature.defining && !readings.has(feature.id)", "!feature.defining"],
-  [
-    "looks for what the garment cannot have",
-    "!readings.has(feature.id) && members.some((member) => applies(feature, member.model.garment))",
-    "!readings.has(feature.id)",
-  ],
   ["looks at states only", '(feature.kind === "state" || feature.kind === "count") &&', 'feature.kind === "state" &&'],
   ["asks all variants where to look", "share >= 0.99 - EQUAL_PROBABILITY", "false"],
   ["asks the first variant where to look", "share >= 0.99 - EQUAL_PROBABILITY", "held.length > 0"],
@@ -261,14 +256,17 @@ const ADVICE = [
     "",
   ],
   ["names four features to look at", "drops.slice(0, 3)", "drops.slice(0, 4)"],
-  ["names marks where no year can be told", "bounded.contradiction || bounded.outside ?", "bounded.contradiction ?"],
   ["names features that tell nothing", "all.filter(({ drop }) => drop > EQUAL_SHARE)", "all"],
   ["names all marks", "marks.slice(0, 5)", "marks"],
   ["names marks that rule out nothing", "part(false, inHand) <= EQUAL_SHARE ||", ""],
   ["names marks that leave nothing", "|| part(true, inHand) <= EQUAL_SHARE", ""],
   ["forgets when the garment was in hand", "garment.in_hand ? parseDay(garment.in_hand).year : Infinity", "Infinity"],
   ["takes marks of another market", "isHard(one, garment.market)", "isHard(one, one.market)"],
-  ["names marks of soft landmarks", "prepared.landmarks.filter((one) => isHard(one, garment.market))", "prepared.landmarks"],
+  [
+    "names marks of soft landmarks",
+    "prepared.landmarks.filter((one) => isHard(one, garment.market))",
+    "prepared.landmarks",
+  ],
   [
     "names one part of a condition that needs all as a mark",
     'condition.kind === "any") return condition.of.flatMap(statesOf)',

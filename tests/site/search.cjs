@@ -35,7 +35,9 @@ assert.strictEqual(sorts("brackwold tharn")[0], "maker");
 assert(find(demo, "ropestaithe").found.every((found) => /ropestaithe/i.test(found.name + found.within)));
 assert.strictEqual(sorts("ropestaithe")[0], "model");
 assert(sorts("ropestaithe").includes("variant"), "a model's variants follow it");
-assert(find(demo, "ropestaithe 1974").found.some((found) => found.sort === "variant" && /Ropestaithe/.test(found.within)));
+assert(
+  find(demo, "ropestaithe 1974").found.some((found) => found.sort === "variant" && /Ropestaithe/.test(found.within)),
+);
 
 // Misspellings: a letter changed, left out, added or swapped; two in long words; none in short words or numbers.
 for (const wrong of ["brakwold", "brackwodl", "brackkwold", "brbckwold", "brakwodl", "Bràckwold"]) {

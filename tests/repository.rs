@@ -52,7 +52,8 @@ fn a_commit_is_read_as_its_folder_is() {
     history.write("entries/makers/hollin/.swap.md", "an editor's");
     history.write("entries/makers/hollin/two words, ümlaut.md", "x\r\n");
     history.write("schema/README", "not read");
-    history.write("site/figures/any-label.svg", "not read at a revision");
+    // A drawing without a fault: one that cannot be used is a fault of the folder, which a revision does not have.
+    history.write("site/figures/any-label.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\"><title>Label</title></svg>");
     #[cfg(unix)]
     for (link, target) in [("entries/makers/hollin/link.md", "/etc/passwd"), ("entries/linked", "../schema")] {
         std::os::unix::fs::symlink(target, history.base().join(link)).unwrap();

@@ -28,7 +28,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// How many features have room on one sheet of A4.
+/// How many features have room on both sides of one sheet of A4.
 const MOST: usize = 30;
 
 #[derive(Serialize)]

@@ -76,3 +76,38 @@ fn names_of_nothing_and_of_two_kinds_are_answered_with_help() {
         assert!(output.status.code() == Some(2) && said.contains(help), "{said}");
     }
 }
+
+fn verdict_of(answer: &Value, feature: &str) -> String {
+    let features = answer["features"].as_array().unwrap();
+    let found = features.iter().find(|found| found["feature"] == feature).unwrap_or_else(|| panic!("no {feature}"));
+    let word = found.pointer("/comparison/verdict").or_else(|| found.get("word")).unwrap();
+    word.as_str().unwrap().to_string()
+}
+
+#[test]
+fn two_lines_of_the_demo_show_a_sign_in_all_models_one_of_size_and_one_that_goes_the_other_way() {
+    let lines = ["brackwold-tharn/line:standing-gate", "brackwold-tharn/line:underlode"];
+    let answer = fits(&out(&["compare", lines[0], lines[1], "--format", "json"]), "lines");
+    let verdicts = ["leg-seam", "waist-button", "hem", "belt-loops"].map(|feature| verdict_of(&answer, feature));
+    assert_eq!(verdicts, ["tell", "leaning", "differs by model", "explained by waist-printed"]);
+    let text = out(&["compare", lines[0], lines[1]]);
+    for words in ["In 3 of 3 models.", "Seen in one model only.", "pallinder-143 is against it"] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+}
+
+#[test]
+fn details_of_the_demo_change_once_come_back_and_follow_a_sewing_room() {
+    for (thing, feature, word) in [
+        ("brackwold-tharn/ossick-126", "main-thread", "changed"),
+        ("brackwold-tharn/ossick-126", "watch-pocket", "changed"),
+        ("brackwold-tharn/pallinder-143", "pocketing", "explained by factory"),
+    ] {
+        let answer = fits(&out(&["changes", thing, "--format", "json"]), "changes");
+        assert_eq!(verdict_of(&answer, feature), word, "{thing} {feature}");
+    }
+    let text = out(&["changes", "brackwold-tharn/ossick-126"]);
+    for words in ["Changed and came back: ", "so the two contradict", "the dated garments agree"] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+}

@@ -1,0 +1,81 @@
+//! Two label lines, or two wearers, of a maker: which pairs have a page, where it stands, and what each is called.
+//!
+//! What comparing them came to is worked out elsewhere, once for all pages and exports.
+
+use crate::comparison::lines::{LineComparison, Subject};
+use crate::explain::lines as words;
+use crate::record::{Content, Line};
+use crate::record::id::{LineId, MakerId};
+use crate::view::context::Context;
+use crate::view::leaf::{Leaf, Link};
+use serde::Serialize;
+
+/// A pair with what to make of it.
+#[derive(Debug, Serialize)]
+pub struct PairView {
+    /// The page of the pair under both names.
+    pub pair: Link,
+    /// What to look at, and what not to rely on.
+    pub advice: String,
+}
+
+/// Where the page of a pair stands; a dot is in no id, so no two pairs share one.
+pub fn path(comparison: &LineComparison) -> String {
+    let (a, b) = (&comparison.a, &comparison.b);
+    let kind = match a {
+        Subject::Line(_) => "line",
+        Subject::Wearer(..) => "wearer",
+    };
+    format!("compare/{}/{kind}.{}.{}.html", a.maker(), a.own_name(), b.own_name())
+}
+
+/// The comparisons that have a page: those of lines or wearers with a model in both.
+pub fn listed<'c>(context: &'c Context<'c>) -> impl Iterator<Item = &'c LineComparison> {
+    context.analysis.lines().iter().filter(|comparison| !comparison.features.is_empty())
+}
+
+/// The pairs of a maker that have a page, with what to make of each.
+pub fn of_maker(leaf: &Leaf<'_>, maker: &MakerId) -> Vec<PairView> {
+    listed(leaf.context).filter(|comparison| comparison.a.maker() == *maker).map(|found| view(leaf, found)).collect()
+}
+
+/// The pairs that a line is in, each under the name of the other line.
+pub fn of_line(leaf: &Leaf<'_>, line: &LineId) -> Vec<PairView> {
+    let subject = Subject::Line(line.clone());
+    let own = listed(leaf.context).filter(|found| found.a == subject || found.b == subject);
+    let named = own.map(|found| {
+        let other = if found.a == subject { &found.b } else { &found.a };
+        let PairView { pair, advice } = view(leaf, found);
+        PairView { pair: pair.named(format!("from {}", name(leaf, other))), advice }
+    });
+    named.collect()
+}
+
+fn view(leaf: &Leaf<'_>, comparison: &LineComparison) -> PairView {
+    let names = format!("{} and {}", name(leaf, &comparison.a), name(leaf, &comparison.b));
+    PairView { pair: leaf.link(names, &path(comparison)), advice: words::advice(comparison, leaf.catalog()) }
+}
+
+/// What a line or wearer is called beside others of its maker.
+pub fn name(leaf: &Leaf<'_>, subject: &Subject) -> String {
+    match subject {
+        Subject::Line(line) => line_name(leaf, line),
+        Subject::Wearer(_, wearer) => format!("cut for {}", wearer.word()),
+    }
+}
+
+/// The name that the maker's record gives a line.
+pub fn line_name(leaf: &Leaf<'_>, line: &LineId) -> String {
+    recorded(leaf, line).map_or_else(|| line.line().to_string(), |line| line.name.clone())
+}
+
+/// How the maker's record says that the label of a line is told.
+pub fn sign(leaf: &Leaf<'_>, line: &LineId) -> Option<String> {
+    recorded(leaf, line).and_then(|line| line.sign.clone())
+}
+
+fn recorded<'a>(leaf: &Leaf<'a>, line: &LineId) -> Option<&'a Line> {
+    let record = &leaf.catalog().record(*leaf.catalog().lines.get(line)?).content;
+    let Content::Maker(maker) = record else { return None };
+    maker.lines.iter().find(|found| found.id.value == *line)
+}

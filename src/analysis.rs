@@ -9,7 +9,8 @@ use crate::changeover::{self, History};
 use crate::chronology::solved_network::SolvedNetwork;
 use crate::chronology::without::Without;
 use crate::comparison::Comparison;
-use crate::comparison::lines::{self, LineComparison};
+use crate::comparison::lines::group::{self, Group};
+use crate::comparison::lines::{self, LineComparison, Subject};
 use crate::comparison::pairs::{Pair, Pairs};
 use crate::dating::likelihood::unlikely::{self, Unlikely};
 use crate::dating::likelihood::{self, Tables};
@@ -48,6 +49,8 @@ impl<'a> Analysis<'a> {
     pub fn prepare(&self) {
         self.network();
         self.tables();
+        self.lines();
+        self.histories();
     }
 
     /// What was counted of a variant.
@@ -75,6 +78,11 @@ impl<'a> Analysis<'a> {
     /// The comparisons of every two label lines and every two wearers of a maker.
     pub fn lines(&self) -> &[LineComparison] {
         self.lines.get_or_init(|| self.with_evidence(lines::all))
+    }
+
+    /// What was counted of one line or wearer, variant by variant.
+    pub fn group(&self, subject: &Subject) -> Group<'a> {
+        group::of(&self.knowledge.catalog, |variant| self.evidence(variant), subject)
     }
 
     /// What changed when in every line, model and variant.

@@ -32,6 +32,8 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &page::home::PUBLISHER,
     &page::in_hand::PUBLISHER,
     &page::landmarks::PUBLISHER,
+    &page::line::PUBLISHER,
+    &page::line_comparison::PUBLISHER,
     &page::lints::PUBLISHER,
     &page::maker::PUBLISHER,
     &page::model::PUBLISHER,

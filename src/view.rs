@@ -29,3 +29,7 @@ pub mod era_rows;
 pub mod zone_order;
 pub mod uncounted;
 pub mod unplaced;
+pub mod line_pairs;
+pub mod multiples;
+pub mod histories;
+pub mod history_chart;

@@ -11,6 +11,8 @@ mod verdict;
 
 use std::fmt;
 
+use ecow::EcoString;
+
 use crate::comparison::lines::group::{Group, Shared};
 use crate::comparison::lines::models::Models;
 use crate::comparison::{self, Compared, Counted};
@@ -48,6 +50,8 @@ pub struct LineFeature {
     pub settings: Vec<String>,
     /// What each model says that has enough garments of both.
     pub models: Models,
+    /// The state seen most on each, over the settings; nothing where two are, and for measures.
+    pub typical: [Option<EcoString>; 2],
 }
 
 impl Subject {

@@ -3,7 +3,7 @@
 //! It concludes nothing; years stand for days, since a span of months is rarely more than its documents.
 
 use crate::changeover::claim::{self, Beside, End};
-use crate::changeover::{Change, History, Outcome, Segment, Word};
+use crate::changeover::{Change, History, Kind, Outcome, Segment, Word};
 use crate::date::DaySpan;
 use crate::explain::comparison::{covariate_words, the};
 use crate::explain::span;
@@ -14,7 +14,7 @@ use crate::resolve::Catalog;
 /// Says in a sentence what the dated garments show of a feature.
 pub fn sentence(catalog: &Catalog, history: &History) -> String {
     let n = history.items.len();
-    let seen: Vec<String> = history.changes.iter().map(change).collect();
+    let seen: Vec<String> = history.changes.iter().map(|one| change(catalog, &history.feature, one)).collect();
     let seen = seen.join("; then ");
     match &history.word {
         Word::Changed if history.came_back() => format!("Changed and came back: {seen}.{}", note(history)),
@@ -53,14 +53,63 @@ fn note(history: &History) -> String {
 }
 
 /// Says of one change which state gives way to which, when, and on how many garments.
-fn change(change: &Change) -> String {
-    let (before, after) = (state(&change.before), state(&change.after));
-    let when = years(change.span);
+fn change(catalog: &Catalog, feature: &FeatureId, change: &Change) -> String {
     format!(
-        "{when} {before} gives way to {after} ({}, {})",
+        "{} {} ({}, {})",
+        years(change.span),
+        gives_way(catalog, feature, change),
         side(&change.before, "before"),
         side(&change.after, "after")
     )
+}
+
+/// Says which state gives way to which.
+pub fn gives_way(catalog: &Catalog, feature: &FeatureId, change: &Change) -> String {
+    let label = |segment: &Segment| match &segment.state {
+        Some(state) => label(catalog, feature, state),
+        None => "no one state".to_string(),
+    };
+    format!("{} gives way to {}", label(&change.before), label(&change.after))
+}
+
+fn label(catalog: &Catalog, feature: &FeatureId, state: &str) -> String {
+    let found = catalog.vocabulary.feature(feature.as_str());
+    found.map_or_else(|| state.replace('-', " "), |feature| feature.label(state))
+}
+
+/// Says how a history was judged: the probability of a change, what is needed, each change with its span, and what was
+/// held equal.
+pub fn reasons(catalog: &Catalog, history: &History) -> Vec<String> {
+    let n = history.items.len();
+    let mut sentences = vec![match history.probability {
+        Some(probability) => format!(
+            "{n} dated garments at {} moments: with 0.30 before anything is seen, the probability of one change or more is {probability:.3}; 0.80 is needed to speak of one, 0.95 to be sure.",
+            history.blocks
+        ),
+        None if history.word == Word::TooFew => {
+            format!("{n} dated garments at {} moments; six at two moments are needed.", history.blocks)
+        }
+        None => format!("All {n} dated garments show one state; eight are needed to say that no change is seen."),
+    }];
+    if let [_, ..] = history.changes.as_slice() {
+        let count = history.changes.len();
+        let plural = if count == 1 { "one change is" } else { "this many changes are" };
+        sentences.push(format!("Of one to three changes, {plural} most probable: {count}."));
+    }
+    for one in &history.changes {
+        let kind = match one.kind {
+            Kind::Real => "one state gives way to another, with three garments or more on either side",
+            Kind::Share => "no state gives way to another with three garments or more on either side, so only the shares change",
+        };
+        let (before, after) = (side(&one.before, "before"), side(&one.after, "after"));
+        sentences.push(format!(
+            "{}: {before}, {after}; {kind}. The change lies {} with a probability of 0.95 or more.",
+            gives_way(catalog, &history.feature, one),
+            span(one.span)
+        ));
+    }
+    sentences.extend(covariates(catalog, history));
+    sentences
 }
 
 /// The years of a span: `1966–1969`, or one.
@@ -70,10 +119,6 @@ pub fn years(span: DaySpan) -> String {
         (Some(first), Some(last)) => format!("{first}–{last}"),
         _ => "at some time".to_string(),
     }
-}
-
-fn state(segment: &Segment) -> String {
-    segment.state.as_ref().map_or_else(|| "no one state".to_string(), |state| state.as_str().replace('-', " "))
 }
 
 fn side(segment: &Segment, place: &str) -> String {
@@ -90,17 +135,19 @@ fn words(catalog: &Catalog, name: &str) -> String {
 /// Says what people claim about the changes of a feature, one sentence a claim.
 pub fn claims(knowledge: &Knowledge, history: &History) -> Vec<String> {
     let of = |change: &Change| -> Vec<String> {
-        claim::beside(knowledge, history, change).iter().map(|beside| claimed(beside, change)).collect()
+        let beside = claim::beside(knowledge, history, change);
+        beside.iter().map(|beside| claimed(&knowledge.catalog, history, (beside, change))).collect()
     };
     if history.word.is_change() { history.changes.iter().flat_map(of).collect() } else { Vec::new() }
 }
 
-fn claimed(beside: &Beside<'_>, change: &Change) -> String {
+fn claimed(catalog: &Catalog, history: &History, (beside, change): (&Beside<'_>, &Change)) -> String {
     let event = match beside.event {
         End::Began => "began",
         End::Ended => "ended",
     };
-    let (name, state, when) = (&beside.voice.name, beside.state.as_str().replace('-', " "), span(beside.span));
+    let state = label(catalog, &history.feature, beside.state.as_str());
+    let (name, when) = (&beside.voice.name, span(beside.span));
     let fit = match beside.contradicts {
         true => format!("the dated garments put the change in {}, so the two contradict", years(change.span)),
         false => "the dated garments agree".to_string(),

@@ -83,7 +83,7 @@ fn is_judged(compared: &Compared) -> bool {
 }
 
 /// What not to rely on, the features that follow one thing together, in the order of the first of each.
-fn warnings(compared: &[&Compared], catalog: &Catalog) -> Vec<String> {
+pub fn warnings(compared: &[&Compared], catalog: &Catalog) -> Vec<String> {
     let mut causes: Vec<(&Verdict, Vec<String>)> = Vec::new();
     for compared in compared.iter().copied() {
         if !matches!(compared.verdict, Verdict::Explained(_) | Verdict::CannotSeparate(_) | Verdict::DiffersByModel) {

@@ -5,18 +5,114 @@
 use crate::comparison::Verdict;
 use crate::comparison::lines::models::{ModelVoice, Models, Stance};
 use crate::comparison::lines::{LineComparison, LineFeature};
-use crate::explain::comparison::{advice_on, hundredths, sentence as sentence_of_pair};
+use crate::explain::comparison::{hundredths, join, sentence as sentence_of_pair, short, the, warnings};
+use crate::explain::verdict::{equal, steps};
+use crate::explain::Sentence;
+use crate::record::Content;
+use crate::record::id::ModelId;
 use crate::resolve::Catalog;
+use crate::statistics::rank::Direction;
+use crate::vocabulary::{Feature, Kind};
 
 /// What every answer about lines or wearers ends with.
 pub const OTHER_MODELS: &str = "This says nothing of models that were not recorded in both.";
 
-/// Says in a sentence what somebody with a garment in hand should look at, and what not to rely on.
+/// Says in a few sentences what somebody with a garment in hand should look at, and what not to rely on.
 pub fn advice(comparison: &LineComparison, catalog: &Catalog) -> String {
     if comparison.features.is_empty() {
         return "No model was recorded in both, so nothing can be said of them.".to_string();
     }
-    advice_on(&comparison.compared().collect::<Vec<_>>(), catalog)
+    let of = |is_wanted: &dyn Fn(&Verdict) -> bool| -> Vec<&LineFeature> {
+        comparison.features.iter().filter(|found| is_wanted(&found.compared.verdict)).collect()
+    };
+    let tells = of(&|verdict| *verdict == Verdict::Tell);
+    let mut sentences: Vec<String> = tells.iter().map(|found| look(found, catalog)).collect();
+    if tells.is_empty() {
+        sentences.push(nothing_sure(comparison, catalog));
+    }
+    let differing = of(&|verdict| *verdict == Verdict::ByDefinition);
+    let signs = differing.iter().filter(|found| found.compared.crude.difference > 0.0);
+    sentences.extend(signs.map(|found| {
+        format!("By definition, {} tells them{}.", the(catalog, &found.compared.feature), against(found, catalog))
+    }));
+    let compared: Vec<_> = comparison.features.iter().map(|found| &found.compared).collect();
+    let others: Vec<_> =
+        compared.iter().copied().filter(|compared| compared.verdict != Verdict::DiffersByModel).collect();
+    sentences.extend(warnings(&others, catalog).iter().map(|warning| format!("{}.", capital(warning))));
+    let reversed = of(&|verdict| *verdict == Verdict::DiffersByModel);
+    sentences.extend(reversed.iter().map(|found| by_model(found, catalog)));
+    sentences.join(" ")
+}
+
+/// Names what to look at, what each shows, and in how many models.
+fn look(found: &LineFeature, catalog: &Catalog) -> String {
+    let (speaking, agreeing) = (found.models.speaking(), found.models.agreeing());
+    let models = match (agreeing, speaking) {
+        (2, 2) => "in both models with enough garments of both; two models can agree by chance".to_string(),
+        (agreeing, speaking) if agreeing == speaking => {
+            format!("in all {speaking} models with enough garments of both")
+        }
+        (agreeing, speaking) => format!("in {agreeing} of {speaking} models with enough garments of both"),
+    };
+    format!("Look at {}{}, {models}.", the(catalog, &found.compared.feature), against(found, catalog))
+}
+
+/// Says what the first shows against the second: `: three rows against two rows`.
+fn against(found: &LineFeature, catalog: &Catalog) -> String {
+    let Some(feature) = catalog.vocabulary.feature(found.compared.feature.as_str()) else { return String::new() };
+    if let Kind::Measure(measure) = &feature.kind {
+        let order = match found.compared.crude.direction {
+            Some(Direction::Falling) => "greater",
+            _ => "smaller",
+        };
+        let by = found.compared.crude.shift.map(|shift| format!(" by about {} {}", short(shift.abs()), measure.unit.word()));
+        return format!(": {order} on the first{}", by.unwrap_or_default());
+    }
+    match &found.typical {
+        [Some(a), Some(b)] if a != b => format!(": {} against {}", feature.label(a), feature.label(b)),
+        _ => String::new(),
+    }
+}
+
+fn nothing_sure(comparison: &LineComparison, catalog: &Catalog) -> String {
+    let is_judged = |verdict: &Verdict| !matches!(verdict, Verdict::TooFew | Verdict::ByDefinition);
+    if !comparison.compared().any(|compared| is_judged(&compared.verdict)) {
+        return "Too few garments are recorded to say what else tells these two apart.".to_string();
+    }
+    let leaning = comparison.compared().filter(|compared| compared.verdict == Verdict::Leaning);
+    let leaning: Vec<String> = leaning.map(|compared| the(catalog, &compared.feature)).collect();
+    match leaning.as_slice() {
+        [] => "Nothing recorded surely tells these two apart.".to_string(),
+        leaning => format!(
+            "Nothing recorded surely tells these two apart; more garments would say whether {} may.",
+            join(leaning)
+        ),
+    }
+}
+
+/// Names the models that go the other way, or that surely differ less.
+fn by_model(found: &LineFeature, catalog: &Catalog) -> String {
+    let against = found.models.0.iter().filter(|voice| voice.stance == Stance::Against);
+    let names: Vec<String> = against.map(|voice| model_name(catalog, &voice.model)).collect();
+    let feature = the(catalog, &found.compared.feature);
+    let way = if found.models.0.iter().any(|voice| voice.is_reversed()) { "the other way" } else { "not the same way" };
+    match names.as_slice() {
+        [] => format!("Look at the model before {feature}: it differs by model."),
+        names => format!("Look at the model before {feature}: it goes {way} in {}.", join(names)),
+    }
+}
+
+/// The name of a model.
+pub fn model_name(catalog: &Catalog, id: &ModelId) -> String {
+    match catalog.models.get(id).map(|entry| &catalog.record(entry.record).content) {
+        Some(Content::Model(model)) => model.name.clone(),
+        _ => id.to_string(),
+    }
+}
+
+fn capital(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Says in a sentence or two what was found of a feature, and in how many models.
@@ -47,8 +143,57 @@ pub fn model(voice: &ModelVoice) -> String {
         Stance::Against => "is against it",
         Stance::Neither => "says neither",
     };
+    let (n_a, n_b) = (voice.n_a, voice.n_b);
+    format!("{} {stance}: {}; n {n_a} and {n_b}", voice.model, difference(voice))
+}
+
+/// Writes the difference that one model shows, with its interval.
+pub fn difference(voice: &ModelVoice) -> String {
     let (difference, low, high) =
         (hundredths(voice.difference), hundredths(voice.interval.low), hundredths(voice.interval.high));
-    let (n_a, n_b) = (voice.n_a, voice.n_b);
-    format!("{} {stance}: difference {difference:.2} (95 % {low:.2} to {high:.2}); n {n_a} and {n_b}", voice.model)
+    format!("difference {difference:.2} (95 % {low:.2} to {high:.2})")
+}
+
+/// Says how a model stands to the difference over all models.
+pub fn stance(voice: &ModelVoice) -> &'static str {
+    match voice.stance {
+        Stance::Agrees => "agrees",
+        Stance::Against if voice.is_reversed() => "goes the other way",
+        Stance::Against => "differs less, if at all",
+        Stance::Neither => "leaves it open",
+    }
+}
+
+/// Gives the steps to a verdict with their numbers: chance, what was held equal, each model, and what hangs on one.
+pub fn reasons(found: &LineFeature, feature: &Feature, catalog: &Catalog) -> Vec<Sentence> {
+    let mut sentences = steps(feature, &found.compared);
+    if feature.defining || !found.compared.crude.is_enough() {
+        return sentences;
+    }
+    let equals = found.compared.covariates.iter().map(|covariate| equal(catalog, &found.compared, covariate));
+    sentences.extend(equals.map(|words| Sentence::new(0, words)));
+    sentences.extend(found.models.0.iter().map(|voice| Sentence::new(0, format!("{}.", model(voice)))));
+    sentences.extend(ladder(found).map(|words| Sentence::new(0, words)));
+    sentences
+}
+
+/// Says which rule on models decided, where one did.
+fn ladder(found: &LineFeature) -> Option<String> {
+    let models = &found.models;
+    let words = match &found.compared.verdict {
+        Verdict::DiffersByModel => "Models contradict one another, so no verdict over all of them is given.",
+        Verdict::Tell => "At least two models agree and none is against, and the difference is there without any one of them.",
+        Verdict::Leaning if models.speaking() < 2 => "A tell needs two models that agree.",
+        Verdict::Leaning if models.against() > 0 => "A tell needs that no model is against it.",
+        _ => return None,
+    };
+    Some(words.to_string())
+}
+
+/// Explains the verdict on a feature from its sentence to what one model more or less would change.
+pub fn sentences(found: &LineFeature, feature: &Feature, catalog: &Catalog) -> Vec<Sentence> {
+    let first = Sentence::new(0, format!("{}: {}", feature.name, sentence(found, catalog)));
+    let settings = Sentence::new(0, format!("Held against each other within {} settings, then pooled: {}.", found.settings.len(), found.settings.join(", ")));
+    let last = Sentence::new(0, OTHER_MODELS);
+    [first, settings].into_iter().chain(reasons(found, feature, catalog)).chain([last]).collect()
 }

@@ -79,7 +79,7 @@ fn place(catalog: &Catalog, record: RecordIndex, feature: &Feature) -> Option<Pl
 }
 
 /// The steps of the rule but for what is held equal, each with the numbers it went by; at least one.
-fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
+pub fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
     let crude = &compared.crude;
     if feature.defining {
         let words = "It is what the line is told by, so no garment is counted for or against it.";

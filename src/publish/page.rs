@@ -13,6 +13,8 @@ pub mod guide;
 pub mod home;
 pub mod in_hand;
 pub mod landmarks;
+pub mod line;
+pub mod line_comparison;
 pub mod lints;
 pub mod maker;
 pub mod model;

@@ -57,13 +57,19 @@ impl Scale {
     /// Gives the decades that hold all bounds and marks, or nothing where there are none.
     pub fn new<'a>(eras: impl Iterator<Item = &'a Era>, marks: &[Mark]) -> Option<Scale> {
         let bounds = eras.flat_map(|era| Side::ALL.iter().filter_map(|(side, _)| era.day(*side)));
-        let days: Vec<Day> = bounds.chain(marks.iter().flat_map(|mark| [mark.span.0, mark.span.1])).collect();
+        Scale::of_days(bounds.chain(marks.iter().flat_map(|mark| [mark.span.0, mark.span.1])))
+    }
+
+    /// Gives the decades that hold all of some days, or nothing where there are none.
+    pub fn of_days(days: impl Iterator<Item = Day>) -> Option<Scale> {
+        let days: Vec<Day> = days.collect();
         let (first, last) = (days.iter().min()?.year(), days.iter().max()?.year());
         // A little room on both sides, so that a bar is never cut by the edge.
         Some(Scale { first: (first - 1).div_euclid(10) * 10, last: (last + 2).div_euclid(10) * 10 + 10 })
     }
 
-    fn percent(self, day: Day) -> f64 {
+    /// Where a day lies, in per cent of the width.
+    pub fn percent(self, day: Day) -> f64 {
         let year = f64::from(day.year());
         let start = Day::from_ymd(day.year(), 1, 1).map_or(0, Day::number);
         let within = f64::from(day.number() - start) / 365.25;
@@ -100,6 +106,14 @@ impl Scale {
         svg + "<line class=\"edge\" x1=\"0\" x2=\"100%\" y1=\"25.5\" y2=\"25.5\"/></svg>"
     }
 
+    /// Draws a thin line at each decade.
+    pub fn grid(self) -> String {
+        let line = |(place, _, _)| {
+            format!("<line class=\"grid\" x1=\"{place:.2}%\" x2=\"{place:.2}%\" y1=\"0\" y2=\"100%\"/>")
+        };
+        self.decades().map(line).collect()
+    }
+
     /// Draws an era: hatched where possibly made, solid where surely, dotted where nobody knows, marks beneath.
     pub fn strip(self, era: Option<&Era>, marks: &[Mark]) -> String {
         let rows = Rows::new(self, marks);
@@ -109,9 +123,7 @@ impl Scale {
             "<svg class=\"strip\" role=\"img\" aria-label=\"{}\" width=\"100%\" height=\"{height}\">",
             markup::escape(&words)
         );
-        for (place, _, _) in self.decades() {
-            let _ = write!(svg, "<line class=\"grid\" x1=\"{place:.2}%\" x2=\"{place:.2}%\" y1=\"0\" y2=\"100%\"/>");
-        }
+        svg += &self.grid();
         if let Some(era) = era {
             svg += &self.bars(era);
         }
@@ -125,9 +137,7 @@ impl Scale {
             "<svg class=\"strip bound {class}\" role=\"img\" aria-label=\"{}\" width=\"100%\" height=\"18\">",
             markup::escape(words)
         );
-        for (place, _, _) in self.decades() {
-            let _ = write!(svg, "<line class=\"grid\" x1=\"{place:.2}%\" x2=\"{place:.2}%\" y1=\"0\" y2=\"100%\"/>");
-        }
+        svg += &self.grid();
         let (left, right) = (first.map_or(0.0, |day| self.percent(day)), last.map_or(100.0, |day| self.percent(day)));
         let _ = write!(svg, "<line class=\"left\" x1=\"{left:.2}%\" x2=\"{right:.2}%\" y1=\"9\" y2=\"9\"/>");
         for day in [first, last].into_iter().flatten() {

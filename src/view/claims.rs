@@ -45,6 +45,12 @@ pub fn about(leaf: &Leaf<'_>, whole: &Whole, own: RecordIndex) -> Vec<ClaimView>
     claims.map(|(index, claim)| view(leaf, *index, claim, Written::Elsewhere)).collect()
 }
 
+/// All claims about a whole or its states, for a page that shows no record of its own.
+pub fn all_about(leaf: &Leaf<'_>, whole: &Whole) -> Vec<ClaimView> {
+    let claims = leaf.context.index.claims(whole).iter();
+    claims.map(|(index, claim)| view(leaf, *index, claim, Written::Elsewhere)).collect()
+}
+
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Written {
     Here,

@@ -26,7 +26,7 @@ impl Room {
     }
 
     /// Takes room for the dots of a line, at least four of them and at most forty.
-    fn take(&mut self, wanted: usize) -> usize {
+    pub fn take(&mut self, wanted: usize) -> usize {
         let taken = wanted.min(self.0.clamp(4, 40));
         self.0 = self.0.saturating_sub(taken);
         taken
@@ -51,11 +51,18 @@ struct Line {
 
 /// One count: a garment, a document, or garments found together.
 #[derive(Debug, Serialize)]
-struct Dot {
+pub struct Dot {
     observation: Link,
     others: Vec<Link>,
     shows: String,
     contested: bool,
+}
+
+impl Dot {
+    /// Says in words what it shows, where its place does not.
+    pub fn showing(self, shows: Option<String>) -> Dot {
+        Dot { shows: shows.unwrap_or(self.shows), ..self }
+    }
 }
 
 /// Draws a side.
@@ -94,7 +101,8 @@ fn by_state(items: &[Item]) -> Vec<(&str, Vec<&Item>)> {
     sorted
 }
 
-fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, item: &Item) -> Option<Dot> {
+/// Draws one count as a dot that leads to the first observation behind it; the others stand joined.
+pub fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, item: &Item) -> Option<Dot> {
     let record = |place: &usize| evidence.bearers.get(*place)?.records.first().map(|record| leaf.record(*record));
     let mut observations = item.bearers.iter().filter_map(record);
     let shows = match &item.seen {

@@ -37,6 +37,16 @@ pub fn chart(leaf: &Leaf<'_>, variants: &[VariantId]) -> Option<Chart> {
     Some(on_scale(leaf, variants, scale(leaf, variants.iter())?))
 }
 
+/// Draws variants of several models on a scale of their own, each under its full name.
+pub fn chart_over_models(leaf: &Leaf<'_>, variants: &[VariantId]) -> Option<Chart> {
+    let mut chart = chart(leaf, variants)?;
+    for (row, variant) in chart.rows.iter_mut().zip(variants) {
+        row.variant = leaf.thing(&Thing::of(Whole::Variant(variant.clone())));
+    }
+    chart.is_single = false;
+    Some(chart)
+}
+
 /// Draws variants on a scale that others share.
 pub fn on_scale(leaf: &Leaf<'_>, variants: &[VariantId], scale: Scale) -> Chart {
     let rows = variants

@@ -3,7 +3,7 @@
 //! Paths are relative to the site's top folder; a page turns them into links from where it stands itself.
 
 use crate::page;
-use crate::record::id::{ModelId, Thing, Whole, whole_claim};
+use crate::record::id::{LineId, ModelId, Thing, Whole, whole_claim};
 use crate::record::{Content, Record};
 use crate::resolve::CitedSource;
 use crate::view::context::Context;
@@ -44,13 +44,18 @@ pub fn source_anchor(source: &CitedSource) -> String {
 /// The page and anchor of a thing that has an era.
 pub fn thing(thing: &Thing) -> String {
     let page = match &thing.whole {
-        Whole::Line(line) => format!("makers/{}.html#line-{}", line.maker(), page::anchor(line.line())),
+        Whole::Line(id) => line(id),
         other => format!("makers/{}.html", other.as_str()),
     };
     match &thing.state {
         Some(_) => format!("{page}#{}", state_anchor(thing)),
         None => page,
     }
+}
+
+/// The page of a label line.
+pub fn line(line: &LineId) -> String {
+    format!("lines/{}/{}.html", line.maker(), line.line())
 }
 
 /// The path of a model's sheet.

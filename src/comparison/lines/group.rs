@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use ecow::EcoString;
+
 use crate::comparison::crude::Sides;
 use crate::comparison::lines::Subject;
 use crate::evidence::{CountedEvidence, Evidence, Item};
@@ -60,6 +62,13 @@ pub fn all(counted: CountedEvidence<'_>) -> Vec<Group<'_>> {
         }
     }
     groups.into_values().collect()
+}
+
+/// Gathers the variants of one line or wearer.
+pub fn of<'a>(catalog: &Catalog, evidence: impl Fn(&VariantId) -> Evidence<'a>, subject: &Subject) -> Group<'a> {
+    let own = catalog.variants.keys().filter(|id| subjects_of(catalog, id).contains(subject));
+    let members = own.map(|id| Member { setting: setting(catalog, id, subject), evidence: evidence(id) });
+    Group { subject: subject.clone(), members: members.collect() }
 }
 
 /// Lists every line and every wearer that has variants, in order of id.
@@ -147,12 +156,30 @@ impl<'a> Shared<'a> {
         self.settings.iter().collect()
     }
 
+    /// The state seen most on each of the two; nothing where two were seen as often, or where it is a measure.
+    pub fn typical(&self) -> [Option<EcoString>; 2] {
+        let a = self.settings.iter().flat_map(|shared| &shared.a);
+        let b = self.settings.iter().flat_map(|shared| &shared.b);
+        [most_seen(a), most_seen(b)]
+    }
+
     /// The models of the shared settings, in order.
     pub fn models(&self) -> Vec<&ModelId> {
         let mut models: Vec<&ModelId> = self.settings.iter().map(|shared| &shared.setting.model).collect();
         models.dedup();
         models
     }
+}
+
+fn most_seen<'c>(counted: impl Iterator<Item = &'c Counted<'c>>) -> Option<EcoString> {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    for state in counted.filter_map(|counted| counted.item.seen.state()) {
+        *counts.entry(state).or_default() += 1;
+    }
+    let most = counts.values().copied().max()?;
+    let mut found = counts.into_iter().filter(|(_, count)| *count == most);
+    let (state, _) = found.next()?;
+    found.next().is_none().then(|| state.into())
 }
 
 /// The items of a feature by setting; variants of one setting together.

@@ -64,6 +64,13 @@ impl Stance {
     }
 }
 
+impl ModelVoice {
+    /// Says whether it surely or perhaps goes the other way, and not only less far.
+    pub fn is_reversed(&self) -> bool {
+        self.stance == Stance::Against && !limit::is_above(self.difference, -AGREES_FROM)
+    }
+}
+
 impl Models {
     /// How many speak.
     pub fn speaking(&self) -> usize {

@@ -14,7 +14,7 @@ pub fn by_model(catalog: &Catalog, shared: &Shared<'_>, compared: Compared) -> L
     let models = models::of(shared, &compared.crude);
     let verdict = ladder(catalog, shared, (&compared, &models));
     let settings = shared.settings.iter().map(|shared| shared.setting.name()).collect();
-    LineFeature { compared: Compared { verdict, ..compared }, settings, models }
+    LineFeature { compared: Compared { verdict, ..compared }, settings, models, typical: shared.typical() }
 }
 
 /// The first verdict that fits, in the order of the contract.

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::explain;
-use crate::page::PageError;
+use crate::page::{self, PageError};
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -12,7 +12,9 @@ use crate::record::{Content, Line};
 use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
 use crate::view::era_rows::{self, Chart};
+use crate::view::histories::{self, ChangeView};
 use crate::view::leaf::{Frame, Leaf, Link, name};
+use crate::view::line_pairs::{self, PairView};
 use crate::view::path;
 use crate::view::reasons::{self, EraView};
 use crate::view::states::{self, StateView};
@@ -34,6 +36,10 @@ struct View {
     era: EraView,
     lines: Vec<LineView>,
     models: Vec<ModelView>,
+    /// What tells each two lines, and each two wearers, apart.
+    pairs: Vec<PairView>,
+    ruler: String,
+    changes: Vec<ChangeView>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
@@ -42,7 +48,7 @@ struct View {
 #[derive(Serialize)]
 struct LineView {
     anchor: String,
-    name: String,
+    line: Link,
     sign: Option<String>,
     era: EraView,
 }
@@ -67,6 +73,7 @@ fn page<'a>(context: &'a Context<'a>, id: &MakerId) -> Result<Vec<u8>, PageError
     let entry = leaf.catalog().makers.get(id).ok_or_else(missing)?;
     let record = leaf.catalog().record(entry.record);
     let Content::Maker(maker) = &record.content else { return Err(missing()) };
+    let (ruler, changes) = histories::time_line(&leaf, id).unwrap_or_default();
     let view = View {
         frame: leaf.frame(name(record), Vec::new()),
         caution: explain::CAUTION,
@@ -75,6 +82,9 @@ fn page<'a>(context: &'a Context<'a>, id: &MakerId) -> Result<Vec<u8>, PageError
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
         lines: maker.lines.iter().map(|line| line_view(&leaf, line)).collect(),
         models: entry.models.iter().filter_map(|model| model_view(&leaf, model)).collect(),
+        pairs: line_pairs::of_maker(&leaf, id),
+        ruler,
+        changes,
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: said_elsewhere(&leaf, &whole, entry.record, &maker.lines),
@@ -92,8 +102,8 @@ fn line_view(leaf: &Leaf<'_>, line: &Line) -> LineView {
     let id: &LineId = &line.id.value;
     let thing = Thing::of(Whole::Line(id.clone()));
     LineView {
-        anchor: path::thing(&thing).split_once('#').map_or_else(String::new, |(_, anchor)| anchor.to_string()),
-        name: line.name.clone(),
+        anchor: format!("line-{}", page::anchor(id.line())),
+        line: leaf.thing(&thing).named(line.name.clone()),
         sign: line.sign.clone(),
         era: reasons::era_of(leaf, &thing),
     }

@@ -17,6 +17,7 @@ use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
 use crate::view::era_rows::{self, Chart};
+use crate::view::histories::{self, HistoriesView};
 use crate::view::leaf::{Frame, Leaf, Link, name, spaced};
 use crate::view::pairs;
 use crate::view::path;
@@ -52,6 +53,7 @@ struct View {
     zones: Vec<Zone>,
     comparisons: Vec<Link>,
     field_sheet: Link,
+    histories: Option<HistoriesView>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
@@ -161,6 +163,7 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId, part: usize) -> Result<Vec<u
         zones: zones(&leaf, &pairs, &variants),
         comparisons: pairs::links(&leaf, pairs.iter().copied()),
         field_sheet: leaf.link("field sheet", &path::field_sheet(id)),
+        histories: histories::view(&leaf, &whole),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

@@ -14,6 +14,7 @@ use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
 use crate::view::era_rows::{self, Chart};
 use crate::view::figures::{self, Plate};
+use crate::view::histories::{self, HistoriesView};
 use crate::view::leaf::{Frame, Leaf, Link, name};
 use crate::view::pairs;
 use crate::view::path;
@@ -45,6 +46,7 @@ struct View {
     era: EraView,
     comparisons: Vec<Link>,
     plates: Vec<Plate>,
+    histories: Option<HistoriesView>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
@@ -92,6 +94,7 @@ fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageErr
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
         comparisons: pairs::links_of(&leaf, id),
         plates: figures::of(&leaf, &context.analysis.evidence(id)),
+        histories: histories::view(&leaf, &whole),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),

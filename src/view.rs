@@ -32,4 +32,3 @@ pub mod unplaced;
 pub mod line_pairs;
 pub mod multiples;
 pub mod histories;
-pub mod history_chart;

@@ -99,7 +99,9 @@ pub fn reasons(catalog: &Catalog, history: &History) -> Vec<String> {
     for one in &history.changes {
         let kind = match one.kind {
             Kind::Real => "one state gives way to another, with three garments or more on either side",
-            Kind::Share => "no state gives way to another with three garments or more on either side, so only the shares change",
+            Kind::Share => {
+                "no state gives way to another with three garments or more on either side, so only the shares change"
+            }
         };
         let (before, after) = (side(&one.before, "before"), side(&one.after, "after"));
         sentences.push(format!(

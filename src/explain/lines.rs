@@ -5,9 +5,9 @@
 use crate::comparison::Verdict;
 use crate::comparison::lines::models::{ModelVoice, Models, Stance};
 use crate::comparison::lines::{LineComparison, LineFeature};
+use crate::explain::Sentence;
 use crate::explain::comparison::{hundredths, join, sentence as sentence_of_pair, short, the, warnings};
 use crate::explain::verdict::{equal, steps};
-use crate::explain::Sentence;
 use crate::record::Content;
 use crate::record::id::ModelId;
 use crate::resolve::Catalog;
@@ -65,7 +65,8 @@ fn against(found: &LineFeature, catalog: &Catalog) -> String {
             Some(Direction::Falling) => "greater",
             _ => "smaller",
         };
-        let by = found.compared.crude.shift.map(|shift| format!(" by about {} {}", short(shift.abs()), measure.unit.word()));
+        let by =
+            found.compared.crude.shift.map(|shift| format!(" by about {} {}", short(shift.abs()), measure.unit.word()));
         return format!(": {order} on the first{}", by.unwrap_or_default());
     }
     match &found.typical {
@@ -182,7 +183,9 @@ fn ladder(found: &LineFeature) -> Option<String> {
     let models = &found.models;
     let words = match &found.compared.verdict {
         Verdict::DiffersByModel => "Models contradict one another, so no verdict over all of them is given.",
-        Verdict::Tell => "At least two models agree and none is against, and the difference is there without any one of them.",
+        Verdict::Tell => {
+            "At least two models agree and none is against, and the difference is there without any one of them."
+        }
         Verdict::Leaning if models.speaking() < 2 => "A tell needs two models that agree.",
         Verdict::Leaning if models.against() > 0 => "A tell needs that no model is against it.",
         _ => return None,
@@ -193,7 +196,14 @@ fn ladder(found: &LineFeature) -> Option<String> {
 /// Explains the verdict on a feature from its sentence to what one model more or less would change.
 pub fn sentences(found: &LineFeature, feature: &Feature, catalog: &Catalog) -> Vec<Sentence> {
     let first = Sentence::new(0, format!("{}: {}", feature.name, sentence(found, catalog)));
-    let settings = Sentence::new(0, format!("Held against each other within {} settings, then pooled: {}.", found.settings.len(), found.settings.join(", ")));
+    let settings = Sentence::new(
+        0,
+        format!(
+            "Held against each other within {} settings, then pooled: {}.",
+            found.settings.len(),
+            found.settings.join(", ")
+        ),
+    );
     let last = Sentence::new(0, OTHER_MODELS);
     [first, settings].into_iter().chain(reasons(found, feature, catalog)).chain([last]).collect()
 }

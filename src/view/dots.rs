@@ -17,18 +17,29 @@ use crate::vocabulary::Feature;
 const ON_A_PAGE: usize = 300;
 
 /// How many dots a page still has room for: rows that come first get all of theirs.
-pub struct Room(usize);
+pub struct Room {
+    left: usize,
+    least: usize,
+}
+
+/// So many dots a line gets on a page that has no room left.
+const LEAST: usize = 4;
 
 impl Room {
     /// A page without a dot yet.
     pub fn on_a_page() -> Room {
-        Room(ON_A_PAGE)
+        Room { left: ON_A_PAGE, least: LEAST }
+    }
+
+    /// No room at all: counts stand alone.
+    pub fn none() -> Room {
+        Room { left: 0, least: 0 }
     }
 
     /// Takes room for the dots of a line, at least four of them and at most forty.
     pub fn take(&mut self, wanted: usize) -> usize {
-        let taken = wanted.min(self.0.clamp(4, 40));
-        self.0 = self.0.saturating_sub(taken);
+        let taken = wanted.min(self.left.clamp(self.least, 40));
+        self.left = self.left.saturating_sub(taken);
         taken
     }
 }

@@ -3,6 +3,8 @@
 //!
 //! The words are those of `explain::changes`.
 
+mod chart;
+
 use serde::Serialize;
 
 use crate::changeover::claim;
@@ -13,7 +15,7 @@ use crate::knowledge::Knowledge;
 use crate::record::id::{MakerId, Thing, Whole};
 use crate::view::chart::Scale;
 use crate::view::context::Context;
-use crate::view::history_chart::{Claimed, Drawing, Mark};
+use crate::view::histories::chart::{Claimed, Drawing, Mark};
 use crate::view::leaf::{Leaf, Link};
 use crate::view::path;
 use crate::vocabulary::Feature;
@@ -144,7 +146,8 @@ fn claimed(knowledge: &Knowledge, feature: &Feature, history: &History) -> Vec<C
             claim::End::Began => "began",
             claim::End::Ended => "ended",
         };
-        let words = format!("claimed: {} {event} {}{against}", feature.label(beside.state.as_str()), words::years(beside.span));
+        let words =
+            format!("claimed: {} {event} {}{against}", feature.label(beside.state.as_str()), words::years(beside.span));
         Claimed { words, span: beside.span }
     });
     claimed.collect()
@@ -156,11 +159,8 @@ fn claims_contradict(knowledge: &Knowledge, history: &History) -> bool {
 }
 
 fn others(leaf: &Leaf<'_>, histories: &[History]) -> Vec<Others> {
-    let words = [
-        (Word::NoChangeSeen, "No change seen"),
-        (Word::Unclear, "Unclear"),
-        (Word::TooFew, "Too few dated garments"),
-    ];
+    let words =
+        [(Word::NoChangeSeen, "No change seen"), (Word::Unclear, "Unclear"), (Word::TooFew, "Too few dated garments")];
     let others = words.into_iter().map(|(wanted, word)| {
         let own = histories.iter().filter(|history| history.word == wanted);
         let names: Vec<String> = own.map(|history| words::heading(leaf.catalog(), &history.feature)).collect();
@@ -204,7 +204,11 @@ pub fn time_line(leaf: &Leaf<'_>, maker: &MakerId) -> Option<(String, Vec<Change
         let said = words::gives_way(leaf.catalog(), &history.feature, change);
         ChangeView {
             years: words::years(change.span),
-            strip: scale.bound((change.span.first(), change.span.last()), &format!("{} {said}", words::years(change.span)), ""),
+            strip: scale.bound(
+                (change.span.first(), change.span.last()),
+                &format!("{} {said}", words::years(change.span)),
+                "",
+            ),
             words: said,
             shown: leaf.link(format!("{thing}: {}", feature.to_lowercase()), &place),
             is_sure: history.word == Word::Changed && change.kind == Kind::Real,

@@ -4,8 +4,8 @@
 
 use crate::comparison::lines::{LineComparison, Subject};
 use crate::explain::lines as words;
-use crate::record::{Content, Line};
 use crate::record::id::{LineId, MakerId};
+use crate::record::{Content, Line};
 use crate::view::context::Context;
 use crate::view::leaf::{Leaf, Link};
 use serde::Serialize;

@@ -125,9 +125,7 @@ fn page<'a>(context: &'a Context<'a>, comparison: &'a LineComparison) -> Result<
 
 fn heading(leaf: &Leaf<'_>, subject: &Subject) -> Link {
     match subject {
-        Subject::Line(line) => {
-            leaf.thing(&Thing::of(Whole::Line(line.clone()))).named(line_pairs::name(leaf, subject))
-        }
+        Subject::Line(line) => leaf.thing(&Thing::of(Whole::Line(line.clone()))).named(line_pairs::name(leaf, subject)),
         Subject::Wearer(maker, _) => {
             leaf.thing(&Thing::of(Whole::Maker(maker.clone()))).named(line_pairs::name(leaf, subject))
         }
@@ -185,11 +183,13 @@ fn drawn<'p>(pair: &'p Pair<'p>) -> Option<(&'p ModelId, &'p Evidence<'p>, &'p E
 fn groups(leaf: &Leaf<'_>, pair: &Pair<'_>, numbers: &Numbers) -> Vec<GroupView> {
     let mut room = Room::on_a_page();
     let group = |name: &'static str| {
+        let is_quiet = QUIET.contains(&name);
         let rows = in_group(pair.comparison, name).into_iter().filter_map(|found| {
             let number = numbers.get(&found.compared.feature).copied();
-            Some(Row { number, ..row(leaf, pair, found, &mut room)? })
+            let room = if is_quiet { &mut Room::none() } else { &mut room };
+            Some(Row { number, ..row(leaf, pair, found, room)? })
         });
-        GroupView { name, is_quiet: QUIET.contains(&name), rows: rows.collect() }
+        GroupView { name, is_quiet, rows: rows.collect() }
     };
     words::GROUPS.into_iter().map(group).filter(|group| !group.rows.is_empty()).collect()
 }
@@ -217,7 +217,9 @@ fn models(leaf: &Leaf<'_>, pair: &Pair<'_>) -> Vec<SharedModel> {
         for member in &group.members {
             let id = &member.evidence.variant;
             let view = VariantView {
-                variant: leaf.thing(&Thing::of(Whole::Variant(id.clone()))).named(crate::view::pairs::short_name(leaf, id)),
+                variant: leaf
+                    .thing(&Thing::of(Whole::Variant(id.clone())))
+                    .named(crate::view::pairs::short_name(leaf, id)),
                 era: reasons::era_alone(era_rows::era(leaf, id)),
             };
             models.entry(id.model()).or_default().push(view);

@@ -113,7 +113,8 @@ impl Drawing<'_> {
                 None => self.history.changes.first().map(|change| &change.before),
             };
             let is_own = segment.is_some_and(|segment| segment.state.as_deref() == Some(state));
-            let Some((first, last)) = items[*start..end].first().zip(items[*start..end].last()).filter(|_| is_own) else {
+            let Some((first, last)) = items[*start..end].first().zip(items[*start..end].last()).filter(|_| is_own)
+            else {
                 continue;
             };
             let (from, to) = (self.scale.percent(first.middle), self.scale.percent(last.middle));
@@ -152,7 +153,7 @@ impl Drawing<'_> {
             let y = lane * LANE + MARKS + if is_upper { 0 } else { ROW };
             let _ = write!(
                 svg,
-                "<a href=\"{}\" tabindex=\"-1\" aria-label=\"{words}\"><title>{words}</title>{}<circle class=\"garment\" cx=\"{middle:.2}%\" cy=\"{y}\" r=\"4\"/></a>",
+                "<a href=\"{}\" tabindex=\"-1\" aria-label=\"{words}\">{}<circle class=\"garment\" cx=\"{middle:.2}%\" cy=\"{y}\" r=\"4\"/></a>",
                 markup::escape(&mark.href),
                 self.reach(mark.item.span, y),
                 words = markup::escape(&mark.words),
@@ -178,7 +179,12 @@ impl Drawing<'_> {
             markup::escape(&claim.words)
         );
         for end in [from, to] {
-            let _ = write!(svg, "<line class=\"claimed\" x1=\"{end:.2}%\" x2=\"{end:.2}%\" y1=\"{}\" y2=\"{}\"/>", y - 5, y + 5);
+            let _ = write!(
+                svg,
+                "<line class=\"claimed\" x1=\"{end:.2}%\" x2=\"{end:.2}%\" y1=\"{}\" y2=\"{}\"/>",
+                y - 5,
+                y + 5
+            );
         }
     }
 }

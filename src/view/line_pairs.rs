@@ -52,8 +52,16 @@ pub fn of_line(leaf: &Leaf<'_>, line: &LineId) -> Vec<PairView> {
 }
 
 fn view(leaf: &Leaf<'_>, comparison: &LineComparison) -> PairView {
-    let names = format!("{} and {}", name(leaf, &comparison.a), name(leaf, &comparison.b));
+    let names = names(leaf, comparison);
     PairView { pair: leaf.link(names, &path(comparison)), advice: words::advice(comparison, leaf.catalog()) }
+}
+
+/// What a pair is called.
+fn names(leaf: &Leaf<'_>, comparison: &LineComparison) -> String {
+    match (&comparison.a, &comparison.b) {
+        (Subject::Wearer(_, a), Subject::Wearer(_, b)) => format!("Cut for {} and for {}", a.word(), b.word()),
+        (a, b) => format!("{} and {}", name(leaf, a), name(leaf, b)),
+    }
 }
 
 /// What a line or wearer is called beside others of its maker.

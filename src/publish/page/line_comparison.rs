@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::comparison::Compared;
 use crate::comparison::lines::group::{Group, Setting, Shared};
 use crate::comparison::lines::{LineComparison, LineFeature, Subject};
+use crate::comparison::{Compared, Verdict};
 use crate::evidence::Evidence;
 use crate::explain;
 use crate::explain::comparison as words;
@@ -186,7 +186,8 @@ fn groups(leaf: &Leaf<'_>, pair: &Pair<'_>, numbers: &Numbers) -> Vec<GroupView>
         let is_quiet = QUIET.contains(&name);
         let rows = in_group(pair.comparison, name).into_iter().filter_map(|found| {
             let number = numbers.get(&found.compared.feature).copied();
-            let room = if is_quiet { &mut Room::none() } else { &mut room };
+            let has_dots = !is_quiet && found.compared.verdict != Verdict::ByDefinition;
+            let room = if has_dots { &mut room } else { &mut Room::none() };
             Some(Row { number, ..row(leaf, pair, found, room)? })
         });
         GroupView { name, is_quiet, rows: rows.collect() }

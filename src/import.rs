@@ -4,6 +4,7 @@
 //! not pass `check` never becomes one.
 
 pub mod cell;
+pub mod date;
 pub mod draft;
 pub mod duplicate;
 pub mod heading;
@@ -14,7 +15,6 @@ pub mod place;
 pub mod proof;
 pub mod row;
 pub mod sheet;
-pub mod words;
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -7,7 +7,7 @@ use ecow::EcoString;
 use crate::date::fault::DateFault;
 use crate::date::grammar::{self, End, Form};
 use crate::date::written::Written;
-use crate::date::{DaySpan, nearest};
+use crate::date::{DaySpan, words};
 
 /// How many years "about" means for a date that names a year.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,7 +41,7 @@ impl Edtf {
     pub fn parse(text: &str) -> Result<Edtf, DateFault> {
         match grammar::parse(text) {
             Ok(form) => Ok(Edtf { text: text.into(), form: Box::new(form) }),
-            Err(fault) => Err(nearest::suggested(text, fault)),
+            Err(fault) => Err(words::suggested(text, fault)),
         }
     }
 

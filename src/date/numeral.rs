@@ -1,8 +1,36 @@
 //! One date in numbers and names (`3/1976`, Fall 1976, late 1970s) to a date string.
 //!
-//! Knows English only; moves a day that does not exist to the nearest before it.
+//! Knows English only; where guesses are allowed, moves a day that does not exist to the nearest before it.
 
 use crate::date::grammar;
+use crate::date::words::DayOrder;
+
+/// How words are read: what is taken for granted, and whether anything may be guessed.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Manner {
+    pub(super) century: Century,
+    pub(super) order: DayOrder,
+    pub(super) guesses: Guesses,
+}
+
+/// Whether a text that is no date, or may be several, is read as what it most likely means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Guesses {
+    Allowed,
+    Refused,
+}
+
+impl Manner {
+    pub(super) fn guesses(self) -> bool {
+        self.guesses == Guesses::Allowed
+    }
+
+    /// Guesses that points between numbers put the day first.
+    fn with_points(self, text: &str) -> Manner {
+        let is_guess = self.guesses() && self.order == DayOrder::Unknown && text.contains('.');
+        Manner { order: if is_guess { DayOrder::DayFirst } else { self.order }, ..self }
+    }
+}
 
 /// Which century a year of two digits is read in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -35,35 +63,35 @@ const DECADES: [&str; 8] =
     ["twenties", "thirties", "forties", "fifties", "sixties", "seventies", "eighties", "nineties"];
 
 /// Reads one date; a part of a decade gives an interval of years.
-pub(super) fn read(text: &str, century: Century) -> Option<String> {
+pub(super) fn read(text: &str, manner: Manner) -> Option<String> {
     let text = text.trim().trim_start_matches("the ").trim_start_matches("year ");
-    part_of_decade(text, century)
-        .or_else(|| decade(text, century).map(|decade| format!("{decade}X")))
-        .or_else(|| whole_century(text))
-        .or_else(|| letter_year(text))
-        .or_else(|| tokens(text, century))
+    part_of_decade(text, manner)
+        .or_else(|| decade(text, manner).map(|decade| format!("{decade}X")))
+        .or_else(|| whole_century(text).filter(|_| manner.guesses()))
+        .or_else(|| letter_year(text).filter(|_| manner.guesses()))
+        .or_else(|| tokens(text, manner))
 }
 
-fn part_of_decade(text: &str, century: Century) -> Option<String> {
+fn part_of_decade(text: &str, manner: Manner) -> Option<String> {
     let parts = [("early", '0', '3'), ("mid", '3', '7'), ("middle", '3', '7'), ("late", '6', '9')];
     parts.into_iter().find_map(|(word, first, last)| {
         let rest = text.strip_prefix(word)?.strip_prefix([' ', '-'])?;
-        let decade = decade(rest.trim_start_matches("of ").trim_start_matches("the "), century)?;
+        let decade = decade(rest.trim_start_matches("of ").trim_start_matches("the "), manner)?;
         // "early 1900s" may speak of the century.
         (!decade.contains('X')).then(|| format!("{decade}{first}/{decade}{last}"))
     })
 }
 
 /// Reads "1970s", "70s", "seventies" to the first three digits; "1900s" may be the decade or the century.
-fn decade(text: &str, century: Century) -> Option<String> {
+fn decade(text: &str, manner: Manner) -> Option<String> {
     if let Some(place) = DECADES.iter().position(|name| *name == text) {
-        return full_year(20 + 10 * place as u16, century).map(|year| year[..3].to_owned());
+        return full_year(20 + 10 * place as u16, manner).map(|year| year[..3].to_owned());
     }
     let digits = text.trim_start_matches('\'').strip_suffix('s')?.trim_end_matches('\'').strip_suffix('0')?;
     match (digits.len(), digits.parse::<u16>().ok()?) {
-        (3, whole) if whole % 10 == 0 => Some(format!("{}X", &digits[..2])),
+        (3, whole) if whole % 10 == 0 => manner.guesses().then(|| format!("{}X", &digits[..2])),
         (3, _) => Some(digits.to_owned()),
-        (1, tens) => full_year(tens * 10, century).map(|year| year[..3].to_owned()),
+        (1, tens) => full_year(tens * 10, manner).map(|year| year[..3].to_owned()),
         _ => None,
     }
 }
@@ -78,59 +106,79 @@ fn whole_century(text: &str) -> Option<String> {
 /// Reads the notation's own `Y1985` and `1950S2` where a year of four digits says the same.
 fn letter_year(text: &str) -> Option<String> {
     if let Some(year) = text.strip_prefix('y') {
-        return year_token(year, Century::Written);
+        return whole_year(year);
     }
     let (year, significant) = text.split_once('s')?;
     let count: usize = significant.parse().ok()?;
-    let year = year_token(year, Century::Written)?;
+    let year = whole_year(year)?;
     (1..=4).contains(&count).then(|| format!("{}{}", &year[..count], &"XXXX"[count..]))
 }
 
-fn tokens(text: &str, century: Century) -> Option<String> {
+fn tokens(text: &str, manner: Manner) -> Option<String> {
+    let whole = text.trim_matches(['-', '+', '/']);
+    if !manner.guesses() && whole.len() < text.len() {
+        return None;
+    }
     let text = text.trim_start_matches(['-', '+']);
     let tokens: Vec<&str> = text.split([' ', '.', ',', '/', '-', ':']).filter(is_telling).collect();
-    let year = |token: &str| year_token(token, century);
+    let year = |token: &str| year_token(token, manner);
     match tokens.as_slice() {
-        [one] => year(one).or_else(|| run_together(one)),
+        [one] => year(one).or_else(|| run_together(one, manner).filter(|_| manner.guesses())),
         [one, two] => {
-            let forward = year(two).and_then(|year| within_year(&year, one));
-            forward.or_else(|| year(one).and_then(|year| within_year(&year, two)))
+            let forward = year(two).and_then(|year| within_year(&year, one, manner));
+            forward.or_else(|| year(one).and_then(|year| within_year(&year, two, manner)))
         }
         [one, two, three] => {
-            let forward = year(one).and_then(|year| {
-                let day = |day| month(two).or_else(|| small(two)).map(|month| nearest_day(&year, month, day));
-                season(&year, two).or_else(|| small(without_time(three)).and_then(day))
-            });
-            forward.or_else(|| backward(&year(three)?, one, two, text.contains('.')))
+            let forward = year(one).and_then(|year| forward(&year, two, three, manner));
+            forward.or_else(|| backward(&year(three)?, one, two, manner.with_points(text)))
         }
-        [one, two, three, ..] if three.contains('t') || text.contains(':') => {
-            let year = year(one)?;
-            Some(nearest_day(&year, small(two)?, small(without_time(three))?))
+        [one, two, three, ..] if manner.guesses() && (three.contains('t') || text.contains(':')) => {
+            nearest_day(&year(one)?, small(two)?, small(without_time(three))?, manner)
         }
         _ => None,
     }
+}
+
+/// Reads month and day behind a year.
+fn forward(year: &str, two: &str, three: &str, manner: Manner) -> Option<String> {
+    if manner.guesses() && season(year, two).is_some() {
+        return season(year, two);
+    }
+    let number = small(two).filter(|_| manner.guesses());
+    nearest_day(year, month(two).or(number)?, small(without_time(three))?, manner)
 }
 
 fn is_telling(token: &&str) -> bool {
     !["", "of", "in", "the", "year"].contains(token)
 }
 
-/// Reads day and month in front of a year; where they may be either, both.
-fn backward(year: &str, one: &str, two: &str, day_first: bool) -> Option<String> {
+/// Reads day and month in front of a year; where they may be either, both, if guesses are allowed.
+fn backward(year: &str, one: &str, two: &str, manner: Manner) -> Option<String> {
     if let Some((month, day)) = month(one).zip(small(two)).or_else(|| month(two).zip(small(one))) {
-        return Some(nearest_day(year, month, day));
+        return nearest_day(year, month, day, manner);
     }
     let (one, two) = (small(one)?, small(two)?);
-    let is_ambiguous = one <= 12 && two <= 12 && one != two && !day_first;
-    match is_ambiguous {
-        true => Some(format!("[{},{}]", nearest_day(year, one, two), nearest_day(year, two, one))),
-        false if two <= 12 => Some(nearest_day(year, two, one)),
-        false => Some(nearest_day(year, one, two)),
+    let day_first = || nearest_day(year, two, one, manner);
+    let month_first = || nearest_day(year, one, two, manner);
+    match manner.order {
+        DayOrder::DayFirst => day_first(),
+        DayOrder::MonthFirst => month_first(),
+        DayOrder::Unknown if one <= 12 && two <= 12 && one != two => {
+            manner.guesses().then(|| Some(format!("[{},{}]", month_first()?, day_first()?))).flatten()
+        }
+        DayOrder::Unknown if two <= 12 => day_first(),
+        DayOrder::Unknown => month_first(),
     }
 }
 
 /// Reads a season, a month or the notation's codes for other parts of a year.
-fn within_year(year: &str, token: &str) -> Option<String> {
+///
+/// A number alone may also be a year that leaves out its century.
+fn within_year(year: &str, token: &str, manner: Manner) -> Option<String> {
+    let is_name = token.bytes().all(|byte| byte.is_ascii_alphabetic()) && small(token).is_none();
+    if !is_name && !manner.guesses() {
+        return None;
+    }
     if let Some(season) = season(year, token) {
         return Some(season);
     }
@@ -165,21 +213,25 @@ fn grouping(year: &str, code: u16) -> String {
     format!("{year}-{:02}/{year}-{:02}", months.0, months.0 + months.1 - 1)
 }
 
-/// Gives the day, or the last existing one before it in its month; 0 is unspecified.
-fn nearest_day(year: &str, month: u16, day: u16) -> String {
+/// Gives the day if it exists; if guesses are allowed, the last before it in its month, and 0 is unspecified.
+fn nearest_day(year: &str, month: u16, day: u16, manner: Manner) -> Option<String> {
+    if !manner.guesses() {
+        let written = format!("{year}-{month:02}-{day:02}");
+        return grammar::parse(&written).is_ok().then_some(written);
+    }
     let (month, day) = if month > 12 && (1..=12).contains(&day) { (day, month) } else { (month.min(12), day) };
     let month = if month == 0 { "XX".to_owned() } else { format!("{month:02}") };
     let days = (1..=day.min(31)).rev().map(|day| format!("{year}-{month}-{day:02}"));
     let exists = |date: &String| grammar::parse(date).is_ok();
-    days.into_iter().find(exists).unwrap_or_else(|| format!("{year}-{month}-XX"))
+    Some(days.into_iter().find(exists).unwrap_or_else(|| format!("{year}-{month}-XX")))
 }
 
-fn run_together(token: &str) -> Option<String> {
+fn run_together(token: &str, manner: Manner) -> Option<String> {
     let digits = without_time(token);
     let is_number = digits.bytes().all(|byte| byte.is_ascii_digit());
     match digits.len() {
-        8 if is_number => Some(nearest_day(&digits[..4], small(&digits[4..6])?, small(&digits[6..])?)),
-        6 if is_number => within_year(&digits[..4], &digits[4..]),
+        8 if is_number => nearest_day(&digits[..4], small(&digits[4..6])?, small(&digits[6..])?, manner),
+        6 if is_number => within_year(&digits[..4], &digits[4..], manner),
         _ => None,
     }
 }
@@ -191,21 +243,28 @@ fn without_time(token: &str) -> &str {
     }
 }
 
-fn year_token(token: &str, century: Century) -> Option<String> {
+fn whole_year(token: &str) -> Option<String> {
+    year_token(token, Manner { century: Century::Written, order: DayOrder::Unknown, guesses: Guesses::Allowed })
+}
+
+fn year_token(token: &str, manner: Manner) -> Option<String> {
+    if !manner.guesses() && !token.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
     let digits = token.trim_start_matches('\'').replace(['x', 'u'], "X");
     let is_year = digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'X');
     match digits.len() {
-        4 if digits == "0000" => Some("XXXX".to_owned()),
+        4 if digits == "0000" => manner.guesses().then(|| "XXXX".to_owned()),
         4 if is_year => Some(digits),
-        2 => full_year(digits.parse().ok()?, century),
+        2 => full_year(digits.parse().ok()?, manner),
         _ => None,
     }
 }
 
 /// Adds a century to two digits. What is dated here is from 1830 to 2029.
-fn full_year(two_digits: u16, century: Century) -> Option<String> {
+fn full_year(two_digits: u16, manner: Manner) -> Option<String> {
     let earlier = if two_digits < 30 { 1900 } else { 1800 };
-    match century {
+    match manner.century {
         Century::Written => None,
         Century::Earlier => Some((earlier + two_digits).to_string()),
         Century::Later => Some((earlier + 100 + two_digits).to_string()),

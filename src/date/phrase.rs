@@ -1,37 +1,50 @@
 //! Words around dates (about, before, to, or) to date strings.
 //!
-//! Gives candidates, the likeliest first; whether one is valid, the caller asks the grammar.
+//! Gives candidates, the likeliest first; whether one is valid, the caller asks the grammar. Where guesses are refused,
+//! a rule gives only what its words mean beyond doubt.
 
 use crate::date::grammar::{self, Form};
-use crate::date::numeral::{self, Century};
+use crate::date::numeral::{self, Century, Manner};
 use crate::date::{Day, DaySpan};
 
 const ABOUT: [&str; 10] = ["circa ", "ca. ", "ca.", "ca ", "c. ", "c.", "c ", "about ", "around ", "roughly "];
 const APPROXIMATELY: [&str; 5] = ["approximately ", "approx. ", "approx ", "some time around ", "near "];
 const PERHAPS: [&str; 5] = ["probably ", "possibly ", "perhaps ", "maybe ", "likely "];
 
-/// Gives date strings that the text may mean, the likeliest first.
-pub(super) fn readings(plain: &str, century: Century) -> Vec<String> {
+/// Gives date strings that the text may mean, the likeliest first; a set in brackets or with its ends turned is a guess.
+pub(super) fn readings(plain: &str, manner: Manner) -> Vec<String> {
     let mut found: Vec<String> = Vec::new();
-    found.extend(set(plain, century));
-    found.extend(limit(plain, century));
-    found.extend(either(plain, century));
-    found.extend(intervals(plain, century));
-    found.extend(operand(plain, century));
-    found.extend(turned(plain, century));
+    found.extend(set(plain, manner).filter(|_| manner.guesses()));
+    found.extend(limit(plain, manner));
+    found.extend(either(plain, manner));
+    found.extend(intervals(plain, manner));
+    found.extend(operand(plain, manner));
+    found.extend(turned(plain, manner).filter(|_| manner.guesses()));
     found
 }
 
 /// Reads one date, decade or part of a decade, with words and marks of doubt.
-fn operand(text: &str, century: Century) -> Option<String> {
+fn operand(text: &str, manner: Manner) -> Option<String> {
     let written = text.replace('x', "X");
     if matches!(grammar::parse(&written), Ok(Form::One(_))) {
         return Some(written);
     }
-    let (rest, mark) = without_doubt(text);
-    let date = numeral::read(rest, century)?;
+    let (rest, mark) = if manner.guesses() { without_doubt(text) } else { without_about(text) };
+    let date = numeral::read(rest, manner).filter(|date| manner.guesses() || mark.is_empty() || !date.contains('/'))?;
     let ends: Vec<String> = date.split('/').map(|end| format!("{end}{mark}")).collect();
     Some(ends.join("/"))
+}
+
+/// Reads a date that stands within a phrase: one whose ends or marks make the whole doubtful is a guess.
+fn part(text: &str, manner: Manner) -> Option<String> {
+    operand(text, manner).filter(|date| manner.guesses() || !date.contains(['/', '~', '?', '%']))
+}
+
+/// Takes off a word that says "about" and gives the mark that says the same.
+fn without_about(text: &str) -> (&str, &'static str) {
+    let text = text.trim();
+    let rest = ABOUT.iter().chain(&APPROXIMATELY).find_map(|word| text.strip_prefix(word));
+    rest.map_or((text, ""), |rest| (rest.trim(), "~"))
 }
 
 /// Takes off words and marks of doubt and gives the mark that says the same.
@@ -68,14 +81,14 @@ fn without_doubt(text: &str) -> (&str, &'static str) {
 }
 
 /// Reads `[…]`, mending its members.
-fn set(plain: &str, century: Century) -> Option<String> {
+fn set(plain: &str, manner: Manner) -> Option<String> {
     let inside = plain.strip_prefix(['[', '{'])?.strip_suffix([']', '}'])?;
     let members = inside.split(',').map(|member| match member.split_once("..") {
-        None => operand(member, century),
-        Some((begin, "")) => operand(begin, century).map(|begin| format!("{begin}..")),
-        Some(("", end)) => operand(end, century).map(|end| format!("..{end}")),
+        None => operand(member, manner),
+        Some((begin, "")) => operand(begin, manner).map(|begin| format!("{begin}..")),
+        Some(("", end)) => operand(end, manner).map(|end| format!("..{end}")),
         Some((begin, end)) => {
-            let (begin, end) = in_order(operand(begin, century)?, operand(end, century)?);
+            let (begin, end) = in_order(operand(begin, manner)?, operand(end, manner)?);
             Some(format!("{begin}..{end}"))
         }
     });
@@ -83,10 +96,10 @@ fn set(plain: &str, century: Century) -> Option<String> {
 }
 
 /// Reads "1977 or 1978".
-fn either(plain: &str, century: Century) -> Option<String> {
+fn either(plain: &str, manner: Manner) -> Option<String> {
     let (one, two) = plain.strip_prefix("either ").unwrap_or(plain).split_once(" or ")?;
-    let one = operand(one, century)?;
-    let two = second(&one, two, century)?;
+    let one = part(one, manner)?;
+    let two = second(&one, two, manner)?;
     Some(format!("[{one},{two}]"))
 }
 
@@ -98,18 +111,14 @@ enum Limit {
     After,
 }
 
-const PREFIXES: [(&str, Limit); 22] = [
+const PREFIXES: [(&str, Limit); 15] = [
     ("before ", Limit::Before),
     ("prior to ", Limit::Before),
     ("earlier than ", Limit::Before),
-    ("pre-", Limit::Before),
-    ("pre ", Limit::Before),
-    ("<", Limit::Before),
     ("by ", Limit::UpTo),
     ("until ", Limit::UpTo),
     ("till ", Limit::UpTo),
     ("up to ", Limit::UpTo),
-    ("to ", Limit::UpTo),
     ("not after ", Limit::UpTo),
     ("no later than ", Limit::UpTo),
     ("since ", Limit::From),
@@ -118,12 +127,20 @@ const PREFIXES: [(&str, Limit); 22] = [
     ("no earlier than ", Limit::From),
     ("after ", Limit::After),
     ("later than ", Limit::After),
+];
+
+/// Short forms that also stand for other things.
+const SHORT_PREFIXES: [(&str, Limit); 7] = [
+    ("pre-", Limit::Before),
+    ("pre ", Limit::Before),
+    ("<", Limit::Before),
+    ("to ", Limit::UpTo),
     ("post-", Limit::After),
     ("post ", Limit::After),
     (">", Limit::After),
 ];
 
-const SUFFIXES: [(&str, Limit); 11] = [
+const SUFFIXES: [(&str, Limit); 10] = [
     (" or earlier", Limit::UpTo),
     (" or before", Limit::UpTo),
     (" and earlier", Limit::UpTo),
@@ -134,15 +151,16 @@ const SUFFIXES: [(&str, Limit); 11] = [
     (" and after", Limit::From),
     (" onwards", Limit::From),
     (" onward", Limit::From),
-    ("+", Limit::From),
 ];
 
 /// Reads "before 1975", "1975 or later" and the like.
-fn limit(plain: &str, century: Century) -> Option<String> {
-    let prefixed = PREFIXES.iter().find_map(|(word, limit)| Some((plain.strip_prefix(word)?, *limit)));
+fn limit(plain: &str, manner: Manner) -> Option<String> {
+    let short = if manner.guesses() { SHORT_PREFIXES.as_slice() } else { &[] };
+    let prefixed = PREFIXES.iter().chain(short).find_map(|(word, limit)| Some((plain.strip_prefix(word)?, *limit)));
     let suffixed = || SUFFIXES.iter().find_map(|(word, limit)| Some((plain.strip_suffix(word)?, *limit)));
-    let (date, limit) = prefixed.or_else(suffixed)?;
-    let date = operand(date, century)?;
+    let since = || plain.strip_suffix('+').filter(|_| manner.guesses()).map(|date| (date, Limit::From));
+    let (date, limit) = prefixed.or_else(suffixed).or_else(since)?;
+    let date = part(date, manner)?;
     let (first, last) = date.split_once('/').unwrap_or((&date, &date));
     match limit {
         Limit::Before => neighbour(first, |days| days.first(), -1).map(|day| format!("../{day}")),
@@ -164,13 +182,14 @@ fn neighbour(date: &str, edge: impl Fn(DaySpan) -> Option<Day>, step: i32) -> Op
 const SEPARATORS: [&str; 9] = [" to ", " until ", " till ", " through ", " thru ", " - ", "/", "..", "-"];
 
 /// Reads "1977-78", "from 1977 to 1981", "between May and July 1977" (with a year on both sides) and the like.
-fn intervals(plain: &str, century: Century) -> Vec<String> {
+fn intervals(plain: &str, manner: Manner) -> Vec<String> {
     let pairs = sides(plain).into_iter().filter_map(|(begin, end)| {
-        let first = operand(begin, century).or_else(|| open(begin).filter(|_| !begin.is_empty()))?;
-        let last = second(&first, end, century).or_else(|| open(end))?;
+        let open = |side| open(side).filter(|_| manner.guesses());
+        let first = part(begin, manner).or_else(|| open(begin).filter(|_| !begin.is_empty()))?;
+        let last = second(&first, end, manner).or_else(|| open(end))?;
         Some(format!("{}/{}", first.split('/').next()?, last.split('/').next_back()?))
     });
-    if is_month_and_short_year(plain, century) {
+    if is_month_and_short_year(plain, manner) {
         Vec::new()
     } else {
         pairs.filter(|pair| !is_code(plain, pair)).collect()
@@ -178,8 +197,8 @@ fn intervals(plain: &str, century: Century) -> Vec<String> {
 }
 
 /// Reads an interval written with its end first.
-fn turned(plain: &str, century: Century) -> Option<String> {
-    let dates = sides(plain).into_iter().find_map(|(begin, end)| operand(begin, century).zip(operand(end, century)));
+fn turned(plain: &str, manner: Manner) -> Option<String> {
+    let dates = sides(plain).into_iter().find_map(|(begin, end)| operand(begin, manner).zip(operand(end, manner)));
     dates.map(|(begin, end)| format!("{end}/{begin}"))
 }
 
@@ -200,14 +219,15 @@ fn open(side: &str) -> Option<String> {
 }
 
 /// Reads the second date of two, which may leave out the century that the first has.
-fn second(first: &str, text: &str, century: Century) -> Option<String> {
+fn second(first: &str, text: &str, manner: Manner) -> Option<String> {
     let bare = text.trim().trim_start_matches('\'');
     let digits = bare.trim_end_matches(['?', '~', '%']);
     let year = first.trim_end_matches(['?', '~', '%']);
-    if digits.len() == 2 && digits.bytes().all(|byte| byte.is_ascii_digit()) && year.len() == 4 {
+    let is_short = manner.guesses() && digits.len() == 2;
+    if is_short && digits.bytes().all(|byte| byte.is_ascii_digit()) && year.len() == 4 {
         return Some(format!("{}{bare}", &year[..2]));
     }
-    operand(text, century)
+    part(text, manner)
 }
 
 /// Says whether `1934-40` rather is a code of the notation for a part of a year than a run of years.
@@ -220,9 +240,9 @@ fn is_code(plain: &str, pair: &str) -> bool {
 }
 
 /// Says whether `12/77` rather is a month and a year than two years.
-fn is_month_and_short_year(plain: &str, century: Century) -> bool {
+fn is_month_and_short_year(plain: &str, manner: Manner) -> bool {
     let month = plain.split(['/', '-']).next().and_then(|first| first.trim_start_matches('\'').parse::<u8>().ok());
-    century != Century::Written && month.is_some_and(|month| month <= 12)
+    manner.century != Century::Written && month.is_some_and(|month| month <= 12)
 }
 
 fn in_order(one: String, two: String) -> (String, String) {

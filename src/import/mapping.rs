@@ -8,10 +8,11 @@ use std::fmt::Write;
 use serde::Deserialize;
 
 use crate::date::edtf::Edtf;
+use crate::date::words::DayOrder;
 use crate::diagnostic::wording;
 use crate::import::Asked;
 use crate::import::heading::{self, Target, plain};
-use crate::import::words::Order;
+
 use crate::resolve::Catalog;
 
 /// Answers about a whole sheet.
@@ -67,11 +68,11 @@ impl Mapping {
     }
 
     /// Which of day and month comes first.
-    pub fn order(&self) -> Order {
+    pub fn order(&self) -> DayOrder {
         match self.day_first {
-            None => Order::Unknown,
-            Some(true) => Order::DayFirst,
-            Some(false) => Order::MonthFirst,
+            None => DayOrder::Unknown,
+            Some(true) => DayOrder::DayFirst,
+            Some(false) => DayOrder::MonthFirst,
         }
     }
 

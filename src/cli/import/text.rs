@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use crate::diagnostic::wording;
 use crate::import::row::Column;
-use crate::import::{self, Brought, Candidate, Gathered, Origin, Trouble, words};
+use crate::import::{self, Brought, Candidate, Gathered, Origin, Trouble, date};
 use crate::resolve::Catalog;
 
 /// What came of an import.
@@ -91,7 +91,7 @@ impl Answer<'_> {
         let circa = self.catalog.circa();
         let dates = self.gathered.dates.iter().map(|(words, (edtf, count))| {
             let often = if *count > 1 { format!(", {count} times") } else { String::new() };
-            format!("  {} is read as `{edtf}`: {}{often}", wording::quote(words), words::said_back(edtf, circa))
+            format!("  {} is read as `{edtf}`: {}{often}", wording::quote(words), date::said_back(edtf, circa))
         });
         titled("Dates in words", dates.collect())
     }

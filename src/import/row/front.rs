@@ -4,11 +4,12 @@
 
 use crate::date::edtf::Edtf;
 use crate::diagnostic::wording;
+use crate::import::date::{self, DateRead};
 use crate::import::heading::{self, Target};
 use crate::import::mapping::quoted;
 use crate::import::place::Placed;
 use crate::import::row::{Parts, Rows};
-use crate::import::{Asked, name, own, words};
+use crate::import::{Asked, name, own};
 
 /// The keys that are one text each, in the order of an entry, after what is worked out.
 const TEXTS: [&str; 3] = ["same-as", "made-by", "made-source"];
@@ -58,8 +59,7 @@ impl Rows<'_> {
         let cell = parts.get("made")?.to_string();
         match self.date(&cell) {
             Err(question) => {
-                // Day and month have an answer of their own.
-                let guess = words::likeliest(&cell).filter(|_| !question.contains("`day-first"));
+                let guess = date::likeliest(&cell);
                 parts.asked.extend(guess.map(|guess| Asked::Date(cell, guess)));
                 parts.complain("made", question);
                 None
@@ -74,10 +74,10 @@ impl Rows<'_> {
         }
     }
 
-    fn date(&self, cell: &str) -> Result<words::Read, String> {
+    fn date(&self, cell: &str) -> Result<DateRead, String> {
         match self.mapping.date(cell) {
-            Some(edtf) => Ok(words::Read { edtf: edtf.to_string(), is_in_words: true }),
-            None => words::read(cell, self.mapping.order(), self.catalog.circa()),
+            Some(edtf) => Ok(DateRead { edtf: edtf.to_string(), is_in_words: true }),
+            None => date::read(cell, self.mapping.order(), self.catalog.circa()),
         }
     }
 

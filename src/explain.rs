@@ -2,6 +2,7 @@
 //!
 //! Adds no knowledge and formats nothing but words; a conclusion that cannot be explained here should not exist.
 
+pub mod card;
 pub mod changes;
 pub mod comparison;
 pub mod conflict;

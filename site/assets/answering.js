@@ -14,6 +14,17 @@
       return feature ? feature.name : words(id);
     }
 
+    function nameOfState(id, state) {
+      const feature = prepared.features.get(id);
+      return feature ? dating.reading(feature, state) : words(state);
+    }
+
+    // The years and the variant, as everywhere else.
+    function card(found, garment) {
+      const said = dating.card(rules, garment, found).map((one) => element("p", {}, one));
+      return element("div", { class: "card", key: "card" }, ...said);
+    }
+
     function bounds(found) {
       const cited = (ids) =>
         ids.map((id) => {
@@ -97,7 +108,6 @@
       const viewBox = `0 0 ${wide * 10} 120`;
       const figure = drawn("svg", { viewBox, class: "years", role: "img", "aria-label": says }, marks);
       return part("Years", [
-        element("p", {}, says),
         element("div", { class: "wide", tabindex: "0", role: "group", "aria-label": "Chart of years" }, figure),
         element("p", { class: "detail" }, "Full bars hold 50 %, hollow ones the rest of 95 %."),
       ]);
@@ -126,6 +136,17 @@
       ]);
     }
 
+    // A bar as long as a reason weighs; four bits fill it.
+    function weight(bits) {
+      const width = Math.round(Math.min(Math.abs(bits) / 4, 1) * 40);
+      const shape = { x: bits > 0 ? 40 : 40 - width, y: 1, width, height: 8 };
+      const middle = drawn("line", { x1: 40, x2: 40, y1: 0, y2: 10 });
+      return drawn("svg", { viewBox: "0 0 80 10", class: "weight", "aria-hidden": "true" }, [
+        drawn("rect", shape),
+        middle,
+      ]);
+    }
+
     function reasons(found) {
       const rows = found.features
         .filter((one) => one.bits !== null)
@@ -136,8 +157,8 @@
           "tr",
           {},
           element("th", { scope: "row" }, nameOfFeature(feature)),
-          element("td", {}, words(state)),
-          element("td", { class: "bits" }, (bits >= 0 ? "+" : "−") + Math.abs(bits).toFixed(1)),
+          element("td", {}, nameOfState(feature, state)),
+          element("td", {}, weight(bits), dating.timesInWords(bits)),
         );
       return part("Why the first rather than the next", [
         element(
@@ -151,7 +172,7 @@
               {},
               element("th", { scope: "col" }, "feature"),
               element("th", { scope: "col" }, "seen"),
-              element("th", { scope: "col" }, "bits"),
+              element("th", { scope: "col" }, "how likely"),
             ),
           ),
           element("tbody", {}, ...rows.map(line)),
@@ -160,15 +181,7 @@
     }
 
     function advice(found) {
-      const looks = found.look_next.map(({ feature, look, entropy_drop }) =>
-        element(
-          "li",
-          {},
-          jump(feature),
-          element("span", { class: "detail" }, ` ${entropy_drop.toFixed(2)} bits. `),
-          look,
-        ),
-      );
+      const looks = found.look_next.map(({ feature, look }) => element("li", {}, jump(feature), ". ", look));
       const marks = found.would_bound
         .filter((one) => one.rules_out >= WORTHWHILE)
         .map(({ feature, state, landmark, rules_out }) => {
@@ -177,7 +190,7 @@
             "li",
             {},
             jump(feature),
-            `: ${words(state)} would rule out ${dating.percent(rules_out)} % (`,
+            `: ${nameOfState(feature, state)} would rule out ${dating.percent(rules_out)} % of what is likely (`,
             link(title, `landmarks.html#landmark-${landmark}`),
             ")",
           );
@@ -237,26 +250,24 @@
       );
     }
 
-    function inOneLine(found, isKnown) {
-      if (found.contradiction) return "What it shows cannot all be so.";
-      const parts = [];
+    function inOneLine(found, garment) {
       const { hard } = found;
+      const parts = [];
       if (hard.not_before) parts.push("not before " + hard.not_before);
       if (hard.not_after) parts.push("not after " + hard.not_after);
-      if (parts.length > 0) parts.push(dating.ORIGINAL);
-      if (found.years) parts.push("likely " + dating.spansInWords(found.years.span50));
-      if (found.variants.length > 0 && isKnown)
-        parts.push(`${dating.nameOf(rules, found.variants[0].id)} ${dating.percent(found.variants[0].probability)} %`);
-      return parts.length > 0 ? parts.join("; ") : "Nothing is known yet.";
+      const bounds =
+        parts.length > 0 && !found.contradiction ? ` By its marks ${parts.join(", ")}, ${dating.ORIGINAL}.` : "";
+      return dating.card(rules, garment, found).join(" ") + bounds;
     }
 
     // All parts, in the order of how sure they are. Without a maker or more known, the variants are only the nearest.
-    function parts(found, isKnown) {
+    function parts(found, garment, isKnown) {
       return [
+        card(found, garment),
         bounds(found),
         doubt(found),
         chart(found),
-        candidates(found, isKnown),
+        garment.features && Object.keys(garment.features).length > 0 ? candidates(found, isKnown) : null,
         unlike(found),
         reasons(found),
         ...advice(found),

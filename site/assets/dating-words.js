@@ -9,16 +9,63 @@
     "place where you sell.";
   const ORIGINAL = "if the label is original to the garment and no copy";
 
+  const UNTOUCHED = "Too little seen yet.";
+  const CONTRADICTION = "What it shows cannot all be so; one of its parts may be replaced or misread.";
+  // A variant with less than this share is not named alone; of those that are tied, so many are named.
+  const LEADING = 0.5;
+  const NAMED = 3;
+
   function percent(probability) {
     return Math.floor(probability * 100 + 0.5);
   }
 
-  function spansInWords(runs) {
-    return runs.map(([first, last]) => (first === last ? `in ${first}` : `from ${first} to ${last}`)).join(" or ");
+  // A gap between two runs of years that holds less than this share is read over; more than two runs nobody reads.
+  const GAP = 0.05;
+  const RUNS = 2;
+
+  function readOver(years, runs) {
+    const of = new Map(years.probability);
+    const said = runs.map((run) => [...run]);
+    const held = ([, before], [after]) => {
+      let sum = 0;
+      for (let year = before + 1; year < after; year += 1) sum += of.get(year) || 0;
+      return sum;
+    };
+    while (said.length > 1) {
+      const gaps = said.slice(1).map((run, at) => held(said[at], run));
+      const least = Math.min(...gaps);
+      if (least >= GAP && said.length <= RUNS) break;
+      const at = gaps.indexOf(least);
+      said.splice(at, 2, [said[at][0], said[at + 1][1]]);
+    }
+    return said;
+  }
+
+  function spanInWords(years, runs) {
+    const said = readOver(years, runs).map(([first, last]) => {
+      if (first === last) return `${first}`;
+      const isOneCentury = Math.floor(first / 100) === Math.floor(last / 100);
+      return `${first}–${isOneCentury ? String(last % 100).padStart(2, "0") : last}`;
+    });
+    return said.join(" or ");
+  }
+
+  function spansInWords(years) {
+    const most = spanInWords(years, years.span95);
+    const half = spanInWords(years, years.span50);
+    return most === half ? `${most} (95 %)` : `${most} (95 %), best guess ${half}`;
   }
 
   function yearsInWords(years) {
-    return `Made ${spansInWords(years.span50)} with 50 %, ${spansInWords(years.span95)} with 95 %.`;
+    return `Most likely ${spansInWords(years)}.`;
+  }
+
+  // How much likelier a reading is in one variant than in the next, from the weight of evidence in bits.
+  function timesInWords(bits) {
+    const times = Math.pow(2, Math.abs(bits));
+    const said = times.toFixed(times < 9.95 ? 1 : 0);
+    if (said === "1.0") return "as likely in both";
+    return `${said} times as likely in the ${bits > 0 ? "first" : "next"}`;
   }
 
   function boundsInWords(rules, hard) {
@@ -41,29 +88,83 @@
       .join(", ");
   }
 
+  // The variant that leads, or those that are tied.
   function likeness(rules, variants) {
     const said = ({ id, probability }) => `${nameOf(rules, id)} (${percent(probability)} %)`;
-    const next = variants[1] && percent(variants[1].probability) > 0 ? `, then ${said(variants[1])}` : "";
-    return `Of the recorded variants it is most like ${said(variants[0])}${next}.`;
+    const [first, next] = variants;
+    if (!next || first.probability >= 2 * next.probability) {
+      return next && first.probability < LEADING
+        ? `No variant has half: ${said(first)}, then ${said(next)}.`
+        : `Of the recorded variants it is most like ${said(first)}.`;
+    }
+    const tied = variants.filter(({ probability }) => 2 * probability > first.probability);
+    const named = tied.slice(0, NAMED).map(said);
+    if (tied.length > NAMED) named.push(`${tied.length - NAMED} more`);
+    return `${tied.length} variants are tied: ${named.slice(0, -1).join(", ")} and ${named[named.length - 1]}.`;
+  }
+
+  function hasMaker(garment) {
+    return ["maker", "model", "line", "variant"].some((key) => garment[key]);
+  }
+
+  // The answer in two sentences, years and variant, the same wherever it is said.
+  function card(rules, garment, found) {
+    if (found.contradiction) return [CONTRADICTION];
+    const isExamined = Object.keys(garment.features || {}).some((id) => !found.ignored.includes(id));
+    if (!isExamined && !hasMaker(garment) && !garment.wearer) return [UNTOUCHED];
+    const sentences = [];
+    if (found.years) {
+      const years = spansInWords(found.years);
+      sentences.push(
+        hasMaker(garment) ? `Most likely ${years}.` : `If its maker is among those recorded, most likely ${years}.`,
+      );
+    }
+    if (!hasMaker(garment)) sentences.push("Its maker is not known, so no variant is named.");
+    else if (isExamined && found.variants.length > 0) sentences.push(likeness(rules, found.variants));
+    return sentences;
+  }
+
+  // What was looked at, in the words of the vocabulary.
+  function seen(rules, garment, found) {
+    const features = garment.features || {};
+    const said = Object.keys(features)
+      .sort(dating.order)
+      .flatMap((id) => {
+        const feature = rules.vocabulary.features.find((one) => one.id === id);
+        return feature && !found.ignored.includes(id) ? [`${feature.name}: ${reading(feature, features[id])}`] : [];
+      });
+    return said.length > 0 ? [`Seen: ${said.join("; ")}.`] : [];
+  }
+
+  function reading(feature, value) {
+    const isState = ["absent", "lost"].includes(value) || (feature.kind === "state" && feature.states.includes(value));
+    if (isState) return dating.own(feature.labels, value) || String(value).replace(/-/g, " ");
+    const number = feature.kind === "measure" ? dating.asNumber(value) : null;
+    return number === null ? String(value) : `${number} ${feature.unit}`;
   }
 
   function paragraph(rules, garment, found) {
     const sentences = [
       `Dated with ${rules.title}, version ${rules.knowledge_base}.`,
+      ...seen(rules, garment, found),
       ...boundsInWords(rules, found.hard),
+      ...card(rules, garment, found),
     ];
-    if (found.contradiction) {
-      sentences.push("What it shows cannot all be so; one of its parts may be replaced or misread.");
-    } else if (["maker", "model", "line", "variant"].some((key) => garment[key])) {
-      if (found.variants.length > 0) sentences.push(likeness(rules, found.variants));
-      if (found.years) sentences.push(yearsInWords(found.years));
-    } else {
-      sentences.push("Its maker is not known, so no variant is named.");
-    }
     if (found.unlike.fires) sentences.push("It is unlike anything recorded.");
     sentences.push(CAUTION);
     return sentences.join(" ");
   }
 
-  Object.assign(dating, { CAUTION, ORIGINAL, percent, spansInWords, yearsInWords, boundsInWords, nameOf, paragraph });
+  Object.assign(dating, {
+    CAUTION,
+    ORIGINAL,
+    percent,
+    yearsInWords,
+    timesInWords,
+    boundsInWords,
+    nameOf,
+    reading,
+    card,
+    paragraph,
+  });
 })(globalThis);

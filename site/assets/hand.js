@@ -34,8 +34,9 @@
       return;
     }
     const isKnown = ["maker", "model", "line", "variant"].some((key) => state[key]);
-    paint(place, [questions(), answer(found, isKnown)]);
-    told.textContent = answered.inOneLine(found, isKnown || Boolean(state.wearer));
+    const seen = garment(state);
+    paint(place, [questions(), answer(found, seen, isKnown)]);
+    told.textContent = answered.inOneLine(found, seen);
   }
 
   function today() {
@@ -56,12 +57,12 @@
     );
   }
 
-  function answer(found, isKnown) {
+  function answer(found, seen, isKnown) {
     return element(
       "div",
       { class: "answered", id: "answer", tabindex: "-1" },
       element("h2", {}, "What follows"),
-      answered.parts(found, isKnown),
+      answered.parts(found, seen, isKnown),
       element(
         "p",
         {},

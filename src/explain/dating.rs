@@ -1,12 +1,14 @@
 //! The answer for a garment in words: the paragraph a seller may paste, and the sentences it is made of.
 
-use crate::dating::answer::{Answer, Garment, Hard, Spread};
+use crate::dating::answer::{self, Answer, Garment, Hard};
 use crate::evidence::landmark;
-use crate::explain::CAUTION;
+use crate::explain::{CAUTION, card};
 use crate::knowledge::Knowledge;
 use crate::record::id::{LandmarkId, VariantId};
 use crate::record::landmark::Landmark;
+use crate::record::observation::Value;
 use crate::record::{Content, Record};
+use crate::vocabulary::{Feature, Kind};
 
 /// Stands over the variants where the maker of the garment is not known.
 pub const NEAREST: &str = "nearest among the recorded ones; it may be none of them";
@@ -23,20 +25,34 @@ pub const SILENCE: &str = "Where few garments are recorded, that nothing looks u
 /// Writes what may stand under an offer: bounds and years with what they rest on, and what they are worth.
 pub fn paragraph(knowledge: &Knowledge, version: &str, (garment, answer): (&Garment, &Answer)) -> String {
     let mut sentences = vec![format!("Dated with {}, version {version}.", knowledge.catalog.about.title)];
+    sentences.extend(seen(knowledge, garment));
     sentences.extend(bounds(knowledge, &answer.hard));
-    if answer.is_contradiction {
-        sentences.push("What it shows cannot all be so; one of its parts may be replaced or misread.".to_string());
-    } else if garment.known.has_maker() {
-        sentences.extend(likeness(knowledge, &answer.variants));
-        sentences.extend(answer.years.as_ref().map(years));
-    } else {
-        sentences.push("Its maker is not known, so no variant is named.".to_string());
-    }
+    sentences.extend(card::sentences(knowledge, garment, answer));
     if answer.is_unlike() {
         sentences.push("It is unlike anything recorded.".to_string());
     }
     sentences.push(CAUTION.to_string());
     sentences.join(" ")
+}
+
+/// Says what was looked at, by the names of the vocabulary.
+fn seen(knowledge: &Knowledge, garment: &Garment) -> Option<String> {
+    let said = garment.features.iter().filter_map(|(id, value)| {
+        let feature = knowledge.catalog.vocabulary.feature(id.as_str())?;
+        Some(format!("{}: {}", feature.name, reading(feature, value)))
+    });
+    let said: Vec<String> = said.collect();
+    (!said.is_empty()).then(|| format!("Seen: {}.", said.join("; ")))
+}
+
+/// What was seen, in the words of the vocabulary.
+pub fn reading(feature: &Feature, value: &Value) -> String {
+    let text = answer::text(value);
+    match (value, &feature.kind) {
+        (Value::State(_) | Value::Absent | Value::Lost, _) => feature.label(&text),
+        (Value::Measure(_), Kind::Measure(measure)) => format!("{text} {}", measure.unit.word()),
+        _ => text,
+    }
 }
 
 /// Says what no opinion can move, and what gives it.
@@ -81,17 +97,6 @@ fn landmark<'a>(knowledge: &'a Knowledge, id: &LandmarkId) -> Option<(&'a Record
     Some((knowledge.catalog.record(index), landmark::of(&knowledge.catalog, index)?))
 }
 
-/// The first variant, and the next where it is worth a percent.
-fn likeness(knowledge: &Knowledge, variants: &[(VariantId, f64)]) -> Option<String> {
-    let said = |(variant, probability): &(VariantId, f64)| {
-        format!("{} ({} %)", name(knowledge, variant), percent(*probability))
-    };
-    let first = variants.first().map(said)?;
-    let next = variants.get(1).filter(|(_, probability)| percent(*probability) > 0).map(said);
-    let next = next.map_or(String::new(), |next| format!(", then {next}"));
-    Some(format!("Of the recorded variants it is most like {first}{next}."))
-}
-
 /// What people call a variant, with its maker and model.
 pub fn name(knowledge: &Knowledge, variant: &VariantId) -> String {
     let catalog = &knowledge.catalog;
@@ -107,20 +112,6 @@ pub fn name(knowledge: &Knowledge, variant: &VariantId) -> String {
     names.collect::<Vec<&str>>().join(", ")
 }
 
-/// Says in which years it was made, with 50 and with 95 percent.
-pub fn years(spread: &Spread) -> String {
-    format!("Made {} with 50 %, {} with 95 %.", spans(&spread.spans(0.5)), spans(&spread.spans(0.95)))
-}
-
-/// Writes runs of years: `from 1971 to 1975 or in 1979`.
-pub fn spans(spans: &[(i32, i32)]) -> String {
-    let words = spans.iter().map(|(first, last)| match first == last {
-        true => format!("in {first}"),
-        false => format!("from {first} to {last}"),
-    });
-    words.collect::<Vec<String>>().join(" or ")
-}
-
 /// A probability in whole percent.
 pub fn percent(probability: f64) -> u32 {
     (probability * 100.0 + 0.5).floor() as u32
@@ -128,11 +119,10 @@ pub fn percent(probability: f64) -> u32 {
 
 #[cfg(test)]
 mod tests {
-    use super::{percent, spans};
+    use super::percent;
 
     #[test]
-    fn runs_of_years_read_as_people_say_them() {
-        assert_eq!(spans(&[(1971, 1975), (1979, 1979)]), "from 1971 to 1975 or in 1979");
+    fn a_probability_is_said_in_whole_percent() {
         assert_eq!((percent(0.615), percent(0.004), percent(1.0)), (62, 0, 100));
     }
 }

@@ -7,6 +7,7 @@ use std::fmt::Write;
 use serde::Serialize;
 
 use crate::dating::answer::{Dating, Garment, Known, text};
+use crate::explain::card;
 use crate::explain::dating as words;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::observation::{Observation, Placement, Unplaced, Value};
@@ -62,7 +63,7 @@ fn answered(leaf: &Leaf<'_>, dating: &Dating<'_>, index: RecordIndex) -> Option<
         entry: leaf.record(index),
         bounds: words::bounds(knowledge, &answer.hard),
         contradicts: answer.is_contradiction,
-        years: answer.years.as_ref().map(words::years),
+        years: answer.years.as_ref().map(card::years_of),
         nearest: worthwhile.map(likely).collect(),
         has_maker: garment.known.has_maker(),
         unlike: answer.is_unlike(),

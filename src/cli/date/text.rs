@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use crate::dating::answer::{Answer, Spread, Weighed};
 use crate::dating::likelihood::years;
+use crate::explain::card;
 use crate::explain::dating as words;
 use crate::report::answer::Answered;
 
@@ -34,17 +35,18 @@ fn bounds(answered: &Answered<'_>) -> String {
     if text.is_empty() { words::UNBOUND.to_string() + "\n" } else { text }
 }
 
-/// Everything the answer says: bounds first, then variants, years, reasons, advice and the caution.
+/// Everything the answer says: the card, bounds, variants, years, reasons, advice and the caution.
 pub(super) fn whole(answered: &Answered<'_>) -> String {
     let answer = answered.answer;
-    let mut text = bounds(answered);
+    let mut text = card::sentences(answered.knowledge, answered.garment, answer).join("\n") + "\n\n";
+    text.push_str(&bounds(answered));
     if answer.is_contradiction {
-        text.push_str("\nWhat it shows cannot all be so.\n");
+        text.push('\n');
         text.push_str(&doubts(answered));
     }
     text.push_str(&variants(answered));
     text.push_str(&answer.years.as_ref().map(chart).unwrap_or_default());
-    text.push_str(&reasons(&answer.features));
+    text.push_str(&reasons(answered));
     text.push_str(&unlike(answer));
     text.push_str(&advice(answered));
     let paragraph = words::paragraph(answered.knowledge, answered.version, (answered.garment, answer));
@@ -65,13 +67,14 @@ pub(super) fn line(answered: &Answered<'_>) -> String {
         }
         (false, Some((variant, probability))) => format!("nearest {variant} {} %", words::percent(*probability)),
     };
-    let years = answer.years.as_ref().map_or("-".to_string(), |years| words::spans(&years.spans(0.95)));
+    let years = answer.years.as_ref().map_or("-".to_string(), |years| card::span(years, 0.95));
     format!("{}\t{bounds}\t{said}\t{years}\n", answered.id.unwrap_or("-"))
 }
 
 fn variants(answered: &Answered<'_>) -> String {
     let answer = answered.answer;
-    if answer.variants.is_empty() {
+    // Where nothing was looked at, every variant is as good as another.
+    if answer.variants.is_empty() || answered.garment.features.is_empty() {
         return String::new();
     }
     let heading = if answered.garment.known.has_maker() { "Variants in question" } else { "Variants" };
@@ -93,7 +96,7 @@ fn variants(answered: &Answered<'_>) -> String {
 
 /// A bar for each year of the 95 % span.
 fn chart(spread: &Spread) -> String {
-    let mut text = format!("\nYears\n  {}\n", words::years(spread));
+    let mut text = "\nYears\n".to_string();
     let at = |year: i32| spread.probability[(year - years::FIRST) as usize];
     let shown: Vec<i32> = spread.spans(0.95).iter().flat_map(|(first, last)| *first..=*last).collect();
     let greatest = shown.iter().map(|year| at(*year)).fold(0.0, f64::max);
@@ -116,17 +119,20 @@ fn chart(spread: &Spread) -> String {
     text
 }
 
-fn reasons(features: &[Weighed]) -> String {
+fn reasons(answered: &Answered<'_>) -> String {
+    let features = &answered.answer.features;
     let mut weighed: Vec<(&Weighed, f64)> =
         features.iter().filter_map(|weighed| Some((weighed, weighed.bits?))).collect();
     if weighed.is_empty() {
         return String::new();
     }
     weighed.sort_by(|(_, one), (_, other)| other.abs().total_cmp(&one.abs()));
-    let mut text = "\nWhy the first rather than the next (weight of evidence in bits)\n".to_string();
-    for (feature, bits) in weighed {
-        let state = crate::dating::answer::text(&feature.value);
-        let _ = writeln!(text, "  {bits:>+5.1}  {}: {state}", feature.feature);
+    let vocabulary = &answered.knowledge.catalog.vocabulary;
+    let mut text = "\nWhy the first rather than the next\n".to_string();
+    for (weighed, bits) in weighed {
+        let Some(feature) = vocabulary.feature(weighed.feature.as_str()) else { continue };
+        let seen = words::reading(feature, &weighed.value);
+        let _ = writeln!(text, "  {}: {seen}: {}", feature.name, card::times(bits));
     }
     text
 }
@@ -150,7 +156,7 @@ fn advice(answered: &Answered<'_>) -> String {
     }
     for next in &answer.look_next {
         if let Some(feature) = vocabulary.feature(next.feature.as_str()) {
-            let _ = writeln!(text, "  {} ({:.2} bits): {}", feature.name, next.entropy_drop, feature.look);
+            let _ = writeln!(text, "  {}: {}", feature.name, feature.look);
         }
     }
     let marks: Vec<_> = answer.would_bound.iter().filter(|mark| mark.rules_out >= WORTHWHILE).collect();
@@ -160,7 +166,8 @@ fn advice(answered: &Answered<'_>) -> String {
     for mark in marks {
         let title = words::title(answered.knowledge, &mark.landmark);
         let share = words::percent(mark.rules_out);
-        let _ = writeln!(text, "  {}={} would rule out {share} % ({title})", mark.feature, mark.state);
+        let _ =
+            writeln!(text, "  {}={} would rule out {share} % of what is likely ({title})", mark.feature, mark.state);
     }
     text
 }
@@ -175,7 +182,7 @@ fn doubts(answered: &Answered<'_>) -> String {
         let bounds = words::bounds(answered.knowledge, &doubt.hard).join(" ");
         let _ = writeln!(text, "  without {}: {bounds}", features.join(" and "));
         if let Some(years) = &doubt.years {
-            let _ = writeln!(text, "      {}", words::years(years));
+            let _ = writeln!(text, "      {}", card::years_of(years));
         }
     }
     text

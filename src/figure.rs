@@ -16,7 +16,7 @@ mod words;
 /// The state of what was looked for and was never there: the drawing shows it by showing nothing.
 const ABSENT: &str = "absent";
 
-/// A drawing that was made inert and read.
+/// A drawing that was found harmless and read.
 #[derive(Clone, Debug)]
 pub struct Drawing {
     inert: String,
@@ -77,7 +77,7 @@ pub struct Setting<'a> {
 }
 
 impl Drawing {
-    /// Makes a text inert and reads it.
+    /// Reads a text, unless it holds anything that could do harm.
     pub fn read(text: &str) -> Result<Drawing, SvgFault> {
         let inert = markup::svg(text)?;
         let root = tree::read(&inert)?;
@@ -96,7 +96,7 @@ impl Drawing {
         &self.title
     }
 
-    /// Its whole text with all marks, made inert: for a page that fills it in itself.
+    /// Its whole text with all marks, in one spelling: for a page that fills it in itself.
     pub fn inert(&self) -> &str {
         &self.inert
     }

@@ -26,7 +26,7 @@ pub const CONTENT_SECURITY_POLICY: &str = "default-src 'none'; script-src 'self'
      base-uri 'none'; form-action 'none'";
 
 /// What keeps a text from being shown as a drawing; offsets are bytes of the text.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum SvgFault {
     /// The text is longer than 1 MiB.
     TooLong,
@@ -43,6 +43,13 @@ pub enum SvgFault {
     /// An entity other than XML's own five and character numbers is used near this offset.
     UnknownEntity {
         /// Where reading stopped.
+        offset: usize,
+    },
+    /// Something that is not on the list of what a drawing may hold.
+    NotAllowed {
+        /// What it is, in words that name it.
+        what: String,
+        /// Where it stands.
         offset: usize,
     },
     /// The text is not one `svg` element of the SVG namespace.
@@ -123,10 +130,9 @@ pub fn escape(text: &str) -> String {
     escaped
 }
 
-/// Turns a stranger's SVG into an SVG element in which nothing runs, loads or moves, to stand within HTML or alone.
+/// Gives a stranger's SVG in one spelling if nothing in it runs, loads or moves, to stand within HTML or alone.
 ///
-/// What is not known to be harmless is left out with its content. A `style` attribute becomes presentation attributes.
-/// Making a drawing inert twice changes nothing.
+/// A drawing that holds anything else is refused. Reading what came out changes nothing.
 pub fn svg(text: &str) -> Result<String, SvgFault> {
     drawing::inert(text)
 }

@@ -1,6 +1,6 @@
 // The drawing beside a question: where to look on a garment, and how the state that was tapped looks.
 //
-// Reads window.bartackDrawings (drawings.js): for each sort of garment the texts of its drawings, made inert by the build.
+// Reads window.bartackDrawings (drawings.js): for each sort of garment the texts of its drawings, found harmless by the build.
 // The page "Drawings" of the guide describes the marks.
 (function () {
   "use strict";

@@ -1,6 +1,6 @@
 //! A drawing to the text of an SVG element: marks drawn or left out, ids within their scope, words, and callouts.
 //!
-//! What is written comes from elements that the sanitiser has passed; nothing is added but ids, classes and words.
+//! What is written comes from elements that were found harmless; nothing is added but ids, classes and words.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -134,25 +134,20 @@ fn words_say_what_is_drawn_and_what_nobody_has_looked_at() {
 }
 
 #[test]
-fn what_a_stranger_draws_stays_inert() {
-    let hostile = "<script>alert(1)</script><g data-feature='hem' onclick='x' data-at='1 2' class='a\"b'>\
-        <a href='javascript:x'><path d='M0'/></a><image href='http://example.org/x'/><path style='fill:url(x)' id='p'/>\
-        <text>&lt;b&gt;</text><title>&lt;script&gt;</title></g><g data-feature='&quot;&gt;&lt;script&gt;' data-at='1 2'/>";
+fn what_a_stranger_draws_is_refused_or_written_as_text() {
+    for hostile in ["<script>alert(1)</script>", "<g onclick='x'/>", "<image href='http://example.org/x'/>"] {
+        assert!(Drawing::read(&format!("<svg>{hostile}</svg>")).is_err(), "{hostile}");
+    }
+    let inner = "<g data-feature='hem' data-at='1 2' class='a&quot;b'><text>&lt;b&gt;</text><title>&lt;script&gt;</title></g>\
+        <g data-feature='&quot;&gt;&lt;script&gt;' data-at='1 2'/>";
     let evil = "\"><script>";
     let features = [
         feature("hem", Known::Read(evil.to_string())),
         Feature { name: evil, number: Some(1), ..feature(evil, Known::Unexamined) },
     ];
-    let svg = drawing(hostile).filled(&features, &Setting { of: evil, ..ALONE });
-    for bad in ["<script", "onclick", "javascript", "<image", "<a ", "url(", "style", "example.org"] {
-        assert!(!svg.contains(bad), "{bad}: {svg}");
-    }
+    let svg = drawing(inner).filled(&features, &Setting { of: evil, ..ALONE });
+    assert!(!svg.contains("<script"), "{svg}");
     assert!(svg.contains("&lt;b&gt;") && svg.contains("class=\"a&quot;b\""), "{svg}");
-    // The sanitiser has nothing to add to what is left.
-    assert_eq!(
-        crate::markup::svg(&svg).unwrap().matches('<').count(),
-        crate::markup::svg(&svg).unwrap().matches('>').count()
-    );
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! A drawing's text to its elements, after the sanitiser has left only what is harmless.
+//! The text of a drawing that was found harmless to its elements.
 //!
 //! It keeps neither comments nor blanks between elements, and decides nothing about what is drawn.
 
@@ -60,15 +60,15 @@ impl Element {
     }
 }
 
-/// Reads a text that the sanitiser has made.
+/// Reads a text that was found harmless.
 pub fn read(inert: &str) -> Result<Element, SvgFault> {
     let mut reader = Reader::from_str(inert);
     let mut open = vec![Element::default()];
     loop {
         let offset = usize::try_from(reader.buffer_position()).unwrap_or(usize::MAX);
-        let fault = SvgFault::NotWellFormed { offset };
-        match reader.read_event().map_err(|_| fault)? {
-            Event::Start(tag) => open.push(begun(&tag).ok_or(fault)?),
+        let fault = || SvgFault::NotWellFormed { offset };
+        match reader.read_event().map_err(|_| fault())? {
+            Event::Start(tag) => open.push(begun(&tag).ok_or_else(fault)?),
             Event::End(_) => close(&mut open),
             Event::Text(text) => add(&mut open, Node::Text(text.xml10_content().to_string())),
             Event::GeneralRef(name) => add(&mut open, Node::Text(format!("&{};", name.xml10_content()))),

@@ -1,6 +1,7 @@
-//! A stranger's SVG to an SVG element made only of elements and attributes known to be harmless.
+//! A stranger's SVG to the same drawing in one spelling, if all of it is on the list of what does no harm.
 //!
-//! It does not read style sheets, document types or entities, and does not look whether the drawing can be seen.
+//! It mends nothing: the first thing that is not on the list is the fault. It does not ask whether the drawing can be
+//! seen.
 
 use std::collections::BTreeMap;
 
@@ -40,7 +41,7 @@ const ELEMENTS: [&str; 20] = [
     "tspan",
 ];
 
-/// Gives the drawing without whatever could run, load, move or hide.
+/// Gives the drawing in one spelling, or the first thing in it that is not on the list.
 pub fn inert(text: &str) -> Result<String, SvgFault> {
     if text.len() > LENGTH {
         return Err(SvgFault::TooLong);
@@ -49,7 +50,7 @@ pub fn inert(text: &str) -> Result<String, SvgFault> {
     if let Some((offset, _)) = text.char_indices().find(|(_, character)| is_forbidden(*character)) {
         return Err(SvgFault::ForbiddenCharacter { offset });
     }
-    let mut drawing = Drawing::default();
+    let mut drawing = Drawing { text, ..Drawing::default() };
     let mut reader = Reader::from_str(text);
     loop {
         let offset = usize::try_from(reader.buffer_position()).unwrap_or(usize::MAX);
@@ -63,12 +64,10 @@ pub fn inert(text: &str) -> Result<String, SvgFault> {
 }
 
 #[derive(Default)]
-struct Drawing {
+struct Drawing<'a> {
+    text: &'a str,
     svg: String,
-    /// The kept elements that are open.
     open: Vec<Element>,
-    /// How many elements are open within, and with, the outermost one that is left out.
-    left_out: usize,
     is_begun: bool,
     offset: usize,
     copies: Copies,
@@ -79,7 +78,7 @@ struct Element {
     id: Option<String>,
 }
 
-impl Drawing {
+impl Drawing<'_> {
     fn take(&mut self, event: &Event<'_>) -> Result<(), SvgFault> {
         match event {
             Event::Start(tag) => self.start(tag),
@@ -95,32 +94,35 @@ impl Drawing {
             Event::Text(text) => self.text(&text.xml10_content()),
             Event::CData(text) => self.text(&text.xml10_content()),
             Event::GeneralRef(reference) => self.text(&self.resolved(reference)?),
-            // A document type is left out with its entities, so that each use of one is a fault.
-            Event::Comment(_) | Event::Decl(_) | Event::PI(_) | Event::DocType(_) | Event::Eof => Ok(()),
+            Event::DocType(_) => Err(self.refused("a document type".to_owned(), "<!DOCTYPE")),
+            Event::PI(_) => Err(self.refused("a processing instruction".to_owned(), "<?")),
+            Event::Comment(_) | Event::Decl(_) | Event::Eof => Ok(()),
         }
     }
 
     fn start(&mut self, tag: &BytesStart<'_>) -> Result<(), SvgFault> {
-        if self.open.len() + self.left_out >= DEPTH {
+        if self.open.len() >= DEPTH {
             return Err(SvgFault::TooDeep);
         }
         let name = tag.name().as_ref().to_owned();
         let mut attributes = self.attributes(tag)?;
         let is_foreign = attributes.remove("xmlns").is_some_and(|namespace| namespace != NAMESPACE);
-        if self.open.is_empty() && self.left_out == 0 {
+        if self.open.is_empty() {
             if self.is_begun || is_foreign || name != "svg" {
                 return Err(SvgFault::NotOneDrawing);
             }
             self.is_begun = true;
-        } else if self.left_out > 0 || is_foreign || !self.is_kept(&name) {
-            self.left_out += 1;
-            return Ok(());
+        } else if is_foreign || !self.is_allowed(&name) {
+            return Err(self.refused(format!("the element `{name}`"), &name));
         }
-        self.write_start(name, &attribute::safe(attributes));
+        for (key, value) in &attributes {
+            self.check(&name, key, value)?;
+        }
+        self.write_start(name, &attributes);
         Ok(())
     }
 
-    fn is_kept(&self, name: &str) -> bool {
+    fn is_allowed(&self, name: &str) -> bool {
         // HTML reads what is within a title or desc of a drawing as HTML, so only text stays there.
         let is_within_words = self.open.last().is_some_and(|parent| matches!(parent.name.as_str(), "title" | "desc"));
         !is_within_words && (name == "use" || ELEMENTS.contains(&name))
@@ -129,12 +131,10 @@ impl Drawing {
     fn write_start(&mut self, name: String, attributes: &BTreeMap<String, String>) {
         self.svg.push('<');
         self.svg.push_str(&name);
-        let is_root = self.open.is_empty();
-        if is_root {
+        if self.open.is_empty() {
             self.svg.push_str(&format!(" xmlns=\"{NAMESPACE}\""));
         }
-        let is_written = |key: &str| attribute::fits(&name, key) && !(is_root && attribute::moves_the_root(key));
-        for (key, value) in attributes.iter().filter(|(key, _)| is_written(key)) {
+        for (key, value) in attributes {
             self.svg.push_str(&format!(" {key}=\"{}\"", escape(value)));
         }
         self.svg.push('>');
@@ -146,30 +146,48 @@ impl Drawing {
     }
 
     fn end(&mut self) {
-        if self.left_out > 0 {
-            self.left_out -= 1;
-        } else if let Some(element) = self.open.pop() {
+        if let Some(element) = self.open.pop() {
             self.svg.push_str(&format!("</{}>", element.name));
         }
     }
 
     fn text(&mut self, text: &str) -> Result<(), SvgFault> {
         match self.open.last() {
-            None if self.left_out == 0 && !text.trim().is_empty() => return Err(SvgFault::NotOneDrawing),
-            Some(element) if self.left_out == 0 && holds_text(&element.name) => self.svg.push_str(&escape(text)),
-            _ => {}
+            Some(element) if holds_text(&element.name) => self.svg.push_str(&escape(text)),
+            _ if text.trim().is_empty() => (),
+            Some(element) => return Err(self.refused(format!("text within `{}`", element.name), text.trim())),
+            None => return Err(SvgFault::NotOneDrawing),
         }
         Ok(())
     }
 
+    /// Refuses an attribute that an element may not have.
+    fn check(&self, element: &str, name: &str, value: &str) -> Result<(), SvgFault> {
+        let moves_the_root = self.open.is_empty() && attribute::moves_the_root(name);
+        if !attribute::is_known(name) || !attribute::fits(element, name) || moves_the_root {
+            return Err(self.refused(format!("the attribute `{name}` of `{element}`"), name));
+        }
+        if !attribute::is_harmless(name, value) {
+            return Err(self.refused(format!("this value of the attribute `{name}`"), name));
+        }
+        Ok(())
+    }
+
+    /// The fault of something, at the place where it first stands from the present tag on.
+    fn refused(&self, what: String, written: &str) -> SvgFault {
+        let rest = self.text.get(self.offset..).unwrap_or_default();
+        SvgFault::NotAllowed { what, offset: self.offset + rest.find(written).unwrap_or(0) }
+    }
+
     fn resolved(&self, reference: &BytesRef<'_>) -> Result<String, SvgFault> {
-        let fault = SvgFault::NotWellFormed { offset: self.offset };
-        if let Some(character) = reference.resolve_char_ref().map_err(|_| fault)? {
+        let offset = self.offset;
+        let character = reference.resolve_char_ref().map_err(|_| SvgFault::NotWellFormed { offset })?;
+        if let Some(character) = character {
             return self.checked(&character.to_string());
         }
         let name = reference.xml10_content();
         let known = quick_xml::escape::resolve_xml_entity(&name);
-        Ok(known.ok_or(SvgFault::UnknownEntity { offset: self.offset })?.to_owned())
+        Ok(known.ok_or(SvgFault::UnknownEntity { offset })?.to_owned())
     }
 
     fn attributes(&self, tag: &BytesStart<'_>) -> Result<BTreeMap<String, String>, SvgFault> {
@@ -178,7 +196,7 @@ impl Drawing {
             let attribute = attribute.map_err(|_| SvgFault::NotWellFormed { offset: self.offset })?;
             let value =
                 attribute.normalized_value(XmlVersion::Implicit1_0).map_err(|error| self.value_fault(&error))?;
-            attributes.insert(attribute.key.as_ref().to_owned(), self.checked(&value)?);
+            attributes.insert(attribute.key.as_ref().to_owned(), self.checked(value.trim())?);
         }
         Ok(attributes)
     }
@@ -199,7 +217,7 @@ impl Drawing {
     }
 
     fn finish(self, offset: usize) -> Result<String, SvgFault> {
-        if !self.open.is_empty() || self.left_out > 0 {
+        if !self.open.is_empty() {
             return Err(SvgFault::NotWellFormed { offset });
         }
         if !self.is_begun {
@@ -228,33 +246,46 @@ mod tests {
     const ROOT: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\"";
 
     #[test]
-    fn harmless_parts_stay_and_others_go_with_their_content() {
+    fn harmless_drawings_stay_in_one_spelling() {
         let rows = [
             (
                 "<g data-feature='collar' data-nth=\"2\"><path d='M0 0L1,1z'/></g>",
                 "<g data-feature=\"collar\" data-nth=\"2\"><path d=\"M0 0L1,1z\"></path></g>",
             ),
-            ("<script>alert(1)</script><rect onload='x' width='1'/>", "<rect width=\"1\"></rect>"),
-            ("<foreignObject><g><b/></g></foreignObject>", ""),
             ("<text>a &lt;b&#62; <![CDATA[<i>]]></text>", "<text>a &lt;b&gt; &lt;i&gt;</text>"),
-            ("words <g> more </g>", "<g></g>"),
-            ("<title><g>x</g>y</title>", "<title>y</title>"),
-            ("<g xmlns='http://www.w3.org/1999/xhtml'><text>x</text></g>", ""),
-            (
-                "<rect style='fill: red; background: url(x); stroke:url(#p)' fill='blue'/>",
-                "<rect fill=\"red\" stroke=\"url(#p)\"></rect>",
-            ),
-            (
-                "<use href='#a'/><use href='b#a'/><use xmlns:xlink='x' xlink:href='#c'/>",
-                "<use href=\"#a\"></use><use></use><use href=\"#c\"></use>",
-            ),
-            ("<!-- x --><?y z?>", ""),
+            ("<use href=' #a '/>", "<use href=\"#a\"></use>"),
+            ("<!-- x -->\n  <g>\n</g>", "<g></g>"),
         ];
         for (inner, expected) in rows {
-            let once = inert(&format!("<svg>{inner}</svg>")).unwrap();
+            let once = inert(&format!("<?xml version='1.0'?><svg>{inner}</svg>")).unwrap();
             assert_eq!(once, format!("{ROOT}>{expected}</svg>"), "{inner}");
             assert_eq!(inert(&once).unwrap(), once);
         }
+    }
+
+    #[test]
+    fn whatever_is_not_on_the_list_is_refused_where_it_stands() {
+        let rows = [
+            ("<g/>\n<script>alert(1)</script>", "the element `script`", "script>"),
+            ("<rect width='1' onload='x'/>", "the attribute `onload` of `rect`", "onload"),
+            ("<foreignObject><g/></foreignObject>", "the element `foreignObject`", "foreignObject>"),
+            ("<g>more words</g>", "text within `g`", "more"),
+            ("<title><g>x</g>y</title>", "the element `g`", "g>x"),
+            ("<g xmlns='http://www.w3.org/1999/xhtml'/>", "the element `g`", "g xmlns"),
+            ("<rect style='fill: red'/>", "the attribute `style` of `rect`", "style"),
+            ("<use href='b#a'/>", "this value of the attribute `href`", "href"),
+            ("<use xlink:href='#c'/>", "the attribute `xlink:href` of `use`", "xlink:href"),
+            ("<path href='#c'/>", "the attribute `href` of `path`", "href"),
+            ("<rect fill='url(http://example.org/x#a)'/>", "this value of the attribute `fill`", "fill"),
+            ("<?style x?>", "a processing instruction", "<?style"),
+        ];
+        for (inner, what, written) in rows {
+            let text = format!("<svg>{inner}</svg>");
+            let offset = text.find(written).unwrap();
+            assert_eq!(inert(&text), Err(SvgFault::NotAllowed { what: what.to_owned(), offset }), "{inner}");
+        }
+        let moved = SvgFault::NotAllowed { what: "the attribute `x` of `svg`".to_owned(), offset: 5 };
+        assert_eq!(inert("<svg x='1'/>"), Err(moved));
     }
 
     #[test]
@@ -270,7 +301,8 @@ mod tests {
             ("<svg><g></svg>", SvgFault::NotWellFormed { offset: 8 }),
             ("<svg><g>", SvgFault::NotWellFormed { offset: 8 }),
             ("<svg a='1' a='2'/>", SvgFault::NotWellFormed { offset: 0 }),
-            (bomb, SvgFault::UnknownEntity { offset: 46 }),
+            (bomb, SvgFault::NotAllowed { what: "a document type".to_owned(), offset: 0 }),
+            ("<svg><text>&a;</text></svg>", SvgFault::UnknownEntity { offset: 11 }),
             ("<svg id='&a;'/>", SvgFault::UnknownEntity { offset: 0 }),
             ("<g/>", SvgFault::NotOneDrawing),
             ("<svg xmlns='x'/>", SvgFault::NotOneDrawing),

@@ -41,7 +41,7 @@ fn sides<'a>(drawings: &'a BTreeMap<String, Drawing>, wanted: &str) -> Vec<(&'a 
     sides
 }
 
-/// The texts of all drawings, made inert, by the sort of garment they show.
+/// The texts of all drawings, in one spelling, by the sort of garment they show.
 pub fn texts(drawings: &BTreeMap<String, Drawing>) -> BTreeMap<&str, Vec<&str>> {
     let garments: BTreeSet<&str> =
         drawings.keys().filter_map(|name| name.rsplit_once('-')).map(|(garment, _)| garment).collect();
@@ -98,7 +98,8 @@ fn checked(name: &str, content: &[u8]) -> Result<Drawing, (String, usize)> {
         let offset = match fault {
             SvgFault::ForbiddenCharacter { offset }
             | SvgFault::NotWellFormed { offset }
-            | SvgFault::UnknownEntity { offset } => offset,
+            | SvgFault::UnknownEntity { offset }
+            | SvgFault::NotAllowed { offset, .. } => offset,
             _ => 0,
         };
         let mut offset = offset.min(text.len());
@@ -115,6 +116,9 @@ fn words(fault: SvgFault) -> String {
         SvgFault::ForbiddenCharacter { offset } => format!("a character that XML does not allow at byte {offset}"),
         SvgFault::NotWellFormed { offset } => format!("stops being well-formed XML near byte {offset}"),
         SvgFault::UnknownEntity { offset } => format!("an entity that XML does not know near byte {offset}"),
+        SvgFault::NotAllowed { what, .. } => {
+            format!("{what} is not allowed in a drawing, which shows shapes and runs nothing")
+        }
         SvgFault::NotOneDrawing => "not one `svg` element of the SVG namespace".to_string(),
         SvgFault::TooDeep => "elements are nested more than 64 deep".to_string(),
         SvgFault::TooManyCopies => "its `use` elements draw too much, or copy themselves".to_string(),
@@ -157,6 +161,11 @@ mod tests {
                 "smock.svg",
                 "<svg/>",
                 "site/figures/smock.svg: a drawing is named for garment and side, such as `trousers-front.svg`",
+            ),
+            (
+                "smock-back.svg",
+                "<svg><a/></svg>",
+                "site/figures/smock-back.svg: the element `a` is not allowed in a drawing, which shows shapes and runs nothing",
             ),
             ("smock-back.svg", "<p/>", "site/figures/smock-back.svg: not one `svg` element of the SVG namespace"),
         ];

@@ -60,12 +60,9 @@ function spoil() {
     .filter((name) => name.endsWith(".svg"))) {
     const drawing = fs.readFileSync(path.join(__dirname, "../../site/figures", name), "utf8");
     const harm =
-      '<script>alert(1)</script><image href="//evil.example/x.png"/><a href="javascript:alert(1)"><text>x</text></a>' +
-      '<foreignObject><body onload="alert(1)"/></foreignObject><set onbegin="alert(1)" attributeName="x"/>';
-    fs.writeFileSync(
-      path.join(drawings, name),
-      drawing.replace(/<svg /, '<svg onload="alert(1)" ').replace(/<\/svg>\s*$/, `${harm}</svg>`),
-    );
+      "<text>&lt;script&gt;alert(1)&lt;/script&gt;<![CDATA[</text></svg><img src=x onerror=alert(1)>]]></text>" +
+      `<g class='"&gt;&lt;script&gt;alert(1)&lt;/script&gt;' data-feature='"&gt;&lt;img src=x onerror=alert(1)&gt;'/>`;
+    fs.writeFileSync(path.join(drawings, name), drawing.replace(/<\/svg>\s*$/, `${harm}</svg>`));
   }
   fs.writeFileSync(path.join(copy, 'entries/unplaced/"onerror=alert(1) x=.md'), '+++\nbasis = "specimen"\n+++\n');
   return kinds;

@@ -70,8 +70,6 @@ fn drawings_take_time_by_their_length() {
         ("elements", 32 * KIB, |length| svg("<g/>".repeat(length / 4))),
         ("attributes", 32 * KIB, |length| svg(format!("<g {}/>", filled(length, |at| format!("a{at}='' "))))),
         ("nesting", 32 * KIB, |length| svg("<g>".repeat(length / 3))),
-        ("nesting left out", 32 * KIB, |length| svg(("<a>".repeat(60) + &"</a>".repeat(60)).repeat(length / 420))),
-        ("styles", 32 * KIB, |length| svg(format!("<g style='{}'/>", "fill:red;".repeat(length / 9)))),
         ("a long path", 32 * KIB, |length| svg(format!("<path d='{}'/>", "M0 0".repeat(length / 4)))),
         ("copies", 32 * KIB, |length| svg(filled(length, |at| format!("<g id='a{at}'/><use href='#a{at}'/>")))),
         ("copies in a row", 32 * KIB, |length| {

@@ -23,6 +23,7 @@ mod factories_differ;
 mod filed_twice;
 mod future_date;
 mod hard_end;
+mod judged_from_nothing;
 mod malformed_record;
 mod misplaced_record;
 mod mixed_scripts;
@@ -36,6 +37,7 @@ mod self_contradicting_source;
 mod source_cycle;
 mod stale_dispute;
 mod undrawn_state;
+mod unknown_market;
 mod unknown_term;
 mod unlike_its_variant;
 mod unreadable_file;
@@ -54,6 +56,7 @@ pub const LINTS: &[&Lint] = &[
     &filed_twice::LINT,
     &future_date::LINT,
     &hard_end::LINT,
+    &judged_from_nothing::LINT,
     &malformed_record::LINT,
     &misplaced_record::LINT,
     &mixed_scripts::LINT,
@@ -67,6 +70,7 @@ pub const LINTS: &[&Lint] = &[
     &source_cycle::LINT,
     &stale_dispute::LINT,
     &undrawn_state::LINT,
+    &unknown_market::LINT,
     &unknown_term::LINT,
     &unlike_its_variant::LINT,
     &unreadable_file::LINT,

@@ -6,6 +6,7 @@ pub mod citation;
 pub mod claim;
 pub mod id;
 pub mod landmark;
+pub mod market;
 pub mod observation;
 
 use crate::record::citation::Source;

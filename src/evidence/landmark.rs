@@ -19,7 +19,7 @@ pub type Values = BTreeMap<FeatureId, Value>;
 pub fn hard(catalog: &Catalog, values: &Values, market: Option<&str>) -> Vec<RecordIndex> {
     let speaks = |landmark: &Landmark| {
         matches!(landmark.force, Force::Hard { .. })
-            && landmark.market.as_deref().is_none_or(|named| market == Some(named))
+            && landmark.market().is_none_or(|named| market == Some(named))
             && is_met(&landmark.when.value, values)
     };
     let all = catalog.landmarks.values().copied();

@@ -162,7 +162,7 @@ fn may_be_one(catalog: &Catalog, one: &Record, other: &Record) -> bool {
         && !are_a_find
         && !are_apart
         && !differ(first.factory.as_deref(), second.factory.as_deref())
-        && !differ(first.market.as_deref(), second.market.as_deref())
+        && !differ(first.market(), second.market())
 }
 
 fn differ<T: PartialEq>(one: Option<T>, other: Option<T>) -> bool {

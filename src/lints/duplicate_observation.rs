@@ -171,7 +171,7 @@ fn may_differ(one: &Observation, other: &Observation) -> bool {
     let made = |observation: &Observation| observation.made.as_ref().map(|made| made.value.as_str().to_string());
     contradict(made(one), made(other))
         || contradict(one.factory.as_deref(), other.factory.as_deref())
-        || contradict(one.market.as_deref(), other.market.as_deref())
+        || contradict(one.market(), other.market())
 }
 
 fn contradict<T: PartialEq>(one: Option<T>, other: Option<T>) -> bool {

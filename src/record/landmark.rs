@@ -20,13 +20,20 @@ pub struct Landmark {
     /// Whether it can be otherwise.
     pub force: Force,
     /// The market it holds in, ISO 3166-1 alpha-2; `None` is everywhere.
-    pub market: Option<String>,
+    pub market: Option<Spanned<String>>,
     /// Years that old labels were used up, added to `not_after`.
     pub stock_years: u32,
     /// Where the fact is read.
     pub sources: Vec<Spanned<SourceReference>>,
     /// Sources used only in this file.
     pub local_sources: Vec<Source>,
+}
+
+impl Landmark {
+    /// The code of its market without its place.
+    pub fn market(&self) -> Option<&str> {
+        self.market.as_ref().map(|market| market.value.as_str())
+    }
 }
 
 /// Whether a landmark can be broken.

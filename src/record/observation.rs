@@ -29,7 +29,7 @@ pub struct Observation {
     /// Where it was made, a free id.
     pub factory: Option<String>,
     /// Where it was sold new, ISO 3166-1 alpha-2.
-    pub market: Option<String>,
+    pub market: Option<Spanned<String>>,
     /// Why it is of this variant.
     pub placed_by: Option<Spanned<PlacedBy>>,
     /// The features it was placed by; never empty where `placed_by` is judged.
@@ -56,6 +56,13 @@ pub struct Observation {
     pub local_sources: Vec<Source>,
     /// Photographs beside the file.
     pub photographs: Vec<PhotographReference>,
+}
+
+impl Observation {
+    /// The code of its market without its place.
+    pub fn market(&self) -> Option<&str> {
+        self.market.as_ref().map(|market| market.value.as_str())
+    }
 }
 
 /// Where an observation belongs.

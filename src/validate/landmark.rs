@@ -23,7 +23,7 @@ pub(super) fn read(reader: &mut Reader<'_>, table: &Table) -> Option<Landmark> {
         not_before,
         not_after,
         force: force?,
-        market: table.words("market"),
+        market: table.text("market"),
         stock_years: table.count("stock-years").unwrap_or_default(),
         sources: citation::references(table, "sources"),
         local_sources,

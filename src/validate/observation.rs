@@ -60,7 +60,7 @@ fn read(reader: &mut Reader<'_>, table: &Table, placement: Placement, scope: &Sc
         same_as,
         find: table.words("find"),
         factory: table.words("factory"),
-        market: table.words("market"),
+        market: table.text("market"),
         placed_by: placing.by,
         placed_from: placing.from,
         made,

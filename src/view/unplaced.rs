@@ -85,7 +85,7 @@ fn garment(observation: &Observation, known: &Unplaced) -> Garment {
             wearer: known.wearer,
             variant: None,
         },
-        market: observation.market.clone(),
+        market: observation.market().map(str::to_string),
         in_hand: observation.observed.as_ref().map(|day| day.value),
         features: readings.map(|(feature, reading)| (feature.clone(), reading.value.clone())).collect(),
     }

@@ -276,7 +276,7 @@ pub fn values(shown: &ByFeature<'_>) -> Values {
 /// Where a garment was sold new, if its observations agree.
 pub fn market<'a>(catalog: &'a Catalog, garment: &Garment) -> Option<&'a str> {
     let records = garment.observations.iter().map(|index| catalog.record(*index));
-    reading::shared(records, |observation| observation.market.as_deref())
+    reading::shared(records, |observation| observation.market())
 }
 
 fn landmark_limits(catalog: &Catalog, landmarks: &[RecordIndex]) -> (Option<Day>, Option<Day>) {

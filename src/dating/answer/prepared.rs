@@ -156,12 +156,12 @@ impl Dated<'_> {
     /// Says whether it bounds beyond opinion what was sold in a market.
     pub fn is_hard(&self, market: Option<&str>) -> bool {
         matches!(self.landmark.force, Force::Hard { .. })
-            && self.landmark.market.as_deref().is_none_or(|named| market == Some(named))
+            && self.landmark.market().is_none_or(|named| market == Some(named))
     }
 
     /// How many times less likely it makes the years outside its bounds, where it speaks but is not hard.
     pub fn soft_odds(&self, market: Option<&str>) -> Option<f64> {
-        let speaks = match (self.landmark.market.as_deref(), market) {
+        let speaks = match (self.landmark.market(), market) {
             (Some(named), Some(stated)) => named == stated,
             _ => true,
         };

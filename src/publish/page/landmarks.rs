@@ -105,7 +105,7 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, scale: Option<Scale>) -> Option<Lan
         stock_years: found.stock_years,
         hard: matches!(found.force, Force::Hard { .. }),
         odds: rounded(odds),
-        market: found.market.clone(),
+        market: found.market().map(str::to_string),
         sources: found.sources.iter().map(|source| leaf.cited(record.file, &source.value)).collect(),
         body: leaf.prose(record),
         order: (not_before.or(not_after), record.path.to_string()),

@@ -178,7 +178,7 @@ fn facts(seen: &Observation) -> Vec<Fact> {
         ("By", seen.observer.as_ref().map(|observer| observer.value.clone())),
         ("Found with", seen.find.clone()),
         ("Factory", seen.factory.clone()),
-        ("Sold new in", seen.market.clone()),
+        ("Sold new in", seen.market().map(str::to_string)),
     ];
     facts.into_iter().filter_map(|(name, value)| Some(Fact { name, value: value? })).collect()
 }

@@ -138,7 +138,7 @@ fn seen_cells(observation: &Observation) -> [String; 8] {
         optional(observation.same_as.as_ref().map(|other| &other.value)),
         optional(observation.find.as_ref()),
         optional(observation.factory.as_ref()),
-        optional(observation.market.as_ref()),
+        optional(observation.market()),
         optional(observation.placed_by.as_ref().map(|placed_by| entry::placed_by(placed_by.value))),
         judged_from(&observation.placed_from),
     ]

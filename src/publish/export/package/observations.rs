@@ -109,7 +109,7 @@ fn row(lookup: &Lookup<'_>, entry: Entry<'_>) -> Vec<String> {
         optional(observation.observer.as_ref().map(|observer| &observer.value)),
         optional(observation.find.as_ref()),
         optional(observation.factory.as_ref()),
-        optional(observation.market.as_ref()),
+        optional(observation.market()),
         optional(is_placed.then(|| entry::placed_by(reading::placed_by(catalog, observation)))),
         optional(garment.map(|_| lookup.standings.word(entry.index, &seen))),
         optional(observation.made.as_ref().map(|made| made.value.as_str())),

@@ -36,7 +36,7 @@ fn export<'a>(
         not_after: day(not_after(landmark, catalog.circa())),
         force,
         odds,
-        market: landmark.market.as_deref(),
+        market: landmark.market(),
         sources: landmark.sources.iter().map(|source| self::source(catalog, record, &source.value)).collect(),
     }
 }

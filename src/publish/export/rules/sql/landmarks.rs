@@ -39,7 +39,7 @@ fn landmarks<'a>(context: &'a Context<'a>) -> Rows<'a> {
         vec![
             id.to_string(),
             one_or_zero(is_hard),
-            optional(landmark.market.as_ref()),
+            optional(landmark.market()),
             odds.to_string(),
             optional(first.and_then(|feature| feature.zone.as_ref())),
             optional(begin),

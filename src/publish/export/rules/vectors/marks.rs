@@ -39,7 +39,8 @@ pub fn marked(catalog: &Catalog) -> Vec<Case> {
     for (id, landmark) in landmarks.iter().filter(|(_, landmark)| is_hard(landmark)).take(LANDMARKS) {
         let Some(features) = meeting(catalog, &landmark.when.value) else { continue };
         cases.push(case(format!("bears {id}"), Known::default(), features.clone()));
-        for market in landmark.market.iter().cloned().chain(landmark.market.iter().map(|_| "ZZ".to_string())) {
+        let named = landmark.market().into_iter();
+        for market in named.flat_map(|market| [market.to_string(), "ZZ".to_string()]) {
             let mut sold = case(format!("bears {id}, sold in {market}"), Known::default(), features.clone());
             sold.garment.market = Some(market);
             cases.push(sold);

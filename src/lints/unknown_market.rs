@@ -1,0 +1,53 @@
+//! Markets that are no country.
+
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::knowledge::Knowledge;
+use crate::record::{Content, Record, market};
+use crate::source::Place;
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "unknown-market",
+    level: Level::Warning,
+    title: "a market is no country of ISO 3166-1",
+    explanation: "\
+A landmark of one market bounds only garments sold new there. A garment whose market is written otherwise than the landmark's is bounded by none of them, and nobody sees why. The United Kingdom is GB in ISO 3166-1, not UK.
+
+Write the two capital letters of ISO 3166-1; codes of countries that are no more, such as DD and SU, are known too. A code of your own lies between XA and XZ or is AA or ZZ.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+market = \"UK\"
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = \"specimen\"
+market = \"GB\"
++++
+",
+    check: Check::Knowledge(check),
+};
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    knowledge.catalog.records.iter().filter_map(of_record).collect()
+}
+
+fn of_record(record: &Record) -> Option<Diagnostic> {
+    let named = match &record.content {
+        Content::Observation(observation) => observation.market.as_ref(),
+        Content::Landmark(landmark) => landmark.market.as_ref(),
+        _ => None,
+    };
+    // A code of another shape is a mistake that the schema reports.
+    let named = named.filter(|named| named.value.len() == 2 && !market::is_known(&named.value))?;
+    let place = Place { file: record.file, span: named.span };
+    let message = format!("{} is no country of ISO 3166-1", wording::quote(&named.value));
+    let help = match market::meant(&named.value) {
+        Some(meant) => format!("write {}", wording::quote(meant)),
+        None => "look up the country's two letters, or leave the market out".to_string(),
+    };
+    Some(LINT.at(place, message).help(help))
+}

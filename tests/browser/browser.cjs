@@ -17,8 +17,10 @@ async function open(test) {
   const name = find();
   if (!name) throw new Error("no Chromium");
   const executablePath = spawnSync("which", [name]).stdout.toString().trim();
-  // The pages are our own, so the sandbox, which a root user cannot have, is left out.
-  const browser = await chromium.launch({ executablePath, args: ["--no-sandbox", "--disable-gpu"] });
+  // The pages are our own, so the sandbox, which a root user cannot have, is left out. A container's shared memory may be
+  // too small for nine pages.
+  const args = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"];
+  const browser = await chromium.launch({ executablePath, args });
   try {
     await test(browser);
   } finally {

@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::analysis::Analysis;
+use crate::changeover::History;
 use crate::comparison::Verdict;
 use crate::comparison::question::Gap;
 use crate::date::Day;
@@ -14,8 +15,10 @@ use crate::knowledge::{Conflict, Side, Standing, VoiceIndex};
 use crate::record::id::{FeatureId, Thing, VariantId, Whole};
 use crate::source::FilePath;
 
+mod changeovers;
 mod conflicts;
 mod eras;
+mod lines;
 pub mod moved;
 mod questions;
 mod state;
@@ -39,6 +42,10 @@ pub struct Difference {
     pub voices: Vec<VoiceChange>,
     /// Verdicts that flipped, by pair of variants.
     pub verdicts: Vec<PairChange>,
+    /// Verdicts on two lines or two wearers that flipped.
+    pub lines: Vec<LineChange>,
+    /// Changeovers that moved, came or went, by thing and feature.
+    pub changeovers: Vec<ChangeoverChange>,
     /// Makers, lines, models and variants that are new or gone.
     pub wholes: Vec<WholeChange>,
     /// Open questions that were answered or are new.
@@ -178,6 +185,32 @@ pub struct VerdictChange {
     pub cause: Cause,
 }
 
+/// Two lines or two wearers with the features whose verdicts changed.
+#[derive(Clone, Debug)]
+pub struct LineChange {
+    /// The first, by name: `<maker>/line:<line>` or `<maker>/wearer:<wearer>`, as it is called now.
+    pub a: String,
+    /// The other.
+    pub b: String,
+    /// The verdicts, first those that matter most.
+    pub verdicts: Vec<VerdictChange>,
+}
+
+/// A feature of a thing in which a state gives way to another at other years, or otherwise than before.
+#[derive(Clone, Debug)]
+pub struct ChangeoverChange {
+    /// The variant, model or line, as it is called now.
+    pub thing: Whole,
+    /// The feature.
+    pub feature: FeatureId,
+    /// What was said of it; nothing where no change was.
+    pub from: Option<History>,
+    /// What is said of it now.
+    pub to: Option<History>,
+    /// Why.
+    pub cause: Cause,
+}
+
 /// Something that is known now and was not, or the other way about.
 #[derive(Clone, Debug)]
 pub struct WholeChange {
@@ -233,6 +266,8 @@ pub fn under<'a>(earlier: &'a Analysis<'a>, now: &'a Analysis<'a>, moves: Moves)
         voices,
         eras: eras::changes(&change),
         verdicts: verdicts::changes(&change, &compared),
+        lines: lines::changes(&change, &models),
+        changeovers: changeovers::changes(&change, &models),
         wholes: wholes::changes(&change),
         questions: questions::changes(&change, &compared),
         others: Others::default(),
@@ -245,7 +280,8 @@ pub fn under<'a>(earlier: &'a Analysis<'a>, now: &'a Analysis<'a>, moves: Moves)
 fn others(difference: &Difference) -> Others {
     let is_others = |cause: &Cause| cause.is_others;
     let bounds = difference.eras.iter().flat_map(|era| &era.bounds);
-    let verdicts = difference.verdicts.iter().flat_map(|pair| &pair.verdicts);
+    let of_lines = difference.lines.iter().flat_map(|pair| &pair.verdicts);
+    let verdicts = difference.verdicts.iter().flat_map(|pair| &pair.verdicts).chain(of_lines);
     Others {
         bounds: bounds.filter(|bound| is_others(&bound.cause)).count(),
         conflicts: difference.conflicts.iter().filter(|conflict| is_others(&conflict.cause)).count(),
@@ -257,11 +293,24 @@ fn others(difference: &Difference) -> Others {
 impl Difference {
     /// Says whether no conclusion changed, whatever files did.
     pub fn is_empty(&self) -> bool {
-        let Difference { files: _, others: _, conflicts, eras, voices, verdicts, wholes, questions } = self;
+        let Difference {
+            files: _,
+            others: _,
+            conflicts,
+            eras,
+            voices,
+            verdicts,
+            lines,
+            changeovers,
+            wholes,
+            questions,
+        } = self;
         conflicts.is_empty()
             && eras.is_empty()
             && voices.is_empty()
             && verdicts.is_empty()
+            && lines.is_empty()
+            && changeovers.is_empty()
             && wholes.is_empty()
             && questions.is_empty()
     }

@@ -218,11 +218,13 @@ pub struct Sentence {
 }
 
 impl Sentence {
-    fn new(depth: usize, words: impl Into<String>) -> Sentence {
+    /// Gives a sentence at a depth.
+    pub fn new(depth: usize, words: impl Into<String>) -> Sentence {
         Sentence { words: words.into(), depth, places: Vec::new() }
     }
 
-    fn at(mut self, places: impl IntoIterator<Item = Place>) -> Sentence {
+    /// Adds where what it speaks of is written.
+    pub fn at(mut self, places: impl IntoIterator<Item = Place>) -> Sentence {
         self.places.extend(places);
         self
     }

@@ -57,7 +57,9 @@ fn demo(style: &str) -> (TempDir, Vec<String>) {
 fn each_comparison_of_the_demo_prints_on_one_page() {
     let Some(browser) = browser::find() else { return };
     let (folder, pages) = demo("@page { size: A4; }\n");
-    let pages: Vec<&String> = pages.iter().filter(|path| path.starts_with("compare/")).collect();
+    // Lines over all their models take more than a page; two variants of one model do not.
+    let pages: Vec<&String> =
+        pages.iter().filter(|path| path.starts_with("compare/") && path.matches('/').count() == 3).collect();
     let counted = pages.iter().map(|path| (path, sheets(browser, &folder.path().join(path))));
     let long: Vec<_> = counted.filter(|(_, sheets)| *sheets != 1).collect();
     assert!(pages.len() > 15 && long.is_empty(), "of {}: {long:?}", pages.len());

@@ -91,9 +91,12 @@ fn two_lines_of_the_demo_show_a_sign_in_all_models_one_of_size_and_one_that_goes
     let verdicts = ["leg-seam", "waist-button", "hem", "belt-loops"].map(|feature| verdict_of(&answer, feature));
     assert_eq!(verdicts, ["tell", "leaning", "differs by model", "explained"]);
     let text = out(&["compare", lines[0], lines[1]]);
-    for words in
-        ["Explained by the waist size", "In 3 of 3 models.", "Seen in one model only.", "pallinder-143 is against it"]
-    {
+    for words in [
+        "Explained by the waist size",
+        "In 3 of 3 models.",
+        "Seen in one model only.",
+        "pallinder-143 goes the other way",
+    ] {
         assert!(text.contains(words), "{words}: {text}");
     }
 }
@@ -111,5 +114,34 @@ fn details_of_the_demo_change_once_come_back_and_follow_a_sewing_room() {
     let text = out(&["changes", "brackwold-tharn/ossick-126"]);
     for words in ["Changed and came back: ", "so the two contradict", "the dated garments agree"] {
         assert!(text.contains(words), "{words}: {text}");
+    }
+}
+
+#[test]
+fn explain_tells_the_steps_to_a_verdict_on_lines_and_the_arithmetic_of_a_changeover() {
+    let lines = ["brackwold-tharn/line:underlode", "brackwold-tharn/line:standing-gate"];
+    let text = out(&["explain", lines[0], lines[1], "hem"]);
+    for words in ["within 3 settings", "goes the other way", "contradict one another", "Among the 69 garments alike in"]
+    {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    let text = out(&["explain", "brackwold-tharn/ossick-126", "watch-pocket"]);
+    for words in [
+        "26 dated garments at 26 moments: with 0.30 before anything is seen",
+        "most probable: 2",
+        "5 before, 9 after",
+        "ossick-126/standing-gate-men/march-56.md:",
+        "`entries/makers/brackwold-tharn/ossick-126/model.md#patch-for-the-watch` says",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    for (arguments, help) in [
+        (&["explain", "brackwold-tharn/ossick-126", "watch-pockt"][..], "near it: `watch-pocket`"),
+        (&["explain", "brackwold-tharn/ossick-126", "lining"], "no dated garment of `brackwold-tharn/ossick-126`"),
+        (&["explain", lines[0], lines[1], "bib-pocket"], "not counted on both of them"),
+    ] {
+        let output = bartack(arguments);
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(output.status.code() == Some(2) && said.contains(help), "{said}");
     }
 }

@@ -46,9 +46,9 @@ fn output(text: &str) -> Output {
 fn page<'o>(output: &'o Output, path: &str) -> &'o str {
     std::str::from_utf8(output.get(path).unwrap_or_else(|| panic!("no {path}"))).unwrap()
 }
-
+/// The comparisons of two variants; those of lines lie less deep.
 fn comparisons(output: &Output) -> impl Iterator<Item = (&str, &str)> {
-    let paths = output.keys().filter(|path| path.starts_with("compare/"));
+    let paths = output.keys().filter(|path| path.starts_with("compare/") && path.matches('/').count() == 3);
     paths.map(|path| (path.as_str(), page(output, path)))
 }
 

@@ -52,7 +52,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
 }
 
 /// Finds a variant, a model or a line by its name or the path of its record.
-fn thing(catalog: &Catalog, typed: &str) -> anyhow::Result<Whole> {
+pub(super) fn thing(catalog: &Catalog, typed: &str) -> anyhow::Result<Whole> {
     let name = typed.strip_prefix("entries/").unwrap_or(typed);
     let name = name.strip_prefix("makers/").unwrap_or(name).trim_end_matches('/');
     let name = name.strip_suffix("/variant.md").or_else(|| name.strip_suffix("/model.md")).unwrap_or(name);

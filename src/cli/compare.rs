@@ -3,7 +3,7 @@
 //! Two label lines, or two wearers, are `lines`. Concludes nothing: numbers come from `comparison`, words from `explain`.
 
 mod json;
-mod lines;
+pub(super) mod lines;
 
 use std::collections::BTreeMap;
 

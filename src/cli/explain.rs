@@ -5,7 +5,7 @@ use clap::Args;
 
 use crate::analysis::Analysis;
 use crate::chronology::without::Without;
-use crate::cli::{Outcome, Session};
+use crate::cli::{Outcome, Session, changes, compare};
 use crate::comparison;
 use crate::compile::Compilation;
 use crate::diagnostic::{Lint, wording};
@@ -15,7 +15,7 @@ use crate::explain::{self, Sentence};
 use crate::knowledge::{Knowledge, Standing, Voice, VoiceIndex};
 use crate::lints;
 use crate::record::id::VariantId;
-use crate::resolve::RecordIndex;
+use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Sources;
 use crate::vocabulary::Feature;
 
@@ -26,8 +26,9 @@ pub(super) struct Options {
     /// the path of an observation; or a claim such as `entries/…/variant.md#1`.
     #[arg(value_name = "CODE|THING|CONFLICT|ENTRY|CLAIM")]
     subject: String,
-    /// A second variant and a feature: explains the verdict on the two.
-    #[arg(num_args = 2, value_names = ["OTHER", "FEATURE"])]
+    /// A second variant, line or wearer and a feature: explains the verdict on the two. A feature alone, after a variant,
+    /// a model or a line: explains what is said of its change through time.
+    #[arg(num_args = 1..=2, value_names = ["OTHER", "FEATURE"])]
     versus: Vec<String>,
 }
 
@@ -41,7 +42,11 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let Ok(compilation) = session.compile(&progress) else { return unknown(&options.subject, Vec::new()) };
     drop(progress);
     let sentences = match options.versus.as_slice() {
+        [other, feature] if compare::lines::is_named(&options.subject) => {
+            Some(of_lines(&compilation.knowledge, [&options.subject, other], feature)?)
+        }
         [other, feature] => Some(verdict(&compilation.knowledge, (&options.subject, other), feature)?),
+        [feature] => Some(changeover(&compilation.knowledge, &options.subject, feature)?),
         _ => subject(&compilation, &options.subject),
     };
     let Some(sentences) = sentences else { return unknown(&options.subject, things(&compilation.knowledge)) };
@@ -117,15 +122,46 @@ fn verdict(knowledge: &Knowledge, (one, other): (&str, &str), feature: &str) -> 
             wording::quote(other)
         );
     }
-    let known = || catalog.vocabulary.iter().map(|feature| feature.id.to_string()).collect::<Vec<String>>();
-    let is_called = |known: &&Feature| known.name.eq_ignore_ascii_case(feature);
-    let found = catalog.vocabulary.feature(feature).or_else(|| catalog.vocabulary.iter().find(is_called));
-    let feature = found.ok_or_else(|| nothing("feature", feature, &known()))?;
+    let feature = feature_named(catalog, feature)?;
     let (a, b) = (evidence::of(knowledge, &a), evidence::of(knowledge, &b));
     let comparison = comparison::of(catalog, &a, &b);
     let case = Case { catalog, comparison: &comparison, sides: (&a, &b) };
     let name = wording::quote(feature.id.as_str());
     explain::verdict::sentences(&case, feature).with_context(|| format!("{name} was not counted on both of them"))
+}
+
+fn feature_named<'c>(catalog: &'c Catalog, name: &str) -> anyhow::Result<&'c Feature> {
+    let known = || catalog.vocabulary.iter().map(|feature| feature.id.to_string()).collect::<Vec<String>>();
+    let is_called = |known: &&Feature| known.name.eq_ignore_ascii_case(name);
+    let found = catalog.vocabulary.feature(name).or_else(|| catalog.vocabulary.iter().find(is_called));
+    found.ok_or_else(|| nothing("feature", name, &known()))
+}
+
+/// Explains the verdict on a feature of two lines or two wearers.
+fn of_lines(knowledge: &Knowledge, pair: [&str; 2], feature: &str) -> anyhow::Result<Vec<Sentence>> {
+    let (analysis, catalog) = (Analysis::new(knowledge), &knowledge.catalog);
+    let comparison = compare::lines::comparison(&analysis, pair)?;
+    let feature = feature_named(catalog, feature)?;
+    let name = wording::quote(feature.id.as_str());
+    let found = comparison.feature(feature.id.as_str());
+    let found = found.with_context(|| format!("{name} was not counted on both of them in any one model"))?;
+    Ok(explain::lines::sentences(found, feature, catalog))
+}
+
+/// Explains what is said of the change of a feature in a variant, a model or a line.
+fn changeover(knowledge: &Knowledge, thing: &str, feature: &str) -> anyhow::Result<Vec<Sentence>> {
+    let catalog = &knowledge.catalog;
+    let (thing, feature) = (changes::thing(catalog, thing)?, feature_named(catalog, feature)?);
+    let histories = Analysis::new(knowledge).histories_of(&thing);
+    let history = histories.iter().find(|history| history.feature == feature.id).with_context(|| {
+        let name = wording::quote(feature.id.as_str());
+        format!("no dated garment of {} shows {name}", wording::quote(thing.as_str()))
+    })?;
+    let first = format!("{}: {}", feature.name, explain::changes::sentence(catalog, history));
+    let reasons = explain::changes::reasons(catalog, history).into_iter();
+    let claims = explain::changes::claims(knowledge, history).into_iter();
+    let words = [first].into_iter().chain(reasons).chain(claims).map(|words| Sentence::new(0, words));
+    Ok(words.chain(explain::changes::garments(catalog, history)).collect())
 }
 
 fn nothing(sort: &str, name: &str, known: &[String]) -> anyhow::Error {

@@ -11,7 +11,7 @@ use crate::comparison::{self, Comparison};
 use crate::date::Day;
 use crate::evidence::CountedEvidence;
 use crate::knowledge::Knowledge;
-use crate::record::id::{ModelId, Thing, VariantId, Whole};
+use crate::record::id::{ModelId, Thing, VariantId, Whole, natural_order};
 use crate::resolve::Catalog;
 
 /// A model with more variants than this has pairs of neighbours only.
@@ -102,10 +102,9 @@ pub fn in_time(knowledge: &Knowledge, variants: &[VariantId]) -> Vec<VariantId> 
         (first.is_none() && last.is_none(), first.or(last), last.or(first))
     };
     let mut sorted = variants.to_vec();
-    sorted.sort_by_cached_key(|variant| {
-        let (is_open, first, last) = days(variant);
-        (is_open, first, last, variant.clone())
-    });
+    // Two that began and ended on the same days stand as their names do.
+    sorted.sort_by(|one, other| natural_order(one.as_str(), other.as_str()));
+    sorted.sort_by_cached_key(days);
     sorted
 }
 

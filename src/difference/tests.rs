@@ -166,3 +166,59 @@ fn a_side_that_got_its_first_voice_is_answered_and_not_asked_again() {
     let ended = side(Side::EndLatest);
     assert_eq!((ended.len(), ended[0].when), (1, When::Earlier), "{ended:?}");
 }
+
+/// Garments of one a year from 1960 on, the first with one hem and the rest with another.
+fn years(first: i32, changed: i32, last: i32) -> String {
+    let one = |year: i32| {
+        let hem = if year < changed { "raw" } else { "folded" };
+        garment(&format!("g{year}"), "rowan", &year.to_string(), &format!("hem = \"{hem}\""))
+    };
+    variant(VARIANT, "") + &(first..=last).map(one).collect::<String>()
+}
+
+#[test]
+fn a_changeover_that_comes_moves_or_stays_is_told_so() {
+    let told = |earlier: &str, now: &str| -> Vec<(String, bool, bool)> {
+        let moved = changed(earlier, now).changeovers.into_iter();
+        moved.map(|found| (found.thing.as_str().to_string(), found.from.is_some(), found.to.is_some())).collect()
+    };
+    let things = ["m/line:best", "m/x", "m/x/a"].map(str::to_string);
+    let each = |from: bool, to: bool| things.clone().map(|thing| (thing, from, to));
+    let before = years(1960, 1970, 1979);
+    assert_eq!(told(&years(1960, 1990, 1979), &before), each(false, true), "it came");
+    assert_eq!(told(&before, &years(1960, 1973, 1979)), each(true, true), "it moved");
+    assert_eq!(told(&before, &years(1960, 1970, 1983)), [], "more garments on either side move nothing");
+    let difference = changed(&before, &years(1960, 1973, 1979));
+    let because: Vec<&str> = difference.changeovers[0].cause.because.iter().map(FilePath::as_str).collect();
+    assert_eq!(because.len(), 3, "the three garments that show another hem now: {because:?}");
+}
+
+/// Two lines over two models, eight garments of each in each model, with the hems of the first line.
+fn lines(hem: &str) -> String {
+    let maker = "--- entries/makers/m/maker.md\n+++\nname = \"M\"\n[[lines]]\nid = \"best\"\nname = \"Best\"\n\
+                 [[lines]]\nid = \"plain\"\nname = \"Plain\"\n+++\n";
+    let mut text = maker.to_string();
+    for model in ["x", "y"] {
+        for (folder, line, shown) in [("a", "best", hem), ("b", "plain", "raw")] {
+            text += &variant("entries/makers/m/x/a", "")
+                .replace("x/a/", &format!("{model}/{folder}/"))
+                .replace("best", line);
+            for number in 0..8 {
+                let one = garment(&format!("g{number}"), "rowan", "1970", &format!("hem = \"{shown}\""));
+                text += &one.replace("x/a/", &format!("{model}/{folder}/"));
+            }
+        }
+    }
+    text
+}
+
+#[test]
+fn a_verdict_on_two_lines_that_flips_is_told_with_its_entries() {
+    let difference = changed(&lines("raw"), &lines("folded"));
+    let [pair] = difference.lines.as_slice() else { panic!("{:?}", difference.lines) };
+    assert_eq!((pair.a.as_str(), pair.b.as_str()), ("m/line:best", "m/line:plain"));
+    let [found] = pair.verdicts.as_slice() else { panic!("{:?}", pair.verdicts) };
+    assert_eq!((&found.from, &found.to), (&Some(Verdict::Same), &Some(Verdict::Tell)));
+    assert_eq!(found.cause.because.len(), 16);
+    assert!(changed(&lines("raw"), &lines("raw")).lines.is_empty());
+}

@@ -124,7 +124,7 @@ pub(super) fn changes(change: &Change<'_>, models: &Models<'_>) -> Vec<PairChang
 }
 
 /// A verdict with its covariate, where that is a feature, by the name it has now.
-fn named(state: &State<'_>, verdict: &Verdict) -> Verdict {
+pub(super) fn named(state: &State<'_>, verdict: &Verdict) -> Verdict {
     let now = |covariate: &String| state.moves.feature(&FeatureId::new(covariate.as_str())).to_string();
     match verdict {
         Verdict::Explained(covariate) => Verdict::Explained(now(covariate)),
@@ -154,7 +154,7 @@ fn of_pair(
 }
 
 /// Flips before what is new or gone; what tells two variants apart before what does not.
-fn rank(change: &VerdictChange) -> (bool, bool, u8, FeatureId) {
+pub(super) fn rank(change: &VerdictChange) -> (bool, bool, u8, FeatureId) {
     let weight = |verdict: &Option<Verdict>| match verdict {
         Some(Verdict::Tell) => 0,
         Some(Verdict::Explained(_)) => 1,

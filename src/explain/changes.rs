@@ -6,10 +6,11 @@ use crate::changeover::claim::{self, Beside, End};
 use crate::changeover::{Change, History, Kind, Outcome, Segment, Word};
 use crate::date::DaySpan;
 use crate::explain::comparison::{covariate_words, the};
-use crate::explain::span;
+use crate::explain::{Sentence, span};
 use crate::knowledge::Knowledge;
 use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
+use crate::source::Place;
 
 /// Says in a sentence what the dated garments show of a feature.
 pub fn sentence(catalog: &Catalog, history: &History) -> String {
@@ -176,6 +177,20 @@ pub fn covariates(catalog: &Catalog, history: &History) -> Vec<String> {
         }
     });
     of.collect()
+}
+
+/// Lists the garments of a history in order of time, each with what it shows and where that is written.
+pub fn garments(catalog: &Catalog, history: &History) -> Vec<Sentence> {
+    let sentences = history.items.iter().map(|item| {
+        let words = format!("{}: {}", years(item.span), label(catalog, &history.feature, &item.state));
+        let places = item.records.iter().filter_map(|index| {
+            let record = catalog.record(*index);
+            let reading = record.content.observation()?.features.get(&history.feature)?;
+            Some(Place { file: record.file, span: reading.span })
+        });
+        Sentence::new(1, words).at(places.collect::<Vec<Place>>())
+    });
+    sentences.collect()
 }
 
 /// Names the feature of a history at the beginning of a line.

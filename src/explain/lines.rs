@@ -141,6 +141,7 @@ fn models(verdict: &Verdict, models: &Models) -> Option<String> {
 pub fn model(voice: &ModelVoice) -> String {
     let stance = match voice.stance {
         Stance::Agrees => "agrees",
+        Stance::Against if voice.is_reversed() => "goes the other way",
         Stance::Against => "is against it",
         Stance::Neither => "says neither",
     };

@@ -3,6 +3,7 @@
 //! An id says what something is called, not that it exists.
 
 use std::borrow::Borrow;
+use std::cmp::Ordering;
 use std::fmt;
 
 use ecow::EcoString;
@@ -81,6 +82,40 @@ ids! {
     VariantId,
     /// A name as `<path>#<id or n>`, `<path>#made`, `<path>#seen` or `<path>#key`; order is the order of voices.
     VoiceName,
+}
+
+/// Orders names as people do: runs of figures by their number, so that `no-2` comes before `no-10`.
+///
+/// ```
+/// use bartack::record::id::natural_order;
+/// let mut names = ["m/no-10", "m/no-2", "m/best"];
+/// names.sort_by(|one, other| natural_order(one, other));
+/// assert_eq!(names, ["m/best", "m/no-2", "m/no-10"]);
+/// ```
+pub fn natural_order(one: &str, other: &str) -> Ordering {
+    let (mut one_rest, mut other_rest) = (one, other);
+    while !one_rest.is_empty() && !other_rest.is_empty() {
+        let ((one_run, one_after), (other_run, other_after)) = (first_run(one_rest), first_run(other_rest));
+        let by_number = || {
+            let figures = [one_run, other_run].map(|run| run.trim_start_matches('0'));
+            let are_numbers =
+                [one_run, other_run].iter().all(|run| run.starts_with(|first: char| first.is_ascii_digit()));
+            are_numbers.then(|| figures[0].len().cmp(&figures[1].len()).then_with(|| figures[0].cmp(figures[1])))
+        };
+        match by_number().unwrap_or_else(|| one_run.cmp(other_run)) {
+            Ordering::Equal => (one_rest, other_rest) = (one_after, other_after),
+            found => return found,
+        }
+    }
+    // Names that differ in noughts alone have an order too.
+    one_rest.len().cmp(&other_rest.len()).then_with(|| one.cmp(other))
+}
+
+/// Splits a name behind its first run of figures, or of anything else.
+fn first_run(name: &str) -> (&str, &str) {
+    let is_figure = |character: char| character.is_ascii_digit();
+    let begins_so = name.starts_with(is_figure);
+    name.split_at(name.find(|character| is_figure(character) != begins_so).unwrap_or(name.len()))
 }
 
 /// The name of a claim in the name of a voice, which may speak of the beginning or the end of `produced` alone.

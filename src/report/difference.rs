@@ -7,10 +7,11 @@ pub mod markdown;
 mod questions;
 pub mod text;
 
+use crate::changeover::History;
 use crate::comparison::Verdict;
 use crate::diagnostic::wording;
 use crate::difference::{BoundChange, Cause, ConflictChange, Difference, EraChange, PairChange, Reached};
-use crate::difference::{VerdictChange, VoiceChange, When, WholeChange};
+use crate::difference::{ChangeoverChange, LineChange, VerdictChange, VoiceChange, When, WholeChange};
 use crate::explain;
 use crate::explain::comparison as words;
 use crate::knowledge::{Knowledge, Side, Standing, Voice};
@@ -82,6 +83,8 @@ pub fn account(told: &Told<'_>) -> Account {
             difference.voices.iter().map(|found| voice(told, found)).collect(),
         ),
         ("Verdicts changed", difference.verdicts.iter().map(|found| pair(told, found)).collect()),
+        ("Verdicts on lines and wearers changed", difference.lines.iter().map(|found| lines(told, found)).collect()),
+        ("Changeovers moved", difference.changeovers.iter().map(|found| changeover(told, found)).collect()),
         ("Conflicts closed", conflicts(When::Earlier)),
         ("New and gone", difference.wholes.iter().map(|found| whole(told, found)).collect()),
         ("Eras of single features moved", states.into_iter().map(|found| era(told, found)).collect()),
@@ -116,7 +119,8 @@ fn headline(told: &Told<'_>) -> Vec<String> {
         difference.eras.iter().map(|era| era.bounds.len()).sum(),
         difference.conflicts.len(),
         difference.voices.len(),
-        difference.verdicts.iter().map(|pair| pair.verdicts.len()).sum(),
+        difference.verdicts.iter().map(|pair| pair.verdicts.len()).sum::<usize>()
+            + difference.lines.iter().map(|pair| pair.verdicts.len()).sum::<usize>(),
     ]);
     let all = (!all.is_empty()).then(|| format!("Changed in all: {}.", all.join(", ")));
     [Some(first), all, Some(changed)].into_iter().flatten().collect()
@@ -261,6 +265,25 @@ fn verdict(told: &Told<'_>, change: &VerdictChange) -> String {
     };
     let (from, to) = (says(&change.from), says(&change.to));
     format!("{}: {to}; was {from}", words::the(catalog, &change.feature))
+}
+
+fn lines(told: &Told<'_>, change: &LineChange) -> Item {
+    let lead = format!("`{}` and `{}`", change.a, change.b);
+    item(&lead, change.verdicts.iter().map(|found| (verdict(told, found), &found.cause)).collect())
+}
+
+/// Says what is said of a changeover, and what was.
+fn changeover(told: &Told<'_>, change: &ChangeoverChange) -> Item {
+    let says = |knowledge: &Knowledge, history: &Option<History>| match history {
+        Some(history) => explain::changes::sentence(&knowledge.catalog, history),
+        None => "No change is said.".to_string(),
+    };
+    let now = &told.now.catalog;
+    let catalog = if now.vocabulary.feature(change.feature.as_str()).is_some() { now } else { &told.earlier.catalog };
+    let lead = format!("{} of `{}`", words::the(catalog, &change.feature), change.thing.as_str());
+    let details =
+        vec![format!("Now: {}", says(told.now, &change.to)), format!("Before: {}", says(told.earlier, &change.from))];
+    Item { lead: lead + &because(&change.cause) + others([&change.cause].into_iter()), details }
 }
 
 fn whole(told: &Told<'_>, change: &WholeChange) -> Item {

@@ -25,7 +25,7 @@ pub fn letter(name: &str) -> String {
 
 /// Says whether names of a sort are listed under letters.
 pub fn is_listed(sort: Sort) -> bool {
-    !matches!(sort, Sort::State | Sort::Observation | Sort::Guide | Sort::Term)
+    !matches!(sort, Sort::State | Sort::Observation | Sort::Guide | Sort::Term | Sort::Comparison | Sort::Changeover)
 }
 
 /// Says whether the names have a page for each letter.

@@ -39,6 +39,12 @@ pub fn of_maker(leaf: &Leaf<'_>, maker: &MakerId) -> Vec<PairView> {
     listed(leaf.context).filter(|comparison| comparison.a.maker() == *maker).map(|found| view(leaf, found)).collect()
 }
 
+/// Links to the pairs of a maker that have a page, without what to make of them.
+pub fn links<'l>(leaf: &'l Leaf<'_>, maker: &'l MakerId) -> impl Iterator<Item = Link> + 'l {
+    let own = listed(leaf.context).filter(move |comparison| comparison.a.maker() == *maker);
+    own.map(|comparison| leaf.link(names(leaf, comparison), &path(comparison)))
+}
+
 /// The pairs that a line is in, each under the name of the other line.
 pub fn of_line(leaf: &Leaf<'_>, line: &LineId) -> Vec<PairView> {
     let subject = Subject::Line(line.clone());
@@ -57,7 +63,7 @@ fn view(leaf: &Leaf<'_>, comparison: &LineComparison) -> PairView {
 }
 
 /// What a pair is called.
-fn names(leaf: &Leaf<'_>, comparison: &LineComparison) -> String {
+pub fn names(leaf: &Leaf<'_>, comparison: &LineComparison) -> String {
     match (&comparison.a, &comparison.b) {
         (Subject::Wearer(_, a), Subject::Wearer(_, b)) => format!("Cut for {} and for {}", a.word(), b.word()),
         (a, b) => format!("{} and {}", name(leaf, a), name(leaf, b)),

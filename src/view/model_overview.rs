@@ -6,14 +6,20 @@ use serde::Serialize;
 
 use crate::knowledge::Era;
 use crate::record::Content;
-use crate::record::id::{MakerId, ModelId, Thing, Whole};
+use crate::record::id::{MakerId, ModelId, Thing, Whole, natural_order};
 use crate::view::chart::{Mark, Scale};
 use crate::view::leaf::{Leaf, Link};
+use crate::view::line_pairs;
+
+/// So many pairs of lines or wearers are named beside each maker.
+const PAIRS: usize = 2;
 
 /// A maker with the strips of its models.
 #[derive(Debug, Serialize)]
 pub struct MakerView {
     maker: Link,
+    /// Its lines and wearers two by two, as far as a first page has room.
+    pairs: Vec<Link>,
     models: Vec<ModelView>,
 }
 
@@ -37,6 +43,13 @@ pub fn makers(leaf: &Leaf<'_>, scale: Option<Scale>) -> Vec<MakerView> {
     leaf.catalog().makers.keys().map(|id| maker(leaf, id, scale)).collect()
 }
 
+/// Models in the order of their names, 2 before 10.
+pub fn in_order(models: &[ModelId]) -> impl Iterator<Item = &ModelId> {
+    let mut sorted: Vec<&ModelId> = models.iter().collect();
+    sorted.sort_by(|one, other| natural_order(one.as_str(), other.as_str()));
+    sorted.into_iter()
+}
+
 fn era<'a>(leaf: &Leaf<'a>, model: &ModelId) -> Option<&'a Era> {
     leaf.context.knowledge.eras.get(&Thing::of(Whole::Model(model.clone())))
 }
@@ -45,7 +58,8 @@ fn maker(leaf: &Leaf<'_>, id: &MakerId, scale: Option<Scale>) -> MakerView {
     let models = leaf.catalog().makers.get(id).map_or(&[][..], |entry| entry.models.as_slice());
     MakerView {
         maker: leaf.thing(&Thing::of(Whole::Maker(id.clone()))),
-        models: models.iter().filter_map(|model| model_view(leaf, model, scale)).collect(),
+        pairs: line_pairs::links(leaf, id).take(PAIRS).collect(),
+        models: in_order(models).filter_map(|model| model_view(leaf, model, scale)).collect(),
     }
 }
 

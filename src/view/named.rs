@@ -27,6 +27,10 @@ pub enum Sort {
     Guide,
     /// A term of the glossary.
     Term,
+    /// Two lines or two wearers side by side.
+    Comparison,
+    /// One state of a feature giving way to another.
+    Changeover,
 }
 
 /// Years from and to, both included; nothing on a side that is open.
@@ -51,7 +55,7 @@ pub struct Named {
 
 impl Sort {
     /// Every sort with its word.
-    pub const ALL: [(Sort, &'static str); 11] = [
+    pub const ALL: [(Sort, &'static str); 13] = [
         (Sort::Maker, "maker"),
         (Sort::Line, "line"),
         (Sort::Model, "model"),
@@ -63,6 +67,8 @@ impl Sort {
         (Sort::Observation, "observation"),
         (Sort::Guide, "guide"),
         (Sort::Term, "term"),
+        (Sort::Comparison, "comparison"),
+        (Sort::Changeover, "changeover"),
     ];
 
     /// Its word.

@@ -5,8 +5,10 @@
 use std::collections::BTreeMap;
 
 use crate::chronology::voice;
+use crate::comparison::lines::Subject;
 use crate::date::{DaySpan, edtf::CircaYears};
 use crate::evidence::landmark;
+use crate::explain::changes as words;
 use crate::knowledge::Knowledge;
 use crate::record::Content;
 use crate::record::id::{MakerId, Thing, VariantId, Whole};
@@ -14,20 +16,24 @@ use crate::record::observation::{Basis, Observation, Placement};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::view::context::Context;
 use crate::view::guide;
-use crate::view::leaf::{self, spaced};
+use crate::view::histories;
+use crate::view::leaf::{self, Leaf, spaced};
+use crate::view::line_pairs;
 use crate::view::named::{Named, Sort, Years};
 use crate::view::path;
 use crate::vocabulary::{Feature, Kind};
 
 /// Lists everything; on which page of the A–Z a feature stands is not known yet.
 pub fn all<'a>(context: &'a Context<'a>) -> Vec<Named> {
-    let mut list = List { knowledge: context.knowledge, named: Vec::new(), variants: BTreeMap::new() };
+    let mut list = List { knowledge: context.knowledge, named: Vec::new(), wholes: BTreeMap::new() };
     list.knowledge.catalog.makers.keys().for_each(|maker| list.maker(maker));
     list.knowledge.catalog.landmarks.values().for_each(|index| list.landmark(*index));
     list.knowledge.catalog.vocabulary.iter().for_each(|feature| list.feature(feature));
     list.sources();
     list.observations();
     list.guide(guide::entries(context.site));
+    list.comparisons(context);
+    list.changeovers(context);
     list.named
 }
 
@@ -40,7 +46,8 @@ fn years(span: DaySpan) -> Option<Years> {
 struct List<'a> {
     knowledge: &'a Knowledge,
     named: Vec<Named>,
-    variants: BTreeMap<VariantId, usize>,
+    /// The places of makers, models and variants.
+    wholes: BTreeMap<Whole, usize>,
 }
 
 impl<'a> List<'a> {
@@ -57,6 +64,7 @@ impl<'a> List<'a> {
         let catalog = self.catalog();
         let record = catalog.record(catalog.makers[id].record);
         let maker = self.add(Sort::Maker, leaf::name(record), path::record(record));
+        self.wholes.insert(Whole::Maker(id.clone()), maker);
         if let Content::Maker(content) = &record.content {
             for line in &content.lines {
                 let path = path::thing(&Thing::of(Whole::Line(line.id.value.clone())));
@@ -69,6 +77,7 @@ impl<'a> List<'a> {
             let record = catalog.record(entry.record);
             let model = self.add(Sort::Model, leaf::name(record), path::record(record));
             self.named[model].parent = Some(maker);
+            self.wholes.insert(Whole::Model(id.clone()), model);
             if let Content::Model(content) = &record.content {
                 self.named[model].also = content.garment.value.clone();
             }
@@ -88,7 +97,7 @@ impl<'a> List<'a> {
         if let Content::Variant(variant) = &record.content {
             named.also = format!("{} {}", spaced(variant.line.value.line()), variant.wearer.word());
         }
-        self.variants.insert(id.clone(), place);
+        self.wholes.insert(Whole::Variant(id.clone()), place);
     }
 
     fn landmark(&mut self, index: RecordIndex) {
@@ -129,7 +138,35 @@ impl<'a> List<'a> {
             let place = self.add(Sort::Observation, leaf::name(record), path::record(record));
             self.named[place].years = self.dated(index, observation);
             if let Placement::Variant(variant) = &observation.placement {
-                self.named[place].parent = self.variants.get(variant).copied();
+                self.named[place].parent = self.wholes.get(&Whole::Variant(variant.clone())).copied();
+            }
+        }
+    }
+
+    /// Adds the pairs of lines and wearers that have a page.
+    fn comparisons(&mut self, context: &'a Context<'a>) {
+        let leaf = Leaf::new(context, "search.js");
+        for comparison in line_pairs::listed(context) {
+            let name = line_pairs::names(&leaf, comparison);
+            let place = self.add(Sort::Comparison, name, line_pairs::path(comparison));
+            self.named[place].parent = self.wholes.get(&Whole::Maker(comparison.a.maker())).copied();
+            let wearer = matches!(comparison.a, Subject::Wearer(..));
+            self.named[place].also = if wearer { "wearers" } else { "lines label compare" }.to_string();
+        }
+    }
+
+    /// Adds what changed when, with the years that hold each change.
+    fn changeovers(&mut self, context: &'a Context<'a>) {
+        let catalog = self.catalog();
+        for history in catalog.makers.keys().flat_map(|maker| histories::changed_of_maker(context, maker)) {
+            let feature = words::heading(catalog, &history.feature);
+            let page = path::thing(&Thing::of(history.thing.clone()));
+            for change in history.real() {
+                let name = format!("{feature}: {}", words::gives_way(catalog, &history.feature, change));
+                let place = self.add(Sort::Changeover, name, format!("{page}#{}", histories::anchor(history)));
+                self.named[place].parent = self.wholes.get(&history.thing).copied();
+                self.named[place].years = years(change.span);
+                self.named[place].also = "changed".to_string();
             }
         }
     }

@@ -76,7 +76,7 @@ fn landmarks_and_models_stand_under_one_scale() {
 fn the_first_page_names_models_the_latest_and_what_is_open_with_counts() {
     let html = page(&DEMO, "index.html");
     assert_eq!(html.matches("<svg class=\"ruler\"").count(), 1, "one scale for all");
-    assert_eq!(html.matches("<svg class=\"strip\"").count(), 8, "a strip for each model");
+    assert_eq!(html.matches("<svg class=\"strip\"").count(), 10, "a strip for each model");
     assert_eq!(html.matches("<time datetime=").count(), 6);
     assert_eq!(html.matches(": look at ").count(), 3);
     let unplaced = page(&DEMO, "questions.html").split("id=\"unplaced\"").nth(1).unwrap();

@@ -21,20 +21,28 @@ use crate::record::observation::Wearer;
 use crate::resolve::Catalog;
 
 /// Says whether a name is one of a line or a wearer.
-pub(super) fn is_named(typed: &str) -> bool {
+pub(in crate::cli) fn is_named(typed: &str) -> bool {
     typed.contains("/line:") || typed.contains("/wearer:")
 }
 
 /// Compares two lines or two wearers of one maker.
 pub(super) fn answer(analysis: &Analysis<'_>, options: &Options) -> anyhow::Result<String> {
     let catalog = &analysis.knowledge.catalog;
-    let [a, b] = pair(analysis, &options.a, &options.b)?;
-    let comparison = analysis.lines().iter().find(|comparison| comparison.a == a && comparison.b == b);
-    let comparison = comparison.expect("every two lines and every two wearers of a maker are compared");
+    let comparison = comparison(analysis, [&options.a, &options.b])?;
     Ok(match options.format {
         Format::Text => text(catalog, comparison),
         Format::Json => json(catalog, comparison),
     })
+}
+
+/// Finds the comparison of two lines or two wearers by their names, in either order.
+pub(in crate::cli) fn comparison<'a>(
+    analysis: &'a Analysis<'_>,
+    names: [&str; 2],
+) -> anyhow::Result<&'a LineComparison> {
+    let [a, b] = pair(analysis, names[0], names[1])?;
+    let found = analysis.lines().iter().find(|comparison| comparison.a == a && comparison.b == b);
+    Ok(found.expect("every two lines and every two wearers of a maker are compared"))
 }
 
 /// Reads both names, and puts them in the order of their ids.

@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::page::{PageError, anchor};
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
-use crate::record::id::{FeatureId, ModelId, Thing, Whole};
+use crate::record::id::{FeatureId, ModelId, Thing, Whole, natural_order};
 use crate::record::observation::{Placement, Value};
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link, spaced};
@@ -84,13 +84,14 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 
 /// The places of listed names, by name.
 fn listed(named: &[Named]) -> Vec<usize> {
-    let mut places: Vec<usize> = (0..named.len()).filter(|place| letters::is_listed(named[*place].sort)).collect();
+    let places: Vec<usize> = (0..named.len()).filter(|place| letters::is_listed(named[*place].sort)).collect();
     let key = |place: &usize| {
         let name = named[*place].name.trim_start_matches(|character: char| !character.is_alphanumeric());
         (name.to_lowercase(), named[*place].sort, *place)
     };
-    places.sort_by_cached_key(key);
-    places
+    let mut keys: Vec<(String, Sort, usize)> = places.iter().map(key).collect();
+    keys.sort_by(|one, other| natural_order(&one.0, &other.0).then_with(|| (one.1, one.2).cmp(&(other.1, other.2))));
+    keys.into_iter().map(|(.., place)| place).collect()
 }
 
 /// The page of one letter, or of all: their entries on it, or the way to the pages of each.

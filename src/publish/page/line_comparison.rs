@@ -15,6 +15,7 @@ use crate::explain::comparison as words;
 use crate::explain::lines as line_words;
 use crate::page::{self, PageError};
 use crate::publish::output::{OutputFile, Publisher};
+use crate::record::Content;
 use crate::record::id::{FeatureId, ModelId, Thing, Whole};
 use crate::view::context::Context;
 use crate::view::dots::Room;
@@ -67,7 +68,8 @@ struct Row {
     name: String,
     look: String,
     sentence: String,
-    multiples: Multiples,
+    /// Model by model; nothing where nobody would act on it.
+    multiples: Option<Multiples>,
     why: Vec<String>,
 }
 
@@ -103,8 +105,8 @@ fn page<'a>(context: &'a Context<'a>, comparison: &'a LineComparison) -> Result<
     let [a, b] = [&comparison.a, &comparison.b].map(|subject| context.analysis.group(subject));
     let pair = Pair { comparison, a, b };
     let maker = leaf.thing(&Thing::of(Whole::Maker(comparison.a.maker())));
-    let numbers = numbers_on_drawings(&leaf, comparison);
     let drawn = drawn(&pair);
+    let numbers = numbers_on_drawings(&leaf, comparison, drawn.map(|(model, ..)| model));
     let [first, second] = [&comparison.a, &comparison.b].map(|subject| heading(&leaf, subject));
     let view = View {
         frame: leaf.frame(format!("{} beside {}", first.name, second.name), vec![maker]),
@@ -151,12 +153,17 @@ fn in_group<'a>(comparison: &'a LineComparison, name: &str) -> Vec<&'a LineFeatu
     own
 }
 
-/// Numbers the features in which the two differ, in the order of their rows.
-fn numbers_on_drawings(leaf: &Leaf<'_>, comparison: &LineComparison) -> Numbers {
+/// Numbers the features in which the two differ and that the drawn model has, in the order of their rows.
+fn numbers_on_drawings(leaf: &Leaf<'_>, comparison: &LineComparison, drawn: Option<&ModelId>) -> Numbers {
+    let model = drawn.and_then(|id| leaf.catalog().models.get(id)).map(|entry| leaf.catalog().record(entry.record));
+    let Some(Content::Model(model)) = model.map(|record| &record.content) else { return Numbers::new() };
     let loud = words::GROUPS.into_iter().filter(|name| !QUIET.contains(name));
     let rows = loud.flat_map(|name| in_group(comparison, name)).map(|found| &found.compared);
-    let is_current = |compared: &&Compared| !leaf.catalog().vocabulary.is_retired(compared.feature.as_str());
-    let differing = rows.filter(|compared| compared.crude.difference > 0.0).filter(is_current);
+    let has_it = |compared: &&Compared| {
+        let feature = leaf.catalog().vocabulary.feature(compared.feature.as_str());
+        feature.is_some_and(|feature| feature.retired.is_none() && feature.is_of(&model.garment.value))
+    };
+    let differing = rows.filter(|compared| compared.crude.difference > 0.0).filter(has_it);
     differing.zip(1..).map(|(compared, number): (&Compared, usize)| (compared.feature.clone(), number)).collect()
 }
 
@@ -186,19 +193,26 @@ fn groups(leaf: &Leaf<'_>, pair: &Pair<'_>, numbers: &Numbers) -> Vec<GroupView>
         let is_quiet = QUIET.contains(&name);
         let rows = in_group(pair.comparison, name).into_iter().filter_map(|found| {
             let number = numbers.get(&found.compared.feature).copied();
-            let has_dots = !is_quiet && found.compared.verdict != Verdict::ByDefinition;
-            let room = if has_dots { &mut room } else { &mut Room::none() };
-            Some(Row { number, ..row(leaf, pair, found, room)? })
+            let multiples = if is_quiet { None } else { multiples(leaf, pair, found, &mut room) };
+            Some(Row { number, multiples, ..row(leaf, found)? })
         });
         GroupView { name, is_quiet, rows: rows.collect() }
     };
     words::GROUPS.into_iter().map(group).filter(|group| !group.rows.is_empty()).collect()
 }
 
-fn row(leaf: &Leaf<'_>, pair: &Pair<'_>, found: &LineFeature, room: &mut Room) -> Option<Row> {
+/// Draws each model; of the sign of a line only counts, since every garment was placed by it.
+fn multiples(leaf: &Leaf<'_>, pair: &Pair<'_>, found: &LineFeature, room: &mut Room) -> Option<Multiples> {
+    let feature = leaf.catalog().vocabulary.feature(found.compared.feature.as_str())?;
+    let shared = Shared::of(feature, &pair.a, &pair.b)?;
+    let mut none = Room::none();
+    let room = if found.compared.verdict == Verdict::ByDefinition { &mut none } else { room };
+    Some(multiples::of(leaf, (found, &shared), room))
+}
+
+fn row(leaf: &Leaf<'_>, found: &LineFeature) -> Option<Row> {
     let id: &FeatureId = &found.compared.feature;
     let feature = leaf.catalog().vocabulary.feature(id.as_str())?;
-    let shared = Shared::of(feature, &pair.a, &pair.b)?;
     let why = line_words::reasons(found, feature, leaf.catalog());
     Some(Row {
         anchor: format!("feature-{id}"),
@@ -207,7 +221,7 @@ fn row(leaf: &Leaf<'_>, pair: &Pair<'_>, found: &LineFeature, room: &mut Room) -
         look: feature.look.clone(),
         // A hyphen before a figure is a minus.
         sentence: page::with_minus_signs(&line_words::sentence(found, leaf.catalog())),
-        multiples: multiples::of(leaf, (found, &shared), room),
+        multiples: None,
         why: reasons::sentences(leaf, &why).iter().map(|reason| page::with_minus_signs(reason)).collect(),
     })
 }

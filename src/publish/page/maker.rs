@@ -15,6 +15,7 @@ use crate::view::era_rows::{self, Chart};
 use crate::view::histories::{self, ChangeView};
 use crate::view::leaf::{Frame, Leaf, Link, name};
 use crate::view::line_pairs::{self, PairView};
+use crate::view::model_overview;
 use crate::view::path;
 use crate::view::reasons::{self, EraView};
 use crate::view::states::{self, StateView};
@@ -81,7 +82,7 @@ fn page<'a>(context: &'a Context<'a>, id: &MakerId) -> Result<Vec<u8>, PageError
         body: leaf.prose(record),
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
         lines: maker.lines.iter().map(|line| line_view(&leaf, line)).collect(),
-        models: entry.models.iter().filter_map(|model| model_view(&leaf, model)).collect(),
+        models: model_overview::in_order(&entry.models).filter_map(|model| model_view(&leaf, model)).collect(),
         pairs: line_pairs::of_maker(&leaf, id),
         ruler,
         changes,

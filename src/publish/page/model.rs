@@ -13,7 +13,7 @@ use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::record::Content;
-use crate::record::id::{ModelId, Thing, VariantId, Whole};
+use crate::record::id::{ModelId, Thing, VariantId, Whole, natural_order};
 use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
 use crate::view::era_rows::{self, Chart};
@@ -121,7 +121,9 @@ fn part_path(id: &ModelId, part: usize) -> String {
 /// The variants of a page of a model.
 fn of_part(context: &Context<'_>, variants: &[VariantId], part: usize) -> Vec<VariantId> {
     if variants.len() <= SIDE_BY_SIDE {
-        return variants.to_vec();
+        let mut sorted = variants.to_vec();
+        sorted.sort_by(|one, other| natural_order(one.as_str(), other.as_str()));
+        return sorted;
     }
     let sorted = in_time(context.knowledge, variants);
     sorted.into_iter().skip(part * SIDE_BY_SIDE).take(SIDE_BY_SIDE).collect()

@@ -2,15 +2,18 @@
 //!
 //! The form is `bartack-difference` version 1; its schema is `schema/difference.schema.json`.
 
+mod verdicts;
+
 use serde::Serialize;
 
-use crate::comparison::Verdict;
 use crate::comparison::question::Gap;
 use crate::compile;
-use crate::difference::{BoundChange, Cause, ConflictChange, EraChange, Open, PairChange, QuestionChange, Reached};
+use crate::difference::{BoundChange, ConflictChange, EraChange, Open, QuestionChange, Reached};
 use crate::difference::{VoiceChange, When, WholeChange};
 use crate::explain;
 use crate::knowledge::{Side, Standing};
+use crate::report::difference::json::verdicts::{CauseObject, ChangeoverObject, LineObject, PairObject};
+use crate::report::difference::json::verdicts::{cause, change, changeover, lines, pair};
 use crate::report::difference::{Told, questions};
 use crate::source::FilePath;
 
@@ -26,6 +29,8 @@ struct Object<'a> {
     eras: Vec<EraObject>,
     voices: Vec<VoiceObject<'a>>,
     verdicts: Vec<PairObject<'a>>,
+    lines: Vec<LineObject<'a>>,
+    changeovers: Vec<ChangeoverObject<'a>>,
     known: Vec<WholeObject<'a>>,
     questions: Vec<QuestionObject<'a>>,
     caution: &'static str,
@@ -60,12 +65,6 @@ struct OthersObject {
     conflicts: usize,
     voices: usize,
     verdicts: usize,
-}
-
-#[derive(Serialize)]
-struct CauseObject<'a> {
-    because: Vec<&'a str>,
-    rests_on_others: bool,
 }
 
 #[derive(Serialize)]
@@ -108,23 +107,6 @@ struct VoiceObject<'a> {
     from: Option<&'static str>,
     to: Option<&'static str>,
     settled: bool,
-    #[serde(flatten)]
-    cause: CauseObject<'a>,
-}
-
-#[derive(Serialize)]
-struct PairObject<'a> {
-    a: &'a str,
-    b: &'a str,
-    change: &'static str,
-    features: Vec<VerdictObject<'a>>,
-}
-
-#[derive(Serialize)]
-struct VerdictObject<'a> {
-    feature: &'a str,
-    from: Option<String>,
-    to: Option<String>,
     #[serde(flatten)]
     cause: CauseObject<'a>,
 }
@@ -181,6 +163,8 @@ fn object<'a>(told: &Told<'a>) -> Object<'a> {
         eras: difference.eras.iter().map(era).collect(),
         voices: difference.voices.iter().map(|found| voice(told, found)).collect(),
         verdicts: difference.verdicts.iter().map(pair).collect(),
+        lines: difference.lines.iter().map(lines).collect(),
+        changeovers: difference.changeovers.iter().map(|found| changeover(told, found)).collect(),
         known: difference.wholes.iter().map(whole).collect(),
         questions: difference.questions.iter().map(question).collect(),
         caution: explain::CAUTION,
@@ -195,10 +179,6 @@ fn files<'a>(told: &Told<'a>) -> FilesObject<'a> {
         removed: files.removed.iter().map(FilePath::as_str).collect(),
         moved: files.moved.iter().map(|(to, from)| MovedObject { from: from.as_str(), to: to.as_str() }).collect(),
     }
-}
-
-fn cause(cause: &Cause) -> CauseObject<'_> {
-    CauseObject { because: cause.because.iter().map(FilePath::as_str).collect(), rests_on_others: cause.is_others }
 }
 
 fn conflict<'a>(told: &Told<'a>, change: &'a ConflictChange) -> ConflictObject<'a> {
@@ -257,24 +237,6 @@ fn standing(standing: Standing) -> &'static str {
         Standing::Contested => "contested",
         Standing::SetAside => "set aside",
     }
-}
-
-fn change(only: Option<When>) -> &'static str {
-    match only {
-        Some(When::Now) => "new",
-        Some(When::Earlier) => "gone",
-        None => "changed",
-    }
-}
-
-fn pair(found: &PairChange) -> PairObject<'_> {
-    let features = found.verdicts.iter().map(|found| VerdictObject {
-        feature: found.feature.as_str(),
-        from: found.from.as_ref().map(Verdict::words),
-        to: found.to.as_ref().map(Verdict::words),
-        cause: cause(&found.cause),
-    });
-    PairObject { a: found.a.as_str(), b: found.b.as_str(), change: change(found.only), features: features.collect() }
 }
 
 fn whole(found: &WholeChange) -> WholeObject<'_> {

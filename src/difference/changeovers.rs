@@ -1,0 +1,69 @@
+//! What changed when: changeovers that moved, came or went.
+//!
+//! Only models are looked at that were compared anew, with their variants and the lines of their makers.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::changeover::History;
+use crate::difference::ChangeoverChange;
+use crate::difference::state::{Change, Grounds, State};
+use crate::record::id::{FeatureId, MakerId, ModelId, Whole};
+
+/// What each state says of a feature of a thing.
+type Histories = BTreeMap<(Whole, FeatureId), [Option<History>; 2]>;
+
+/// Finds the changeovers that are others now, by thing and feature.
+pub(super) fn changes(change: &Change<'_>, models: &BTreeSet<ModelId>) -> Vec<ChangeoverChange> {
+    let mut histories: Histories = BTreeMap::new();
+    for (place, state) in change.states().into_iter().enumerate() {
+        for history in things(state, models).iter().flat_map(|thing| state.analysis.histories_of(thing)) {
+            let key = (state.moves.whole(&history.thing), state.moves.feature(&history.feature));
+            histories.entry(key).or_default()[place] = Some(history);
+        }
+    }
+    let moved = histories.into_iter().filter_map(|((thing, feature), [from, to])| {
+        let told = [&from, &to].map(|history| history.as_ref().map(told).unwrap_or_default());
+        if told[0] == told[1] {
+            return None;
+        }
+        let cause = change.cause(&grounds(change, [&from, &to]));
+        let is_told = |history: &History| !self::told(history).is_empty();
+        Some(ChangeoverChange { thing, feature, from: from.filter(is_told), to: to.filter(is_told), cause })
+    });
+    moved.collect()
+}
+
+/// The models, under the names of one state, with their variants and the lines of their makers.
+fn things(state: &State<'_>, models: &BTreeSet<ModelId>) -> Vec<Whole> {
+    let catalog = &state.knowledge.catalog;
+    let own = catalog.models.iter().filter(|(id, _)| models.contains(&state.moves.model(id)));
+    let own: Vec<_> = own.collect();
+    let makers: BTreeSet<MakerId> = own.iter().map(|(id, _)| id.maker()).collect();
+    let lines = catalog.lines.keys().filter(|line| makers.contains(&line.maker())).cloned().map(Whole::Line);
+    let variants = own.iter().flat_map(|(_, entry)| &entry.variants).cloned().map(Whole::Variant);
+    lines.chain(own.iter().map(|(id, _)| Whole::Model((*id).clone()))).chain(variants).collect()
+}
+
+/// What is said of changes: the word, and the states and years of each; nothing where no state gives way to another.
+fn told(history: &History) -> Vec<String> {
+    if !history.word.is_change() {
+        return Vec::new();
+    }
+    let year = |day: Option<crate::date::Day>| day.map_or_else(String::new, |day| day.year().to_string());
+    let changes = history.real().map(|change| {
+        let (first, last) = (year(change.span.first()), year(change.span.last()));
+        format!("{:?} {:?} {first} {last}", change.before.state, change.after.state)
+    });
+    [history.word.words()].into_iter().chain(changes).collect()
+}
+
+/// The entries of the garments in either state.
+fn grounds(change: &Change<'_>, both: [&Option<History>; 2]) -> Grounds {
+    let mut grounds = Grounds::default();
+    for (state, history) in change.states().into_iter().zip(both) {
+        let items = history.iter().flat_map(|history| &history.items);
+        let records = items.flat_map(|item| &item.records);
+        grounds.speak.extend(records.map(|record| state.path(*record)));
+    }
+    grounds
+}

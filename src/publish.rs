@@ -43,6 +43,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &page::questions::PUBLISHER,
     &export::rules::PUBLISHER,
     &export::search::PUBLISHER,
+    &page::side_by_side::PUBLISHER,
     &page::sources::PUBLISHER,
     &page::variant::PUBLISHER,
     &page::whereabouts::PUBLISHER,

@@ -118,21 +118,27 @@
         return part("Variants", [
           element("p", {}, found.contradiction ? "None, until one of its signs is doubted." : "None is in question."),
         ]);
-      const rows = found.variants
-        .filter((one) => one.probability >= WORTHWHILE)
-        .slice(0, 8)
-        .map(({ id, probability }) =>
-          element(
-            "li",
-            {},
-            element("b", { class: "share" }, `${dating.percent(probability)} %`),
-            " ",
-            link(dating.nameOf(rules, id), `makers/${id}.html`),
-          ),
-        );
+      const worthwhile = found.variants.filter((one) => one.probability >= WORTHWHILE).slice(0, 8);
+      const beside = worthwhile.slice(0, 4).map(({ id }) => `thing=${encodeURIComponent(id)}`);
+      const rows = worthwhile.map(({ id, probability }) =>
+        element(
+          "li",
+          {},
+          element("b", { class: "share" }, `${dating.percent(probability)} %`),
+          " ",
+          link(dating.nameOf(rules, id), `makers/${id}.html`),
+        ),
+      );
       return part("Variants", [
         isKnown ? null : element("p", { class: "detail" }, "nearest among the recorded ones; it may be none of them"),
         element("ol", { class: "candidates" }, ...rows),
+        beside.length > 1
+          ? element(
+              "p",
+              { class: "detail" },
+              link("Put the likeliest side by side", `compare.html#${beside.join("&")}`),
+            )
+          : null,
       ]);
     }
 

@@ -20,6 +20,7 @@ pub mod maker;
 pub mod model;
 pub mod observation;
 pub mod questions;
+pub mod side_by_side;
 pub mod sources;
 pub mod variant;
 pub mod whereabouts;

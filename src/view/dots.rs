@@ -31,6 +31,11 @@ impl Room {
         Room { left: ON_A_PAGE, least: LEAST }
     }
 
+    /// A page that has much else to show, without a dot yet.
+    pub fn on_a_full_page() -> Room {
+        Room { left: ON_A_PAGE / 2, least: LEAST }
+    }
+
     /// No room at all: counts stand alone.
     pub fn none() -> Room {
         Room { left: 0, least: 0 }

@@ -38,6 +38,18 @@ pub fn of(leaf: &Leaf<'_>, index: RecordIndex, observation: &Observation) -> Vec
     numbered.map(|(number, reference)| view(leaf, (index, number), observation, reference)).collect()
 }
 
+/// The smallest picture of each photograph of an observation, with the words for who cannot see it.
+pub fn small(leaf: &Leaf<'_>, index: RecordIndex, observation: &Observation) -> Vec<(String, String)> {
+    let numbered = observation.photographs.iter().enumerate();
+    let found = numbered.filter_map(|(number, reference)| {
+        let photograph = leaf.context.photographs.find(index, number)?;
+        let (path, _) = photograph.pictures().into_iter().next()?;
+        let text = view(leaf, (index, number), observation, reference).picture?.text;
+        Some((leaf.href(&path), text))
+    });
+    found.collect()
+}
+
 fn view(
     leaf: &Leaf<'_>,
     (index, number): (RecordIndex, usize),

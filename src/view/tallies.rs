@@ -32,6 +32,13 @@ pub struct Line {
     limits: Option<String>,
 }
 
+impl Tally {
+    /// What was shown and how often, in one line.
+    pub fn words(&self) -> String {
+        self.lines.iter().map(|line| line.shows.as_str()).collect::<Vec<&str>>().join("; ")
+    }
+}
+
 /// Tallies a feature over variants, the counts of each added up; nothing examined where nobody has looked.
 pub fn tally(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
     match &feature.kind {

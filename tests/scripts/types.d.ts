@@ -234,6 +234,7 @@ interface Window {
   bartackRecording: Recording;
   bartackDrawings: Record<string, string[]>;
   bartackSearch: any;
+  bartackSideBySide: { features: string[]; things: any[] };
   bartackFind: any;
   bartackDating: any;
   bartackElements: {

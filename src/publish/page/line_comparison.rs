@@ -188,7 +188,7 @@ fn drawn<'p>(pair: &'p Pair<'p>) -> Option<(&'p ModelId, &'p Evidence<'p>, &'p E
 }
 
 fn groups(leaf: &Leaf<'_>, pair: &Pair<'_>, numbers: &Numbers) -> Vec<GroupView> {
-    let mut room = Room::on_a_page();
+    let mut room = Room::on_a_full_page();
     let group = |name: &'static str| {
         let is_quiet = QUIET.contains(&name);
         let rows = in_group(pair.comparison, name).into_iter().filter_map(|found| {

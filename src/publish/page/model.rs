@@ -61,6 +61,7 @@ struct View {
 
 #[derive(Serialize)]
 struct Column {
+    id: String,
     variant: Link,
     line: String,
     wearer: &'static str,
@@ -177,6 +178,7 @@ fn column(leaf: &Leaf<'_>, id: &VariantId) -> Option<Column> {
     let record = leaf.catalog().record(leaf.catalog().variants.get(id)?.record);
     let Content::Variant(variant) = &record.content else { return None };
     Some(Column {
+        id: id.to_string(),
         variant: leaf.thing(&Thing::of(Whole::Variant(id.clone()))).named(variant.name.clone()),
         line: era_rows::line(leaf, id).0,
         wearer: variant.wearer.word(),

@@ -40,6 +40,7 @@ function kinds() {
 }
 
 const HASHES = {
+  "compare.html": "#thing=brackwold-tharn%2Fossick-126&thing=quillander%2Fstackyard%2Flong-furrow-men",
   "in-hand.html": "#hem=chain-stitch&belt-loops=7",
   "record.html": "#hem=chain-stitch",
   "garment.html": "#view=record&hem=chain-stitch",

@@ -5,6 +5,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
+use rayon::prelude::{IntoParallelIterator, ParallelIterator};
+
 use crate::changeover::{self, History};
 use crate::chronology::solved_network::SolvedNetwork;
 use crate::chronology::without::Without;
@@ -12,11 +14,12 @@ use crate::comparison::Comparison;
 use crate::comparison::lines::group::{self, Group};
 use crate::comparison::lines::{self, LineComparison, Subject};
 use crate::comparison::pairs::{Pair, Pairs};
+use crate::comparison::question::{self, Question};
 use crate::dating::likelihood::unlikely::{self, Unlikely};
 use crate::dating::likelihood::{self, Tables};
 use crate::evidence::{self, CountedEvidence, Evidence};
 use crate::knowledge::Knowledge;
-use crate::record::id::{ModelId, VariantId, Whole};
+use crate::record::id::{ModelId, Thing, VariantId, Whole};
 
 /// Knowledge with room for every further answer.
 pub struct Analysis<'a> {
@@ -28,12 +31,14 @@ pub struct Analysis<'a> {
     histories: OnceLock<Vec<History>>,
     network: OnceLock<SolvedNetwork>,
     tables: OnceLock<Tables>,
+    unlikely: BTreeMap<&'a ModelId, OnceLock<Vec<Unlikely>>>,
+    questions: OnceLock<Vec<Question>>,
 }
 
 impl<'a> Analysis<'a> {
     /// Makes room; nothing is worked out yet.
     pub fn new(knowledge: &'a Knowledge) -> Analysis<'a> {
-        let variants = knowledge.catalog.variants.keys();
+        let (variants, models) = (knowledge.catalog.variants.keys(), knowledge.catalog.models.keys());
         Analysis {
             knowledge,
             evidence: variants.map(|variant| (variant, OnceLock::new())).collect(),
@@ -42,6 +47,8 @@ impl<'a> Analysis<'a> {
             histories: OnceLock::new(),
             network: OnceLock::new(),
             tables: OnceLock::new(),
+            unlikely: models.map(|model| (model, OnceLock::new())).collect(),
+            questions: OnceLock::new(),
         }
     }
 
@@ -51,6 +58,7 @@ impl<'a> Analysis<'a> {
         self.tables();
         self.lines();
         self.histories();
+        self.questions();
     }
 
     /// What was counted of a variant.
@@ -105,9 +113,31 @@ impl<'a> Analysis<'a> {
         self.with_evidence(|counted| likelihood::of(counted, models))
     }
 
-    /// The garments of some models that surprise among the others of their variant; these are judged anew each time.
-    pub fn unlikely(&self, models: &BTreeSet<ModelId>) -> Vec<Unlikely> {
-        self.with_evidence(|counted| unlikely::of(counted, models))
+    /// The garments of some models that surprise among the others of their variant, by model.
+    pub fn unlikely(&self, models: &BTreeSet<ModelId>) -> Vec<&Unlikely> {
+        let asked = || models.iter().filter_map(|model| Some((model, self.unlikely.get(model)?)));
+        let unjudged: BTreeSet<ModelId> =
+            asked().filter(|(_, judged)| judged.get().is_none()).map(|(model, _)| model.clone()).collect();
+        for (model, found) in self.with_evidence(|counted| unlikely::of(counted, &unjudged)) {
+            self.unlikely[&model].get_or_init(|| found);
+        }
+        asked().filter_map(|(_, judged)| judged.get()).flatten().collect()
+    }
+
+    /// What is open about every variant, starting with what one more observation would settle most of.
+    pub fn questions(&self) -> &[Question] {
+        let models = || self.knowledge.catalog.models.keys().collect::<Vec<_>>();
+        let all = || models().into_par_iter().flat_map_iter(|model| self.questions_of(model)).collect();
+        self.questions.get_or_init(|| question::ranked(all()))
+    }
+
+    fn questions_of(&self, model: &ModelId) -> Vec<Question> {
+        let catalog = &self.knowledge.catalog;
+        let variants = catalog.models.get(model).map_or(&[][..], |entry| entry.variants.as_slice());
+        let evidence = variants.iter().map(|variant| (variant.clone(), self.evidence(variant))).collect();
+        let comparisons: Vec<&Comparison> = self.comparisons(model).iter().collect();
+        let era = |variant: &VariantId| self.knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone()))).cloned();
+        question::of(catalog, &evidence, &comparisons, era)
     }
 
     /// What would be concluded with pieces left out.

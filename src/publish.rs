@@ -15,7 +15,6 @@ use std::collections::BTreeMap;
 use crate::publish::export::{package, rules};
 use crate::publish::output::{OutputFile, PublishError, Publisher};
 use crate::view::context::Context;
-use crate::view::unresolved;
 
 /// Every publisher.
 pub const PUBLISHERS: &[&Publisher] = &[
@@ -60,7 +59,6 @@ pub fn downloads() -> Vec<(String, &'static str)> {
 /// which may be a file that waits for the same answer, and then neither is ever made.
 pub fn prepare<'a>(context: &'a Context<'a>) {
     context.analysis.prepare();
-    unresolved::ranked(context);
 }
 
 /// Plans the files of all publishers, sorted by path.

@@ -173,11 +173,13 @@ fn one_garment_is_unlike_its_variant_and_no_observer_at_odds() {
     let (compilation, _) = site::compiled(&support::repository(""));
     let knowledge = &compilation.knowledge;
     let models = knowledge.catalog.models.keys().cloned().collect();
-    let found = bartack::analysis::Analysis::new(knowledge).unlikely(&models);
+    let analysis = bartack::analysis::Analysis::new(knowledge);
+    let found = analysis.unlikely(&models);
     let named = |index| knowledge.catalog.record(index).path.stem();
     let entries: Vec<&str> =
         found.iter().map(|one| named(knowledge.catalog.garment(one.garment).observations[0])).collect();
     assert_eq!(entries, ["stage-pair"]);
+    assert!(std::ptr::eq(found[0], analysis.unlikely(&models)[0]), "two lints ask, and garments are judged once");
 }
 
 #[test]

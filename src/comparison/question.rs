@@ -115,6 +115,13 @@ pub fn of(
     all.filter(|question| !question.looks.is_empty() || !question.gaps.is_empty()).collect()
 }
 
+/// Sorts questions by how much one more observation would settle, the most first.
+pub fn ranked(mut questions: Vec<Question>) -> Vec<Question> {
+    questions
+        .sort_by(|one, other| other.settles().total_cmp(&one.settles()).then_with(|| one.variant.cmp(&other.variant)));
+    questions
+}
+
 /// Says whether garments are compared by a feature and a verdict could come of it.
 fn is_evidence(feature: &Feature) -> bool {
     !feature.defining && matches!(feature.kind, Kind::State { .. } | Kind::Count | Kind::Measure(_))

@@ -5,7 +5,6 @@
 use std::sync::OnceLock;
 
 use crate::analysis::Analysis;
-use crate::comparison::question::Question;
 use crate::knowledge::Knowledge;
 use crate::page::{self, Site};
 use crate::view::index::Index;
@@ -30,8 +29,6 @@ pub struct Context<'a> {
     pub index: Index<'a>,
     /// `rules.json`, made when first asked for: three files hold it.
     pub rules: OnceLock<Result<Vec<u8>, String>>,
-    /// What is open of each variant, ranked when first asked for: two pages name it.
-    pub questions: OnceLock<Vec<Question>>,
     /// Everything with a name, listed when first asked for: the search and each page of the A–Z read it.
     pub names: OnceLock<Vec<Named>>,
 }
@@ -49,7 +46,6 @@ impl<'a> Context<'a> {
             has_bundle: false,
             index: Index::new(knowledge),
             rules: OnceLock::new(),
-            questions: OnceLock::new(),
             names: OnceLock::new(),
         }
     }

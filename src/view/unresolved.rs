@@ -1,19 +1,16 @@
 //! What is open: contested conflicts, open disputes, garments nobody could place, variants without a sure year, and what
 //! one more observation of each variant would settle.
 
-use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 use serde::Serialize;
 
-use crate::comparison::question::{self, Question};
+use crate::comparison::question::Question;
 use crate::explain::comparison as words;
-use crate::knowledge::{Knowledge, Standing};
+use crate::knowledge::Standing;
 use crate::page;
-use crate::record::id::{ModelId, Thing, VariantId, Whole};
+use crate::record::id::{Thing, Whole};
 use crate::record::{Content, DisputeStatus};
-use crate::view::context::Context;
 use crate::view::era_rows;
 use crate::view::leaf::{Leaf, Link};
-use crate::view::pairs;
 use crate::view::reasons;
 
 /// Questions that a reader may know the answer to.
@@ -47,30 +44,6 @@ pub fn questions(leaf: &Leaf<'_>) -> Questions {
         unplaced: catalog.unplaced.iter().map(|index| leaf.record(*index)).collect(),
         never_sure: never_sure.map(|variant| leaf.thing(&Thing::of(Whole::Variant(variant.clone())))).collect(),
     }
-}
-
-/// All questions, first what an observation would settle most of.
-pub fn ranked<'c>(context: &'c Context<'c>) -> &'c [Question] {
-    context.questions.get_or_init(|| rank(context))
-}
-
-fn rank<'a>(context: &'a Context<'a>) -> Vec<Question> {
-    let models: Vec<&ModelId> = context.knowledge.catalog.models.keys().collect();
-    let mut questions: Vec<Question> = models.into_par_iter().flat_map_iter(|model| of_model(context, model)).collect();
-    questions
-        .sort_by(|one, other| other.settles().total_cmp(&one.settles()).then_with(|| one.variant.cmp(&other.variant)));
-    questions
-}
-
-fn of_model<'a>(context: &'a Context<'a>, model: &ModelId) -> Vec<Question> {
-    let knowledge: &Knowledge = context.knowledge;
-    let era = |variant: &VariantId| knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone()))).cloned();
-    question::of(
-        &knowledge.catalog,
-        &pairs::evidence(context, model),
-        &context.analysis.comparisons(model).iter().collect::<Vec<_>>(),
-        era,
-    )
 }
 
 /// The features that most hangs on, at most three, as part of a sentence.

@@ -1,6 +1,6 @@
 //! Garments that surprise among the others of the variant they are filed under.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
@@ -29,18 +29,16 @@ pub struct Unlikely {
 }
 
 /// Judges every garment of some models by the others, with itself and the rest of its find left out.
-pub fn of(counted: CountedEvidence<'_>, models: &BTreeSet<ModelId>) -> Vec<Unlikely> {
+pub fn of(counted: CountedEvidence<'_>, models: &BTreeSet<ModelId>) -> BTreeMap<ModelId, Vec<Unlikely>> {
     if models.is_empty() {
-        return Vec::new();
+        return BTreeMap::new();
     }
     let pool = Pool::of(counted);
     // The pool lives shorter than what is counted, and both are asked together.
     let of = |variant: &VariantId| (counted.of)(variant);
     let counted = CountedEvidence { knowledge: counted.knowledge, of: &of };
     let shared = Shared::new(counted, &pool);
-    let models: Vec<&ModelId> = models.iter().collect();
-    let found: Vec<Vec<Unlikely>> = models.into_par_iter().map(|model| of_model(&shared, model)).collect();
-    found.into_iter().flatten().collect()
+    models.into_par_iter().map(|model| (model.clone(), of_model(&shared, model))).collect()
 }
 
 fn of_model(shared: &Shared<'_>, model: &ModelId) -> Vec<Unlikely> {

@@ -112,7 +112,7 @@ fn latest(leaf: &Leaf<'_>) -> Vec<Latest> {
 
 /// The variants of which one more observation would settle most.
 fn asked(leaf: &Leaf<'_>) -> Vec<Asked> {
-    let questions = unresolved::ranked(leaf.context).iter();
+    let questions = leaf.context.analysis.questions().iter();
     let asked = questions.filter_map(|question| {
         let variant = leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
         let question_link = leaf.link(variant.name, &format!("questions.html#{}", unresolved::anchor(question)));

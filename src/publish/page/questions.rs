@@ -76,7 +76,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 
 fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "questions.html");
-    let ranked = unresolved::ranked(context);
+    let ranked = context.analysis.questions();
     let (full, others) = ranked.split_at(ranked.len().min(IN_FULL));
     let variant = |question: &Question| leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
     let view = View {

@@ -74,7 +74,10 @@ pub fn saying(knowledge: &Knowledge, voice: &Voice) -> String {
 
 fn seen(variant: &str, days: DaySpan) -> String {
     let placed = format!("this garment is of {variant} and bears what was recorded");
-    if days.is_open() { placed } else { format!("{placed}, which landmarks allow only {}", span(days)) }
+    if days.is_open() {
+        return placed;
+    }
+    format!("{placed}, which landmarks allow only {}, {}", span(days), dating::ORIGINAL)
 }
 
 fn of_variant(knowledge: &Knowledge, voice: &Voice) -> String {

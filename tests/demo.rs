@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::PathBuf;
 use std::sync::LazyLock;
 
 use crate::support;
@@ -157,6 +159,56 @@ fn every_answer_has_the_caution_beside_it() {
     for (path, html) in answers.filter(|(_, html)| !html.contains("http-equiv=\"refresh\"")) {
         assert!(html.contains("not an authentication"), "{path}");
     }
+}
+
+/// Names of real places that once stood in invented entries or drawings, or could: the states of the United States and
+/// of Australia, provinces of Canada, counties of Britain and Ireland, and states of Germany.
+const REAL_PLACES: &str = "alabama alaska arizona arkansas california colorado connecticut delaware florida georgia \
+    hawaii idaho illinois indiana iowa kansas kentucky louisiana maine maryland massachusetts michigan minnesota \
+    mississippi missouri montana nebraska nevada hampshire jersey mexico york carolina dakota ohio oklahoma oregon \
+    pennsylvania rhode tennessee texas utah vermont virginia washington wisconsin wyoming queensland tasmania victoria \
+    alberta manitoba brunswick newfoundland ontario quebec saskatchewan bedfordshire berkshire buckinghamshire \
+    cambridgeshire cheshire cornwall cumbria cumberland derbyshire devon dorset durham essex gloucestershire \
+    herefordshire hertfordshire kent lancashire leicestershire lincolnshire norfolk northamptonshire northumberland \
+    nottinghamshire oxfordshire rutland shropshire somerset staffordshire suffolk surrey sussex warwickshire \
+    westmorland wiltshire worcestershire yorkshire cork kerry donegal galway bavaria saxony hesse thuringia";
+
+fn files(path: PathBuf) -> Vec<PathBuf> {
+    if path.is_dir() { support::entries(&path).into_iter().flat_map(files).collect() } else { vec![path] }
+}
+
+/// Invented texts: all of the demo but landmarks and the public texts they cite, and all drawings.
+fn invented() -> impl Iterator<Item = (String, String)> {
+    let folders = ["entries", "site/figures", "site/start"].map(support::repository);
+    let files = folders.into_iter().flat_map(files);
+    let texts = files.filter_map(|path| Some((path.display().to_string(), fs::read_to_string(path).ok()?)));
+    let is_public = |path: &str, text: &str| {
+        let law = text.contains("kind = \"law\"") || text.contains("kind = \"standard\"");
+        path.contains("/landmarks/") || path.contains("/sources/") && law
+    };
+    texts.filter(move |(path, text)| !is_public(path, text))
+}
+
+#[test]
+fn no_real_state_or_county_stands_in_invented_prose_or_in_a_drawing() {
+    let mut texts = 0;
+    for (path, text) in invented() {
+        let text = text.to_lowercase();
+        let words: BTreeSet<&str> = text.split(|letter: char| !letter.is_alphabetic()).collect();
+        // `origin = "mexico"` and the drawing of it are a country's name on a label.
+        let found: Vec<&str> =
+            REAL_PLACES.split(' ').filter(|place| words.contains(place) && *place != "mexico").collect();
+        assert!(found.is_empty(), "{path}: {found:?}");
+        texts += 1;
+    }
+    assert!(texts > 250, "only {texts}");
+}
+
+#[test]
+fn a_landmark_that_contradicts_a_paper_is_shown_where_visitors_see_it() {
+    let page = String::from_utf8_lossy(&OUTPUT["conflicts.html"]);
+    assert!(page.contains("which landmarks allow only on or after 1962-11-28, if the label is original"));
+    assert!(page.contains("landmarks.html#landmark-us-five-digit-code"));
 }
 
 #[test]

@@ -5,11 +5,11 @@
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
-use crate::support;
+use crate::support::{self, site};
 use bartack::chronology;
 use bartack::comparison::{self, Verdict};
 use bartack::evidence;
-use bartack::knowledge::{Knowledge, Standing};
+use bartack::knowledge::{Knowledge, Standing, VoiceIndex};
 use bartack::record::id::VariantId;
 use bartack::{disk, resolve, validate};
 
@@ -60,13 +60,45 @@ fn what_stands_alone_is_set_aside_and_nothing_else() {
 #[test]
 fn equal_weights_leave_both_sides_contested() {
     let makers = "entries/makers";
+    let later_label = format!("{makers}/quillander/stackyard/long-furrow-men/receipt-59-later-label.md");
     let expected = [
+        format!("{later_label}#made"),
+        format!("{later_label}#seen"),
         format!("{makers}/quillander/stackyard/tin-lantern-men/variant.md#advertised"),
         format!("{makers}/quillander/stackyard/tin-lantern-men/variant.md#listed-as-new"),
         format!("{makers}/thessop-yarrick/weirkeeper/yarricks-own-men/variant.md#end-in-book"),
         format!("{makers}/thessop-yarrick/weirkeeper/yarricks-own-men/variant.md#end-in-magazine"),
     ];
     assert_eq!(voices(Standing::Contested), expected.iter().map(String::as_str).collect());
+}
+
+/// A receipt of 1959 and a postal code that was announced in 1962 are about one garment: the landmark is named.
+#[test]
+fn a_paper_older_than_a_mark_is_a_conflict_that_names_the_landmark() {
+    let about = |index: &VoiceIndex| DEMO.voice(*index).name.as_str().contains("receipt-59-later-label");
+    let conflicts = DEMO.conflicts.iter().filter(|conflict| conflict.members.iter().all(about));
+    assert_eq!(conflicts.count(), 1);
+    let landmark = "entries/landmarks/us-five-digit-code.md";
+    let compiled = site::compiled(&support::repository("")).0;
+    let places = compiled.diagnostics.iter().flat_map(|finding| finding.labels()).map(|label| label.place.file);
+    assert!(places.map(|file| DEMO.catalog.sources.file(file).path().as_str()).any(|path| path == landmark));
+}
+
+#[test]
+fn the_demo_shows_how_a_vocabulary_grows() {
+    let vocabulary = &DEMO.catalog.vocabulary;
+    let retired: Vec<&str> =
+        vocabulary.iter().filter(|feature| feature.retired.is_some()).map(|feature| feature.id.as_str()).collect();
+    assert_eq!(retired, ["stitch-length"]);
+    let text = |path: &str| std::fs::read_to_string(support::repository(path)).unwrap();
+    let paths = situations().into_iter().find(|(name, _)| name == "a word that was replaced").unwrap().1;
+    for path in paths {
+        assert!(text(&path).contains("\"riveted-metal\"") || text(&path).contains("\"five-digit\""), "{path}");
+    }
+    let paths = situations().into_iter().find(|(name, _)| name == "a feature that was retired").unwrap().1;
+    for path in paths {
+        assert!(text(&path).contains("stitch-length"), "{path}");
+    }
 }
 
 #[test]

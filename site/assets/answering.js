@@ -196,7 +196,7 @@
             "li",
             {},
             jump(feature),
-            `: ${nameOfState(feature, state)} would rule out ${dating.percent(rules_out)} % of what is likely (`,
+            `: ${nameOfState(feature, state)} would rule out ${dating.ruledOut(rules_out)} of what is likely (`,
             link(title, `landmarks.html#landmark-${landmark}`),
             ")",
           );

@@ -19,6 +19,11 @@
     return Math.floor(probability * 100 + 0.5);
   }
 
+  // The share that a mark would rule out: never the whole, since a mark that leaves nothing is not named.
+  function ruledOut(share) {
+    return percent(share) === 100 ? "more than 99 %" : `${percent(share)} %`;
+  }
+
   // A gap between two runs of years that holds less than this share is read over; more than two runs nobody reads.
   const GAP = 0.05;
   const RUNS = 2;
@@ -159,6 +164,7 @@
     CAUTION,
     ORIGINAL,
     percent,
+    ruledOut,
     yearsInWords,
     timesInWords,
     boundsInWords,

@@ -51,7 +51,12 @@
       element("h2", {}, "What do you know?"),
       asked.known(...keys),
       element("h2", {}, "What do you see?"),
-      element("p", { class: "detail" }, "Look, measure and count; cut nothing, burn nothing, wet nothing."),
+      element(
+        "p",
+        { class: "detail" },
+        "Look, measure and count; cut nothing, burn nothing, wet nothing. " +
+          "Beware of pins and mould; do not turn brittle cloth, and do not shake the dust out of old workwear.",
+      ),
       asked.zones(),
       element("p", {}, button("Begin again", begin)),
     );

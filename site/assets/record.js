@@ -18,6 +18,7 @@
   const EARLIER = "bartack earlier draft: " + rules.title;
   const CAREFUL =
     "Look, measure and count; cut nothing, burn nothing, wet nothing. " +
+    "Beware of pins and mould; do not turn brittle cloth, and do not shake the dust out of old workwear. " +
     "A part that looks replaced is recorded as such. What was cut out is lost, not absent.";
 
   let answers = begin();

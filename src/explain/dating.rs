@@ -117,9 +117,24 @@ pub fn percent(probability: f64) -> u32 {
     (probability * 100.0 + 0.5).floor() as u32
 }
 
+/// The share that a mark would rule out, in words: never the whole, since a mark that leaves nothing is not named.
+pub fn ruled_out(share: f64) -> String {
+    match percent(share) {
+        100 => "more than 99 %".to_string(),
+        percent => format!("{percent} %"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::percent;
+    use super::{percent, ruled_out};
+
+    #[test]
+    fn a_mark_that_leaves_a_little_is_not_rounded_to_all() {
+        assert_eq!(ruled_out(0.994), "99 %");
+        assert_eq!(ruled_out(0.996), "more than 99 %");
+        assert_eq!(ruled_out(0.999_999_9), "more than 99 %");
+    }
 
     #[test]
     fn a_probability_is_said_in_whole_percent() {

@@ -5,6 +5,7 @@ use std::path::Path;
 use std::process::Command;
 
 use bartack::compile::{self, example};
+use bartack::date::Day;
 use bartack::dating::answer::{Dating, Garment, Known, text};
 use bartack::dating::likelihood;
 use bartack::evidence::landmark::Values;
@@ -65,7 +66,9 @@ fn garment(numbers: &mut Numbers, catalog: &Catalog) -> Garment {
         }
     }
     let market = ["US", "GB", "ZZ"][numbers.below(3) as usize];
-    Garment { known, market: (numbers.below(3) == 0).then(|| market.to_string()), features, ..Garment::default() }
+    let market = (numbers.below(3) == 0).then(|| market.to_string());
+    let in_hand = (numbers.below(2) == 0).then(|| Day::from_ymd(1930 + numbers.below(100) as i32, 7, 1)).flatten();
+    Garment { known, market, in_hand, features }
 }
 
 /// The garment as the vectors write one.
@@ -85,6 +88,7 @@ fn object(garment: &Garment) -> Json {
         "wearer": optional(known.wearer.map(|wearer| wearer.word().to_string())),
         "variant": optional(known.variant.as_ref().map(ToString::to_string)),
         "market": optional(garment.market.clone()),
+        "in_hand": optional(garment.in_hand.map(|day| day.to_string())),
         "features": features,
     })
 }

@@ -1,4 +1,4 @@
-//! Every landmark of the demo against a table: source, how it is known, force, days and market.
+//! Every landmark of the demo against a table: its mark, source, how it is known, force, days and market.
 //!
 //! `landmarks.toml` was written from the sources named in it. Whoever changes a landmark changes the table too, and
 //! says there how the fact is known.
@@ -47,13 +47,13 @@ fn citations(front: &Table) -> Vec<Value> {
 }
 
 #[test]
-fn every_landmark_has_the_days_the_force_and_the_sources_of_the_table() {
+fn every_landmark_has_the_mark_the_days_the_force_and_the_sources_of_the_table() {
     let (landmarks, table) = (landmarks(), table());
     let names = |keys: Vec<&String>| keys.into_iter().cloned().collect::<Vec<String>>();
     assert_eq!(names(landmarks.keys().collect()), names(table.keys().collect()), "a landmark and its row go together");
     for (name, row) in &table {
         let front = &landmarks[name].front;
-        for key in ["force", "not-before", "not-after", "market"] {
+        for key in ["when", "force", "not-before", "not-after", "market", "stock-years"] {
             assert_eq!(front.get(key), row.get(key), "{name}: {key}");
         }
         assert_eq!(&citations(front), row["sources"].as_array().unwrap(), "{name}");

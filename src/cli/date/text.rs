@@ -165,9 +165,8 @@ fn advice(answered: &Answered<'_>) -> String {
     }
     for mark in marks {
         let title = words::title(answered.knowledge, &mark.landmark);
-        let share = words::percent(mark.rules_out);
-        let _ =
-            writeln!(text, "  {}={} would rule out {share} % of what is likely ({title})", mark.feature, mark.state);
+        let share = words::ruled_out(mark.rules_out);
+        let _ = writeln!(text, "  {}={} would rule out {share} of what is likely ({title})", mark.feature, mark.state);
     }
     text
 }

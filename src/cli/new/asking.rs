@@ -17,7 +17,8 @@ use crate::vocabulary::{Feature, Kind};
 
 const HOW: &str = "Answer what you see, or the number before it. Enter: not looked at; `-`: absent, looked for and never \
     there; `?`: lost, gone or cannot be told; `other: words`: no word for it; ` !altered`, ` !unsure` and ` | a remark` may \
-    follow; `.` ends. Look, measure and count; cut nothing, burn nothing, wet nothing.";
+    follow; `.` ends. Look, measure and count; cut nothing, burn nothing, wet nothing. Beware of \
+    pins and mould; do not turn brittle cloth, and do not shake the dust out of old workwear.";
 
 /// Ends the questions.
 const END: &str = ".";

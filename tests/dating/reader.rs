@@ -60,7 +60,7 @@ fn garment(numbers: &mut Numbers, catalog: &Catalog) -> Garment {
     };
     let one_in = 2 + numbers.below(12);
     let mut features = Values::new();
-    for feature in catalog.vocabulary.iter() {
+    for feature in catalog.vocabulary.current() {
         if numbers.below(one_in) == 0 {
             features.insert(feature.id.clone(), value(numbers, feature));
         }

@@ -1,13 +1,14 @@
 //! A catalog to knowledge: what stands, and the eras that follow from it.
 
 pub mod estimates;
+mod factories;
 pub mod settle;
 pub mod solved_network;
 pub mod solver;
 pub mod voice;
 pub mod without;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use litemap::LiteMap;
@@ -21,6 +22,7 @@ use crate::chronology::voice::Voices;
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
 use crate::knowledge::{Bound, Era, Estimate, Knowledge, Saying, Side, Standing, Voice, VoiceIndex};
+use crate::record::Content;
 use crate::record::id::{Thing, whole_claim};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex};
 
@@ -55,8 +57,11 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
     count();
     let Settlement { conflicts, unsearched, entangled, .. } = settlement;
     let Voices { voices, seen: placings, dates, .. } = collected;
+    let doubted_keys = doubted_keys(&catalog, &voices);
     Knowledge {
         documents: dated_documents(&voices),
+        code_factories: factories::named(&catalog, &doubted_keys),
+        doubted_keys,
         catalog,
         faults,
         voices,
@@ -70,6 +75,13 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
         dates,
         made: span_of,
     }
+}
+
+/// The keys that conflicts set aside.
+fn doubted_keys(catalog: &Catalog, voices: &[Voice]) -> BTreeSet<RecordIndex> {
+    let doubted = voices.iter().filter(|voice| voice.says == Saying::Key && voice.standing == Standing::SetAside);
+    let records = doubted.flat_map(|voice| &voice.claims).filter_map(|claim| claim.record);
+    records.filter(|record| matches!(catalog.record(*record).content, Content::Key(_))).collect()
 }
 
 /// The documents whose date is kept.

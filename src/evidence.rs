@@ -4,6 +4,7 @@
 //! difference between two variants is worked out in `comparison`.
 
 mod items;
+pub mod key;
 pub mod landmark;
 pub mod reading;
 
@@ -191,7 +192,8 @@ fn garment<'a>(knowledge: &'a Knowledge, index: RecordIndex) -> Option<Bearer<'a
         records: garment.observations.to_vec(),
         shown: reading::of_garment(catalog, garment),
         contested: seen.standing == Standing::Contested,
-        factory: reading::shared(records(), |observation| observation.factory.as_deref()),
+        factory: reading::shared(records(), |observation| observation.factory.as_deref())
+            .or_else(|| knowledge.code_factories.get(&number).map(EcoString::as_str)),
         dates: garment_dates(knowledge, number),
         group: find.map_or(Group::Alone(index), |find| Group::Find(find.to_string())),
     })

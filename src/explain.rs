@@ -9,14 +9,17 @@ pub mod conflict;
 pub mod dating;
 pub mod era;
 pub mod garment;
+pub mod key;
 pub mod lines;
 pub mod verdict;
 pub mod without;
 
 use crate::date::{Day, DaySpan};
+use crate::evidence;
 use crate::knowledge::{Era, Knowledge, Saying, Voice, VoiceClaim};
 use crate::record::claim::Claim;
 use crate::record::id::whole_claim;
+use crate::record::key::CodeKey;
 use crate::record::observation::{MadeBy, Observation, PlacedBy, Value};
 use crate::source::Place;
 
@@ -68,7 +71,10 @@ pub fn saying(knowledge: &Knowledge, voice: &Voice) -> String {
         Saying::Document(days) => format!("a document shows {} {}", of_variant(knowledge, voice), span(*days)),
         Saying::Made(days) => format!("this garment was made {}", span(*days)),
         Saying::Seen(days) => seen(&of_variant(knowledge, voice), *days),
-        Saying::Key => "date codes read through this key are right".to_string(),
+        Saying::Key => match code_key(knowledge, voice) {
+            Some(key) => format!("the key to “{}” reads codes rightly", key.title.value),
+            None => "date codes read through this key are right".to_string(),
+        },
     }
 }
 
@@ -96,7 +102,10 @@ fn of_variant(knowledge: &Knowledge, voice: &Voice) -> String {
 pub fn authority(knowledge: &Knowledge, voice: &Voice, part: &VoiceClaim) -> String {
     let observation = observation(knowledge, part);
     match (&voice.says, observation) {
-        (Saying::Key, _) => "the source of the key".to_string(),
+        (Saying::Key, _) => match code_key(knowledge, voice) {
+            Some(key) => sources_or(&key.sources, None),
+            None => "the source of the key".to_string(),
+        },
         (Saying::Seen(_), Some(observation)) => placing(observation).to_string(),
         (Saying::Made(_), Some(observation)) => dating(observation),
         (Saying::Document(_), Some(observation)) => sources_or(&observation.sources, Some(observation)),
@@ -105,6 +114,11 @@ pub fn authority(knowledge: &Knowledge, voice: &Voice, part: &VoiceClaim) -> Str
             sources_or(sources, observation)
         }
     }
+}
+
+/// The key to codes that a voice stands for, if it is one.
+fn code_key<'a>(knowledge: &'a Knowledge, voice: &Voice) -> Option<&'a CodeKey> {
+    evidence::key::of(&knowledge.catalog, voice.claims.first()?.record?)
 }
 
 fn placing(observation: &Observation) -> &'static str {
@@ -124,7 +138,8 @@ fn dating(observation: &Observation) -> String {
             Some(source) => format!("a code read through `{}`", source.value.id),
             None => "a code read through a key".to_string(),
         },
-        Some(MadeBy::Estimate) | None => "an estimate".to_string(),
+        // An estimate is no voice: what dates such an entry is its code.
+        Some(MadeBy::Estimate) | None => "the code on it, read through a key".to_string(),
     }
 }
 

@@ -4,6 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use ecow::EcoString;
 use litemap::LiteMap;
 use smallvec::SmallVec;
 
@@ -42,6 +43,10 @@ pub struct Knowledge {
     pub made: LiteMap<GarmentIndex, DaySpan>,
     /// The span of each document whose date counts, as offered: neither set aside nor contested.
     pub documents: BTreeMap<RecordIndex, DaySpan>,
+    /// The keys to codes that conflicts set aside; those that settled disputes take out have no voice.
+    pub doubted_keys: BTreeSet<RecordIndex>,
+    /// The factories that codes name, for garments that state none.
+    pub code_factories: BTreeMap<GarmentIndex, EcoString>,
 }
 
 /// A voice's place in [`Knowledge::voices`].

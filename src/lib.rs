@@ -6,6 +6,7 @@
 
 // What everything speaks of.
 pub mod date;
+pub mod code;
 pub mod digest;
 pub mod photograph;
 pub mod source;

@@ -14,6 +14,8 @@ use crate::record::id::ModelId;
 use crate::source::{FileId, Place};
 
 mod broken_run;
+mod code_not_read;
+mod code_reads_otherwise;
 mod dangling_reference;
 mod duplicate_observation;
 mod era_conflict;
@@ -24,6 +26,8 @@ mod filed_twice;
 mod future_date;
 mod hard_end;
 mod judged_from_nothing;
+mod key_example_fails;
+mod keys_disagree;
 mod malformed_record;
 mod misplaced_record;
 mod mixed_scripts;
@@ -47,6 +51,8 @@ mod unused_allowance;
 /// Every lint, sorted by code.
 pub const LINTS: &[&Lint] = &[
     &broken_run::LINT,
+    &code_not_read::LINT,
+    &code_reads_otherwise::LINT,
     &dangling_reference::LINT,
     &duplicate_observation::LINT,
     &era_conflict::LINT,
@@ -57,6 +63,8 @@ pub const LINTS: &[&Lint] = &[
     &future_date::LINT,
     &hard_end::LINT,
     &judged_from_nothing::LINT,
+    &key_example_fails::LINT,
+    &keys_disagree::LINT,
     &malformed_record::LINT,
     &misplaced_record::LINT,
     &mixed_scripts::LINT,

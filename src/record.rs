@@ -5,6 +5,7 @@
 pub mod citation;
 pub mod claim;
 pub mod id;
+pub mod key;
 pub mod landmark;
 pub mod market;
 pub mod observation;
@@ -12,6 +13,7 @@ pub mod observation;
 use crate::record::citation::Source;
 use crate::record::claim::Claim;
 use crate::record::id::{LineId, MakerId, ModelId, VariantId, VoiceName};
+use crate::record::key::CodeKey;
 use crate::record::landmark::Landmark;
 use crate::record::observation::{Observation, Wearer};
 use crate::source::{FileId, FilePath, Span, Spanned};
@@ -51,6 +53,8 @@ pub enum Content {
     Source(Box<Source>),
     /// `entries/landmarks/…`.
     Landmark(Box<Landmark>),
+    /// `entries/keys/…`.
+    Key(Box<CodeKey>),
     /// `entries/disputes/…`.
     Dispute(Box<Dispute>),
     /// `…/maker.md`.
@@ -83,6 +87,7 @@ impl Content {
             Content::Variant(variant) => &variant.local_sources,
             Content::Observation(observation) => &observation.local_sources,
             Content::Landmark(landmark) => &landmark.local_sources,
+            Content::Key(key) => &key.local_sources,
             _ => &[],
         }
     }

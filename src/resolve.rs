@@ -21,7 +21,7 @@ use crate::date::edtf::{CircaYears, Edtf};
 use crate::fault::Fault;
 use crate::record::citation::SourceKind;
 use crate::record::claim::{Claim, SourceReference};
-use crate::record::id::{LandmarkId, LineId, MakerId, ModelId, SourceId, Thing, VariantId, VoiceName, Whole};
+use crate::record::id::{KeyId, LandmarkId, LineId, MakerId, ModelId, SourceId, Thing, VariantId, VoiceName, Whole};
 use crate::record::{About, Content, DisputeStatus, Record, Weights};
 use crate::resolve::forward::Moves;
 use crate::source::{FileId, Place, Sources, Spanned};
@@ -61,6 +61,8 @@ pub struct Catalog {
     pub variants: BTreeMap<VariantId, VariantEntry>,
     /// Landmarks, by id.
     pub landmarks: BTreeMap<LandmarkId, RecordIndex>,
+    /// Keys to codes, by id.
+    pub keys: BTreeMap<KeyId, RecordIndex>,
     /// Disputes, in order of path.
     pub disputes: Vec<RecordIndex>,
     /// Unplaced observations, in order of path.
@@ -277,6 +279,7 @@ fn empty(sources: Sources, validated: Validated) -> Catalog {
         models: BTreeMap::new(),
         variants: BTreeMap::new(),
         landmarks: BTreeMap::new(),
+        keys: BTreeMap::new(),
         disputes: Vec::new(),
         unplaced: Vec::new(),
         cited: Vec::new(),

@@ -29,6 +29,8 @@ pub enum Subject {
     Source,
     /// A landmark.
     Landmark,
+    /// A key.
+    Key,
     /// A dispute.
     Dispute,
     /// A maker.
@@ -45,10 +47,11 @@ pub enum Subject {
 
 impl Subject {
     /// Every subject.
-    pub const ALL: [Subject; 9] = [
+    pub const ALL: [Subject; 10] = [
         Subject::About,
         Subject::Source,
         Subject::Landmark,
+        Subject::Key,
         Subject::Dispute,
         Subject::Maker,
         Subject::Model,
@@ -72,6 +75,7 @@ impl Subject {
             Subject::About => ("schema/about.schema.json", include_str!("../schema/about.schema.json")),
             Subject::Source => ("schema/source.schema.json", include_str!("../schema/source.schema.json")),
             Subject::Landmark => ("schema/landmark.schema.json", include_str!("../schema/landmark.schema.json")),
+            Subject::Key => ("schema/key.schema.json", include_str!("../schema/key.schema.json")),
             Subject::Dispute => ("schema/dispute.schema.json", include_str!("../schema/dispute.schema.json")),
             Subject::Maker => ("schema/maker.schema.json", include_str!("../schema/maker.schema.json")),
             Subject::Model => ("schema/model.schema.json", include_str!("../schema/model.schema.json")),

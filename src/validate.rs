@@ -9,6 +9,7 @@ mod claim;
 mod dispute;
 mod judgement;
 pub mod kept;
+mod key;
 mod landmark;
 mod observation;
 mod reader;
@@ -221,6 +222,7 @@ fn content(reader: &mut Reader<'_>, address: &Address, raw: &RawRecord) -> Optio
         Address::About => about::read(reader, table).map(Box::new).map(Content::About),
         Address::Source(id) => citation::shared(reader, table, id).map(Box::new).map(Content::Source),
         Address::Landmark => landmark::read(reader, table).map(Box::new).map(Content::Landmark),
+        Address::Key => key::read(reader, table).map(Box::new).map(Content::Key),
         Address::Dispute => dispute::read(reader, table).map(Box::new).map(Content::Dispute),
         Address::Maker(id) => whole::maker(reader, table, id).map(Box::new).map(Content::Maker),
         Address::Model(id) => whole::model(reader, table, id).map(Box::new).map(Content::Model),

@@ -15,6 +15,7 @@ use crate::record::id::{FeatureId, StateId, Thing, VariantId};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex, SourceIndex};
 
 mod claims;
+mod codes;
 mod documents;
 mod garments;
 mod structure;
@@ -73,6 +74,7 @@ enum Key {
     Before(Thing, Thing),
     Document(BTreeSet<weight::Root>, Days),
     Holds(SourceIndex),
+    Reads(RecordIndex),
 }
 
 type Days = (Option<Day>, Option<Day>);

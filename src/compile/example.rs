@@ -44,6 +44,10 @@ look = \"Count them all round.\"
 name = \"Pockets\"
 kind = \"count\"
 look = \"Count them, the watch pocket too.\"
+[date-code]
+name = \"Date code\"
+kind = \"code\"
+look = \"Look inside the waistband.\"
 [leg-opening]
 name = \"Leg opening\"
 kind = \"measure\"

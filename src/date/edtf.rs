@@ -60,6 +60,12 @@ impl Edtf {
         self.hull(Written::unwidened)
     }
 
+    /// Gives the days of each date of a set, or of the one date or interval, as if no `~` were there.
+    pub fn members(&self) -> Vec<DaySpan> {
+        let Form::Set(pairs) = &*self.form else { return vec![self.unwidened()] };
+        pairs.iter().map(|(begin, end)| between(begin, end, Written::unwidened)).collect()
+    }
+
     /// Says whether any part is uncertain (`?` or `%`).
     pub fn is_uncertain(&self) -> bool {
         self.ends_within().iter().any(|end| end.is_uncertain())

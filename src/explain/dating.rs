@@ -4,10 +4,12 @@ use crate::dating::answer::{self, Answer, Garment, Hard};
 use crate::evidence::landmark;
 use crate::explain::{CAUTION, card};
 use crate::knowledge::Knowledge;
+use crate::record::claim::SourceReference;
 use crate::record::id::{LandmarkId, VariantId};
 use crate::record::landmark::Landmark;
 use crate::record::observation::Value;
 use crate::record::{Content, Record};
+use crate::source::Spanned;
 use crate::vocabulary::{Feature, Kind};
 
 /// Stands over the variants where the maker of the garment is not known.
@@ -82,9 +84,14 @@ pub fn title<'a>(knowledge: &'a Knowledge, id: &'a LandmarkId) -> &'a str {
 
 /// The sources of a landmark, each with the place in it.
 pub fn cited(knowledge: &Knowledge, id: &LandmarkId) -> Vec<String> {
-    let Some((record, landmark)) = landmark(knowledge, id) else { return Vec::new() };
+    landmark(knowledge, id)
+        .map_or_else(Vec::new, |(record, landmark)| citations(knowledge, (record, &landmark.sources)))
+}
+
+/// The sources that a record names, each with the place in it.
+pub fn citations(knowledge: &Knowledge, (record, sources): (&Record, &[Spanned<SourceReference>])) -> Vec<String> {
     let catalog = &knowledge.catalog;
-    let sources = landmark.sources.iter().map(|source| {
+    let sources = sources.iter().map(|source| {
         let cited = catalog.source_named(record.file, &source.value.id).map(|index| catalog.cited(index));
         let citation = cited.map_or(source.value.id.as_str(), |cited| cited.citation.as_str());
         format!("{citation} {}", source.value.locator).trim_end().to_string()

@@ -79,6 +79,7 @@ fn dates(record: &Record, circa: CircaYears) -> Vec<Dated> {
         }
         Content::Source(source) => sources.push(source),
         Content::Landmark(landmark) => spans.extend(landmark.not_before.iter().chain(&landmark.not_after)),
+        Content::Key(key) => spans.extend(key.not_before.iter().chain(&key.not_after)),
         _ => {}
     }
     days.extend(sources.iter().filter_map(|source| source.checked.as_ref()));

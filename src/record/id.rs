@@ -72,6 +72,8 @@ ids! {
     SourceId,
     /// A landmark: `us-zip5`.
     LandmarkId,
+    /// A key to codes: `quillander-stamp`.
+    KeyId,
     /// A maker: `dunmore`.
     MakerId,
     /// A label line, with its maker: `dunmore/line:best`.

@@ -24,6 +24,10 @@ impl Moves<'_> {
                 self.claims(&mut variant.claims);
             }
             Content::Landmark(landmark) => self.sources(&mut landmark.sources),
+            Content::Key(key) => {
+                self.sources(&mut key.sources);
+                key.makers.iter_mut().for_each(|id| self.maker(&mut id.value));
+            }
             Content::Observation(observation) => self.observation(observation),
             Content::Dispute(dispute) => {
                 dispute.claims.iter_mut().for_each(|claim| self.voice(&mut claim.claim.value));
@@ -45,11 +49,7 @@ impl Moves<'_> {
     fn unplaced(&self, unplaced: &mut Unplaced) {
         unplaced.perhaps.iter_mut().for_each(|id| self.variant(&mut id.value));
         unplaced.line.iter_mut().for_each(|id| self.line(&mut id.value));
-        if let Some(Whole::Maker(now)) =
-            unplaced.maker.as_ref().and_then(|id| self.whole(&Whole::Maker(id.value.clone())))
-        {
-            unplaced.maker.iter_mut().for_each(|id| id.value = now.clone());
-        }
+        unplaced.maker.iter_mut().for_each(|id| self.maker(&mut id.value));
         if let Some(Whole::Model(now)) =
             unplaced.model.as_ref().and_then(|id| self.whole(&Whole::Model(id.value.clone())))
         {
@@ -78,6 +78,12 @@ impl Moves<'_> {
     fn source(&self, id: &mut SourceId) {
         let now = self.0.get(&format!("sources/{id}")).and_then(|now| now.strip_prefix("sources/"));
         now.into_iter().for_each(|now| *id = SourceId::new(now));
+    }
+
+    fn maker(&self, id: &mut MakerId) {
+        if let Some(Whole::Maker(now)) = self.whole(&Whole::Maker(id.clone())) {
+            *id = now;
+        }
     }
 
     fn line(&self, id: &mut LineId) {

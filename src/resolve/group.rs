@@ -1,7 +1,7 @@
 //! Records put where they belong: models under makers, variants under models and lines, observations under variants.
 
 use crate::record::Content;
-use crate::record::id::{LandmarkId, LineId};
+use crate::record::id::{KeyId, LandmarkId, LineId};
 use crate::record::observation::Placement;
 use crate::resolve::{Catalog, MakerEntry, ModelEntry, RecordIndex, VariantEntry};
 
@@ -25,6 +25,9 @@ pub fn records(catalog: &mut Catalog) {
             }
             Content::Landmark(_) => {
                 catalog.landmarks.insert(LandmarkId::new(record.path.stem()), index);
+            }
+            Content::Key(_) => {
+                catalog.keys.insert(KeyId::new(record.path.stem()), index);
             }
             Content::Dispute(_) => catalog.disputes.push(index),
             _ => {}

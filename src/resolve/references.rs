@@ -87,6 +87,11 @@ impl Check<'_> {
                 faults.extend(revived.flat_map(|id| self.whole(id.span, &Whole::Variant(id.value.clone()))));
             }
             Content::Landmark(landmark) => faults.extend(self.sources(&landmark.sources)),
+            Content::Key(key) => {
+                faults.extend(self.sources(&key.sources));
+                let makers = key.makers.iter();
+                faults.extend(makers.flat_map(|id| self.whole(id.span, &Whole::Maker(id.value.clone()))));
+            }
             Content::Dispute(dispute) => faults.extend(self.dispute(dispute)),
             _ => {}
         }

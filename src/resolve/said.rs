@@ -8,7 +8,7 @@ pub fn parts(record: &Record) -> Vec<String> {
     let claims = record.content.claims().iter();
     let mut parts: Vec<String> =
         claims.map(|claim| claim.id.as_ref().map_or_else(|| claim.number.to_string(), |id| id.value.clone())).collect();
-    if matches!(record.content, Content::Source(_)) || !record.content.local_sources().is_empty() {
+    if matches!(record.content, Content::Source(_) | Content::Key(_)) || !record.content.local_sources().is_empty() {
         parts.push("key".to_string());
     }
     let Some(observation) = record.content.observation() else { return parts };

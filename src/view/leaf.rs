@@ -210,6 +210,7 @@ pub fn name(record: &Record) -> String {
         Content::About(about) => about.title.clone(),
         Content::Source(source) => source.citation.value.clone(),
         Content::Landmark(landmark) => landmark.title.value.clone(),
+        Content::Key(key) => key.title.value.clone(),
         Content::Maker(maker) => maker.name.clone(),
         Content::Model(model) => model.name.clone(),
         Content::Variant(variant) => variant.name.clone(),

@@ -19,7 +19,7 @@ pub fn record(record: &Record) -> String {
         Content::Maker(_) | Content::Model(_) | Content::Variant(_) => {
             format!("{}.html", address.rsplit_once('/').map_or(address, |(folder, _)| folder))
         }
-        Content::Observation(_) => format!("{address}.html"),
+        Content::Observation(_) | Content::Key(_) => format!("{address}.html"),
     }
 }
 

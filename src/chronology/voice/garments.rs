@@ -7,10 +7,12 @@ use rayon::prelude::{IndexedParallelIterator, IntoParallelRefIterator, ParallelI
 use smallvec::SmallVec;
 
 use crate::chronology::solver::constraint::Unknown;
+use crate::chronology::voice::codes::{self, DatedCode};
 use crate::chronology::voice::weight::{Authority, source_roots};
 use crate::chronology::voice::{Builder, Draft, DraftIndex, Key, Spans};
 use crate::date::edtf::Edtf;
 use crate::date::{Day, DaySpan};
+use crate::evidence::key::{self, StandingKey};
 use crate::evidence::landmark::{self, Values};
 use crate::evidence::reading::{self, ByFeature};
 use crate::knowledge::{Estimate, Saying, VoiceClaim};
@@ -27,6 +29,7 @@ const TOGETHER: usize = 1024;
 /// What each shows is looked up on all threads; what that means is added in order.
 pub fn add_garments(builder: &mut Builder<'_>) {
     let catalog = builder.catalog;
+    let keys = key::standing(catalog);
     let mut known = Known::default();
     let observations = catalog.records.iter().filter_map(|record| record.content.observation());
     builder.widened.expect_orders(observations.map(|seen| 2 + 2 * seen.features.len()).sum());
@@ -36,7 +39,7 @@ pub fn add_garments(builder: &mut Builder<'_>) {
         let bearers: Vec<Bearer<'_>> = numbered
             .filter_map(|(number, garment)| {
                 let index = GarmentIndex((chunk * TOGETHER + number) as u32);
-                Some(Bearer::new(catalog, (index, garment), garment.variant.as_ref()?))
+                Some(Bearer::new((catalog, &keys), (index, garment), garment.variant.as_ref()?))
             })
             .collect();
         for bearer in bearers {
@@ -86,6 +89,8 @@ struct Bearer<'a> {
     garment: &'a Garment,
     variant: &'a VariantId,
     dates: Vec<MadeDate<'a>>,
+    /// The codes that date it, where no entry does.
+    codes: Vec<DatedCode>,
     /// The names of its placing.
     placing: SmallVec<[VoiceClaim; 1]>,
     shown: ByFeature<'a>,
@@ -107,13 +112,18 @@ impl MadeDate<'_> {
 }
 
 impl<'a> Bearer<'a> {
-    fn new(catalog: &'a Catalog, (index, garment): (GarmentIndex, &'a Garment), variant: &'a VariantId) -> Bearer<'a> {
+    fn new(
+        (catalog, keys): (&'a Catalog, &[StandingKey<'a>]),
+        (index, garment): (GarmentIndex, &'a Garment),
+        variant: &'a VariantId,
+    ) -> Bearer<'a> {
         let shown = reading::of_garment(catalog, garment);
         Bearer {
             index,
             garment,
             variant,
             dates: dates(catalog, garment),
+            codes: codes::of_garment(catalog, keys, (garment, &variant.maker(), &shown)),
             placing: placing(catalog, garment),
             states: reading::states(catalog, &shown),
             landmarks: landmark::hard(catalog, &values(&shown), market(catalog, garment)),
@@ -146,7 +156,7 @@ impl<'a> Bearer<'a> {
     /// Says whether all its dates are estimates that this feature led to.
     fn is_estimated_from(&self, feature: &FeatureId) -> bool {
         let is_so = |date: &MadeDate<'_>| date.is_estimate() && reading::is_estimated_from(date.observation, feature);
-        !self.dates.is_empty() && self.dates.iter().all(is_so)
+        self.codes.is_empty() && !self.dates.is_empty() && self.dates.iter().all(is_so)
     }
 
     fn add_dates(&self, builder: &mut Builder<'_>, made: Unknown) {
@@ -169,6 +179,7 @@ impl<'a> Bearer<'a> {
             builder.within(made, spans, &voices);
             dates.push(voices.into_iter().map(DraftIndex::unsorted).collect());
         }
+        dates.extend(codes::add(builder, (self.index, made), &self.codes));
         if !dates.is_empty() {
             builder.dates.insert(self.index, dates);
         }

@@ -1,0 +1,100 @@
+//! Codes that no key of their maker can read.
+
+use crate::code::Unread;
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::evidence::key::{self, GarmentCode};
+use crate::explain;
+use crate::knowledge::Knowledge;
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "code-not-read",
+    level: Level::Note,
+    title: "no key of the maker can read this code",
+    explanation: "\
+The knowledge base has a key for codes of this feature on garments of this maker, and the key reads nothing from this code. The garment then has no date by its code.
+
+Look at the code again: a worn 3 looks like an 8, and a letter O like a zero. If the code stands as recorded, the maker used another form that the key does not know yet; add it to the key with its source. Allow the note if the code is known to mean something else.",
+    wrong: r#"--- entries/sources/stockroom-talk.md
++++
+citation = "Talk with a Hollin stockroom keeper, 1999"
+kind = "interview"
++++
+--- entries/keys/waistband.md
++++
+title = "Month and year inside the waistband"
+reads = "date-code"
+makers = ["hollin"]
+sources = ["stockroom-talk"]
+not-before = "1950"
+not-after = "1984"
+parts = [{ digits = 2, is = "month" }, { digits = 2, is = "year-of-century" }]
++++
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = "specimen"
+placed-by = "mark"
+[features]
+date-code = "1378"
++++
+"#,
+    right: r#"--- entries/sources/stockroom-talk.md
++++
+citation = "Talk with a Hollin stockroom keeper, 1999"
+kind = "interview"
++++
+--- entries/keys/waistband.md
++++
+title = "Month and year inside the waistband"
+reads = "date-code"
+makers = ["hollin"]
+sources = ["stockroom-talk"]
+not-before = "1950"
+not-after = "1984"
+parts = [{ digits = 2, is = "month" }, { digits = 2, is = "year-of-century" }]
++++
+--- entries/makers/hollin/no-4/no-4-best/barn-find.md
++++
+basis = "specimen"
+placed-by = "mark"
+[features]
+date-code = "0378"
++++
+"#,
+    check: Check::Knowledge(check),
+};
+
+fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
+    let codes = key::on_garments(&knowledge.catalog);
+    codes.iter().filter(|(_, code)| code.seen.reads.is_empty()).map(|(_, code)| word(knowledge, code)).collect()
+}
+
+fn word(knowledge: &Knowledge, code: &GarmentCode<'_>) -> Diagnostic {
+    let seen = &code.seen;
+    let reasons: Vec<String> = seen
+        .unread
+        .iter()
+        .map(|(key, why)| {
+            format!("through {}: {}", wording::quote(key.id.as_str()), explain::key::unread(key.key, why))
+        })
+        .collect();
+    let message = format!("the code {} reads nothing {}", wording::quote(seen.code), wording::join(&reasons, "and"));
+    let mut diagnostic = LINT.at(code.place, message);
+    for (key, _) in seen.unread.iter().filter(|(_, why)| *why == Unread::NoForm) {
+        let place = knowledge.catalog.place(knowledge.catalog.record(key.index), &key.key.title);
+        diagnostic = diagnostic.label(place, explain::key::forms(key.key));
+    }
+    diagnostic.help(help(seen.code))
+}
+
+/// A character that only looks like a figure or a letter is the likeliest reason, and no eye finds it.
+fn help(code: &str) -> String {
+    match code.chars().find(|character| !character.is_ascii()) {
+        Some(found) => {
+            let shown = wording::quote(&found.to_string());
+            let number = u32::from(found);
+            format!("{shown} is the character U+{number:04X}, no letter A to Z and no figure; write the code anew")
+        }
+        None => "look at the code again, or add this form to the key with its source".to_string(),
+    }
+}

@@ -3,7 +3,8 @@
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
-  const { Unreadable, worded, own, production, isBounded, order, prepareLandmark, asNumber, softFactors } = dating;
+  const { Unreadable, worded, own, production, isBounded, order, prepareLandmark, prepareKey, asNumber, softFactors } =
+    dating;
   const FEATURE_KINDS = ["state", "count", "measure", "number", "code"];
   // More than any calendar of garments needs, and few enough to be laid out.
   const MOST_YEARS = 10000;
@@ -34,11 +35,15 @@
       if (FEATURE_KINDS.includes(feature.kind)) features.set(feature.id, feature);
     }
     const models = new Map(rules.models.map((model) => [model.id, { ...model, tables: new Map() }]));
-    const prepared = { rules, years, features, models, variants: [], landmarks: [] };
+    const prepared = { rules, years, features, models, variants: [], landmarks: [], keys: [] };
     prepared.variants = prepareVariants(prepared);
     prepared.landmarks = rules.landmarks
       .map((landmark) => prepareLandmark(landmark, features))
       .filter((landmark) => landmark !== null)
+      .sort((one, other) => order(one.id, other.id));
+    prepared.keys = (rules.keys || [])
+      .map(prepareKey)
+      .filter((key) => key !== null)
       .sort((one, other) => order(one.id, other.id));
     return prepared;
   }
@@ -159,7 +164,8 @@
     return expand(runs, 3).map(([centre, spread]) => Math.log2(density(measure, centre, spread, reading.number)));
   }
 
-  function weigh(prepared, members, readings, bounded) {
+  // `codes` is what the codes that are used multiply each year by, or null.
+  function weigh(prepared, members, readings, bounded, codes) {
     const used = usable(prepared, members, readings);
     const temper = members.reduce((least, member) => Math.min(least, member.model.temper), 1);
     const sizes = new Map();
@@ -175,7 +181,8 @@
     const greatest = sums.reduce((most, one) => Math.max(most, ...one), -Infinity);
     const joint = members.map((member, number) => {
       const prior = 1 / (sizes.size * sizes.get(member.model.id) * member.total);
-      return sums[number].map((sum, at) => prior * before[number][at] * Math.pow(2, temper * (sum - greatest)));
+      const left = before[number].map((weight, at) => (codes ? weight * codes[at] : weight));
+      return sums[number].map((sum, at) => prior * left[at] * Math.pow(2, temper * (sum - greatest)));
     });
     const total = joint.reduce((sum, one) => sum + add(one), 0);
     const shares = joint.map((one) => one.map((probability) => (total > 0 ? probability / total : 0)));

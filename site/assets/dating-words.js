@@ -3,6 +3,7 @@
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
+  const { prepareKey, readBy, shape } = dating;
   const CAUTION =
     "This is an opinion drawn from what people recorded, not an authentication. Parts get replaced and " +
     "labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the consumer law of the " +
@@ -148,11 +149,65 @@
     return number === null ? String(value) : `${number} ${feature.unit}`;
   }
 
+  const MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+  ];
+  // How many dates are written out, and how many characters of a code.
+  const MOST_DATES = 24;
+  const LONGEST_CODE = 80;
+
+  function dateInWords(date) {
+    const { begin, end, areMonths } = shape(date);
+    const month = ([, number]) => MONTHS[number - 1];
+    if (date[0] === date[1]) return `${begin[2]} ${month(begin)} ${begin[0]}`;
+    if (!areMonths) {
+      const [first, last] = [begin, end].map((day) => day.map((part) => String(part).padStart(2, "0")).join("-"));
+      return `the week from ${first} to ${last}`;
+    }
+    if (begin[1] === 1 && end[1] === 12) return String(begin[0]);
+    return begin[1] === end[1] ? `${month(begin)} ${begin[0]}` : `${month(begin)} to ${month(end)} ${begin[0]}`;
+  }
+
+  function datesInWords(dates) {
+    const words = dates.slice(0, MOST_DATES).map(dateInWords);
+    if (dates.length > MOST_DATES) words.push(`one of ${dates.length - MOST_DATES} more`);
+    return words.length > 1 ? `${words.slice(0, -1).join(", ")} or ${words[words.length - 1]}` : words[0];
+  }
+
+  function cut(code) {
+    const characters = Array.from(code);
+    return characters.length > LONGEST_CODE ? characters.slice(0, LONGEST_CODE).join("") + "…" : code;
+  }
+
+  // What the codes read that count toward the years.
+  function codesInWords(rules, keys) {
+    const used = (keys || []).filter((read) => read.used);
+    return used.map((read) => {
+      const key = rules.keys.find((one) => one.id === read.key);
+      const cited = key.sources.map((source) => `${source.citation} ${source.locator || ""}`.trimEnd()).join("; ");
+      const factory = read.factory === null ? "" : `, factory ${read.factory}`;
+      const dates = datesInWords(readBy(prepareKey(key), read.code).dates);
+      return `The code “${cut(read.code)}” reads ${dates}${factory}, by the key “${key.title}” (${cited}).`;
+    });
+  }
+
   function paragraph(rules, garment, found) {
     const sentences = [
       `Dated with ${rules.title}, version ${rules.knowledge_base}.`,
       ...seen(rules, garment, found),
       ...boundsInWords(rules, found.hard),
+      ...codesInWords(rules, found.keys),
       ...card(rules, garment, found),
     ];
     if (found.unlike.fires) sentences.push("It is unlike anything recorded.");
@@ -168,6 +223,7 @@
     yearsInWords,
     timesInWords,
     boundsInWords,
+    datesInWords,
     nameOf,
     reading,
     card,

@@ -98,5 +98,5 @@
     );
   }
 
-  Object.assign(dating, { Unreadable, worded, own, parseDay, production, isBounded });
+  Object.assign(dating, { Unreadable, worded, own, dayNumber, parseDay, production, isBounded });
 })(globalThis);

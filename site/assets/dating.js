@@ -22,6 +22,7 @@
     parseDay,
     table,
     inQuestion,
+    codesOf,
     applies,
     logs,
     weigh,
@@ -209,22 +210,23 @@
     return marks.slice(0, 5);
   }
 
-  function doubts(prepared, members, readings, market) {
+  function doubts(prepared, members, readings, garment) {
     const given = [...readings.keys()].sort(order);
     const singles = given.map((one) => [one]);
     const pairs = given.flatMap((one, at) => given.slice(at + 1).map((other) => [one, other]));
     for (const sets of [singles, pairs]) {
-      const found = sets.map((set) => without(prepared, members, readings, market, set)).filter(Boolean);
+      const found = sets.map((set) => without(prepared, members, readings, garment, set)).filter(Boolean);
       if (found.length > 0) return found.sort((one, other) => compareDoubts(prepared, one, other));
     }
     return [];
   }
 
-  function without(prepared, members, readings, market, set) {
+  function without(prepared, members, readings, garment, set) {
     const rest = new Map([...readings].filter(([id]) => !set.includes(id)));
-    const bounded = bound(prepared, rest, market);
+    const bounded = bound(prepared, rest, garment.market);
     if (bounded.contradiction) return null;
-    const { variants, years } = told(prepared, members, bounded, weigh(prepared, members, rest, bounded));
+    const { factors } = codesOf(prepared, garment, rest);
+    const { variants, years } = told(prepared, members, bounded, weigh(prepared, members, rest, bounded, factors));
     return { features: set, hard: bounded.hard, variants, years };
   }
 
@@ -267,9 +269,12 @@
       .sort(order);
     const members = inQuestion(prepared, garment, readings);
     const bounded = bound(prepared, readings, garment.market);
-    const weighed = weigh(prepared, members, readings, bounded);
+    const codes = codesOf(prepared, garment, readings);
+    const weighed = weigh(prepared, members, readings, bounded, codes.factors);
     const { variants, years } = told(prepared, members, bounded, weighed);
     const isTold = variants.length > 0;
+    // Where to look next is told without the codes.
+    const unread = codes.factors ? weigh(prepared, members, readings, bounded, null) : weighed;
     const found = {
       format: "bartack-date",
       version: 1,
@@ -281,13 +286,14 @@
       variants,
       years,
       features: isTold ? weighedFeatures(prepared, members, weighed) : [],
-      look_next: isTold ? lookNext(prepared, members, readings, weighed) : [],
+      keys: codes.keys,
+      look_next: isTold ? lookNext(prepared, members, readings, unread) : [],
       would_bound:
         bounded.contradiction || bounded.outside
           ? []
           : wouldBound(prepared, members, readings, bounded, years, garment),
       unlike: isTold ? unlike(members, weighed) : { z: null, fires: false },
-      doubt: bounded.contradiction ? doubts(prepared, members, readings, garment.market) : [],
+      doubt: bounded.contradiction ? doubts(prepared, members, readings, garment) : [],
       ignored,
     };
     if (!areNumbers(found)) throw new Unreadable("the rules hold numbers from which no probability follows");

@@ -17,6 +17,7 @@ use crate::cli::date::garment::Typed;
 use crate::cli::{Outcome, Session};
 use crate::compile;
 use crate::dating::answer::{Dating, Garment};
+use crate::explain::codes::Detail;
 use crate::knowledge::Knowledge;
 use crate::record::id::ModelId;
 use crate::report::answer::{self, Answered};
@@ -49,6 +50,9 @@ pub(super) struct Options {
     /// features.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["features", "maker", "model", "line", "wearer", "variant", "market"])]
     batch: Option<PathBuf>,
+    /// Says how each figure of its codes was read.
+    #[arg(long, conflicts_with = "batch")]
+    explain: bool,
     /// The format of the answer; a sheet gets one line for each garment.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
@@ -85,7 +89,7 @@ fn one(session: &Session, knowledge: &Knowledge, options: &Options) -> anyhow::R
     }
     remarks.iter().for_each(|remark| session.terminal.summarize(remark));
     session.terminal.answer([match options.format {
-        Format::Text => text::whole(&answered),
+        Format::Text => text::whole(&answered, if options.explain { Detail::Figures } else { Detail::Dates }),
         Format::Json => answer::line(&answered)? + "\n",
     }])?;
     Ok(Outcome::Clean)

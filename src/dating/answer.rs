@@ -4,14 +4,17 @@
 
 mod advice;
 mod bound;
+mod codes;
 mod posterior;
 mod prepared;
 mod surprise;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::code::CodeReading;
 use crate::date::Day;
 use crate::dating::answer::bound::Bounded;
+use crate::dating::answer::codes::Codes;
 use crate::dating::answer::posterior::{Posterior, Reading};
 use crate::dating::answer::prepared::Prepared;
 use crate::dating::likelihood::Tables;
@@ -19,7 +22,7 @@ use crate::dating::likelihood::unlikely::UNLIKE;
 use crate::dating::likelihood::years::{self, Years};
 use crate::evidence::landmark::Values;
 use crate::knowledge::Knowledge;
-use crate::record::id::{FeatureId, LandmarkId, LineId, MakerId, ModelId, VariantId};
+use crate::record::id::{FeatureId, KeyId, LandmarkId, LineId, MakerId, ModelId, VariantId};
 use crate::record::observation::{Value, Wearer};
 use crate::vocabulary::Replaceable;
 
@@ -59,7 +62,17 @@ impl Known {
 
     /// Says whether the maker is known, by itself or through something that has one.
     pub fn has_maker(&self) -> bool {
-        self.maker.is_some() || self.model.is_some() || self.line.is_some() || self.variant.is_some()
+        self.maker_of_all().is_some()
+    }
+
+    /// The maker, by itself or through the model, line or variant.
+    pub fn maker_of_all(&self) -> Option<MakerId> {
+        let through = [
+            self.model.as_ref().map(ModelId::maker),
+            self.line.as_ref().map(LineId::maker),
+            self.variant.as_ref().map(VariantId::maker),
+        ];
+        self.maker.clone().or_else(|| through.into_iter().flatten().next())
     }
 }
 
@@ -78,6 +91,8 @@ pub struct Answer {
     pub years: Option<Spread>,
     /// What each feature says for the first variant against the next.
     pub features: Vec<Weighed>,
+    /// What keys read from the codes on it, by feature and key.
+    pub keys: Vec<CodeRead>,
     /// Where to look next.
     pub look_next: Vec<LookNext>,
     /// Landmarks that would cut most.
@@ -140,6 +155,21 @@ pub struct Weighed {
     pub bits: Option<f64>,
 }
 
+/// What a key reads from a code.
+#[derive(Clone, Debug)]
+pub struct CodeRead {
+    /// The feature that holds the code.
+    pub feature: FeatureId,
+    /// The code as it is written.
+    pub code: String,
+    /// The key.
+    pub key: KeyId,
+    /// What it reads.
+    pub reading: CodeReading,
+    /// Whether it speaks of the years: the maker is known, and no other key reads the code differently.
+    pub is_used: bool,
+}
+
 /// A feature that is worth looking at.
 #[derive(Clone, Debug)]
 pub struct LookNext {
@@ -195,13 +225,19 @@ impl<'a> Dating<'a> {
     pub fn answer(&self, garment: &Garment) -> Answer {
         let members = self.prepared.in_question(&garment.known, &garment.features);
         let case = Case { prepared: &self.prepared, garment, members: &members };
-        let (bounded, posterior) = case.conclude(&garment.features);
-        let mut answer = case.plain(&garment.features, &bounded, &posterior);
+        let (bounded, codes, posterior) = case.conclude(&garment.features);
+        let mut answer = case.plain((&garment.features, codes.read), &bounded, &posterior);
         if bounded.is_contradiction() {
             answer.doubt = case.doubt();
             return answer;
         }
-        answer.look_next = advice::look_next(&case, &posterior);
+        answer.look_next = match codes.factors {
+            None => advice::look_next(&case, &posterior),
+            Some(_) => {
+                let without_codes = Posterior::of(&self.prepared, &members, (&garment.features, &bounded), None);
+                advice::look_next(&case, &without_codes)
+            }
+        };
         answer.would_bound = advice::would_bound(&case, &bounded, &posterior);
         answer
     }
@@ -210,8 +246,8 @@ impl<'a> Dating<'a> {
     pub fn answer_without_advice(&self, garment: &Garment) -> Answer {
         let members = self.prepared.in_question(&garment.known, &garment.features);
         let case = Case { prepared: &self.prepared, garment, members: &members };
-        let (bounded, posterior) = case.conclude(&garment.features);
-        case.plain(&garment.features, &bounded, &posterior)
+        let (bounded, codes, posterior) = case.conclude(&garment.features);
+        case.plain((&garment.features, codes.read), &bounded, &posterior)
     }
 }
 
@@ -224,14 +260,20 @@ struct Case<'c, 'a> {
 
 impl Case<'_, '_> {
     /// Works out bounds and probabilities for some of the features.
-    fn conclude(&self, features: &Values) -> (Bounded, Posterior<'_>) {
+    fn conclude(&self, features: &Values) -> (Bounded, Codes, Posterior<'_>) {
         let bounded = Bounded::of(self.prepared, features, self.garment.market.as_deref());
-        let posterior = Posterior::of(self.prepared, self.members, (features, &bounded));
-        (bounded, posterior)
+        let codes = Codes::of(self.prepared, &self.garment.known, features);
+        let posterior = Posterior::of(self.prepared, self.members, (features, &bounded), codes.factors.as_deref());
+        (bounded, codes, posterior)
     }
 
     /// The answer without advice and doubts.
-    fn plain(&self, features: &Values, bounded: &Bounded, posterior: &Posterior<'_>) -> Answer {
+    fn plain(
+        &self,
+        (features, keys): (&Values, Vec<CodeRead>),
+        bounded: &Bounded,
+        posterior: &Posterior<'_>,
+    ) -> Answer {
         let (variants, years) = self.told(bounded, posterior);
         let surprise = variants.first().and_then(|_| surprise::of(self, posterior));
         Answer {
@@ -241,6 +283,7 @@ impl Case<'_, '_> {
             features: if variants.is_empty() { Vec::new() } else { self.weighed(features, posterior) },
             variants,
             years,
+            keys,
             look_next: Vec::new(),
             would_bound: Vec::new(),
             unlike: surprise,
@@ -303,11 +346,10 @@ impl Case<'_, '_> {
         let doubted: BTreeSet<&FeatureId> = doubted.iter().copied().collect();
         let mut features = self.garment.features.clone();
         features.retain(|feature, _| !doubted.contains(feature));
-        let bounded = Bounded::of(self.prepared, &features, self.garment.market.as_deref());
-        if bounded.is_contradiction() {
+        if Bounded::of(self.prepared, &features, self.garment.market.as_deref()).is_contradiction() {
             return None;
         }
-        let posterior = Posterior::of(self.prepared, self.members, (&features, &bounded));
+        let (bounded, _, posterior) = self.conclude(&features);
         let (variants, years) = self.told(&bounded, &posterior);
         Some(Doubt { features: doubted.into_iter().cloned().collect(), hard: bounded.hard, variants, years })
     }

@@ -2,7 +2,7 @@
 
 use crate::dating::answer::{self, Answer, Garment, Hard};
 use crate::evidence::landmark;
-use crate::explain::{CAUTION, card};
+use crate::explain::{CAUTION, card, codes};
 use crate::knowledge::Knowledge;
 use crate::record::claim::SourceReference;
 use crate::record::id::{LandmarkId, VariantId};
@@ -29,6 +29,7 @@ pub fn paragraph(knowledge: &Knowledge, version: &str, (garment, answer): (&Garm
     let mut sentences = vec![format!("Dated with {}, version {version}.", knowledge.catalog.about.title)];
     sentences.extend(seen(knowledge, garment));
     sentences.extend(bounds(knowledge, &answer.hard));
+    sentences.extend(codes::sentences(knowledge, answer));
     sentences.extend(card::sentences(knowledge, garment, answer));
     if answer.is_unlike() {
         sentences.push("It is unlike anything recorded.".to_string());

@@ -48,11 +48,16 @@ pub fn dates(dates: &[CodeDate]) -> String {
 }
 
 /// A code in backticks, cut short where it is longer than any code.
-fn quoted(text: &str) -> String {
-    let cut: String =
-        text.chars().take(LONGEST).map(|character| if character == '`' { '\'' } else { character }).collect();
-    let dots = if text.chars().nth(LONGEST).is_some() { "…" } else { "" };
-    format!("`{cut}{dots}`")
+pub fn quoted(text: &str) -> String {
+    format!("`{}`", cut(&text.replace('`', "'")))
+}
+
+/// The first characters of a code, with dots where more follow.
+pub fn cut(text: &str) -> String {
+    match text.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{}…", &text[..end]),
+        None => text.to_string(),
+    }
 }
 
 /// A date in words: a day, a week, a month, a quarter or a year.

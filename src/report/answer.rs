@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::dating::answer::{Answer, Doubt, Garment, Hard, Spread};
+use crate::dating::answer::{Answer, CodeRead, Doubt, Garment, Hard, Spread};
 use crate::explain::dating as words;
 use crate::knowledge::Knowledge;
 use crate::record::id::{FeatureId, LandmarkId, VariantId};
@@ -45,6 +45,7 @@ struct Object<'a> {
     variants: Vec<VariantObject<'a>>,
     years: Option<YearsObject>,
     features: Vec<FeatureObject<'a>>,
+    keys: Vec<KeyObject<'a>>,
     look_next: Vec<LookNextObject<'a>>,
     would_bound: Vec<WouldBoundObject<'a>>,
     unlike: UnlikeObject,
@@ -79,6 +80,17 @@ struct FeatureObject<'a> {
     feature: &'a str,
     state: String,
     bits: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct KeyObject<'a> {
+    feature: &'a str,
+    code: &'a str,
+    key: &'a str,
+    reads: String,
+    years: Vec<i32>,
+    factory: Option<&'a str>,
+    used: bool,
 }
 
 #[derive(Serialize)]
@@ -133,6 +145,7 @@ fn object<'a>(answered: &Answered<'a>) -> Object<'a> {
                 bits: weighed.bits,
             })
             .collect(),
+        keys: answer.keys.iter().map(key).collect(),
         look_next: answer
             .look_next
             .iter()
@@ -156,6 +169,18 @@ fn object<'a>(answered: &Answered<'a>) -> Object<'a> {
         doubt: answer.doubt.iter().map(doubt).collect(),
         paragraph: words::paragraph(answered.knowledge, answered.version, (answered.garment, answer)),
         ignored: [],
+    }
+}
+
+fn key(read: &CodeRead) -> KeyObject<'_> {
+    KeyObject {
+        feature: read.feature.as_str(),
+        code: &read.code,
+        key: read.key.as_str(),
+        reads: read.reading.edtf(),
+        years: read.reading.years().into_iter().collect(),
+        factory: read.reading.factory(),
+        used: read.is_used,
     }
 }
 

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use crate::dating::answer::{Answer, Spread, Weighed};
 use crate::dating::likelihood::years;
 use crate::explain::card;
+use crate::explain::codes::{self, Detail};
 use crate::explain::dating as words;
 use crate::report::answer::Answered;
 
@@ -35,11 +36,15 @@ fn bounds(answered: &Answered<'_>) -> String {
     if text.is_empty() { words::UNBOUND.to_string() + "\n" } else { text }
 }
 
-/// Everything the answer says: the card, bounds, variants, years, reasons, advice and the caution.
-pub(super) fn whole(answered: &Answered<'_>) -> String {
+/// Everything the answer says: the card, bounds, codes, variants, years, reasons, advice and the caution.
+pub(super) fn whole(answered: &Answered<'_>, detail: Detail) -> String {
     let answer = answered.answer;
     let mut text = card::sentences(answered.knowledge, answered.garment, answer).join("\n") + "\n\n";
     text.push_str(&bounds(answered));
+    let codes = codes::lines(answered.knowledge, (answered.garment, answer), detail);
+    if !codes.is_empty() {
+        let _ = writeln!(text, "\n{}", codes.join("\n"));
+    }
     if answer.is_contradiction {
         text.push('\n');
         text.push_str(&doubts(answered));

@@ -58,14 +58,21 @@ impl Reading {
 
 impl<'a> Posterior<'a> {
     /// Works out the probability of some variants, by number, for a garment's features and landmarks.
-    pub fn of(prepared: &Prepared<'a>, members: &[usize], (features, bounded): (&Values, &Bounded)) -> Posterior<'a> {
+    ///
+    /// `codes` is what the codes that are read multiply each year by, of the maker that all of them have.
+    pub fn of(
+        prepared: &Prepared<'a>,
+        members: &[usize],
+        (features, bounded): (&Values, &Bounded),
+        codes: Option<&Years>,
+    ) -> Posterior<'a> {
         let readings = readings(prepared, members, features);
         let models = || members.iter().map(|member| prepared.members[*member].model);
         let temper = models().map(|model| model.choice.temper).reduce(f64::min).unwrap_or(NO_TEMPER);
         let before = before(prepared, members, bounded);
         let mut posterior =
             Posterior { temper, readings, joint: Vec::new(), variants: Vec::new(), order: Vec::new(), before };
-        posterior.multiply(prepared, members);
+        posterior.multiply(prepared, members, codes);
         posterior
     }
 
@@ -86,9 +93,13 @@ impl<'a> Posterior<'a> {
         before.iter().zip(&likelihoods).map(|(weight, likelihood)| weight / total * likelihood).sum()
     }
 
-    fn multiply(&mut self, prepared: &Prepared<'_>, members: &[usize]) {
+    fn multiply(&mut self, prepared: &Prepared<'_>, members: &[usize], codes: Option<&Years>) {
         let mut powers = Powers { temper: self.temper, below: Vec::new() };
         self.joint = self.before.iter().map(|before| **before).collect();
+        if let Some(codes) = codes {
+            let by_year = |joint: &mut Years| joint.iter_mut().zip(codes).for_each(|(share, factor)| *share *= factor);
+            self.joint.iter_mut().for_each(by_year);
+        }
         let products = self.joint.iter_mut().zip(members);
         let greatest: Vec<i32> =
             products.map(|(joint, member)| product(prepared, (*member, &self.readings), &mut powers, joint)).collect();

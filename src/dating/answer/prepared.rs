@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::date::Day;
 use crate::dating::answer::Known;
 use crate::dating::likelihood::{ModelTables, Table, Tables, VariantTables};
+use crate::evidence::key::{self, StandingKey};
 use crate::evidence::landmark::{self, Values};
 use crate::knowledge::Knowledge;
 use crate::record::Content;
@@ -25,6 +26,8 @@ pub struct Prepared<'a> {
     pub members: Vec<Member<'a>>,
     /// The landmarks, sorted by id.
     pub landmarks: Vec<Dated<'a>>,
+    /// The keys that read codes, by id.
+    pub keys: Vec<StandingKey<'a>>,
 }
 
 /// A variant with its tables.
@@ -77,7 +80,9 @@ impl<'a> Prepared<'a> {
         let landmarks = catalog.landmarks.iter();
         let landmarks =
             landmarks.filter_map(|(id, index)| Some(dated(knowledge, id, landmark::of(catalog, *index)?))).collect();
-        Prepared { knowledge, tables, features, members, landmarks }
+        let mut keys = key::standing(catalog);
+        keys.retain(|key| !knowledge.doubted_keys.contains(&key.index));
+        Prepared { knowledge, tables, features, members, landmarks, keys }
     }
 
     /// The variants in question: those that fit all that is known; where nothing is, those of every model with counted

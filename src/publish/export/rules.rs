@@ -5,6 +5,7 @@
 mod cells;
 mod condition;
 mod format;
+mod keys;
 mod landmarks;
 mod names;
 mod reader;
@@ -117,6 +118,7 @@ fn rules<'a>(context: &'a Context<'a>, maker: Option<&MakerId>) -> Rules<'a> {
         address: catalog.about.address.as_deref(),
         years: Years { first: years::FIRST, last: years::LAST },
         landmarks: landmarks::all(catalog),
+        keys: keys::all(context.knowledge, maker),
         makers: names::makers(catalog, maker),
         lines: names::lines(catalog, maker),
         models: names::models(catalog, &models),

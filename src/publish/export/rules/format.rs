@@ -21,6 +21,7 @@ pub struct Rules<'a> {
     pub address: Option<&'a str>,
     pub years: Years,
     pub landmarks: Vec<Landmark<'a>>,
+    pub keys: Vec<Key<'a>>,
     pub makers: Vec<Maker<'a>>,
     pub lines: Vec<Line<'a>>,
     pub models: Vec<Model<'a>>,
@@ -61,7 +62,50 @@ pub enum Condition<'a> {
     All { of: Vec<Condition<'a>> },
 }
 
-/// A source of a landmark.
+/// How codes of a feature are read.
+#[derive(Serialize)]
+pub struct Key<'a> {
+    pub id: &'a str,
+    pub title: &'a str,
+    pub feature: &'a str,
+    /// The makers on whose garments it is read; empty for all.
+    pub makers: Vec<&'a str>,
+    /// Codes of these forms were used from this day.
+    pub not_before: String,
+    /// Codes of these forms were used until this day.
+    pub not_after: String,
+    /// How many times less likely the years are that no reading allows.
+    pub odds: f64,
+    /// The forms, each a list of parts.
+    pub forms: Vec<Vec<KeyPart<'a>>>,
+    pub sources: Vec<Source<'a>>,
+}
+
+/// A part of a form: a text, or so many figures or letters with what they stand for.
+#[derive(Default, Serialize)]
+pub struct KeyPart<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub text: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub digits: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub letters: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub is: Option<&'static str>,
+    /// What each text stands for, letters as capitals.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub table: Option<BTreeMap<&'a str, TableValue<'a>>>,
+}
+
+/// What a row of a table maps its text to.
+#[derive(Serialize)]
+#[serde(untagged)]
+pub enum TableValue<'a> {
+    Number(u32),
+    Name(&'a str),
+}
+
+/// A source of a landmark or a key.
 #[derive(Serialize)]
 pub struct Source<'a> {
     pub citation: &'a str,

@@ -41,7 +41,8 @@ fn export<'a>(
     }
 }
 
-fn source<'a>(catalog: &'a Catalog, record: &Record, reference: &'a SourceReference) -> Source<'a> {
+/// Exports a source that a record names.
+pub fn source<'a>(catalog: &'a Catalog, record: &Record, reference: &'a SourceReference) -> Source<'a> {
     let cited = catalog.source_named(record.file, &reference.id).map(|index| catalog.cited(index));
     Source {
         citation: cited.map_or(reference.id.as_str(), |cited| cited.citation.as_str()),

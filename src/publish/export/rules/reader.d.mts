@@ -43,6 +43,43 @@ export interface Doubt {
   years: Years | null;
 }
 
+/** What a key reads from a code of the garment. */
+export interface CodeRead {
+  feature: string;
+  code: string;
+  key: string;
+  /** Every date it can mean, as one EDTF string. */
+  reads: string;
+  /** The years that hold a day of what is read. */
+  years: number[];
+  factory: string | null;
+  /** Whether it counts: the maker is known, and no other key reads the code differently. */
+  used: boolean;
+}
+
+/** The part of a code that one part of a form takes. */
+export interface FigureRead {
+  /** The characters, letters as capitals. */
+  text: string;
+  /** What they stand for, such as `month`; null for a text that only has to be there. */
+  is: string | null;
+  /** The number, or the factory; null where they stand for nothing. */
+  value: number | string | null;
+}
+
+/** What a key reads from a code. */
+export interface KeyReading {
+  /** Every date it can mean, as one EDTF string. */
+  reads: string;
+  /** First and last day of each date, ISO 8601. */
+  dates: [first: string, last: string][];
+  /** The years that hold a day of what is read. */
+  years: number[];
+  factory: string | null;
+  /** Each form that reads the code, with its figures and dates. */
+  forms: { figures: FigureRead[]; dates: [first: string, last: string][] }[];
+}
+
 /** The answer, as `date.schema.json` has it. */
 export interface Answer {
   format: "bartack-date";
@@ -57,6 +94,8 @@ export interface Answer {
   /** Null where the answer is about variants only. */
   years: Years | null;
   features: { feature: string; state: string; bits: number | null }[];
+  /** What the keys of the rules read from the codes; those that are used speak of the years. */
+  keys: CodeRead[];
   look_next: { feature: string; entropy_drop: number; look: string }[];
   would_bound: { feature: string; state: string; landmark: string; rules_out: number }[];
   unlike: { z: number | null; fires: boolean };
@@ -85,6 +124,9 @@ export class Unreadable extends Error {}
 
 /** Lays out the content of `rules.json`, so that `date` need not do so for each garment. */
 export function prepare(rules: unknown): Prepared;
+
+/** Reads a code by a key of the rules, by its id; null where there is no such key, or it reads nothing. */
+export function readKey(rules: unknown, key: string, code: string): KeyReading | null;
 
 /** Answers for one garment from the content of `rules.json`, laid out or not. */
 export function date(rules: unknown, garment: Garment): Answer | CannotTell;

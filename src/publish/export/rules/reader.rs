@@ -5,9 +5,10 @@
 use crate::view::context::Context;
 
 /// The scripts of the reader, in the order in which a page loads them.
-const PARTS: [&str; 5] = [
+const PARTS: [&str; 6] = [
     "assets/dating-years.js",
     "assets/dating-landmarks.js",
+    "assets/dating-codes.js",
     "assets/dating-tables.js",
     "assets/dating-words.js",
     "assets/dating.js",
@@ -38,6 +39,10 @@ export function prepare(rules) {
 
 export function date(rules, garment) {
   return scope.bartackDating.answer(rules, garment);
+}
+
+export function readKey(rules, key, code) {
+  return scope.bartackDating.readKey(rules, key, code);
 }
 ";
 

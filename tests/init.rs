@@ -44,7 +44,7 @@ fn every_kind_of_record_has_an_example_with_remarks() {
     let mut kinds: Vec<&str> = compilation.knowledge.catalog.records.iter().map(|one| kind(&one.content)).collect();
     kinds.sort_unstable();
     let expected =
-        ["about", "dispute", "landmark", "maker", "model", "observation", "observation", "source", "variant"];
+        ["about", "dispute", "key", "landmark", "maker", "model", "observation", "observation", "source", "variant"];
     assert_eq!(kinds, expected);
     for (_, file) in disk::read(place.path()).unwrap().sources.iter() {
         assert!(file.text().contains("# "), "{} has no remark", file.path());
@@ -56,6 +56,7 @@ fn kind(content: &Content) -> &'static str {
         Content::About(_) => "about",
         Content::Source(_) => "source",
         Content::Landmark(_) => "landmark",
+        Content::Key(_) => "key",
         Content::Dispute(_) => "dispute",
         Content::Maker(_) => "maker",
         Content::Model(_) => "model",

@@ -148,8 +148,8 @@ const YEARS = [
 const LIKELIHOOD = [
   [
     "ignores the temper",
-    "weigh(prepared, members, readings, bounded) {",
-    "weigh(prepared, members, readings, bounded) { " +
+    "weigh(prepared, members, readings, bounded, codes) {",
+    "weigh(prepared, members, readings, bounded, codes) { " +
       "members = members.map((member) => ({ ...member, model: { ...member.model, temper: 1 } }));",
   ],
   ["takes the greatest temper", "Math.min(least, member.model.temper), 1)", "Math.max(least, member.model.temper), 0)"],
@@ -198,7 +198,7 @@ const POSTERIOR = [
     "1 / (sizes.size * sizes.get(member.model.id))",
   ],
   ["leaves the years that landmarks cut", "bounded.left[at] ? weight * soft[at] : 0", "weight * soft[at]"],
-  ["tempers landmarks", "prior * before[number][at] *", "prior * Math.pow(before[number][at], temper) *"],
+  ["tempers landmarks", "prior * left[at] *", "prior * Math.pow(before[number][at], temper) *"],
   ["ranks variants by name", "ranked.sort((one, other) =>", "ranked.sort((one, other) => one - other ||"],
   [
     "names the last of equal variants first",
@@ -378,7 +378,6 @@ const CODES = [
   ["reads the first form alone", "for (const form of key.forms) {", "for (const form of key.forms.slice(0, 1)) {"],
   ["counts the first year of a week alone", "year <= ymd(last)[0]", "year <= ymd(first)[0]"],
   ["names a factory of several", "factories.length === 1 ? factories[0] : null", "factories[0] || null"],
-  ["reads the absent and the lost", 'code === "absent" || code === "lost"', "false"],
 ];
 
 const all = [

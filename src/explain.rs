@@ -12,6 +12,7 @@ pub mod era;
 pub mod garment;
 pub mod key;
 pub mod lines;
+pub mod listing;
 pub mod verdict;
 pub mod without;
 

@@ -5,7 +5,8 @@
 use std::fmt::Write;
 
 use bartack::comparison::{self, Comparison, Verdict};
-use bartack::dating::answer::{Answer, Dating, Garment};
+use bartack::dating::answer::garment::Garment;
+use bartack::dating::answer::{Answer, Dating};
 use bartack::dating::likelihood;
 use bartack::evidence;
 use bartack::knowledge::Knowledge;

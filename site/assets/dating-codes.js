@@ -32,7 +32,12 @@
 
   function prepareKey(key) {
     if (!key.forms.every((form) => form.every(isKnownPart))) return null;
-    return { ...key, forms: key.forms.map(prepareForm), first: parseDay(key.not_before), last: parseDay(key.not_after) };
+    return {
+      ...key,
+      forms: key.forms.map(prepareForm),
+      first: parseDay(key.not_before),
+      last: parseDay(key.not_after),
+    };
   }
 
   function prepareForm(parts) {

@@ -1,3 +1,5 @@
+//! Codes as keys read them: forms, calendars, years.
+
 #![allow(clippy::unwrap_used)]
 
 use std::collections::BTreeMap;

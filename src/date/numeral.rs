@@ -3,7 +3,18 @@
 //! Knows English only; where guesses are allowed, moves a day that does not exist to the nearest before it.
 
 use crate::date::grammar;
-use crate::date::words::DayOrder;
+
+/// Which of day and month is written first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum DayOrder {
+    /// Nobody has said.
+    #[default]
+    Unknown,
+    /// 3/4/1975 is the third of April.
+    DayFirst,
+    /// 3/4/1975 is the fourth of March.
+    MonthFirst,
+}
 
 /// How words are read: what is taken for granted, and whether anything may be guessed.
 #[derive(Clone, Copy, Debug)]

@@ -3,20 +3,8 @@
 //! The one grammar behind the nearest spelling of a refused date string and behind imports. Knows English only.
 
 use crate::date::fault::{DateFault, DateProblem};
-use crate::date::numeral::{Century, Guesses, Manner};
+use crate::date::numeral::{Century, DayOrder, Guesses, Manner};
 use crate::date::{grammar, nearest, phrase};
-
-/// Which of day and month is written first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum DayOrder {
-    /// Nobody has said.
-    #[default]
-    Unknown,
-    /// 3/4/1975 is the third of April.
-    DayFirst,
-    /// 3/4/1975 is the fourth of March.
-    MonthFirst,
-}
 
 /// What words mean, as date strings that the grammar accepts.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,7 +41,8 @@ pub enum Candidates {
 /// Says what words mean.
 ///
 /// ```
-/// use bartack::date::words::{Candidates, DayOrder, Meaning, meaning};
+/// use bartack::date::numeral::DayOrder;
+/// use bartack::date::words::{Candidates, Meaning, meaning};
 /// assert_eq!(meaning("late 1970s", DayOrder::Unknown), Meaning::Certain("1976/1979".to_string()));
 /// let guess = Candidates::Likeliest("1977/1978".to_string());
 /// assert_eq!(meaning("1977-78", DayOrder::Unknown), Meaning::Ambiguous(guess));
@@ -128,9 +117,10 @@ fn plain(text: &str) -> String {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::{Candidates, DayOrder, Meaning, meaning};
+    use super::{Candidates, Meaning, meaning};
     use crate::date::edtf::Edtf;
     use crate::date::fault::DateProblem;
+    use crate::date::numeral::DayOrder;
 
     fn nearest(text: &str) -> Option<String> {
         Edtf::parse(text).expect_err(text).nearest

@@ -5,6 +5,7 @@
 mod advice;
 mod bound;
 mod codes;
+pub mod garment;
 mod posterior;
 mod prepared;
 mod surprise;
@@ -15,6 +16,7 @@ use crate::code::CodeReading;
 use crate::date::Day;
 use crate::dating::answer::bound::Bounded;
 use crate::dating::answer::codes::Codes;
+use crate::dating::answer::garment::Garment;
 use crate::dating::answer::posterior::{Posterior, Reading};
 use crate::dating::answer::prepared::Prepared;
 use crate::dating::likelihood::Tables;
@@ -22,59 +24,9 @@ use crate::dating::likelihood::unlikely::UNLIKE;
 use crate::dating::likelihood::years::{self, Years};
 use crate::evidence::landmark::Values;
 use crate::knowledge::Knowledge;
-use crate::record::id::{FeatureId, KeyId, LandmarkId, LineId, MakerId, ModelId, VariantId};
-use crate::record::observation::{Value, Wearer};
+use crate::record::id::{FeatureId, KeyId, LandmarkId, VariantId};
+use crate::record::observation::Value;
 use crate::vocabulary::Replaceable;
-
-/// A garment in hand.
-#[derive(Clone, Debug, Default)]
-pub struct Garment {
-    /// What is known of it besides its features.
-    pub known: Known,
-    /// Where it was sold new, ISO 3166-1 alpha-2.
-    pub market: Option<String>,
-    /// The day on which it was in somebody's hand, after which it was not made; only marks to look for ask for it.
-    pub in_hand: Option<Day>,
-    /// What it shows; only features of the vocabulary.
-    pub features: Values,
-}
-
-/// What is known of a garment; all of it must fit the variants in question.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Known {
-    /// Its maker.
-    pub maker: Option<MakerId>,
-    /// Its model.
-    pub model: Option<ModelId>,
-    /// Its label line.
-    pub line: Option<LineId>,
-    /// Whom it was cut for.
-    pub wearer: Option<Wearer>,
-    /// Its variant.
-    pub variant: Option<VariantId>,
-}
-
-impl Known {
-    /// Says whether anything is known.
-    pub fn is_anything(&self) -> bool {
-        *self != Known::default()
-    }
-
-    /// Says whether the maker is known, by itself or through something that has one.
-    pub fn has_maker(&self) -> bool {
-        self.maker_of_all().is_some()
-    }
-
-    /// The maker, by itself or through the model, line or variant.
-    pub fn maker_of_all(&self) -> Option<MakerId> {
-        let through = [
-            self.model.as_ref().map(ModelId::maker),
-            self.line.as_ref().map(LineId::maker),
-            self.variant.as_ref().map(VariantId::maker),
-        ];
-        self.maker.clone().or_else(|| through.into_iter().flatten().next())
-    }
-}
 
 /// What comes of a garment.
 #[derive(Clone, Debug)]

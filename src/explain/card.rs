@@ -3,7 +3,8 @@
 //! A page, its bar, a print, a listing and the terminal say them in the same words; `site/assets/dating-words.js` writes
 //! them in a browser.
 
-use crate::dating::answer::{Answer, Garment, Spread};
+use crate::dating::answer::garment::Garment;
+use crate::dating::answer::{Answer, Spread};
 use crate::dating::likelihood::years;
 use crate::explain::dating::{name, percent};
 use crate::knowledge::Knowledge;

@@ -1,6 +1,7 @@
 //! The codes of a garment in hand, in words: what each key reads, whether it counts, and how each figure was read.
 
-use crate::dating::answer::{Answer, CodeRead, Garment};
+use crate::dating::answer::garment::Garment;
+use crate::dating::answer::{Answer, CodeRead};
 use crate::evidence::key::{self, CodeSeen};
 use crate::explain::dating;
 use crate::explain::key::{cut, dates, explained, quoted};

@@ -1,8 +1,7 @@
-//! The answer for a garment in words: the paragraph a seller may paste, and the sentences it is made of.
+//! The sentences of an answer for a garment: bounds, names, readings.
 
-use crate::dating::answer::{self, Answer, Garment, Hard};
+use crate::dating::answer::{self, Hard};
 use crate::evidence::landmark;
-use crate::explain::{CAUTION, card, codes};
 use crate::knowledge::Knowledge;
 use crate::record::claim::SourceReference;
 use crate::record::id::{LandmarkId, VariantId};
@@ -23,30 +22,6 @@ pub const ORIGINAL: &str = "if the label is original to the garment and no copy"
 
 /// What silence means where few garments are recorded.
 pub const SILENCE: &str = "Where few garments are recorded, that nothing looks unusual means little.";
-
-/// Writes what may stand under an offer: bounds and years with what they rest on, and what they are worth.
-pub fn paragraph(knowledge: &Knowledge, version: &str, (garment, answer): (&Garment, &Answer)) -> String {
-    let mut sentences = vec![format!("Dated with {}, version {version}.", knowledge.catalog.about.title)];
-    sentences.extend(seen(knowledge, garment));
-    sentences.extend(bounds(knowledge, &answer.hard));
-    sentences.extend(codes::sentences(knowledge, answer));
-    sentences.extend(card::sentences(knowledge, garment, answer));
-    if answer.is_unlike() {
-        sentences.push("It is unlike anything recorded.".to_string());
-    }
-    sentences.push(CAUTION.to_string());
-    sentences.join(" ")
-}
-
-/// Says what was looked at, by the names of the vocabulary.
-fn seen(knowledge: &Knowledge, garment: &Garment) -> Option<String> {
-    let said = garment.features.iter().filter_map(|(id, value)| {
-        let feature = knowledge.catalog.vocabulary.feature(id.as_str())?;
-        Some(format!("{}: {}", feature.name, reading(feature, value)))
-    });
-    let said: Vec<String> = said.collect();
-    (!said.is_empty()).then(|| format!("Seen: {}.", said.join("; ")))
-}
 
 /// What was seen, in the words of the vocabulary.
 pub fn reading(feature: &Feature, value: &Value) -> String {

@@ -3,7 +3,8 @@
 //! What words mean, `date::words` says; only what can be read in one way is read without asking.
 
 use crate::date::edtf::{CircaYears, Edtf};
-use crate::date::words::{self, Candidates, DayOrder, Meaning};
+use crate::date::numeral::DayOrder;
+use crate::date::words::{self, Candidates, Meaning};
 use crate::diagnostic::wording;
 
 /// A date that was read.
@@ -19,7 +20,7 @@ pub struct DateRead {
 ///
 /// ```
 /// use bartack::date::edtf::CircaYears;
-/// use bartack::date::words::DayOrder;
+/// use bartack::date::numeral::DayOrder;
 /// use bartack::import::date::read;
 /// let late = read("late 1970s", DayOrder::Unknown, CircaYears(2)).unwrap();
 /// assert_eq!(late.edtf, "1976/1979");
@@ -90,7 +91,7 @@ mod tests {
 
     use super::{read, said_back};
     use crate::date::edtf::CircaYears;
-    use crate::date::words::DayOrder;
+    use crate::date::numeral::DayOrder;
 
     fn asked(text: &str, order: DayOrder) -> String {
         read(text, order, CircaYears(2)).expect_err(text)

@@ -8,7 +8,7 @@ use std::fmt::Write;
 use serde::Deserialize;
 
 use crate::date::edtf::Edtf;
-use crate::date::words::DayOrder;
+use crate::date::numeral::DayOrder;
 use crate::diagnostic::wording;
 use crate::import::Asked;
 use crate::import::heading::{self, Target, plain};

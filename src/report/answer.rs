@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use crate::dating::answer::{Answer, CodeRead, Doubt, Garment, Hard, Spread};
-use crate::explain::dating as words;
+use crate::dating::answer::garment::Garment;
+use crate::dating::answer::{Answer, CodeRead, Doubt, Hard, Spread};
+use crate::explain::listing;
 use crate::knowledge::Knowledge;
 use crate::record::id::{FeatureId, LandmarkId, VariantId};
 use crate::record::observation::Value;
@@ -167,7 +168,7 @@ fn object<'a>(answered: &Answered<'a>) -> Object<'a> {
             .collect(),
         unlike: UnlikeObject { z: answer.unlike, fires: answer.is_unlike() },
         doubt: answer.doubt.iter().map(doubt).collect(),
-        paragraph: words::paragraph(answered.knowledge, answered.version, (answered.garment, answer)),
+        paragraph: listing::paragraph(answered.knowledge, answered.version, (answered.garment, answer)),
         ignored: [],
     }
 }

@@ -6,7 +6,8 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
-use crate::dating::answer::{Dating, Garment, Known, text};
+use crate::dating::answer::garment::{Garment, Known};
+use crate::dating::answer::{Dating, text};
 use crate::explain::card;
 use crate::explain::dating as words;
 use crate::record::id::{Thing, VariantId, Whole};

@@ -2,7 +2,8 @@
 
 use std::path::Path;
 
-use bartack::dating::answer::{Dating, Garment};
+use bartack::dating::answer::Dating;
+use bartack::dating::answer::garment::Garment;
 use bartack::dating::likelihood;
 use bartack::record::observation::Value;
 

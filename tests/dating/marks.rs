@@ -4,7 +4,8 @@
 
 use bartack::date::Day;
 use bartack::date::edtf::Edtf;
-use bartack::dating::answer::{Dating, Garment};
+use bartack::dating::answer::Dating;
+use bartack::dating::answer::garment::Garment;
 use bartack::dating::likelihood;
 use bartack::knowledge::Knowledge;
 

@@ -6,7 +6,8 @@ use std::process::Command;
 
 use bartack::compile::{self, example};
 use bartack::date::Day;
-use bartack::dating::answer::{Dating, Garment, Known, text};
+use bartack::dating::answer::garment::{Garment, Known};
+use bartack::dating::answer::{Dating, text};
 use bartack::dating::likelihood;
 use bartack::evidence::landmark::Values;
 use bartack::knowledge::Side;

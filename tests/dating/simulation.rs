@@ -6,7 +6,8 @@
 use std::fmt::Write;
 
 use bartack::compile::example;
-use bartack::dating::answer::{Dating, Garment, Known};
+use bartack::dating::answer::Dating;
+use bartack::dating::answer::garment::{Garment, Known};
 use bartack::dating::likelihood;
 use bartack::evidence::landmark::Values;
 use bartack::record::id::{FeatureId, ModelId, StateId, VariantId};

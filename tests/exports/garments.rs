@@ -1,6 +1,7 @@
 //! Garments made up at random from a vocabulary, the same on every run, with the engine's answers.
 
-use bartack::dating::answer::{self, Dating, Garment, Known};
+use bartack::dating::answer::garment::{Garment, Known};
+use bartack::dating::answer::{self, Dating};
 use bartack::dating::likelihood::{self, Tables, years};
 use bartack::knowledge::Knowledge;
 use bartack::record::id::StateId;

@@ -5,7 +5,8 @@
 use std::fmt::Write;
 
 use bartack::compile::example;
-use bartack::dating::answer::{Answer, Dating, Garment};
+use bartack::dating::answer::garment::Garment;
+use bartack::dating::answer::{Answer, Dating};
 use bartack::dating::likelihood;
 use bartack::fault::{FaultKind, RuleBroken, SchemaFault};
 use bartack::knowledge::{Era, Knowledge, Side, Standing};

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use anyhow::{bail, ensure};
 
 use crate::cli::today;
-use crate::dating::answer::Garment;
+use crate::dating::answer::garment::Garment;
 use crate::diagnostic::wording;
 use crate::record::Content;
 use crate::record::id::{LineId, MakerId, StateId, VariantId};

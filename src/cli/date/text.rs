@@ -7,6 +7,7 @@ use crate::dating::likelihood::years;
 use crate::explain::card;
 use crate::explain::codes::{self, Detail};
 use crate::explain::dating as words;
+use crate::explain::listing;
 use crate::report::answer::Answered;
 
 /// How wide the longest bar is.
@@ -54,7 +55,7 @@ pub(super) fn whole(answered: &Answered<'_>, detail: Detail) -> String {
     text.push_str(&reasons(answered));
     text.push_str(&unlike(answer));
     text.push_str(&advice(answered));
-    let paragraph = words::paragraph(answered.knowledge, answered.version, (answered.garment, answer));
+    let paragraph = listing::paragraph(answered.knowledge, answered.version, (answered.garment, answer));
     let _ = write!(text, "\nTo quote\n  {paragraph}\n");
     text
 }

@@ -3,8 +3,9 @@
 use std::cmp::Reverse;
 
 use crate::dating::answer::bound::Bounded;
+use crate::dating::answer::garment::Garment;
 use crate::dating::answer::posterior::Posterior;
-use crate::dating::answer::{Case, Garment, LookNext, WouldBound};
+use crate::dating::answer::{Case, LookNext, WouldBound};
 use crate::dating::likelihood::years::{self, Years};
 use crate::dating::likelihood::{CELLS_PER_BIT, Table};
 use crate::record::id::FeatureId;

@@ -2,8 +2,9 @@
 //!
 //! Codes are read only where the maker is known; otherwise the keys that could read them are a question to the reader.
 
+use crate::dating::answer::CodeRead;
+use crate::dating::answer::garment::Known;
 use crate::dating::answer::prepared::Prepared;
-use crate::dating::answer::{CodeRead, Known};
 use crate::dating::likelihood::years::{self, Years};
 use crate::evidence::key::{self, CodeSeen};
 use crate::evidence::landmark::Values;

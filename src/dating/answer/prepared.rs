@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::date::Day;
-use crate::dating::answer::Known;
+use crate::dating::answer::garment::Known;
 use crate::dating::likelihood::{ModelTables, Table, Tables, VariantTables};
 use crate::evidence::key::{self, StandingKey};
 use crate::evidence::landmark::{self, Values};

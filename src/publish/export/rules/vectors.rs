@@ -12,7 +12,8 @@ use serde::Serialize;
 use serde_json::value::{RawValue, to_raw_value};
 use serde_json::{Value as Json, json};
 
-use crate::dating::answer::{Dating, Garment, Known, text};
+use crate::dating::answer::garment::{Garment, Known};
+use crate::dating::answer::{Dating, text};
 use crate::evidence::{self, Evidence};
 use crate::knowledge::Knowledge;
 use crate::record::Content;

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Case, case, of_model};
 use crate::date::Day;
-use crate::dating::answer::Known;
+use crate::dating::answer::garment::Known;
 use crate::evidence::landmark;
 use crate::record::id::{FeatureId, StateId};
 use crate::record::landmark::{Condition, Force, Landmark};

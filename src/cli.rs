@@ -91,19 +91,19 @@ struct Session {
 impl Session {
     /// Reads the knowledge base.
     fn read(&self) -> anyhow::Result<disk::Reading> {
-        Ok(disk::read(&self.root)?)
+        Ok(disk::read(&self.root, &|_| {})?)
     }
 
     /// Reads the knowledge base, telling how far it is.
     fn read_watched(&self, progress: &Progress) -> anyhow::Result<disk::Reading> {
         progress.tell(Stage::Read.words());
-        Ok(disk::read_watched(&self.root, &|step| progress.share(step))?)
+        Ok(disk::read(&self.root, &|step| progress.share(step))?)
     }
 
     /// Reads and compiles the knowledge base, telling of each stage.
     fn compile(&self, progress: &Progress) -> anyhow::Result<Compilation> {
         let reading = self.read_watched(progress)?;
-        Ok(compile::compile(reading.sources, reading.faults, &|step| progress.stage(step)))
+        Ok(compile::compile(reading.sources, reading.faults, compile::Options::watched(&|step| progress.stage(step))))
     }
 
     /// Reads and compiles the knowledge base at a Git revision; gives the id of its commit with it.
@@ -111,7 +111,10 @@ impl Session {
     /// Drawings are no records and are not read again: those of today, which `now` knows, are taken for both.
     fn compile_at(&self, progress: &Progress, revision: &str, now: &Sources) -> anyhow::Result<(String, Compilation)> {
         let (commit, reading) = self.read_at(progress, revision, now)?;
-        Ok((commit, compile::compile(reading.sources, reading.faults, &|step| progress.stage(step))))
+        Ok((
+            commit,
+            compile::compile(reading.sources, reading.faults, compile::Options::watched(&|step| progress.stage(step))),
+        ))
     }
 
     /// Reads the knowledge base at a Git revision.

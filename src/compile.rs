@@ -29,6 +29,8 @@ pub struct Compilation {
     pub knowledge: Knowledge,
     /// What there is to say about the entries, sorted by path, line and code.
     pub diagnostics: Vec<Diagnostic>,
+    /// The entries that were left out of all conclusions because of their errors.
+    pub left_out: BTreeSet<FilePath>,
 }
 
 impl Compilation {
@@ -63,18 +65,6 @@ pub enum Review {
     Everything,
 }
 
-/// Compiles sources, with what the disk could not read of them.
-pub fn compile(sources: Sources, unread: Vec<Fault>, observer: Observer<'_>) -> Compilation {
-    without(sources, unread, &BTreeSet::new(), observer)
-}
-
-/// Compiles sources that differ little from those before: what was kept of these is used, and kept of those.
-pub fn again(sources: Sources, unread: Vec<Fault>, kept: &mut Kept) -> Compilation {
-    let observer: Observer<'_> = &|_| {};
-    let validated = validate::again(&sources, kept, &|| {});
-    concluded((sources, unread), validated, None, observer)
-}
-
 /// What a check looks at beside what the entries say.
 #[derive(Clone, Debug)]
 pub struct Scrutiny {
@@ -84,46 +74,79 @@ pub struct Scrutiny {
     pub today: Day,
 }
 
-/// Compiles sources, reviews the garments of some models, and points out dates in the future.
-pub fn reviewing(sources: Sources, unread: Vec<Fault>, scrutiny: &Scrutiny, observer: Observer<'_>) -> Compilation {
-    let tally = Tally::begin(observer, Stage::Validate, sources.len());
-    let validated = validate::watched(&sources, &|| tally.count());
-    concluded((sources, unread), validated, Some(scrutiny), observer)
+/// What becomes of entries with errors.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Broken {
+    /// They count as far as they can be read.
+    #[default]
+    Counted,
+    /// They are left out of all conclusions. They stay known by their ids, so that nobody else is blamed for it.
+    LeftOut,
 }
 
-/// Compiles sources, taking the entries with errors out of all conclusions; gives these with it.
-///
-/// What is left out stays known by its id, so that nobody else is blamed for it.
-pub fn leaving_out_broken(
+/// How sources are compiled; by default unwatched, without a look at today's date or at unusual garments.
+pub struct Options<'a> {
+    /// Whoever is told how far it is.
+    pub observer: Observer<'a>,
+    /// What a check looks at beside what the entries say.
+    pub scrutiny: Option<&'a Scrutiny>,
+    /// What becomes of entries with errors.
+    pub broken: Broken,
+    /// What was kept of sources that differ little from these: it is used, and what can be used next time is kept.
+    pub kept: Option<&'a mut Kept>,
+}
+
+impl Default for Options<'_> {
+    fn default() -> Self {
+        Options { observer: &|_| {}, scrutiny: None, broken: Broken::Counted, kept: None }
+    }
+}
+
+impl<'a> Options<'a> {
+    /// The default, watched.
+    pub fn watched(observer: Observer<'a>) -> Options<'a> {
+        Options { observer, ..Options::default() }
+    }
+}
+
+/// Files as they were read.
+#[derive(Clone)]
+struct Input {
     sources: Sources,
     unread: Vec<Fault>,
-    observer: Observer<'_>,
-) -> (Compilation, BTreeSet<FilePath>) {
+}
+
+/// Compiles sources, with what the disk could not read of them.
+pub fn compile(sources: Sources, unread: Vec<Fault>, mut options: Options<'_>) -> Compilation {
+    let input = Input { sources, unread };
     let mut left_out = BTreeSet::new();
     loop {
-        let compilation = without(sources.clone(), unread.clone(), &left_out, observer);
+        let mut validated = validated(&input.sources, &mut options);
+        leave_out(&mut validated, &left_out);
+        if options.broken == Broken::Counted {
+            return concluded(input, validated, &options);
+        }
+        let compilation = concluded(input.clone(), validated, &options);
         let broken = compilation.broken();
         // What was left out may break others in turn; each round leaves out at least one more.
         if broken.is_subset(&left_out) {
-            return (compilation, left_out);
+            return Compilation { left_out, ..compilation };
         }
         left_out.extend(broken);
     }
 }
 
-fn without(sources: Sources, unread: Vec<Fault>, left_out: &BTreeSet<FilePath>, observer: Observer<'_>) -> Compilation {
-    let tally = Tally::begin(observer, Stage::Validate, sources.len());
-    let mut validated = validate::watched(&sources, &|| tally.count());
-    leave_out(&mut validated, left_out);
-    concluded((sources, unread), validated, None, observer)
+fn validated(sources: &Sources, options: &mut Options<'_>) -> Validated {
+    let tally = Tally::begin(options.observer, Stage::Validate, sources.len());
+    match &mut options.kept {
+        Some(kept) => validate::again(sources, kept, &|| tally.count()),
+        None => validate::all(sources, &|| tally.count()),
+    }
 }
 
-fn concluded(
-    (sources, unread): (Sources, Vec<Fault>),
-    mut validated: Validated,
-    scrutiny: Option<&Scrutiny>,
-    observer: Observer<'_>,
-) -> Compilation {
+fn concluded(input: Input, mut validated: Validated, options: &Options<'_>) -> Compilation {
+    let Input { sources, unread } = input;
+    let Options { observer, scrutiny, .. } = options;
     let unread_files: BTreeSet<FileId> = unread.iter().map(|fault| fault.place.file).collect();
     // The disk hands an unread file over as an empty one; that it is empty is not its mistake.
     validated.faults.retain(|fault| !unread_files.contains(&fault.place.file));
@@ -140,7 +163,7 @@ fn concluded(
     let reviewed = scrutiny.map_or_else(BTreeSet::new, |scrutiny| scrutiny.review.models(&knowledge));
     let told = Told { reviewed: &reviewed, today: scrutiny.map(|scrutiny| scrutiny.today) };
     let diagnostics = lints::run(&Analysis::new(&knowledge), told, &|| tally.count());
-    Compilation { knowledge, diagnostics }
+    Compilation { knowledge, diagnostics, left_out: BTreeSet::new() }
 }
 
 impl Review {

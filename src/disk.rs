@@ -125,12 +125,9 @@ pub enum DiskProblem {
 }
 
 /// Reads a knowledge base: `entries/`, `schema/` and `site/`, and nothing else.
-pub fn read(root: &Path) -> Result<Reading, DiskError> {
-    read_watched(root, &|_| {})
-}
-
-/// As [`read`], telling how far it is: of the entries alone, which are nearly all there is.
-pub fn read_watched(root: &Path, observer: Observer<'_>) -> Result<Reading, DiskError> {
+///
+/// The observer is told of the entries alone, which are nearly all there is.
+pub fn read(root: &Path, observer: Observer<'_>) -> Result<Reading, DiskError> {
     if !fs::metadata(root).map_err(|error| failure(root, error))?.is_dir() {
         return Err(DiskError { path: root.to_path_buf(), problem: DiskProblem::NotAFolder });
     }
@@ -163,12 +160,7 @@ pub fn open(path: &Path) -> Result<fs::File, DiskError> {
 ///
 /// `root` is the knowledge base, which `out` may not cover; photographs are read from it. Files are made on all threads,
 /// a few at a time, and after the photographs, which know by then whether they could be made.
-pub fn write(root: &Path, out: &Path, site: &Planned<'_>) -> Result<(), DiskError> {
-    write_watched(root, out, site, &|_| {})
-}
-
-/// As [`write`], telling how far it is, photographs first.
-pub fn write_watched(root: &Path, out: &Path, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
+pub fn write(root: &Path, out: &Path, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
     let destination = Destination::new(root, out)?;
     let run = Run::begin(&destination)?;
     let folders = Folders { root, old: &destination.out, fresh: &run.fresh };

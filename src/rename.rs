@@ -81,7 +81,7 @@ pub fn plan(
     for (path, content) in drawings {
         plan.add_drawing(path, content, &target.moves);
     }
-    let after = compile::compile(plan.sources(&catalog.sources), Vec::new(), observer);
+    let after = compile::compile(plan.sources(&catalog.sources), Vec::new(), compile::Options::watched(observer));
     plan.turned = proof::check(before, &after, &target.moves)?;
     Ok(plan)
 }

@@ -53,16 +53,12 @@ const ABOUT: &str = "entries/about.md";
 /// Reads every record of the knowledge base, and its vocabulary.
 ///
 /// Records come in order of path and faults in order of place, whatever the number of threads.
-pub fn all(sources: &Sources) -> Validated {
-    watched(sources, &|| {})
-}
-
-/// As [`all`], telling of each file when it has been read, on any thread; there are no more than sources.
-pub fn watched(sources: &Sources, count: &(dyn Fn() + Sync)) -> Validated {
+/// It tells of each file when it has been read, on any thread; there are no more than sources.
+pub fn all(sources: &Sources, count: &(dyn Fn() + Sync)) -> Validated {
     gather(read(sources, count, |_, _| None))
 }
 
-/// As [`watched`], but what became of files that are as they were is taken from an earlier reading, and kept for the next.
+/// As [`all`], but what became of files that are as they were is taken from an earlier reading, and kept for the next.
 pub fn again(sources: &Sources, kept: &mut Kept, count: &(dyn Fn() + Sync)) -> Validated {
     let is_alike = kept.is_alike(sources);
     let known = |id, file: &SourceFile| if is_alike { kept.outcome(id, file) } else { None };

@@ -30,7 +30,7 @@ fn knowledge_base() -> TempDir {
 
 /// What `read` finds wrong, as `path: problem`.
 fn faults(root: &Path) -> Vec<String> {
-    let reading = disk::read(root).unwrap();
+    let reading = disk::read(root, &|_| {}).unwrap();
     let words = reading.faults.iter().map(|fault| {
         let FaultKind::Unreadable(why) = &fault.kind else { panic!("not of the disk: {fault:?}") };
         format!("{}: {why:?}", reading.sources.file(fault.place.file).path())
@@ -45,7 +45,7 @@ fn planned(texts: &'static [(&'static str, &'static str)]) -> Vec<OutputFile<'st
 }
 
 fn write(root: &Path, out: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError> {
-    disk::write(root, out, &Planned { photographs: &[], files, bundle: None })
+    disk::write(root, out, &Planned { photographs: &[], files, bundle: None }, &|_| {})
 }
 
 /// Every file below a folder with its text, but for bartack's own list.
@@ -79,7 +79,7 @@ fn records_are_read_in_order_of_path_and_other_files_are_listed_beside_them() {
     fs::write(root.path().join("schema/README"), "").unwrap();
     fs::create_dir_all(root.path().join("site/templates")).unwrap();
     fs::write(root.path().join("site/templates/home.html"), "own").unwrap();
-    let reading = disk::read(root.path()).unwrap();
+    let reading = disk::read(root.path(), &|_| {}).unwrap();
     let paths: Vec<_> = reading.sources.iter().map(|(_, file)| file.path().as_str()).collect();
     assert_eq!(paths, ["entries/about.md", "entries/makers/tolm/maker.md", "schema/vocabulary.toml"]);
     let beside = reading.sources.attachments();
@@ -105,7 +105,7 @@ fn what_is_no_text_is_refused_by_name_and_keeps_an_id() {
         "entries/tab\there.md: BadName".to_string(),
     ];
     assert_eq!(faults(root.path()), expected);
-    let reading = disk::read(root.path()).unwrap();
+    let reading = disk::read(root.path(), &|_| {}).unwrap();
     assert_eq!(reading.sources.file(reading.sources.find("entries/bytes.md").unwrap()).text(), "");
 }
 
@@ -126,16 +126,16 @@ fn links_and_pipes_are_refused_and_never_followed() {
         "site: SymbolicLink",
     ];
     assert_eq!(faults(root.path()), expected);
-    let reading = disk::read(root.path()).unwrap();
+    let reading = disk::read(root.path(), &|_| {}).unwrap();
     assert!(reading.sources.iter().all(|(_, file)| !file.text().contains("secret")));
 }
 
 #[test]
 fn a_folder_without_entries_is_named() {
     let empty = tempfile::tempdir().unwrap();
-    let error = disk::read(empty.path()).unwrap_err().to_string();
+    let error = disk::read(empty.path(), &|_| {}).unwrap_err().to_string();
     assert!(error.starts_with(&empty.path().display().to_string()) && error.contains("entries/"), "{error}");
-    assert!(disk::read(&empty.path().join("none")).is_err());
+    assert!(disk::read(&empty.path().join("none"), &|_| {}).is_err());
 }
 
 #[test]
@@ -289,7 +289,8 @@ fn the_archive_holds_every_file_and_is_the_same_twice() {
     let out = root.path().join("out");
     let files = planned(FIRST);
     let bundled = || {
-        disk::write(root.path(), &out, &Planned { photographs: &[], files: &files, bundle: Some("all.zip") }).unwrap();
+        disk::write(root.path(), &out, &Planned { photographs: &[], files: &files, bundle: Some("all.zip") }, &|_| {})
+            .unwrap();
         fs::read(out.join("all.zip")).unwrap()
     };
     let first = bundled();

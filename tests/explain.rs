@@ -23,13 +23,13 @@ use bartack::record::id::{Thing, VariantId};
 use bartack::source::{SourceFile, Sources};
 
 fn files() -> Vec<SourceFile> {
-    let reading = disk::read(Path::new(env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let reading = disk::read(Path::new(env!("CARGO_MANIFEST_DIR")), &|_| {}).unwrap();
     reading.sources.iter().map(|(_, file)| SourceFile::new(file.path().clone(), file.text().to_string())).collect()
 }
 
 fn compiled(without: &BTreeSet<String>) -> Knowledge {
     let files = files().into_iter().filter(|file| !without.contains(file.path().as_str())).collect();
-    compile::compile(Sources::new(files), Vec::new(), &|_| {}).knowledge
+    compile::compile(Sources::new(files), Vec::new(), compile::Options::default()).knowledge
 }
 
 fn demo() -> Knowledge {

@@ -46,7 +46,7 @@ fn every_kind_of_record_has_an_example_with_remarks() {
     let expected =
         ["about", "dispute", "key", "landmark", "maker", "model", "observation", "observation", "source", "variant"];
     assert_eq!(kinds, expected);
-    for (_, file) in disk::read(place.path()).unwrap().sources.iter() {
+    for (_, file) in disk::read(place.path(), &|_| {}).unwrap().sources.iter() {
         assert!(file.text().contains("# "), "{} has no remark", file.path());
     }
 }

@@ -85,7 +85,7 @@ fn what_is_written_is_what_was_made() {
     let folder = out.path().join("site");
     let files = publish::files(&context).unwrap();
     let planned = Planned { photographs: context.photographs.all(), files: &files, bundle: None };
-    disk::write(&input(), &folder, &planned).unwrap();
+    disk::write(&input(), &folder, &planned, &|_| {}).unwrap();
     for (path, content) in site::output(&input()) {
         assert!(fs::read(folder.join(&path)).unwrap() == content, "{path}");
     }

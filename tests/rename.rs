@@ -114,8 +114,8 @@ fn planned(before: &Compilation, site: &BTreeMap<String, Vec<u8>>, names: (&str,
 
 #[test]
 fn whatever_of_the_demo_is_renamed_only_names_change() {
-    let reading = disk::read(&support::repository("")).unwrap();
-    let before = compile::compile(reading.sources, reading.faults, &|_| {});
+    let reading = disk::read(&support::repository(""), &|_| {}).unwrap();
+    let before = compile::compile(reading.sources, reading.faults, compile::Options::default());
     let expected = conclusions(&before.knowledge, "");
     let names = names(&before.knowledge);
     assert!(names.len() > 300, "{}", names.len());
@@ -128,7 +128,7 @@ fn whatever_of_the_demo_is_renamed_only_names_change() {
         // The plan holds every conclusion against the earlier ones by itself; a tenth is held to this by hand.
         if number % 10 == 0 {
             let sources = done(&before.knowledge.catalog.sources, &plan);
-            let after = compile::compile(sources, Vec::new(), &|_| {});
+            let after = compile::compile(sources, Vec::new(), compile::Options::default());
             assert!(conclusions(&after.knowledge, own) == expected, "{name}");
         }
     });
@@ -248,8 +248,8 @@ fn a_renaming_s_folder_that_came_with_a_commit_is_refused_with_advice_that_works
 fn a_text_that_was_saved_meanwhile_is_not_overwritten() {
     let folder = demo();
     let root = folder.path();
-    let reading = disk::read(root).unwrap();
-    let before = compile::compile(reading.sources, reading.faults, &|_| {});
+    let reading = disk::read(root, &|_| {}).unwrap();
+    let before = compile::compile(reading.sources, reading.faults, compile::Options::default());
     let plan = planned(&before, &reading.site, ("sluice-118", NEW));
     let saved = root.join("entries/makers/brackwold-tharn/sluice-118/model.md");
     fs::write(&saved, fs::read_to_string(&saved).unwrap() + "\nOne more sentence.\n").unwrap();
@@ -264,8 +264,8 @@ fn a_text_that_was_saved_meanwhile_is_not_overwritten() {
 fn links_are_neither_followed_nor_moved() {
     let folder = demo();
     let (root, elsewhere) = (folder.path(), TempDir::new().unwrap());
-    let reading = disk::read(root).unwrap();
-    let before = compile::compile(reading.sources, reading.faults, &|_| {});
+    let reading = disk::read(root, &|_| {}).unwrap();
+    let before = compile::compile(reading.sources, reading.faults, compile::Options::default());
     let plan = planned(&before, &reading.site, ("sluice-118", NEW));
     // The whole model is now elsewhere, with a link in its place.
     let model = root.join("entries/makers/brackwold-tharn/sluice-118");

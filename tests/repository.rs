@@ -59,7 +59,7 @@ fn a_commit_is_read_as_its_folder_is() {
         std::os::unix::fs::symlink(target, history.base().join(link)).unwrap();
     }
     history.commit("everything there can be");
-    let disk = held(&disk::read(&history.base()).unwrap());
+    let disk = held(&disk::read(&history.base(), &|_| {}).unwrap());
     let snapshot = repository::read(&history.base(), "HEAD", &[]).unwrap();
     assert_eq!(held(&snapshot.reading), disk);
     assert_eq!(snapshot.commit, history.git(&["rev-parse", "HEAD"]));

@@ -150,7 +150,7 @@ fn the_schema_of_the_knowledge_base_goes_before_the_built_in_one() {
     let faults = |schema: &str| {
         let files = [("entries/sources/s.md", text), (Subject::Source.path(), schema)];
         let files = files.map(|(path, text)| SourceFile::new(FilePath::new(path), text.to_string()));
-        let found = validate::all(&Sources::new(files.to_vec())).faults;
+        let found = validate::all(&Sources::new(files.to_vec()), &|| {}).faults;
         let is_missing_file = |kind: &FaultKind| matches!(kind, FaultKind::Misplaced(_));
         found.into_iter().map(|fault| fault.kind).filter(|kind| !is_missing_file(kind)).collect::<Vec<_>>()
     };
@@ -174,7 +174,7 @@ fn what_a_loosened_schema_lets_pass_is_still_reported() {
     let files = [("entries/sources/s.md", "+++\nkind = \"book\"\ndate = \"x\"\n+++\n"), (Subject::Source.path(), "{}")];
     let files = files.map(|(path, text)| SourceFile::new(FilePath::new(path), text.to_string()));
     let sources = Sources::new(files.to_vec());
-    let validated = validate::all(&sources);
+    let validated = validate::all(&sources, &|| {});
     let kinds: Vec<String> = validated.faults.iter().map(|fault| format!("{:?}", fault.kind)).collect();
     assert!(kinds.iter().any(|kind| kind.contains("MissingKey { key: \"citation\"")), "{kinds:?}");
     assert!(kinds.iter().any(|kind| kind.contains("Date { found: \"x\"")), "{kinds:?}");

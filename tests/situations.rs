@@ -14,8 +14,8 @@ use bartack::record::id::VariantId;
 use bartack::{disk, resolve, validate};
 
 static DEMO: LazyLock<Knowledge> = LazyLock::new(|| {
-    let reading = disk::read(&support::repository("")).unwrap();
-    let validated = validate::all(&reading.sources);
+    let reading = disk::read(&support::repository(""), &|_| {}).unwrap();
+    let validated = validate::all(&reading.sources, &|| {});
     assert!(validated.faults.is_empty(), "{:?}", validated.faults);
     let (catalog, faults) = resolve::catalog(reading.sources, validated);
     assert!(faults.is_empty(), "{faults:?}");

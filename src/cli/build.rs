@@ -1,6 +1,5 @@
 //! `bartack build`: compiles everything, and writes the site and the exports.
 
-use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -9,7 +8,7 @@ use crate::analysis::Analysis;
 use crate::cli::terminal::Progress;
 use crate::cli::{Outcome, Session};
 use crate::compile::progress::Stage;
-use crate::compile::{self, Compilation};
+use crate::compile::{self, Broken, Compilation};
 use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::disk;
 use crate::lints;
@@ -39,11 +38,9 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let reading = session.read_watched(&progress)?;
     let site = Site::new(&reading.site)?;
     let observer = |stage| progress.stage(stage);
-    let (compilation, left_out) = if options.keep_going {
-        compile::leaving_out_broken(reading.sources, reading.faults, &observer)
-    } else {
-        (compile::compile(reading.sources, reading.faults, &observer), BTreeSet::new())
-    };
+    let broken = if options.keep_going { Broken::LeftOut } else { Broken::Counted };
+    let compiled = compile::Options { broken, ..compile::Options::watched(&observer) };
+    let compilation = compile::compile(reading.sources, reading.faults, compiled);
     if compilation.reaches(Level::Error) && !options.keep_going {
         drop(progress);
         return refuse(session, &compilation);
@@ -53,7 +50,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     drop(progress);
     draw(session, &compilation, &unmade.iter().collect::<Vec<&Diagnostic>>())?;
     session.terminal.summarize(&format!("wrote {} to {}", wording::count(count, "file"), out.display()));
-    conclude(session, &compilation, &left_out)
+    conclude(session, &compilation)
 }
 
 /// What was written, and the photographs that turned out to be broken; `check`, which decodes none, cannot know these.
@@ -75,7 +72,7 @@ fn write(
     let files = publish::files(&context)?;
     let photographs = context.photographs.all();
     let site = Planned { photographs, files: &files, bundle: Some(BUNDLE) };
-    disk::write_watched(&session.root, out, &site, &|step| progress.share(step))?;
+    disk::write(&session.root, out, &site, &|step| progress.share(step))?;
     let faults = photographs.iter().filter_map(Photograph::fault);
     let unmade = lints::of_photographs(&compilation.knowledge, faults);
     Ok(Written { count: files.len() + 1 + context.photographs.made(), unmade })
@@ -93,7 +90,8 @@ fn refuse(session: &Session, compilation: &Compilation) -> anyhow::Result<Outcom
 }
 
 /// Says what was left out, and counts what there is to say about the rest.
-fn conclude(session: &Session, compilation: &Compilation, left_out: &BTreeSet<FilePath>) -> anyhow::Result<Outcome> {
+fn conclude(session: &Session, compilation: &Compilation) -> anyhow::Result<Outcome> {
+    let left_out = &compilation.left_out;
     let errors = errors(compilation);
     draw(session, compilation, &errors)?;
     let all: Vec<&Diagnostic> = compilation.diagnostics.iter().collect();

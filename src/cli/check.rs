@@ -71,8 +71,11 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let changed: Vec<String> = before.iter().flat_map(|before| reading.sources.changed_from(&before.sources)).collect();
     let review = Review::Touched(paths.iter().cloned().chain(changed).collect());
     let scrutiny = Scrutiny { review, today: super::today() };
-    let compiled =
-        |reading: Reading| compile::reviewing(reading.sources, reading.faults, &scrutiny, &|step| progress.stage(step));
+    let observer = |step| progress.stage(step);
+    let compiled = |reading: Reading| {
+        let watched = compile::Options::watched(&observer);
+        compile::compile(reading.sources, reading.faults, compile::Options { scrutiny: Some(&scrutiny), ..watched })
+    };
     // The process ends soon; to take the knowledge apart piece by piece before would be a twentieth of its work.
     let compilation = ManuallyDrop::new(compiled(reading));
     let earlier = before.map(compiled);

@@ -59,7 +59,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     }
     let progress = session.terminal.progress();
     let reading = session.read_watched(&progress)?;
-    let (catalog, _) = resolve::catalog(reading.sources.clone(), validate::all(&reading.sources));
+    let (catalog, _) = resolve::catalog(reading.sources.clone(), validate::all(&reading.sources, &|| {}));
     let mapping = mapping(&catalog, options.map.as_deref())?;
     let opened = files.sheet.map(|path| open(&catalog, path, &mapping)).transpose()?;
     let drafts = drafts(&files.drafts)?;

@@ -26,7 +26,8 @@ pub(super) struct Options {
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     let progress = session.terminal.progress();
     let reading = session.read_watched(&progress)?;
-    let before = compile::compile(reading.sources, reading.faults, &|step| progress.stage(step));
+    let before =
+        compile::compile(reading.sources, reading.faults, compile::Options::watched(&|step| progress.stage(step)));
     let names = (options.old.as_str(), options.new.as_str());
     let plan = rename::plan(&before, &reading.site, names, &|step| progress.stage(step))?;
     if !options.dry_run {

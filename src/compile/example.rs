@@ -88,7 +88,11 @@ struct Part<'a> {
 pub fn compile(text: &str) -> Compilation {
     let example = read(text);
     let scrutiny = Scrutiny { review: Review::Everything, today: Day::from_number(TODAY) };
-    compile::reviewing(example.sources, example.unread, &scrutiny, &|_| {})
+    compile::compile(
+        example.sources,
+        example.unread,
+        compile::Options { scrutiny: Some(&scrutiny), ..compile::Options::default() },
+    )
 }
 
 /// Splits a text of several files, and adds the smallest records that it leaves out.

@@ -35,7 +35,7 @@ pub fn prove(
         let mut gathered = gather(&wrong);
         let together = with(sources, &gathered.candidates, &photographs(&gathered.candidates));
         let unread = unread.iter().filter_map(|fault| moved(sources, &together, fault)).collect();
-        let compilation = compile::compile(together, unread, observer);
+        let compilation = compile::compile(together, unread, compile::Options::watched(observer));
         let found = of_candidates(&compilation, &mut gathered.candidates);
         if found.is_empty() {
             gathered.troubles.extend(troubles);

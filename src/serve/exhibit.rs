@@ -11,7 +11,7 @@ use std::thread;
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::analysis::Analysis;
-use crate::compile::{self, Compilation};
+use crate::compile::{self, Broken, Compilation};
 use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::disk::{self, Reading};
 use crate::page::Site;
@@ -45,8 +45,9 @@ impl Exhibit {
     ///
     /// `kept` is what was kept of the last time, and of this time afterwards.
     pub fn whole(root: &Path, kept: &mut Kept) -> Result<(Exhibit, usize), Problem> {
-        let Reading { sources, faults, site } = disk::read(root).map_err(Problem::of)?;
-        let (site, compilation) = rayon::join(|| Site::new(&site), || compile::again(sources, faults, kept));
+        let Reading { sources, faults, site } = disk::read(root, &|_| {}).map_err(Problem::of)?;
+        let options = compile::Options { kept: Some(kept), ..compile::Options::default() };
+        let (site, compilation) = rayon::join(|| Site::new(&site), || compile::compile(sources, faults, options));
         let site = site.map_err(Problem::of)?;
         match errors(&compilation) {
             None => Exhibit::of(root, compilation, site),
@@ -56,9 +57,10 @@ impl Exhibit {
 
     /// Compiles what can be without the broken entries, for a preview that has nothing older to show.
     pub fn rest(root: &Path) -> Result<(Exhibit, usize), Problem> {
-        let reading = disk::read(root).map_err(Problem::of)?;
+        let reading = disk::read(root, &|_| {}).map_err(Problem::of)?;
         let site = Site::new(&reading.site).map_err(Problem::of)?;
-        let (compilation, _) = compile::leaving_out_broken(reading.sources, reading.faults, &|_| {});
+        let options = compile::Options { broken: Broken::LeftOut, ..compile::Options::default() };
+        let compilation = compile::compile(reading.sources, reading.faults, options);
         Exhibit::of(root, compilation, site)
     }
 

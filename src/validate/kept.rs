@@ -55,7 +55,7 @@ mod tests {
     fn hold(first: &[(&str, &str)], second: &[(&str, &str)]) {
         let (mut kept, second) = (Kept::default(), sources(second));
         validate::again(&sources(first), &mut kept, &|| {});
-        let (found, expected) = (validate::again(&second, &mut kept, &|| {}), validate::all(&second));
+        let (found, expected) = (validate::again(&second, &mut kept, &|| {}), validate::all(&second, &|| {}));
         assert_eq!(format!("{found:?}"), format!("{expected:?}"));
     }
 

@@ -33,8 +33,8 @@ fn exactly_the_planted_conflicts_are_found() {
 }
 
 fn catalog(root: &Path) -> Catalog {
-    let Reading { sources, faults, .. } = disk::read(root).unwrap();
-    let validated = validate::all(&sources);
+    let Reading { sources, faults, .. } = disk::read(root, &|_| {}).unwrap();
+    let validated = validate::all(&sources, &|| {});
     let (catalog, dangling) = resolve::catalog(sources, validated);
     assert!(faults.is_empty() && dangling.is_empty(), "{:?}", dangling.first());
     catalog

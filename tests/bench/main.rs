@@ -26,8 +26,8 @@ fn seconds() -> f64 {
 }
 
 fn knowledge(root: &Path) -> Knowledge {
-    let Reading { sources, faults, .. } = disk::read(root).unwrap();
-    compile::compile(sources, faults, &|_| {}).knowledge
+    let Reading { sources, faults, .. } = disk::read(root, &|_| {}).unwrap();
+    compile::compile(sources, faults, compile::Options::default()).knowledge
 }
 
 #[test]

@@ -171,7 +171,7 @@ fn a_file_that_somebody_puts_into_the_output_while_it_is_built_is_kept_and_named
     let mine = out.join("mine.txt");
     let files = [OutputFile::new("index.html", || fs::write(&mine, "mine").map(|()| Vec::new()))];
     let site = Planned { photographs: &[], files: &files, bundle: None };
-    let error = bartack::disk::write(root.path(), &out, &site).unwrap_err();
+    let error = bartack::disk::write(root.path(), &out, &site, &|_| {}).unwrap_err();
     assert!(error.to_string().contains("mine.txt"), "{error}");
     assert_eq!(fs::read_to_string(error.path.join("mine.txt")).unwrap(), "mine");
     assert_eq!(written(&out), BTreeMap::from([("index.html".into(), String::new())]));

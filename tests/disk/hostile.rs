@@ -84,7 +84,7 @@ fn a_path_that_is_too_long_is_refused_by_name_and_the_rest_is_read() {
         folder = openat(&folder, &name, OFlags::RDONLY, Mode::empty()).unwrap();
     }
     put(root.path(), "entries/unplaced/z.md", GARMENT);
-    let reading = disk::read(root.path()).unwrap();
+    let reading = disk::read(root.path(), &|_| {}).unwrap();
     let [fault] = reading.faults.as_slice() else { panic!("{:?}", reading.faults) };
     let FaultKind::Unreadable(Unreadable::Refused(words)) = &fault.kind else { panic!("{fault:?}") };
     let path = reading.sources.file(fault.place.file).path().as_str();
@@ -133,7 +133,7 @@ fn a_file_that_changes_while_it_is_read_is_read_whole_or_refused_and_never_waite
         scope.spawn(move || restless(&file, secret, end));
         // A reader that waited for a pipe would never come to the end of this.
         for _ in 0..2000 {
-            let reading = disk::read(root.path()).unwrap();
+            let reading = disk::read(root.path(), &|_| {}).unwrap();
             let text = reading.sources.find("entries/unplaced/restless.md").map(|id| reading.sources.file(id).text());
             let kinds = reading.faults.iter().map(|fault| format!("{:?}", fault.kind));
             let found =

@@ -30,8 +30,8 @@ pub fn knowledge() -> Knowledge {
 
 /// Compiles `entries/`, the demo.
 pub fn demo() -> Knowledge {
-    let reading = disk::read(Path::new(env!("CARGO_MANIFEST_DIR"))).unwrap();
-    compile::compile(reading.sources, reading.faults, &|_| {}).knowledge
+    let reading = disk::read(Path::new(env!("CARGO_MANIFEST_DIR")), &|_| {}).unwrap();
+    compile::compile(reading.sources, reading.faults, compile::Options::default()).knowledge
 }
 
 /// Makes the files below a folder of the output, by path.

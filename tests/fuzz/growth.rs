@@ -74,7 +74,7 @@ pub fn filled(length: usize, piece: impl Fn(usize) -> String) -> String {
 fn told(path: &'static str, text: String) -> Box<dyn Fn()> {
     let example = example::read(&format!("--- {path}\n{text}"));
     Box::new(move || {
-        let compilation = compile::compile(example.sources.clone(), Vec::new(), &|_| {});
+        let compilation = compile::compile(example.sources.clone(), Vec::new(), compile::Options::default());
         let sources = &compilation.knowledge.catalog.sources;
         for one in &compilation.diagnostics {
             text::render(sources, one, Style::Plain);
@@ -230,7 +230,7 @@ fn sheets_take_time_by_their_length() {
 fn compiled(text: String) -> Box<dyn Fn()> {
     let example = example::read(&text);
     Box::new(move || {
-        let compilation = compile::compile(example.sources.clone(), Vec::new(), &|_| {});
+        let compilation = compile::compile(example.sources.clone(), Vec::new(), compile::Options::default());
         for one in &compilation.diagnostics {
             text::render(&compilation.knowledge.catalog.sources, one, Style::Plain);
         }

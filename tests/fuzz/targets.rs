@@ -93,10 +93,10 @@ const PLACES: [&str; 10] = [
 /// Reads one record among the smallest others.
 fn recorded(path: &str, text: &str) {
     let sources = example::read(&format!("--- {path}\n{text}")).sources;
-    let faults = validate::all(&sources).faults;
+    let faults = validate::all(&sources, &|| {}).faults;
     assert_placed(&sources, &faults);
     if faults.is_empty() {
-        whole::built_if_passed(&compile::compile(sources, Vec::new(), &|_| {}));
+        whole::built_if_passed(&compile::compile(sources, Vec::new(), compile::Options::default()));
     }
 }
 
@@ -161,7 +161,7 @@ fn brought(brought: &Brought<'_>) {
         .candidates
         .iter()
         .map(|one| SourceFile::new(FilePath::new(one.path.as_str()), one.text.clone()));
-    let again = compile::compile(Sources::new(own.chain(new).collect()), Vec::new(), &|_| {});
+    let again = compile::compile(Sources::new(own.chain(new).collect()), Vec::new(), compile::Options::default());
     let broken = again.broken();
     for one in &proved.gathered.candidates {
         assert!(!broken.iter().any(|path| path.as_str() == one.path), "{}:\n{}", one.path, one.text);

@@ -21,13 +21,21 @@ static SITE: LazyLock<Site> = LazyLock::new(|| Site::new(&BTreeMap::new()).expec
 pub fn run(bytes: &[u8]) {
     let text = String::from_utf8_lossy(bytes);
     let example = example::read(&text);
-    let (compilation, _) = compile::leaving_out_broken(example.sources.clone(), example.unread.clone(), &|_| {});
+    let compilation = compile::compile(
+        example.sources.clone(),
+        example.unread.clone(),
+        compile::Options { broken: compile::Broken::LeftOut, ..compile::Options::default() },
+    );
     let told = told(&compilation);
     let site = published(&compilation);
     let files = example.sources.iter().map(|(_, file)| file.clone()).collect::<Vec<_>>().into_iter().rev().collect();
     let attachments = example.sources.attachments().iter().rev().cloned().collect();
     let reversed = Sources::new(files).with_attachments(attachments).with_marks(example.sources.marks().to_vec());
-    let (again, _) = compile::leaving_out_broken(reversed, example.unread, &|_| {});
+    let again = compile::compile(
+        reversed,
+        example.unread,
+        compile::Options { broken: compile::Broken::LeftOut, ..compile::Options::default() },
+    );
     assert!(told == self::told(&again), "the order of files changes what is told");
     assert!(site == published(&again), "the order of files changes the site");
 }

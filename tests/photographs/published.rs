@@ -246,8 +246,8 @@ fn a_photograph_that_turns_into_a_link_while_the_site_is_built_is_left_out() {
     let photograph = wrapped::plain(&quartered(90, 60), ImageFormat::Jpeg);
     write(secret.path(), "secret.jpg", &photograph);
     let root = knowledge_base(&[("whole.jpg", photograph)]);
-    let reading = disk::read(root.path()).unwrap();
-    let compilation = compile::compile(reading.sources, reading.faults, &|_| {});
+    let reading = disk::read(root.path(), &|_| {}).unwrap();
+    let compilation = compile::compile(reading.sources, reading.faults, compile::Options::default());
     let site = page::Site::new(&reading.site).unwrap();
     let analysis = Analysis::new(&compilation.knowledge);
     let context = Context::new(&analysis, &site, "0");
@@ -256,7 +256,7 @@ fn a_photograph_that_turns_into_a_link_while_the_site_is_built_is_left_out() {
     std::os::unix::fs::symlink(secret.path().join("secret.jpg"), &place).unwrap();
     let files = publish::files(&context).unwrap();
     let planned = Planned { photographs: context.photographs.all(), files: &files, bundle: None };
-    disk::write(root.path(), &root.path().join("out"), &planned).unwrap();
+    disk::write(root.path(), &root.path().join("out"), &planned, &|_| {}).unwrap();
     let written = written(root.path());
     assert!(context.photographs.all()[0].fault().is_some() && text(&written, PAGE).contains("is not published"));
     assert!(written.keys().all(|path| !path.starts_with("photographs/")));

@@ -64,7 +64,8 @@ struct Counts {
 
 impl Run {
     fn counts(&self) -> Counts {
-        let knowledge = compile::compile(example::read(&self.entries()).sources, Vec::new(), &|_| {}).knowledge;
+        let knowledge =
+            compile::compile(example::read(&self.entries()).sources, Vec::new(), compile::Options::default()).knowledge;
         assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults.first());
         let mut counts = Counts { pairs: self.pairs, ..Counts::default() };
         for model in 0..self.pairs {

@@ -19,8 +19,8 @@ pub type Output = BTreeMap<String, Vec<u8>>;
 
 /// Reads and compiles a knowledge base.
 pub fn compiled(root: &Path) -> (Compilation, Site) {
-    let Reading { sources, faults, site } = disk::read(root).unwrap();
-    (compile::compile(sources, faults, &|_| {}), Site::new(&site).unwrap())
+    let Reading { sources, faults, site } = disk::read(root, &|_| {}).unwrap();
+    (compile::compile(sources, faults, compile::Options::default()), Site::new(&site).unwrap())
 }
 
 /// Makes the whole output of a knowledge base.
@@ -31,11 +31,11 @@ pub fn output(root: &Path) -> Output {
 
 /// Makes the whole output from the same files, handed over in the opposite order.
 pub fn output_of_reversed(root: &Path) -> Output {
-    let Reading { sources, faults, site } = disk::read(root).unwrap();
+    let Reading { sources, faults, site } = disk::read(root, &|_| {}).unwrap();
     let files = sources.iter().map(|(_, file)| file.clone()).collect::<Vec<_>>().into_iter().rev().collect();
     let attachments = sources.attachments().iter().rev().cloned().collect();
     let sources = Sources::new(files).with_attachments(attachments);
-    published(root, &compile::compile(sources, faults, &|_| {}), &Site::new(&site).unwrap())
+    published(root, &compile::compile(sources, faults, compile::Options::default()), &Site::new(&site).unwrap())
 }
 
 fn published(root: &Path, compilation: &Compilation, site: &Site) -> Output {

@@ -148,7 +148,7 @@ fn compile(left_out: Option<(&str, &str)>) -> (Sources, Validated) {
     let records = FULL.iter().map(|(path, _, front)| SourceFile::new(FilePath::new(*path), text(path, front)));
     let vocabulary = SourceFile::new(FilePath::new("schema/vocabulary.toml"), VOCABULARY.to_string());
     let sources = Sources::new(records.chain([vocabulary]).collect());
-    let validated = validate::all(&sources);
+    let validated = validate::all(&sources, &|| {});
     (sources, validated)
 }
 
@@ -251,7 +251,7 @@ proptest! {
         let vocabulary = SourceFile::new(FilePath::new("schema/vocabulary.toml"), format!("{VOCABULARY}\n[new]\n{}", lines.join("\n")));
         let records = FULL.iter().map(|(path, ..)| SourceFile::new(FilePath::new(*path), text.clone()));
         let plain = FULL.iter().map(|(path, ..)| SourceFile::new(FilePath::new(*path), format!("+++\n{}\n+++\n", lines.join("\n"))));
-        validate::all(&Sources::new(records.chain([vocabulary]).collect()));
-        validate::all(&Sources::new(plain.collect()));
+        validate::all(&Sources::new(records.chain([vocabulary]).collect()), &|| {});
+        validate::all(&Sources::new(plain.collect()), &|| {});
     }
 }

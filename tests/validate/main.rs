@@ -59,7 +59,7 @@ fn compile(files: &[(&str, &str)]) -> (Sources, Validated) {
     }
     let files = list.into_iter().map(|(path, text)| SourceFile::new(FilePath::new(path), text.to_string()));
     let sources = Sources::new(files.collect());
-    let validated = validate::all(&sources);
+    let validated = validate::all(&sources, &|| {});
     (sources, validated)
 }
 
@@ -137,11 +137,11 @@ fn missing_settings_and_vocabulary_are_faults_and_the_rest_is_checked() {
         SourceFile::new(FilePath::new("entries/sources/s.md"), "+++\ncitation = 1\nkind = \"book\"\n+++\n".into());
     let sources = Sources::new(vec![file]);
     let found: Vec<String> =
-        validate::all(&sources).faults.iter().map(|fault| describe(&sources, "entries/sources/s.md", fault)).collect();
+        validate::all(&sources, &|| {}).faults.iter().map(|fault| describe(&sources, "entries/sources/s.md", fault)).collect();
     assert_eq!(found.len(), 3);
     assert!(found[0].contains("entries/about.md") && found[1].contains("schema/vocabulary.toml"), "{found:?}");
     assert!(found[2].starts_with("2:12 WrongType"), "{found:?}");
-    assert!(validate::all(&Sources::default()).faults.is_empty(), "no file, nobody to tell");
+    assert!(validate::all(&Sources::default(), &|| {}).faults.is_empty(), "no file, nobody to tell");
 }
 
 #[test]
@@ -154,7 +154,7 @@ fn threads_and_order_of_files_change_nothing() {
     };
     let world = || WORLD.iter().map(|(path, text)| SourceFile::new(FilePath::new(*path), text.to_string()));
     let print = |sources: Sources| {
-        let validated = validate::all(&sources);
+        let validated = validate::all(&sources, &|| {});
         format!("{:?}{:?}{:?}", validated.faults, validated.records, validated.unusable)
     };
     let forward = print(Sources::new(world().chain((0..200).map(entry)).collect()));

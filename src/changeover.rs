@@ -212,9 +212,9 @@ fn wholes(catalog: &Catalog, id: &VariantId) -> Vec<Whole> {
 fn of_members(catalog: &Catalog, thing: &Whole, members: &[Member<'_>]) -> Vec<History> {
     let features = catalog.vocabulary.iter().filter(|feature| feature.has_states());
     let explained = |feature: &Feature| {
-        let mut history = search::history(catalog, thing, (feature, members))?;
+        let mut history = search::history(catalog, thing, feature, members)?;
         if !history.changes.is_empty() && history.word != Word::Unclear {
-            history.covariates = covariate::all(catalog, (feature, members), &history);
+            history.covariates = covariate::all(catalog, feature, members, &history);
             history.word = search::outcome(&history);
         }
         Some(history)

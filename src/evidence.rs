@@ -139,7 +139,7 @@ pub fn of<'a>(knowledge: &'a Knowledge, variant: &VariantId) -> Evidence<'a> {
     }
     let features = readings.into_iter().filter_map(|(id, readings)| {
         let feature = knowledge.catalog.vocabulary.feature(id.as_str())?;
-        Some((id.clone(), items::of((&bearers, &groups), feature, readings)))
+        Some((id.clone(), items::of(&bearers, &groups, feature, readings)))
     });
     let features = Arc::new(features.filter(|(_, items)| !items.is_empty()).collect());
     Evidence { variant: variant.clone(), bearers: bearers.into(), features }

@@ -161,7 +161,7 @@ pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>
     if let Some((sheet, columns)) = brought.sheet {
         let rows = Rows { catalog, mapping: brought.mapping, columns };
         for row in sheet.rows.iter().filter(|row| !wrong.contains(&Origin::Row(row.number))) {
-            rows.read(row, (&mut names, &mut recorded), &mut gathered);
+            rows.read(row, &mut names, &mut recorded, &mut gathered);
         }
     }
     for (name, text) in brought.drafts.iter().filter(|(name, _)| !wrong.contains(&Origin::File(name.clone()))) {
@@ -190,7 +190,7 @@ pub fn printed(
             .then(|| format!("not known, so left out{}", heading::nearest(&catalog.vocabulary, &column.heading)));
         Printed { heading: &column.heading, target: &column.target, question }
     });
-    mapping::print((mapping, asked), separator, &shown.collect::<Vec<Printed<'_>>>())
+    mapping::print(mapping, asked, separator, &shown.collect::<Vec<Printed<'_>>>())
 }
 
 /// Says whether nobody knows what a column holds.

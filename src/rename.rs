@@ -73,7 +73,7 @@ pub fn plan(
 ) -> Result<Plan, Refusal> {
     refuse_unsearchable(before)?;
     let catalog = &before.knowledge.catalog;
-    let target = target::find(catalog, names)?;
+    let target = target::find(catalog, names.0, names.1)?;
     let mut plan = begun(&catalog.sources, &target);
     for (_, file) in catalog.sources.iter() {
         plan.add(file, &target);
@@ -206,7 +206,7 @@ fn edits(file: &SourceFile, moves: &Moves) -> Vec<Edit> {
     let scope = Scope::of(file.path(), &front);
     let edits = mentions.iter().filter_map(|mention| {
         let now = words::renamed(moves, &scope, mention)?;
-        Some(edit::requoted(file.text(), mention.span, (&mention.text, &now)))
+        Some(edit::requoted(file.text(), mention.span, &mention.text, &now))
     });
     edits.collect()
 }

@@ -157,7 +157,8 @@ impl Server {
     pub fn run(
         self,
         root: &Path,
-        (waker, wakes): (Sender<Wake>, &Receiver<Wake>),
+        waker: Sender<Wake>,
+        wakes: &Receiver<Wake>,
         tell: Observer<'_>,
     ) -> Result<(), ServeError> {
         let state = Arc::new(State::at(self.port));

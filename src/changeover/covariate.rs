@@ -23,7 +23,7 @@ const VARIANT: &str = "variant";
 const EVEN: f64 = 0.5;
 
 /// Looks at every covariate of a feature, in order: the setting (but of a variant), the factory, what it varies with.
-pub(super) fn all(catalog: &Catalog, (feature, members): (&Feature, &[Member<'_>]), history: &History) -> Vec<Looked> {
+pub(super) fn all(catalog: &Catalog, feature: &Feature, members: &[Member<'_>], history: &History) -> Vec<Looked> {
     let named = |id: &str| catalog.vocabulary.feature(id).filter(|feature| strata::is_covariate(feature));
     let varies: Vec<&Feature> = feature.varies_with.iter().filter_map(|id| named(id.as_str())).collect();
     let item = |place: usize| {

@@ -30,11 +30,7 @@ const IMPROBABLE: f64 = 0.2;
 const EACH_SIDE: u64 = 3;
 
 /// Works out the history of a feature, or gives nothing where no item of it is counted.
-pub(super) fn history(
-    catalog: &Catalog,
-    thing: &Whole,
-    (feature, members): (&Feature, &[Member<'_>]),
-) -> Option<History> {
+pub(super) fn history(catalog: &Catalog, thing: &Whole, feature: &Feature, members: &[Member<'_>]) -> Option<History> {
     if members.iter().all(|member| member.evidence.items(&feature.id).is_empty()) {
         return None;
     }

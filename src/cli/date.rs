@@ -74,7 +74,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let knowledge = &compilation.knowledge;
     progress.tell("making the tables");
     match &options.batch {
-        Some(path) => batch::run(session, (knowledge, options.format), path),
+        Some(path) => batch::run(session, knowledge, options.format, path),
         None => one(session, knowledge, options),
     }
 }

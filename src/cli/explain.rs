@@ -45,7 +45,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         [other, feature] if compare::lines::is_named(&options.subject) => {
             Some(of_lines(&compilation.knowledge, [&options.subject, other], feature)?)
         }
-        [other, feature] => Some(verdict(&compilation.knowledge, (&options.subject, other), feature)?),
+        [other, feature] => Some(verdict(&compilation.knowledge, &options.subject, other, feature)?),
         [feature] => Some(changeover(&compilation.knowledge, &options.subject, feature)?),
         _ => subject(&compilation, &options.subject),
     };
@@ -102,11 +102,11 @@ fn statement(without: &Without<'_>, index: VoiceIndex) -> Vec<Sentence> {
     };
     let own = knowledge.conflicts.iter().chain(&knowledge.strains).filter(|found| found.members.contains(&index));
     let conflicts = own.flat_map(|conflict| explain::conflict::sentences(without, conflict));
-    [explain::era::reason(knowledge, (0, standing), index)].into_iter().chain(conflicts).collect()
+    [explain::era::reason(knowledge, 0, standing, index)].into_iter().chain(conflicts).collect()
 }
 
 /// Explains a verdict.
-fn verdict(knowledge: &Knowledge, (one, other): (&str, &str), feature: &str) -> anyhow::Result<Vec<Sentence>> {
+fn verdict(knowledge: &Knowledge, one: &str, other: &str, feature: &str) -> anyhow::Result<Vec<Sentence>> {
     let catalog = &knowledge.catalog;
     let variant = |name: &str| {
         let id = VariantId::new(thing_named(name));

@@ -164,7 +164,7 @@ fn write_one(session: &Session, candidate: &Candidate) -> anyhow::Result<()> {
             let path = beside_entry(candidate, &taken.to);
             // One that is not there is pointed out above, and the entry is worth having without it.
             if bring::photograph(draft, &taken.from, &path).is_some() {
-                bring::copy(draft, &taken.from, (&session.root, &path))?;
+                bring::copy(draft, &taken.from, &session.root, &path)?;
             }
         }
     }

@@ -27,7 +27,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         // Once nobody listens any more, the program is ending already.
         let _ = stopper.send(Wake::Stop);
     })?;
-    server.run(&session.root, (waker, &wakes), &|event| tell(session, event))?;
+    server.run(&session.root, waker, &wakes, &|event| tell(session, event))?;
     Ok(Outcome::Clean)
 }
 

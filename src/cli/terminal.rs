@@ -111,7 +111,7 @@ impl Progress {
     /// Tells how far something is that is part of what is done now, and has no time of its own.
     pub(super) fn share(&self, step: Step) {
         if let Some(bars) = &self.bars {
-            bars.share(step.stage.words(), (step.done, step.total));
+            bars.share(step.stage.words(), step.done, step.total);
         }
     }
 

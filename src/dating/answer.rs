@@ -17,7 +17,7 @@ use crate::date::Day;
 use crate::dating::answer::bound::Bounded;
 use crate::dating::answer::codes::Codes;
 use crate::dating::answer::garment::Garment;
-use crate::dating::answer::posterior::{Posterior, Reading};
+use crate::dating::answer::posterior::{Limits, Posterior, Reading};
 use crate::dating::answer::prepared::Prepared;
 use crate::dating::likelihood::Tables;
 use crate::dating::likelihood::unlikely::UNLIKE;
@@ -186,7 +186,12 @@ impl<'a> Dating<'a> {
         answer.look_next = match codes.factors {
             None => advice::look_next(&case, &posterior),
             Some(_) => {
-                let without_codes = Posterior::of(&self.prepared, &members, (&garment.features, &bounded), None);
+                let without_codes = Posterior::of(
+                    &self.prepared,
+                    &members,
+                    &garment.features,
+                    &Limits { bounded: &bounded, codes: None },
+                );
                 advice::look_next(&case, &without_codes)
             }
         };
@@ -215,7 +220,8 @@ impl Case<'_, '_> {
     fn conclude(&self, features: &Values) -> (Bounded, Codes, Posterior<'_>) {
         let bounded = Bounded::of(self.prepared, features, self.garment.market.as_deref());
         let codes = Codes::of(self.prepared, &self.garment.known, features);
-        let posterior = Posterior::of(self.prepared, self.members, (features, &bounded), codes.factors.as_deref());
+        let limits = Limits { bounded: &bounded, codes: codes.factors.as_deref() };
+        let posterior = Posterior::of(self.prepared, self.members, features, &limits);
         (bounded, codes, posterior)
     }
 
@@ -263,7 +269,7 @@ impl Case<'_, '_> {
     fn weighed(&self, features: &Values, posterior: &Posterior<'_>) -> Vec<Weighed> {
         let bits = |reading: &Reading| {
             let (top, next) = (posterior.order.first()?, posterior.order.get(1)?);
-            let seen = |at: usize| posterior.seen(self.prepared, self.members[at], (at, reading)).log2();
+            let seen = |at: usize| posterior.seen(self.prepared, self.members[at], at, reading).log2();
             Some(posterior.temper * (seen(*top) - seen(*next)))
         };
         let readings = posterior.readings.iter().map(|reading| {

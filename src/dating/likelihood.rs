@@ -204,7 +204,7 @@ impl<'w, 'a> Writer<'w, 'a> {
         let tables = self.centres.iter().map(|(feature, _, centre)| {
             let none = vec![0.0; centre.len()];
             let near = Near { total: 0.0, columns: &none };
-            let columns = (0..centre.len()).map(|column| share::probability(feature, &near, (column, centre)));
+            let columns = (0..centre.len()).map(|column| share::probability(feature, &near, column, centre));
             (feature.id.clone(), Arc::new(Table::new(columns.map(|share| [cell(share); years::COUNT]).collect())))
         });
         tables.collect()
@@ -215,13 +215,13 @@ impl<'w, 'a> Writer<'w, 'a> {
         let own = self
             .centres
             .iter()
-            .filter_map(|(feature, at, centre)| Some((feature.id.clone(), self.own(member, (feature, *at), centre)?)));
+            .filter_map(|(feature, at, centre)| Some((feature.id.clone(), self.own(member, feature, *at, centre)?)));
         let tables = VariantTables { is_bounded: variant.is_bounded, weights: variant.weights, cells: own.collect() };
         (variant.id.clone(), tables)
     }
 
     /// The table of a variant that has evidence or claims of its own.
-    fn own(&self, member: usize, (feature, at): (&Feature, Option<usize>), centre: &[f64]) -> Option<Arc<Table>> {
+    fn own(&self, member: usize, feature: &Feature, at: Option<usize>, centre: &[f64]) -> Option<Arc<Table>> {
         let items = at.map_or(&[][..], |at| &self.gathered.members[member].items[at][..]);
         let claimed = self.gathered.members[member].claimed.feature(&feature.id);
         if items.is_empty() && claimed.is_none() {
@@ -243,7 +243,7 @@ impl<'w, 'a> Writer<'w, 'a> {
             }
             let near = Near { total: columns.iter().sum(), columns: &columns };
             let mut shares: Vec<f64> =
-                (0..centre.len()).map(|column| share::probability(feature, &near, (column, centre))).collect();
+                (0..centre.len()).map(|column| share::probability(feature, &near, column, centre)).collect();
             if let Some(factors) = claimed {
                 share::weigh(&mut shares, factors.iter(), year);
             }

@@ -117,7 +117,7 @@ fn conflicts(change: &Change<'_>, pairing: &Pairing) -> Vec<ConflictChange> {
 fn conflict_change(change: &Change<'_>, when: When, conflict: &Conflict) -> ConflictChange {
     let state = change.state(when);
     let mut grounds = Grounds::default();
-    conflict.members.iter().for_each(|member| change.add(&mut grounds, (when, *member)));
+    conflict.members.iter().for_each(|member| change.add(&mut grounds, when, *member));
     let names: Vec<VoiceName> =
         conflict.members.iter().flat_map(|member| names(state, state.knowledge.voice(*member))).collect();
     let settling = settled_by(change, &names);
@@ -155,12 +155,12 @@ fn voices(change: &Change<'_>, pairing: &Pairing) -> Vec<VoiceChange> {
     let now = numbers(&change.now).filter_map(|voice| {
         let (from, to) = (pairing.earlier_standing(change, voice), change.now.knowledge.voice(voice).standing);
         let was = from.unwrap_or(Standing::Kept);
-        (was != to).then(|| voice_change(change, (When::Now, voice), [from, Some(to)]))
+        (was != to).then(|| voice_change(change, When::Now, voice, [from, Some(to)]))
     });
     let gone = numbers(&change.earlier).filter(|voice| !pairing.to_now.contains_key(voice));
     let gone = gone.filter_map(|voice| {
         let from = change.earlier.knowledge.voice(voice).standing;
-        (from != Standing::Kept).then(|| voice_change(change, (When::Earlier, voice), [Some(from), None]))
+        (from != Standing::Kept).then(|| voice_change(change, When::Earlier, voice, [Some(from), None]))
     });
     let mut changes: Vec<VoiceChange> = now.chain(gone).collect();
     changes.sort_by_cached_key(|found| {
@@ -171,14 +171,10 @@ fn voices(change: &Change<'_>, pairing: &Pairing) -> Vec<VoiceChange> {
     changes
 }
 
-fn voice_change(
-    change: &Change<'_>,
-    (when, voice): (When, VoiceIndex),
-    [from, to]: [Option<Standing>; 2],
-) -> VoiceChange {
+fn voice_change(change: &Change<'_>, when: When, voice: VoiceIndex, [from, to]: [Option<Standing>; 2]) -> VoiceChange {
     let state = change.state(when);
     let mut grounds = Grounds::default();
-    change.add(&mut grounds, (when, voice));
+    change.add(&mut grounds, when, voice);
     let names = names(state, state.knowledge.voice(voice));
     grounds.around.extend(naming(change, &names));
     let is_settled = to.is_none() && !settled_by(change, &names).is_empty();

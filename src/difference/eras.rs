@@ -86,16 +86,16 @@ fn bounds(change: &Change<'_>, [earlier, now]: Both<'_>) -> Vec<BoundChange> {
             return None;
         }
         let mut grounds = Grounds::default();
-        from.into_iter().for_each(|bound| stand(change, (When::Earlier, bound), &mut grounds));
-        to.into_iter().for_each(|bound| stand(change, (When::Now, bound), &mut grounds));
+        from.into_iter().for_each(|bound| stand(change, When::Earlier, bound, &mut grounds));
+        to.into_iter().for_each(|bound| stand(change, When::Now, bound, &mut grounds));
         Some(BoundChange { side: *side, from: from.map(reached), to: to.map(reached), cause: change.cause(&grounds) })
     });
     moved.collect()
 }
 
 /// Adds the chain of a bound of a state.
-pub(super) fn stand(change: &Change<'_>, (when, bound): (When, &Bound), grounds: &mut Grounds) {
-    bound.because.iter().for_each(|voice| change.add(grounds, (when, *voice)));
+pub(super) fn stand(change: &Change<'_>, when: When, bound: &Bound, grounds: &mut Grounds) {
+    bound.because.iter().for_each(|voice| change.add(grounds, when, *voice));
     let state = change.state(when);
     let estimate = bound.estimate.and_then(|at| state.knowledge.estimates.get(at));
     grounds.speak.extend(estimate.map(|estimate| state.path(estimate.record)));

@@ -99,7 +99,7 @@ fn cause(change: &Change<'_>, models: &Models<'_>, question: &Open) -> Cause {
                 let era = change.state(when).eras.get(&Thing::of(Whole::Variant(variant.clone())));
                 let bounds = Side::ALL.iter().map(|(side, _)| *side).filter(wanted);
                 let bounds = bounds.filter_map(|side| era?.bound(side));
-                bounds.for_each(|bound| eras::stand(change, (when, bound), &mut grounds));
+                bounds.for_each(|bound| eras::stand(change, when, bound, &mut grounds));
             }
         }
         Open::Thin(variant, feature, other) | Open::Edge(variant, feature, other) => {

@@ -161,7 +161,7 @@ impl<'a> Change<'a> {
     }
 
     /// Adds what a voice of a state stands on, and what stands against it in either.
-    pub(super) fn add(&self, grounds: &mut Grounds, (when, index): (When, VoiceIndex)) {
+    pub(super) fn add(&self, grounds: &mut Grounds, when: When, index: VoiceIndex) {
         let state = self.state(when);
         state.add(grounds, index);
         for claim in &state.knowledge.voice(index).claims {

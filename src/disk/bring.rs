@@ -36,7 +36,7 @@ pub fn photograph(draft: &Path, name: &str, path: &str) -> Option<Attachment> {
 }
 
 /// Copies a photograph from beside a draft to a path of the knowledge base where nothing is yet.
-pub fn copy(draft: &Path, name: &str, (root, path): (&Path, &str)) -> Result<(), DiskError> {
+pub fn copy(draft: &Path, name: &str, root: &Path, path: &str) -> Result<(), DiskError> {
     let from = draft.with_file_name(name);
     let photograph = walk::content(&from, PICTURE_LIMIT).map_err(|why| {
         // It was a plain file when it was looked at.

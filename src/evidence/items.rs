@@ -18,7 +18,7 @@ pub fn groups(bearers: &[Bearer<'_>]) -> Vec<usize> {
 
 /// What the bearers show of a feature, as counted: an item for each state of each group, or each group's mean. Groups
 /// come in the order in which the feature was first seen of them.
-pub fn of((bearers, groups): (&[Bearer<'_>], &[usize]), feature: &Feature, readings: Members<'_>) -> Vec<Item> {
+pub fn of(bearers: &[Bearer<'_>], groups: &[usize], feature: &Feature, readings: Members<'_>) -> Vec<Item> {
     let mut by_state: BTreeMap<(usize, Option<EcoString>), Members<'_>> = BTreeMap::new();
     let mut first: Vec<Option<usize>> = vec![None; bearers.len()];
     for (number, value) in readings {

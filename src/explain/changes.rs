@@ -139,12 +139,12 @@ fn words(catalog: &Catalog, name: &str) -> String {
 pub fn claims(knowledge: &Knowledge, history: &History) -> Vec<String> {
     let of = |change: &Change| -> Vec<String> {
         let beside = claim::beside(knowledge, history, change);
-        beside.iter().map(|beside| claimed(&knowledge.catalog, history, (beside, change))).collect()
+        beside.iter().map(|beside| claimed(&knowledge.catalog, history, beside, change)).collect()
     };
     if history.word.is_change() { history.changes.iter().flat_map(of).collect() } else { Vec::new() }
 }
 
-fn claimed(catalog: &Catalog, history: &History, (beside, change): (&Beside<'_>, &Change)) -> String {
+fn claimed(catalog: &Catalog, history: &History, beside: &Beside<'_>, change: &Change) -> String {
     let event = match beside.event {
         End::Began => "began",
         End::Ended => "ended",

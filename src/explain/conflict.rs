@@ -22,7 +22,7 @@ pub fn sentences(without: &Without<'_>, conflict: &Conflict) -> Vec<Sentence> {
             Standing::Contested => "contested: ",
             Standing::SetAside => "set aside: ",
         };
-        sentences.push(reason(knowledge, (1, standing), *member));
+        sentences.push(reason(knowledge, 1, standing, *member));
         sentences.extend(landmarks(knowledge, *member));
     }
     sentences.push(Sentence::new(0, outcome(knowledge, conflict)));

@@ -12,13 +12,13 @@ const NAMED: usize = 3;
 pub fn sentences(without: &Without<'_>, thing: &Thing, era: &Era) -> Vec<Sentence> {
     let mut sentences = vec![Sentence::new(0, format!("`{thing}` {}.", made(era)))];
     for (side, _) in Side::ALL {
-        sentences.extend(bound(without, thing, (side, era.bound(side))));
+        sentences.extend(bound(without, thing, side, era.bound(side)));
     }
     sentences.extend(not_counted(without.knowledge(), thing));
     sentences
 }
 
-fn bound(without: &Without<'_>, thing: &Thing, (side, bound): (Side, Option<&Bound>)) -> Vec<Sentence> {
+fn bound(without: &Without<'_>, thing: &Thing, side: Side, bound: Option<&Bound>) -> Vec<Sentence> {
     let (known, unknown) = match side {
         Side::BeginEarliest => ("It was not begun before", "Nothing says when it can have begun at the earliest."),
         Side::BeginLatest => ("It was begun by", "Nothing says by when it had begun."),
@@ -28,7 +28,7 @@ fn bound(without: &Without<'_>, thing: &Thing, (side, bound): (Side, Option<&Bou
     let knowledge = without.knowledge();
     let Some(bound) = bound else { return vec![Sentence::new(0, unknown)] };
     let mut sentences = vec![Sentence::new(0, format!("{known} {}:", bound.day))];
-    sentences.extend(bound.because.iter().map(|index| reason(knowledge, (1, "because "), *index)));
+    sentences.extend(bound.because.iter().map(|index| reason(knowledge, 1, "because ", *index)));
     if let Some(estimate) = bound.estimate.and_then(|at| knowledge.estimates.get(at)) {
         let path = &knowledge.catalog.record(estimate.record).path;
         let judged = span(estimate.span);
@@ -45,7 +45,7 @@ fn bound(without: &Without<'_>, thing: &Thing, (side, bound): (Side, Option<&Bou
 }
 
 /// Says what a voice says, on whose authority and with what weight, after some first words.
-pub fn reason(knowledge: &Knowledge, (depth, first): (usize, &str), index: VoiceIndex) -> Sentence {
+pub fn reason(knowledge: &Knowledge, depth: usize, first: &str, index: VoiceIndex) -> Sentence {
     let voice = knowledge.voice(index);
     let parts = voice.claims.iter().take(NAMED);
     let names: Vec<String> = parts.clone().map(|part| format!("`{}`", part.name)).collect();
@@ -67,8 +67,8 @@ fn not_counted(knowledge: &Knowledge, thing: &Thing) -> Vec<Sentence> {
     let numbered = (0..).map(VoiceIndex).zip(&knowledge.voices);
     let out = numbered.filter(|(_, voice)| !voice.is_kept() && speaks_of(voice));
     out.map(|(index, voice)| match voice.standing {
-        Standing::Contested => reason(knowledge, (0, "Contested, so not counted: "), index),
-        _ => reason(knowledge, (0, "Set aside, so not counted: "), index),
+        Standing::Contested => reason(knowledge, 0, "Contested, so not counted: ", index),
+        _ => reason(knowledge, 0, "Set aside, so not counted: ", index),
     })
     .collect()
 }

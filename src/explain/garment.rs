@@ -19,20 +19,20 @@ pub fn sentences(without: &Without<'_>, garment: GarmentIndex) -> Vec<Sentence> 
     }];
     let ways = [(Direction::Earliest, "It was not made before"), (Direction::Latest, "It was not made after")];
     for (direction, known) in ways {
-        sentences.extend(end(without, garment, (direction, known)));
+        sentences.extend(end(without, garment, direction, known));
     }
     sentences.extend(placing(without, garment));
     sentences.extend(estimates(without, garment));
     sentences
 }
 
-fn end(without: &Without<'_>, garment: GarmentIndex, (direction, known): (Direction, &str)) -> Vec<Sentence> {
+fn end(without: &Without<'_>, garment: GarmentIndex, direction: Direction, known: &str) -> Vec<Sentence> {
     let asked = without.garment(garment, direction);
     let Some((asked, found)) = asked.and_then(|asked| Some((asked, without.reason(asked)?))) else {
         return Vec::new();
     };
     let mut sentences = vec![Sentence::new(0, format!("{known} {}:", found.day))];
-    sentences.extend(found.voices.iter().map(|index| reason(without.knowledge(), (1, "because "), *index)));
+    sentences.extend(found.voices.iter().map(|index| reason(without.knowledge(), 1, "because ", *index)));
     let changes = without::changes(without, asked, &found.voices);
     sentences.extend(changes.into_iter().map(|change| Sentence { depth: 1, ..change }));
     sentences
@@ -44,8 +44,8 @@ fn placing(without: &Without<'_>, garment: GarmentIndex) -> Option<Sentence> {
     let index = *knowledge.placings.get(&garment)?;
     match knowledge.voice(index).standing {
         Standing::Kept => None,
-        Standing::Contested => Some(reason(knowledge, (0, "Its placing is contested: "), index)),
-        Standing::SetAside => Some(reason(knowledge, (0, "Its placing is set aside: "), index)),
+        Standing::Contested => Some(reason(knowledge, 0, "Its placing is contested: ", index)),
+        Standing::SetAside => Some(reason(knowledge, 0, "Its placing is set aside: ", index)),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::explain::{CAUTION, card, codes, dating};
 use crate::knowledge::Knowledge;
 
 /// Writes what may stand under an offer: bounds and years with what they rest on, and what they are worth.
-pub fn paragraph(knowledge: &Knowledge, version: &str, (garment, answer): (&Garment, &Answer)) -> String {
+pub fn paragraph(knowledge: &Knowledge, version: &str, garment: &Garment, answer: &Answer) -> String {
     let mut sentences = vec![format!("Dated with {}, version {version}.", knowledge.catalog.about.title)];
     sentences.extend(seen(knowledge, garment));
     sentences.extend(dating::bounds(knowledge, &answer.hard));

@@ -12,10 +12,10 @@ const NAMED: usize = 3;
 pub fn changes(without: &Without<'_>, asked: Asked, because: &[crate::knowledge::VoiceIndex]) -> Vec<Sentence> {
     let now = without.reason(asked).map(|reason| reason.day);
     let pieces = without.pieces(because);
-    pieces.iter().map(|piece| change(without, (asked, now), piece)).collect()
+    pieces.iter().map(|piece| change(without, asked, now, piece)).collect()
 }
 
-fn change(without: &Without<'_>, (asked, now): (Asked, Option<Day>), piece: &Piece) -> Sentence {
+fn change(without: &Without<'_>, asked: Asked, now: Option<Day>, piece: &Piece) -> Sentence {
     if without.is_too_entangled(piece) {
         return untold(without, piece);
     }

@@ -76,13 +76,13 @@ pub fn point_out(catalog: &Catalog, candidates: &mut [Candidate]) {
         });
         if let (Some((sign, other)), Some(number)) = (like, new.get(record.path.as_str())) {
             let before = new.get(other.path.as_str()).map(|before| candidates[*before].origin.to_string());
-            candidates[*number].remarks.push(remark(&sign, record, (other, before)));
+            candidates[*number].remarks.push(remark(&sign, record, other, before));
         }
         remember(&mut seen, record);
     }
 }
 
-fn remark(sign: &Sign, record: &Record, (other, before): (&Record, Option<String>)) -> String {
+fn remark(sign: &Sign, record: &Record, other: &Record, before: Option<String>) -> String {
     let name = if other.path.folder() == record.path.folder() { other.path.stem() } else { other.path.address() };
     let what =
         before.map_or_else(|| wording::quote(other.path.as_str()), |origin| format!("{origin}, `{}`", other.path));

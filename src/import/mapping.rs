@@ -111,11 +111,7 @@ pub struct Printed<'a> {
 }
 
 /// Writes the mapping that was used, with every column and what is still asked, as TOML that can be taken back.
-pub fn print(
-    (mapping, asked): (&Mapping, &BTreeMap<Asked, usize>),
-    separator: char,
-    columns: &[Printed<'_>],
-) -> String {
+pub fn print(mapping: &Mapping, asked: &BTreeMap<Asked, usize>, separator: char, columns: &[Printed<'_>]) -> String {
     let mut text = format!("separator = {}\n", quoted(&separator.to_string()));
     let mut line = |line: String| writeln!(text, "{line}").expect("text takes all that is written to it");
     match mapping.day_first {
@@ -225,7 +221,7 @@ mod tests {
             (Asked::State(FeatureId::new("zip"), "gold".into()), 12),
             (Asked::Date("77".into(), "1977".into()), 2),
         ]);
-        let printed = print((&mapping, &asked), '\t', &columns);
+        let printed = print(&mapping, &asked, '\t', &columns);
         for line in
             ["# \"cut\" = \"\"   # asked once", "[states.zip]\n# \"gold\"", "# \"77\" = \"1977\"   # asked 2 times"]
         {
@@ -235,7 +231,7 @@ mod tests {
         assert_eq!(back.separator, Some('\t'));
         assert_eq!((back.column("hem stitch"), back.column("Price")), (Some("feature:hem"), Some("")));
         assert_eq!((back.state("hem", "FOLD"), back.date("Fall '77")), (Some("folded"), Some("1977-23")));
-        assert_eq!(print((&back, &asked), '\t', &columns), printed);
+        assert_eq!(print(&back, &asked, '\t', &columns), printed);
     }
 
     #[test]

@@ -92,20 +92,20 @@ fn known(catalog: &Catalog, said: &Said<'_>) -> Result<Known, Complaint> {
     let mut known = Known::default();
     if let Some(cell) = said.maker {
         let makers = catalog.makers.iter().map(|(id, entry)| (id.as_str(), title(catalog, entry.record)));
-        known.maker = Some(MakerId::new(named(("maker", cell), makers, &catalog_moved(catalog, "maker"))?));
+        known.maker = Some(MakerId::new(named("maker", cell, makers, &catalog_moved(catalog, "maker"))?));
     }
     let in_maker = |maker: MakerId, known: &Known| known.maker.as_ref().is_none_or(|own| *own == maker);
     if let Some(cell) = said.model {
         let models = catalog.models.iter().filter(|(id, _)| in_maker(id.maker(), &known));
         let models = models.map(|(id, entry)| (id.as_str(), title(catalog, entry.record)));
-        known.model = Some(ModelId::new(named(("model", cell), models, &catalog_moved(catalog, "model"))?));
+        known.model = Some(ModelId::new(named("model", cell, models, &catalog_moved(catalog, "model"))?));
     }
     let maker = known.maker.clone().or(known.model.as_ref().map(ModelId::maker));
     if let Some(cell) = said.line {
         let lines = catalog.lines.iter().filter(|(id, _)| maker.as_ref().is_none_or(|maker| *maker == id.maker()));
         let lines: Vec<(&str, &str)> =
             lines.map(|(id, index)| (id.as_str(), line_title(catalog, id, *index))).collect();
-        known.line = Some(LineId::new(named(("line", cell), lines.into_iter(), &|_| None)?));
+        known.line = Some(LineId::new(named("line", cell, lines.into_iter(), &|_| None)?));
     }
     known.wearer = said.wearer.map(wearer).transpose()?;
     Ok(known)
@@ -121,7 +121,8 @@ fn catalog_moved<'a>(catalog: &'a Catalog, kind: &'a str) -> impl Fn(&str) -> Op
 
 /// Finds one thing by its id, the end of its id, its name, or an earlier id.
 fn named<'a>(
-    (kind, cell): (&'static str, &str),
+    kind: &'static str,
+    cell: &str,
     things: impl Iterator<Item = (&'a str, &'a str)> + Clone,
     moved: &dyn Fn(&str) -> Option<String>,
 ) -> Result<String, Complaint> {
@@ -190,7 +191,7 @@ fn variant(catalog: &Catalog, cell: &str, known: &Known) -> Result<VariantId, Co
     };
     let variants = catalog.variants.iter().filter(|(id, _)| is_within(id));
     let variants = variants.map(|(id, entry)| (id.as_str(), title(catalog, entry.record)));
-    named(("variant", path), variants, &|_| None).map(VariantId::new)
+    named("variant", path, variants, &|_| None).map(VariantId::new)
 }
 
 fn no_variant(catalog: &Catalog, id: &str) -> String {

@@ -72,7 +72,7 @@ impl Parts {
 
 impl Rows<'_> {
     /// Reads a row into what was gathered.
-    pub fn read(&self, row: &Row, (names, recorded): (&mut Names, &mut Recorded), gathered: &mut Gathered) {
+    pub fn read(&self, row: &Row, names: &mut Names, recorded: &mut Recorded, gathered: &mut Gathered) {
         match self.entry(row) {
             Err((troubles, asked)) => {
                 gathered.troubles.extend(troubles);
@@ -144,9 +144,9 @@ impl Rows<'_> {
                 Target::LeftOut => {}
                 Target::Key("text") => self.add_text(&mut parts, column, cell),
                 Target::Key(key) => drop(parts.keys.insert(key, cell.clone())),
-                Target::Feature(feature) => self.add_reading(&mut parts, (feature, column.unit), cell),
+                Target::Feature(feature) => self.add_reading(&mut parts, feature, column.unit, cell),
                 Target::State(feature, state) => match cell::ticks(cell) {
-                    Some(true) => self.add_reading(&mut parts, (feature, None), state.as_str()),
+                    Some(true) => self.add_reading(&mut parts, feature, None, state.as_str()),
                     Some(false) => {}
                     None => parts.complain(
                         feature.as_str(),
@@ -168,7 +168,7 @@ impl Rows<'_> {
         text.push_str(&words);
     }
 
-    fn add_reading(&self, parts: &mut Parts, (id, unit): (&FeatureId, Option<Unit>), cell: &str) {
+    fn add_reading(&self, parts: &mut Parts, id: &FeatureId, unit: Option<Unit>, cell: &str) {
         let Some(feature) = self.catalog.vocabulary.feature(id.as_str()) else { return };
         match cell::reading(feature, unit, self.mapping, cell) {
             Ok(None) => {}

@@ -26,7 +26,7 @@ pub fn apply(text: &str, mut edits: Vec<Edit>) -> String {
 }
 
 /// Writes another key or value in the quotes that the old one has; one with escapes is written anew.
-pub fn requoted(text: &str, span: Span, (old, new): (&str, &str)) -> Edit {
+pub fn requoted(text: &str, span: Span, old: &str, new: &str) -> Edit {
     let raw = text.get(span.start()..span.end()).unwrap_or_default();
     let inner = ["\"\"\"", "'''", "\"", "'"].into_iter().find_map(|quote| between(raw, quote)).unwrap_or((0, raw));
     match inner {
@@ -64,7 +64,7 @@ mod tests {
             ("\"\\u006fld p. 1\"", "\"new p. 1\""),
         ];
         for (raw, expected) in rows {
-            let edit = requoted(raw, Span::new(0, raw.len()), ("old p. 1", "new p. 1"));
+            let edit = requoted(raw, Span::new(0, raw.len()), "old p. 1", "new p. 1");
             assert_eq!(apply(raw, vec![edit]), expected, "{raw}");
         }
     }

@@ -23,7 +23,7 @@ pub struct Target {
 }
 
 /// Finds what is meant, and refuses a new name that cannot be one.
-pub fn find(catalog: &Catalog, (old, new): (&str, &str)) -> Result<Target, Refusal> {
+pub fn find(catalog: &Catalog, old: &str, new: &str) -> Result<Target, Refusal> {
     let things = things(catalog);
     let old = meant(catalog, &things, plain(old))?;
     let new = named(&old, plain(new))?;

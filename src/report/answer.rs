@@ -168,7 +168,7 @@ fn object<'a>(answered: &Answered<'a>) -> Object<'a> {
             .collect(),
         unlike: UnlikeObject { z: answer.unlike, fires: answer.is_unlike() },
         doubt: answer.doubt.iter().map(doubt).collect(),
-        paragraph: listing::paragraph(answered.knowledge, answered.version, (answered.garment, answer)),
+        paragraph: listing::paragraph(answered.knowledge, answered.version, answered.garment, answer),
         ignored: [],
     }
 }

@@ -46,14 +46,15 @@ impl Known {
         }
         let file = place.file;
         let here = catalog.source_names.keys().filter(|(scope, _)| scope.is_none_or(|scope| scope == file));
-        Some(self.dangling(place, ("source", id.as_str()), here.map(|(_, name)| name.as_str())))
+        Some(self.dangling(place, "source", id.as_str(), here.map(|(_, name)| name.as_str())))
     }
 
     /// The fault of an id that leads nowhere, with the names near it for as long as the run may still compare.
     fn dangling<'a>(
         &self,
         place: Place,
-        (wanted, found): (&'static str, &str),
+        wanted: &'static str,
+        found: &str,
         names: impl Iterator<Item = &'a str>,
     ) -> Fault {
         let left = self.comparisons.get();
@@ -130,17 +131,17 @@ impl Check<'_> {
         let place = self.place(span);
         Some(match whole {
             Whole::Maker(id) => {
-                self.known.dangling(place, ("maker", id.as_str()), self.catalog.makers.keys().map(|id| id.as_str()))
+                self.known.dangling(place, "maker", id.as_str(), self.catalog.makers.keys().map(|id| id.as_str()))
             }
             Whole::Line(id) => {
                 let lines = self.catalog.lines.keys().filter(|line| line.maker() == id.maker());
-                self.known.dangling(place, ("line", id.line()), lines.map(|line| line.line()))
+                self.known.dangling(place, "line", id.line(), lines.map(|line| line.line()))
             }
             Whole::Model(id) => {
-                self.known.dangling(place, ("model", id.as_str()), self.catalog.models.keys().map(|id| id.as_str()))
+                self.known.dangling(place, "model", id.as_str(), self.catalog.models.keys().map(|id| id.as_str()))
             }
             Whole::Variant(id) => {
-                self.known.dangling(place, ("variant", id.as_str()), self.catalog.variants.keys().map(|id| id.as_str()))
+                self.known.dangling(place, "variant", id.as_str(), self.catalog.variants.keys().map(|id| id.as_str()))
             }
         })
     }
@@ -225,14 +226,15 @@ impl Check<'_> {
                 let found = format!("#{part}");
                 Some(self.known.dangling(
                     place,
-                    ("claim, date, key, placing or reading", &found),
+                    "claim, date, key, placing or reading",
+                    &found,
                     names.iter().map(String::as_str),
                 ))
             }
             Err(_) if self.known.holds(address.strip_suffix(".md").unwrap_or(address)) => None,
             Err(_) => {
                 let paths = self.catalog.records.iter().map(|record| record.path.as_str());
-                Some(self.known.dangling(place, ("entry", path), paths))
+                Some(self.known.dangling(place, "entry", path, paths))
             }
         }
     }

@@ -24,7 +24,7 @@ pub fn link(catalog: &mut Catalog, known: &Known) -> Vec<Fault> {
                     catalog.cited[index.0 as usize].places.push(place);
                     *index
                 }
-                None => add(catalog, &source, (place, is_shared.then_some(record))),
+                None => add(catalog, &source, place, is_shared.then_some(record)),
             };
             if !is_shared {
                 same.insert(key, index);
@@ -50,7 +50,7 @@ fn listed(catalog: &Catalog) -> Vec<(RecordIndex, FileId, Vec<Source>, bool)> {
     shared.chain(local.filter(|(_, _, sources, _)| !sources.is_empty())).collect()
 }
 
-fn add(catalog: &mut Catalog, source: &Source, (place, record): (Place, Option<RecordIndex>)) -> SourceIndex {
+fn add(catalog: &mut Catalog, source: &Source, place: Place, record: Option<RecordIndex>) -> SourceIndex {
     let name = match record {
         Some(_) => source.id.value.to_string(),
         None => format!("{}#{}", catalog.sources.file(place.file).path(), source.id.value),

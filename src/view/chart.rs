@@ -132,7 +132,7 @@ impl Scale {
     }
 
     /// Draws a bound that holds whoever made a garment: a tick on each day, and a line over the years that are left.
-    pub fn bound(self, (first, last): (Option<Day>, Option<Day>), words: &str, class: &str) -> String {
+    pub fn bound(self, first: Option<Day>, last: Option<Day>, words: &str, class: &str) -> String {
         let mut svg = format!(
             "<svg class=\"strip bound {class}\" role=\"img\" aria-label=\"{}\" width=\"100%\" height=\"18\">",
             markup::escape(words)

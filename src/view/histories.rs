@@ -205,7 +205,8 @@ pub fn time_line(leaf: &Leaf<'_>, maker: &MakerId) -> Option<(String, Vec<Change
         ChangeView {
             years: words::years(change.span),
             strip: scale.bound(
-                (change.span.first(), change.span.last()),
+                change.span.first(),
+                change.span.last(),
                 &format!("{} {said}", words::years(change.span)),
                 "",
             ),

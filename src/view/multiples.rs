@@ -51,10 +51,10 @@ struct Row {
 }
 
 /// Draws every model that was counted on both.
-pub fn of(leaf: &Leaf<'_>, (found, shared): (&LineFeature, &Shared<'_>), room: &mut Room) -> Multiples {
+pub fn of(leaf: &Leaf<'_>, found: &LineFeature, shared: &Shared<'_>, room: &mut Room) -> Multiples {
     let filled = filled_states(found, shared);
     let sides = Sides { leaf, feature: shared.feature, filled: &filled };
-    let models = shared.models().into_iter().map(|model| sides.model((found, shared), model, room));
+    let models = shared.models().into_iter().map(|model| sides.model(found, shared, model, room));
     Multiples { models: models.collect(), key: sides.key(shared) }
 }
 
@@ -92,7 +92,7 @@ impl Sides<'_, '_> {
         [labels(true), labels(false)]
     }
 
-    fn model(&self, (found, shared): (&LineFeature, &Shared<'_>), id: &ModelId, room: &mut Room) -> ModelView {
+    fn model(&self, found: &LineFeature, shared: &Shared<'_>, id: &ModelId, room: &mut Room) -> ModelView {
         let settings = || shared.settings.iter().filter(|setting| setting.setting.model == *id);
         let a: Vec<Counted<'_>> = settings().flat_map(|setting| setting.a.iter().copied()).collect();
         let b: Vec<Counted<'_>> = settings().flat_map(|setting| setting.b.iter().copied()).collect();

@@ -61,7 +61,7 @@ struct Part {
 /// Puts an era into words, with everything each bound rests on.
 pub fn era_of(leaf: &Leaf<'_>, thing: &Thing) -> EraView {
     let era = leaf.context.knowledge.eras.get(thing);
-    let bound = |side: Side| bound(leaf, (thing, side), era.and_then(|era| era.bound(side)));
+    let bound = |side: Side| bound(leaf, thing, side, era.and_then(|era| era.bound(side)));
     EraView { bounds: Side::ALL.iter().map(|(side, _)| bound(*side)).collect(), ..era_alone(era) }
 }
 
@@ -100,7 +100,7 @@ pub fn bound_anchor(side: Side) -> &'static str {
     }
 }
 
-fn bound(leaf: &Leaf<'_>, (thing, side): (&Thing, Side), bound: Option<&Bound>) -> BoundView {
+fn bound(leaf: &Leaf<'_>, thing: &Thing, side: Side, bound: Option<&Bound>) -> BoundView {
     let title = match side {
         Side::BeginEarliest => "Not begun before",
         Side::BeginLatest => "Begun by",

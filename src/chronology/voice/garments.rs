@@ -39,7 +39,7 @@ pub fn add_garments(builder: &mut Builder<'_>) {
         let bearers: Vec<Bearer<'_>> = numbered
             .filter_map(|(number, garment)| {
                 let index = GarmentIndex((chunk * TOGETHER + number) as u32);
-                Some(Bearer::new((catalog, &keys), (index, garment), garment.variant.as_ref()?))
+                Bearer::new(catalog, &keys, index, garment)
             })
             .collect();
         for bearer in bearers {
@@ -65,7 +65,8 @@ impl Known<'_> {
     fn shown(
         &mut self,
         builder: &mut Builder<'_>,
-        (variant, garment): (&VariantId, GarmentIndex),
+        variant: &VariantId,
+        garment: GarmentIndex,
         state: &(FeatureId, StateId),
     ) -> (Unknown, Unknown) {
         let (pair, place) = match self.states.get(state) {
@@ -113,12 +114,14 @@ impl MadeDate<'_> {
 
 impl<'a> Bearer<'a> {
     fn new(
-        (catalog, keys): (&'a Catalog, &[StandingKey<'a>]),
-        (index, garment): (GarmentIndex, &'a Garment),
-        variant: &'a VariantId,
-    ) -> Bearer<'a> {
+        catalog: &'a Catalog,
+        keys: &[StandingKey<'a>],
+        index: GarmentIndex,
+        garment: &'a Garment,
+    ) -> Option<Bearer<'a>> {
+        let variant = garment.variant.as_ref()?;
         let shown = reading::of_garment(catalog, garment);
-        Bearer {
+        Some(Bearer {
             index,
             garment,
             variant,
@@ -128,7 +131,7 @@ impl<'a> Bearer<'a> {
             states: reading::states(catalog, &shown),
             landmarks: landmark::hard(catalog, &values(&shown), market(catalog, garment)),
             shown,
-        }
+        })
     }
 
     fn add(self, builder: &mut Builder<'_>, known: &mut Known<'_>) {
@@ -140,7 +143,7 @@ impl<'a> Bearer<'a> {
         }
         let mut pairs = vec![builder.thing(&Thing::of(Whole::Variant(self.variant.clone())))];
         for state in &self.states {
-            let pair = known.shown(builder, (self.variant, self.index), state);
+            let pair = known.shown(builder, self.variant, self.index, state);
             let shown = &self.shown[&state.0];
             if !shown.differs() && !shown.judged && !self.is_estimated_from(&state.0) {
                 pairs.push(pair);

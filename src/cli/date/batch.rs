@@ -35,11 +35,7 @@ struct Answering<'a> {
 type Row = (u64, Result<StringRecord, csv::Error>);
 
 /// Answers every row; a row that makes no sense is reported and skipped.
-pub(super) fn run(
-    session: &Session,
-    (knowledge, format): (&Knowledge, Format),
-    path: &Path,
-) -> anyhow::Result<Outcome> {
+pub(super) fn run(session: &Session, knowledge: &Knowledge, format: Format, path: &Path) -> anyhow::Result<Outcome> {
     let mut reader = ReaderBuilder::new().flexible(true).from_reader(BufReader::new(disk::open(path)?));
     let header = header(&knowledge.catalog, &mut reader).with_context(|| path.display().to_string())?;
     let tables = likelihood::all(knowledge);

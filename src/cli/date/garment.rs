@@ -40,10 +40,10 @@ impl Typed {
     pub(super) fn know(&mut self, catalog: &Catalog, name: &str, value: &str) -> anyhow::Result<()> {
         let known = &mut self.garment.known;
         match name {
-            "maker" => known.maker = Some(named(catalog, ("maker", value), &catalog.makers)?),
-            "model" => known.model = Some(named(catalog, ("model", value), &catalog.models)?),
+            "maker" => known.maker = Some(named(catalog, "maker", value, &catalog.makers)?),
+            "model" => known.model = Some(named(catalog, "model", value, &catalog.models)?),
             "line" => known.line = Some(line(catalog, value)?),
-            "variant" => known.variant = Some(named(catalog, ("variant", value), &catalog.variants)?),
+            "variant" => known.variant = Some(named(catalog, "variant", value, &catalog.variants)?),
             "wearer" => known.wearer = Some(wearer(value)?),
             "market" => self.garment.market = Some(market(value)?),
             _ => self.id = Some(value.to_string()),
@@ -141,7 +141,7 @@ fn nearby(name: &str, known: &[&str]) -> String {
 }
 
 /// An id that a record has or had, by kind of record.
-fn named<Id, Entry>(catalog: &Catalog, (kind, typed): (&str, &str), records: &BTreeMap<Id, Entry>) -> anyhow::Result<Id>
+fn named<Id, Entry>(catalog: &Catalog, kind: &str, typed: &str, records: &BTreeMap<Id, Entry>) -> anyhow::Result<Id>
 where
     Id: Ord + Clone + Borrow<str>,
 {

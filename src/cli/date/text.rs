@@ -55,7 +55,7 @@ pub(super) fn whole(answered: &Answered<'_>, detail: Detail) -> String {
     text.push_str(&reasons(answered));
     text.push_str(&unlike(answer));
     text.push_str(&advice(answered));
-    let paragraph = listing::paragraph(answered.knowledge, answered.version, (answered.garment, answer));
+    let paragraph = listing::paragraph(answered.knowledge, answered.version, answered.garment, answer);
     let _ = write!(text, "\nTo quote\n  {paragraph}\n");
     text
 }

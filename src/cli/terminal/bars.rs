@@ -60,7 +60,7 @@ impl Bars {
     }
 
     /// Notes how far a stage is.
-    pub(super) fn share(&self, words: &'static str, (done, total): (usize, usize)) {
+    pub(super) fn share(&self, words: &'static str, done: usize, total: usize) {
         set(&mut self.shares.lock(), Share { words, done: done as u64, total: total as u64 });
     }
 }
@@ -128,15 +128,15 @@ mod tests {
     fn what_is_told_next_ends_what_came_before() {
         let bars = Bars::begin();
         bars.tell("reading");
-        bars.share("linking", (0, 200));
-        bars.share("linking", (40, 200));
-        bars.share("linking", (38, 200));
+        bars.share("linking", 0, 200);
+        bars.share("linking", 40, 200);
+        bars.share("linking", 38, 200);
         let told = |words, done, total| Share { words, done, total };
         assert_eq!(*bars.shares.lock(), [told("reading", 0, 0), told("linking", 40, 200)]);
         bars.tell("writing");
         let ended = [told("reading", 1, 1), told("linking", 200, 200), told("writing", 0, 0)];
         assert_eq!(*bars.shares.lock(), ended);
-        bars.share("linking", (0, 200));
+        bars.share("linking", 0, 200);
         assert_eq!(bars.shares.lock()[1], told("linking", 0, 200), "a second state is linked");
     }
 }

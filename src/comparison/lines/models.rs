@@ -126,15 +126,15 @@ fn voice(shared: &Shared<'_>, whole: &Crude, model: &ModelId) -> Option<ModelVoi
 }
 
 /// Says whether one model surely goes the way of the whole, and another surely the other way.
-pub fn contradict(catalog: &Catalog, shared: &Shared<'_>, (whole, models): (&Crude, &Models)) -> bool {
-    let stands = |voice: &&ModelVoice| is_significant(catalog, shared, (whole, voice));
+pub fn contradict(catalog: &Catalog, shared: &Shared<'_>, whole: &Crude, models: &Models) -> bool {
+    let stands = |voice: &&ModelVoice| is_significant(catalog, shared, whole, voice);
     let mut ways = models.0.iter().filter(|voice| limit::is_above(voice.difference, 0.0));
     let mut other_ways = models.0.iter().filter(|voice| limit::is_above(-voice.difference, 0.0));
     ways.clone().next().is_some() && other_ways.any(|voice| stands(&voice)) && ways.any(|voice| stands(&voice))
 }
 
 /// Says whether a model differs by more than chance, by more than the tape alone can, and not by a covariate.
-fn is_significant(catalog: &Catalog, shared: &Shared<'_>, (whole, voice): (&Crude, &ModelVoice)) -> bool {
+fn is_significant(catalog: &Catalog, shared: &Shared<'_>, whole: &Crude, voice: &ModelVoice) -> bool {
     let (own, _) = parted(shared, &voice.model);
     verdict::is_significant(pooled::test(&own).p)
         && !verdict::is_within_tolerance(shared.feature, pooled::shift(&own))

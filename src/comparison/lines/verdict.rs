@@ -12,17 +12,17 @@ const MODELS_AMONG_CONTRADICTIONS: usize = 3;
 /// Gives the verdict over the models, from the one that two variants with these numbers would have.
 pub fn by_model(catalog: &Catalog, shared: &Shared<'_>, compared: Compared) -> LineFeature {
     let models = models::of(shared, &compared.crude);
-    let verdict = ladder(catalog, shared, (&compared, &models));
+    let verdict = ladder(catalog, shared, &compared, &models);
     let settings = shared.settings.iter().map(|shared| shared.setting.name()).collect();
     LineFeature { compared: Compared { verdict, ..compared }, settings, models, typical: shared.typical() }
 }
 
 /// The first verdict that fits, in the order of the contract.
-fn ladder(catalog: &Catalog, shared: &Shared<'_>, (compared, models): (&Compared, &Models)) -> Verdict {
+fn ladder(catalog: &Catalog, shared: &Shared<'_>, compared: &Compared, models: &Models) -> Verdict {
     let crude = &compared.crude;
     match &compared.verdict {
         Verdict::ByDefinition | Verdict::TooFew => compared.verdict.clone(),
-        _ if models::contradict(catalog, shared, (crude, models)) => Verdict::DiffersByModel,
+        _ if models::contradict(catalog, shared, crude, models) => Verdict::DiffersByModel,
         Verdict::Tell | Verdict::Leaning if models.against() > 0 && models.agreeing() > 0 => Verdict::DiffersByModel,
         Verdict::Tell => {
             let is_borne_out = models.agreeing() >= MODELS_FOR_A_TELL

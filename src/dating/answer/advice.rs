@@ -38,7 +38,7 @@ pub fn look_next(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Vec<LookNext
         }
         let tables =
             held.iter().map(|at| (&posterior.joint[*at], &*case.prepared.members[case.members[*at]].cells[number]));
-        let entropy_drop = drop(tables, (posterior.temper, share));
+        let entropy_drop = drop(tables, posterior.temper, share);
         if entropy_drop <= EQUAL {
             continue;
         }
@@ -75,7 +75,7 @@ fn is_open(case: &Case<'_, '_>, feature: &Feature) -> bool {
 }
 
 /// The mutual information of a feature with variant and year, in bits.
-fn drop<'t>(tables: impl Iterator<Item = (&'t Years, &'t Table)>, (temper, share): (f64, f64)) -> f64 {
+fn drop<'t>(tables: impl Iterator<Item = (&'t Years, &'t Table)>, temper: f64, share: f64) -> f64 {
     let mut overall: Vec<f64> = Vec::new();
     let mut known = 0.0;
     for (joint, table) in tables {

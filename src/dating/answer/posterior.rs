@@ -56,23 +56,25 @@ impl Reading {
     }
 }
 
+/// What makes years unlikely before any feature is weighed.
+#[derive(Clone, Copy)]
+pub struct Limits<'b> {
+    /// The bounds of the landmarks.
+    pub bounded: &'b Bounded,
+    /// What the codes that are read multiply each year by, of the maker that all variants in question have.
+    pub codes: Option<&'b Years>,
+}
+
 impl<'a> Posterior<'a> {
     /// Works out the probability of some variants, by number, for a garment's features and landmarks.
-    ///
-    /// `codes` is what the codes that are read multiply each year by, of the maker that all of them have.
-    pub fn of(
-        prepared: &Prepared<'a>,
-        members: &[usize],
-        (features, bounded): (&Values, &Bounded),
-        codes: Option<&Years>,
-    ) -> Posterior<'a> {
+    pub fn of(prepared: &Prepared<'a>, members: &[usize], features: &Values, limits: &Limits<'_>) -> Posterior<'a> {
         let readings = readings(prepared, members, features);
         let models = || members.iter().map(|member| prepared.members[*member].model);
         let temper = models().map(|model| model.choice.temper).reduce(f64::min).unwrap_or(NO_TEMPER);
-        let before = before(prepared, members, bounded);
+        let before = before(prepared, members, limits.bounded);
         let mut posterior =
             Posterior { temper, readings, joint: Vec::new(), variants: Vec::new(), order: Vec::new(), before };
-        posterior.multiply(prepared, members, codes);
+        posterior.multiply(prepared, members, limits.codes);
         posterior
     }
 
@@ -86,7 +88,7 @@ impl<'a> Posterior<'a> {
     }
 
     /// The probability of a reading under a variant, over the years that production and landmarks leave it.
-    pub fn seen(&self, prepared: &Prepared<'_>, member: usize, (at, reading): (usize, &Reading)) -> f64 {
+    pub fn seen(&self, prepared: &Prepared<'_>, member: usize, at: usize, reading: &Reading) -> f64 {
         let before = &self.before[at];
         let total: f64 = before.iter().sum();
         let likelihoods = likelihoods(prepared, member, reading);

@@ -37,13 +37,13 @@ pub fn of(held_out: &HeldOut<'_, '_>, choice: Choice) -> Calibration {
     let mut kept = Kept::new([choice.toward_pooled]);
     let judged = held_out.specimens.iter().map(|specimen| {
         let [likelihoods] = held_out.drawn(&mut kept, specimen);
-        judge(held_out, specimen, (likelihoods, choice.temper))
+        judge(held_out, specimen, likelihoods, choice.temper)
     });
     let (model, variants) = (held_out.gathered.id.clone(), held_out.gathered.members.len());
     Calibration { model, variants, judged: judged.collect() }
 }
 
-fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, (mut likelihoods, temper): (Likelihoods, f64)) -> Judged {
+fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, mut likelihoods: Likelihoods, temper: f64) -> Judged {
     likelihoods.iter_mut().for_each(|likelihood| *likelihood = (temper * likelihood.log2()).exp2());
     let tempered = likelihoods;
     let variants = temper::variants(&held_out.prior, &tempered, held_out.runs());

@@ -20,7 +20,7 @@ impl Claimed {
             let first = Thing::of(whole);
             let states = shared.claimed.range::<&Thing, _>(&first..).take_while(|thing| thing.whole == first.whole);
             for (feature, state) in states.filter_map(|thing| thing.state.as_ref()) {
-                claimed.add(shared, variant, (feature, state));
+                claimed.add(shared, variant, feature, state);
             }
         }
         claimed
@@ -36,13 +36,13 @@ impl Claimed {
         self.0.values().flat_map(BTreeMap::values)
     }
 
-    fn add(&mut self, shared: &Shared<'_>, variant: &VariantId, (feature, state): (&FeatureId, &StateId)) {
+    fn add(&mut self, shared: &Shared<'_>, variant: &VariantId, feature: &FeatureId, state: &StateId) {
         let vocabulary = &shared.knowledge.catalog.vocabulary;
         let Some(described) = vocabulary.feature(feature.as_str()) else { return };
         let Some(pooled) = shared.pool.feature(feature) else { return };
         // A count that nobody has seen has no column, and so nothing to make rarer.
         let Some(column) = pooled.columns.iter().position(|column| column == state.as_str()) else { return };
-        let era = years::production(&era(shared, variant, (feature, state)));
+        let era = years::production(&era(shared, variant, feature, state));
         let least = slip(described);
         self.0.entry(feature.clone()).or_default().insert(column, era.map(|weight| weight.max(least)));
     }
@@ -50,7 +50,7 @@ impl Claimed {
 
 /// The era of a state of a variant: its own where that is claimed, else the variant's within what is claimed of its
 /// model and maker.
-fn era(shared: &Shared<'_>, variant: &VariantId, (feature, state): (&FeatureId, &StateId)) -> years::Bounds {
+fn era(shared: &Shared<'_>, variant: &VariantId, feature: &FeatureId, state: &StateId) -> years::Bounds {
     let thing = |whole: Whole| Thing { whole, state: Some((feature.clone(), state.clone())) };
     let own = thing(Whole::Variant(variant.clone()));
     if shared.claimed.contains(&own) {

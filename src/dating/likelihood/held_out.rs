@@ -69,11 +69,12 @@ impl<'g, 'a> HeldOut<'g, 'a> {
         let (starts, run_of) = runs(gathered);
         let members = 0..gathered.members.len();
         let sums = members.map(|member| {
-            (0..gathered.features.len()).map(|feature| sums(gathered, (member, feature), &starts)).collect()
+            (0..gathered.features.len()).map(|feature| sums(gathered, member, feature, &starts)).collect()
         });
         let strata = (0..gathered.features.len())
             .flat_map(|feature| measure::strata(gathered, feature).into_iter().map(move |stratum| (feature, stratum)));
-        let alike: Vec<Alike<'_>> = strata.filter_map(|of| Alike::new(gathered, of, &starts)).collect();
+        let alike: Vec<Alike<'_>> =
+            strata.filter_map(|(feature, stratum)| Alike::new(gathered, feature, stratum, &starts)).collect();
         let (prior, shares) = prior(gathered, &run_of, starts.len());
         let specimens = specimen::all(catalog, gathered, &alike);
         HeldOut { gathered, specimens, prior, shares, sums: sums.collect(), alike, starts, run_of }
@@ -123,7 +124,7 @@ impl<'g, 'a> HeldOut<'g, 'a> {
     }
 
     /// The counts of a feature of a variant that leaving a specimen out takes away.
-    fn removed(&self, (member, feature): (usize, usize), specimen: &Specimen) -> Vec<&'g Counted> {
+    fn removed(&self, member: usize, feature: usize, specimen: &Specimen) -> Vec<&'g Counted> {
         if specimen.left_out.iter().all(|(variant, _)| *variant != member) {
             return Vec::new();
         }
@@ -132,7 +133,7 @@ impl<'g, 'a> HeldOut<'g, 'a> {
     }
 
     /// The sums near a run, without the counts that are taken away.
-    fn near(&self, (member, feature): (usize, usize), run: usize, removed: &[&Counted]) -> (f64, Vec<f64>) {
+    fn near(&self, member: usize, feature: usize, run: usize, removed: &[&Counted]) -> (f64, Vec<f64>) {
         let sums = &self.sums[member][feature];
         let mut columns: Vec<f64> = sums.columns.iter().map(|column| column[run]).collect();
         let mut total = sums.totals[run];
@@ -192,7 +193,7 @@ fn prior(gathered: &Gathered<'_>, run_of: &[usize], runs: usize) -> (Vec<f64>, V
     (prior, shares)
 }
 
-fn sums(gathered: &Gathered<'_>, (member, feature): (usize, usize), starts: &[usize]) -> Sums {
+fn sums(gathered: &Gathered<'_>, member: usize, feature: usize, starts: &[usize]) -> Sums {
     let gather::ExaminedKind::Columns(general) = &gathered.features[feature].kind else { return Sums::default() };
     let mut sums = Sums { totals: vec![0.0; starts.len()], columns: vec![vec![0.0; starts.len()]; general.len()] };
     for counted in &gathered.members[member].items[feature] {

@@ -45,7 +45,7 @@ impl MeasureTable {
 
     fn density(&self, parameters: (f64, f64), reading: f64) -> f64 {
         let (slip, width, shrinks) = (self.slip, self.width, self.shrinks);
-        Shape { student: self.student, slip, width, shrinks }.density(parameters, reading)
+        Shape { student: self.student, slip, width, shrinks }.density(parameters.0, parameters.1, reading)
     }
 }
 
@@ -63,7 +63,7 @@ impl Shape {
         Shape { student: Student::new(degrees), slip: slip(feature), width, shrinks: measure.shrinks }
     }
 
-    fn density(&self, (centre, spread): (f64, f64), reading: f64) -> f64 {
+    fn density(&self, centre: f64, spread: f64, reading: f64) -> f64 {
         let is_shrunk = self.shrinks && reading < centre && reading > (1.0 - SHRINKAGE) * centre;
         let z = if is_shrunk { 0.0 } else { (reading - centre) / spread };
         (1.0 - self.slip) * self.student.density(z, spread) + self.slip / self.width
@@ -144,7 +144,7 @@ fn readings<'g>(
     (member, feature, stratum): (usize, usize, &Stratum),
     left_out: &'g LeftOut,
 ) -> Vec<Reading<'g>> {
-    counts(gathered, (member, feature), left_out)
+    counts(gathered, member, feature, left_out)
         .filter_map(|counted| match &counted.value {
             CountedValue::Measure(number, Some(own)) if own == stratum => Some((*number, &counted.near[..])),
             _ => None,

@@ -18,7 +18,8 @@ pub fn is_left_out(left_out: &LeftOut, member: usize, counted: &Counted) -> bool
 /// The counts of a feature of a variant that are not left out.
 pub fn counts<'g>(
     gathered: &'g Gathered<'_>,
-    (member, feature): (usize, usize),
+    member: usize,
+    feature: usize,
     left_out: &'g LeftOut,
 ) -> impl Iterator<Item = &'g Counted> {
     let items = gathered.members[member].items[feature].iter();
@@ -30,7 +31,7 @@ pub fn pooled(gathered: &Gathered<'_>, feature: usize, general: &[f64], left_out
     let mut pooled = general.to_vec();
     let mut variants = 1.0;
     for member in 0..gathered.members.len() {
-        let columns = counts(gathered, (member, feature), left_out).filter_map(column);
+        let columns = counts(gathered, member, feature, left_out).filter_map(column);
         let columns: Vec<usize> = columns.collect();
         if columns.is_empty() {
             continue;
@@ -65,8 +66,8 @@ pub struct Near<'a> {
 }
 
 /// The probability of one column.
-pub fn probability(feature: &Feature, near: &Near<'_>, (column, centre): (usize, &[f64])) -> f64 {
-    Smoothing::new(feature, centre).probability(centre[column], (near.columns[column], near.total))
+pub fn probability(feature: &Feature, near: &Near<'_>, column: usize, centre: &[f64]) -> f64 {
+    Smoothing::new(feature, centre).probability(centre[column], near.columns[column], near.total)
 }
 
 /// How counts are smoothed: the same for all columns of a feature.
@@ -82,7 +83,7 @@ impl Smoothing {
     }
 
     /// The probability of a column drawn to a centre, from what is counted of it and of all columns.
-    pub fn probability(&self, centre: f64, (of_column, total): (f64, f64)) -> f64 {
+    pub fn probability(&self, centre: f64, of_column: f64, total: f64) -> f64 {
         let smoothed = (0.5 * self.states * centre + of_column) / (0.5 * self.states + total);
         (1.0 - self.slip) * smoothed + self.slip / self.states
     }
@@ -132,14 +133,14 @@ mod tests {
         let centre = centre(&[0.7, 0.2, 0.1], 0.5);
         let near = Near { total: 0.0, columns: &[0.0; 3] };
         let expected = 0.98 * (0.5 * 0.7 + 0.5 / 3.0) + 0.02 / 3.0;
-        assert!((probability(&feature(), &near, (0, &centre)) - expected).abs() < 1e-15);
+        assert!((probability(&feature(), &near, 0, &centre) - expected).abs() < 1e-15);
     }
 
     #[test]
     fn probabilities_of_all_columns_make_one() {
         let centre = centre(&[0.7, 0.2, 0.1], 1.0);
         let near = Near { total: 4.5, columns: &[3.0, 1.5, 0.0] };
-        let total: f64 = (0..3).map(|column| probability(&feature(), &near, (column, &centre))).sum();
+        let total: f64 = (0..3).map(|column| probability(&feature(), &near, column, &centre)).sum();
         assert!((total - 1.0).abs() < 1e-15);
     }
 }

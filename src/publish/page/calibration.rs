@@ -64,7 +64,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let view = View {
         frame: leaf.frame("How often is this right?", Vec::new()),
         caution: explain::CAUTION,
-        all: row(None, 0, (&told, &years)),
+        all: row(None, 0, &told, &years),
         models: models.iter().map(|model| of_model(&leaf, model)).collect(),
         claims: claims(&told),
     };
@@ -79,10 +79,10 @@ fn telling(models: &[Calibration]) -> impl Iterator<Item = &Calibration> {
 fn of_model(leaf: &Leaf<'_>, model: &Calibration) -> Row {
     let link = leaf.thing(&Thing::of(Whole::Model(model.model.clone())));
     let told = if model.variants > 1 { &model.judged[..] } else { &[] };
-    row(Some(link), model.variants, (told, &model.judged))
+    row(Some(link), model.variants, told, &model.judged)
 }
 
-fn row(model: Option<Link>, variants: usize, (told, judged): (&[Judged], &[Judged])) -> Row {
+fn row(model: Option<Link>, variants: usize, told: &[Judged], judged: &[Judged]) -> Row {
     let (right, garments) = calibration::count(told.iter().map(|judged| judged.is_right));
     let dated: Vec<(bool, bool)> = judged.iter().filter_map(|judged| judged.year_within).collect();
     let (within50, _) = calibration::count(dated.iter().map(|(half, _)| *half));

@@ -80,7 +80,7 @@ fn page<'a>(context: &'a Context<'a>, written: &OutputLog) -> Result<Vec<u8>, Pa
     let downloads = publish::downloads();
     let group = |(folder, anchor, title, about): (&str, _, _, _)| {
         let own = downloads.iter().filter(|(path, _)| path.starts_with(folder));
-        let files = own.map(|(path, description)| file(&leaf, written, (path, *description)));
+        let files = own.map(|(path, description)| file(&leaf, written, path, *description));
         Group { anchor, title, about, files: files.collect() }
     };
     let alone = "the page of a garment in hand as one file that works alone, on a phone without a network";
@@ -90,7 +90,7 @@ fn page<'a>(context: &'a Context<'a>, written: &OutputLog) -> Result<Vec<u8>, Pa
         version: context.version,
         counts: counts(context),
         groups: GROUPS.into_iter().map(group).collect(),
-        single: written.contains_key("garment.html").then(|| file(&leaf, written, ("garment.html", alone))),
+        single: written.contains_key("garment.html").then(|| file(&leaf, written, "garment.html", alone)),
         bundle: context.has_bundle.then(|| leaf.link(BUNDLE, BUNDLE)),
         kept: Kept {
             files: kept.len(),
@@ -101,7 +101,7 @@ fn page<'a>(context: &'a Context<'a>, written: &OutputLog) -> Result<Vec<u8>, Pa
     leaf.render("downloads.html", &view)
 }
 
-fn file(leaf: &Leaf<'_>, written: &OutputLog, (path, description): (&str, &'static str)) -> FileView {
+fn file(leaf: &Leaf<'_>, written: &OutputLog, path: &str, description: &'static str) -> FileView {
     let weight = written.get(path).map_or_else(String::new, |stamp| output_log::weight(stamp.bytes));
     FileView { file: leaf.link(path, path), description, weight }
 }

@@ -115,7 +115,12 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, scale: Option<Scale>) -> Option<Lan
 fn strip(found: &Landmark, days: (Option<Day>, Option<Day>), scale: Scale) -> String {
     let said = |words: &str, day: Option<Day>| day.map(|day| format!("{words} {day}"));
     let words: Vec<String> = [said("not before", days.0), said("not after", days.1)].into_iter().flatten().collect();
-    scale.bound(days, &words.join(", "), if matches!(found.force, Force::Hard { .. }) { "hard" } else { "soft" })
+    scale.bound(
+        days.0,
+        days.1,
+        &words.join(", "),
+        if matches!(found.force, Force::Hard { .. }) { "hard" } else { "soft" },
+    )
 }
 
 /// Says which garments a landmark speaks of.

@@ -207,7 +207,7 @@ fn multiples(leaf: &Leaf<'_>, pair: &Pair<'_>, found: &LineFeature, room: &mut R
     let shared = Shared::of(feature, &pair.a, &pair.b)?;
     let mut none = Room::none();
     let room = if found.compared.verdict == Verdict::ByDefinition { &mut none } else { room };
-    Some(multiples::of(leaf, (found, &shared), room))
+    Some(multiples::of(leaf, found, &shared, room))
 }
 
 fn row(leaf: &Leaf<'_>, found: &LineFeature) -> Option<Row> {

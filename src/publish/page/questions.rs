@@ -98,7 +98,7 @@ fn asked(leaf: &Leaf<'_>, question: &Question) -> Asked {
         request: unresolved::request(leaf, question),
         looks: looks.into_iter().filter_map(|look| look_view(leaf, question, look)).collect(),
         more: question.looks.len().saturating_sub(LOOKS),
-        dates: question.gaps.iter().map(|(side, gap)| date(leaf, question, (*side, *gap))).collect(),
+        dates: question.gaps.iter().map(|(side, gap)| date(leaf, question, *side, *gap)).collect(),
     }
 }
 
@@ -135,7 +135,7 @@ fn why(catalog: &Catalog, why: &Why) -> String {
 }
 
 /// What is wanting, with the way to the bound on the variant's page.
-fn date(leaf: &Leaf<'_>, question: &Question, (side, gap): (Side, Gap)) -> Link {
+fn date(leaf: &Leaf<'_>, question: &Question, side: Side, gap: Gap) -> Link {
     let page = path::thing(&Thing::of(Whole::Variant(question.variant.clone())));
     leaf.link(wanted(side, gap), &format!("{page}#{}", reasons::bound_anchor(side)))
 }

@@ -76,7 +76,7 @@ impl HeldOut<'_, '_> {
             runs: vec![1.0; self.gathered.members.len() * self.runs()],
         });
         for member in (0..self.gathered.members.len()).filter(|member| is_wanted(*member)) {
-            let removed = self.removed((member, feature), specimen);
+            let removed = self.removed(member, feature, specimen);
             for factors in &mut all {
                 let runs = self.of_mut(&mut factors.runs, member);
                 self.fill((member, feature, column), &removed, &factors.centre, runs);
@@ -96,9 +96,9 @@ impl HeldOut<'_, '_> {
         let examined = self.gathered.features[feature].feature;
         if let Some(claimed) = self.gathered.members[member].claimed.feature(&examined.id) {
             for (run, probability) in runs.iter_mut().enumerate() {
-                let (total, columns) = self.near((member, feature), run, removed);
+                let (total, columns) = self.near(member, feature, run, removed);
                 let near = Near { total, columns: &columns };
-                let of = |column| share::probability(examined, &near, (column, centre));
+                let of = |column| share::probability(examined, &near, column, centre);
                 let mut shares: Vec<f64> = (0..centre.len()).map(of).collect();
                 share::weigh(&mut shares, claimed.iter(), self.starts[run]);
                 *probability = shares[column];
@@ -116,7 +116,7 @@ impl HeldOut<'_, '_> {
                     of_column -= counted.near[*start];
                 }
             }
-            *probability = smoothing.probability(centre[column], (of_column, total));
+            *probability = smoothing.probability(centre[column], of_column, total);
         }
     }
 }
@@ -203,11 +203,11 @@ look = "Measure it."
                             let pooled = share::pooled(gathered, *feature, general, left_out);
                             let centre = share::centre(&pooled, toward_pooled);
                             let mut columns = vec![0.0; centre.len()];
-                            for counted in share::counts(gathered, (member, *feature), left_out) {
+                            for counted in share::counts(gathered, member, *feature, left_out) {
                                 columns[share::column(counted).unwrap()] += counted.near[*start];
                             }
                             let near = share::Near { total: columns.iter().sum(), columns: &columns };
-                            let of = |column| share::probability(examined.feature, &near, (column, &centre));
+                            let of = |column| share::probability(examined.feature, &near, column, &centre);
                             let mut shares: Vec<f64> = (0..centre.len()).map(of).collect();
                             if let Some(factors) = variant.claimed.feature(&examined.feature.id) {
                                 share::weigh(&mut shares, factors.iter(), *start);

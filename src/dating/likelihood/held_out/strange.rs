@@ -50,16 +50,15 @@ impl HeldOut<'_, '_> {
         let pooled = share::pooled(self.gathered, feature, general, &specimen.left_out);
         let centre = share::centre(&pooled, toward_pooled);
         let member = &self.gathered.members[specimen.member];
-        let removed = self.removed((specimen.member, feature), specimen);
+        let removed = self.removed(specimen.member, feature, specimen);
         let prior = &self.prior[specimen.member * self.runs()..(specimen.member + 1) * self.runs()];
         let whole: f64 = prior.iter().sum();
         let mut averaged = vec![0.0; centre.len()];
         for (run, weight) in prior.iter().enumerate() {
-            let (total, columns) = self.near((specimen.member, feature), run, &removed);
+            let (total, columns) = self.near(specimen.member, feature, run, &removed);
             let near = Near { total, columns: &columns };
-            let mut shares: Vec<f64> = (0..centre.len())
-                .map(|column| share::probability(examined.feature, &near, (column, &centre)))
-                .collect();
+            let mut shares: Vec<f64> =
+                (0..centre.len()).map(|column| share::probability(examined.feature, &near, column, &centre)).collect();
             if let Some(factors) = member.claimed.feature(&examined.feature.id) {
                 share::weigh(&mut shares, factors.iter(), self.starts[run]);
             }

@@ -36,7 +36,7 @@ struct Summed {
 
 impl<'g> Alike<'g> {
     /// Collects the readings of a stratum for runs of years; nothing where the feature is no measure.
-    pub fn new(gathered: &'g Gathered<'_>, (feature, stratum): (usize, &'g Stratum), starts: &[usize]) -> Option<Self> {
+    pub fn new(gathered: &'g Gathered<'_>, feature: usize, stratum: &'g Stratum, starts: &[usize]) -> Option<Self> {
         let examined = &gathered.features[feature];
         let ExaminedKind::Measure(measure, _) = &examined.kind else { return None };
         let members = gathered.members.iter().map(|member| {
@@ -64,16 +64,20 @@ impl<'g> Alike<'g> {
         let scale = (squares / degrees as f64).sqrt().max(self.measure.tolerance);
         let centre = counted().map(|summed| summed.mean).sum::<f64>() / variants as f64;
         let shape = Shape::new(self.examined, self.measure, degrees as u64);
-        let general = shape.density(at((0.0, 0.0), (centre, scale)), reading);
+        let density = |near| {
+            let (centre, spread) = at(near, (centre, scale));
+            shape.density(centre, spread, reading)
+        };
+        let general = density((0.0, 0.0));
         let mut densities = vec![general; starts.len()];
         for (member, summed) in summed().enumerate() {
-            let (mut last, mut density) = ((0.0, 0.0), general);
+            let (mut last, mut latest) = ((0.0, 0.0), general);
             // A variant without readings has nothing near any year, and the general density in all of them.
             for (place, near) in summed.near.iter().enumerate() {
                 if *near != last {
-                    (last, density) = (*near, shape.density(at(*near, (centre, scale)), reading));
+                    (last, latest) = (*near, density(*near));
                 }
-                densities[place] = density;
+                densities[place] = latest;
             }
             if summed.near.is_empty() {
                 densities.fill(general);

@@ -46,10 +46,10 @@ fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
     let vocabulary = &knowledge.catalog.vocabulary;
     let readings = entry::all(&knowledge.catalog)
         .flat_map(|entry| entry.observation.features.iter().map(move |reading| (entry, reading)));
-    Box::new(readings.map(|(entry, (feature, reading))| row(vocabulary, entry, (feature, reading))))
+    Box::new(readings.map(|(entry, (feature, reading))| row(vocabulary, entry, feature, reading)))
 }
 
-fn row(vocabulary: &Vocabulary, entry: Entry<'_>, (feature, reading): (&FeatureId, &Reading)) -> Vec<String> {
+fn row(vocabulary: &Vocabulary, entry: Entry<'_>, feature: &FeatureId, reading: &Reading) -> Vec<String> {
     let (kind, value) = kind_and_value(&reading.value);
     let unit = vocabulary.feature(feature.as_str()).and_then(|feature| match &feature.kind {
         Kind::Measure(measure) if kind == "measure" => Some(measure.unit.word()),

@@ -14,14 +14,15 @@ use crate::resolve::Catalog;
 pub fn all(catalog: &Catalog) -> Vec<Landmark<'_>> {
     let landmarks = catalog.landmarks.iter();
     landmarks
-        .filter_map(|(id, index)| Some(export(catalog, id, (catalog.record(*index), of(catalog, *index)?))))
+        .filter_map(|(id, index)| Some(export(catalog, id, catalog.record(*index), of(catalog, *index)?)))
         .collect()
 }
 
 fn export<'a>(
     catalog: &'a Catalog,
     id: &'a LandmarkId,
-    (record, landmark): (&'a Record, &'a landmark::Landmark),
+    record: &'a Record,
+    landmark: &'a landmark::Landmark,
 ) -> Landmark<'a> {
     let (force, odds) = match landmark.force {
         Force::Hard { odds } => ("hard", odds),

@@ -9,6 +9,8 @@ mod support;
 mod architecture;
 #[path = "../arrows.rs"]
 mod arrows;
+#[path = "../signatures.rs"]
+mod signatures;
 #[path = "../compare.rs"]
 mod compare;
 #[path = "../dating.rs"]

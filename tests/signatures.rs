@@ -1,0 +1,95 @@
+//! What functions are given: no tuple that hides arguments.
+
+#![allow(clippy::unwrap_used)]
+
+use crate::architecture::{assert_none, sources};
+
+/// Functions that still take a tuple apart in their parameters, by file: fewer is welcome, more is not.
+const TUPLES_LEFT: &[(&str, usize)] = &[
+    ("chronology/voice/codes.rs", 2),
+    ("chronology/voice/documents.rs", 1),
+    ("chronology/voice/garments.rs", 1),
+    ("cli/build.rs", 1),
+    ("cli/date/batch.rs", 1),
+    ("comparison/lines/models.rs", 1),
+    ("comparison/strata.rs", 5),
+    ("comparison/without.rs", 1),
+    ("dating/answer.rs", 1),
+    ("dating/answer/posterior.rs", 2),
+    ("dating/answer/prepared.rs", 1),
+    ("dating/likelihood/held_out/column.rs", 3),
+    ("dating/likelihood/held_out/specimen.rs", 1),
+    ("dating/likelihood/measure.rs", 3),
+    ("difference/verdicts.rs", 1),
+    ("evidence/key.rs", 2),
+    ("explain/codes.rs", 1),
+    ("explain/dating.rs", 1),
+    ("import.rs", 1),
+    ("import/draft.rs", 1),
+    ("import/proof.rs", 1),
+    ("lints/code_reads_otherwise.rs", 1),
+    ("lints/key_example_fails.rs", 1),
+    ("page.rs", 1),
+    ("publish/export/feed.rs", 1),
+    ("publish/export/rules/keys.rs", 1),
+    ("publish/export/rules/variants.rs", 1),
+    ("publish/page/a_z.rs", 1),
+    ("publish/page/in_hand/recording.rs", 1),
+    ("publish/page/side_by_side.rs", 1),
+    ("rename/drawing.rs", 2),
+    ("report/difference/questions.rs", 1),
+    ("serve.rs", 2),
+    ("statistics/difference.rs", 1),
+    ("view/chart.rs", 1),
+    ("view/pictures.rs", 1),
+    ("view/strata.rs", 1),
+];
+
+/// The parameters of each function of a text, split at the commas between them.
+fn parameters(code: &str) -> Vec<Vec<String>> {
+    let mut found = Vec::new();
+    for (at, _) in code.match_indices("fn ") {
+        let Some(open) = code[at..].find('(').map(|open| at + open) else { continue };
+        let (mut depth, mut angles, mut all) = (0, 0, vec![String::new()]);
+        for letter in code[open..].chars() {
+            match letter {
+                '(' | '[' | '{' => depth += 1,
+                ')' | ']' | '}' => depth -= 1,
+                '<' => angles += 1,
+                '>' => angles -= 1,
+                _ => (),
+            }
+            if depth == 0 {
+                break;
+            }
+            match letter == ',' && depth == 1 && angles == 0 {
+                true => all.push(String::new()),
+                false => all.last_mut().unwrap().push(letter),
+            }
+        }
+        all[0].remove(0);
+        found.push(all);
+    }
+    found
+}
+
+fn tuples(code: &str) -> usize {
+    parameters(code).iter().filter(|all| all.iter().any(|one| one.trim_start().starts_with('('))).count()
+}
+
+#[test]
+fn tuples_taken_apart_are_counted() {
+    let code =
+        "fn a(b: (u8, u8)) {}\nfn c(\n    d: Vec<(u8, u8)>,\n    (e, f): (u8, u8),\n) {}\nfn g(&self, (h, i): &J) {}";
+    assert_eq!((parameters(code).len(), tuples(code)), (3, 2));
+}
+
+#[test]
+fn no_function_takes_a_tuple_apart() {
+    let found = sources().into_iter().filter_map(|source| {
+        let code: String = source.code().map(|(_, line)| format!("{line}\n")).collect();
+        let left = TUPLES_LEFT.iter().find(|(path, _)| *path == source.path).map_or(0, |(_, left)| *left);
+        (tuples(&code) != left).then(|| format!("src/{}: {} instead of {left}", source.path, tuples(&code)))
+    });
+    assert_none(found.collect(), "what is passed together is a struct with a name; what is not is passed one by one");
+}

@@ -38,7 +38,8 @@ fn read(key: &Notation, code: &str) -> String {
 #[test]
 fn the_finest_part_gives_the_dates() {
     use Meaning::{Day, Month, Quarter, Week, Year, YearOfCentury, YearOfDecade};
-    let rows: [(&[(usize, Meaning)], &str, &str); 13] = [
+    type Row<'r> = (&'r [(usize, Meaning)], &'r str, &'r str);
+    let rows: [Row<'_>; 13] = [
         (&[(4, Year)], "1978", "1978"),
         (&[(2, YearOfCentury)], "78", "1978"),
         (&[(1, YearOfDecade)], "8", "[1968,1978]"),

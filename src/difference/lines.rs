@@ -14,10 +14,13 @@ use crate::record::id::{FeatureId, MakerId, ModelId, Whole};
 /// The verdict on a feature in each state.
 type Verdicts = BTreeMap<FeatureId, [Option<Verdict>; 2]>;
 
+/// The comparisons of one pair, each with the place of its state.
+type Compared<'c> = Vec<(usize, &'c LineComparison)>;
+
 /// Finds the verdicts that changed; first the pairs with the change that matters most.
 pub(super) fn changes(change: &Change<'_>, models: &BTreeSet<ModelId>) -> Vec<LineChange> {
     let makers: BTreeSet<MakerId> = models.iter().map(ModelId::maker).collect();
-    let mut pairs: BTreeMap<[String; 2], (Verdicts, Vec<(usize, &LineComparison)>)> = BTreeMap::new();
+    let mut pairs: BTreeMap<[String; 2], (Verdicts, Compared<'_>)> = BTreeMap::new();
     for (place, state) in change.states().into_iter().enumerate() {
         let own = state.analysis.lines().iter();
         for comparison in own.filter(|comparison| makers.contains(&maker_now(state, &comparison.a))) {

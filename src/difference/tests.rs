@@ -1,5 +1,7 @@
 //! Small changes of small knowledge bases, each with what it does.
 
+#![allow(clippy::panic)]
+
 use super::{Difference, Open, When, of};
 use crate::analysis::Analysis;
 use crate::comparison::Verdict;

@@ -4,6 +4,8 @@
 //! and seeds, and the table is printed (`--nocapture`). What is counted is held to a promised rate with room for chance:
 //! a rate that keeps the promise fails one judgement in ten thousand, whatever the seeds.
 
+#![allow(clippy::print_stdout)]
+
 #[path = "simulation/world.rs"]
 mod world;
 

@@ -80,7 +80,7 @@ fn page<'a>(context: &'a Context<'a>, written: &OutputLog) -> Result<Vec<u8>, Pa
     let downloads = publish::downloads();
     let group = |(folder, anchor, title, about): (&str, _, _, _)| {
         let own = downloads.iter().filter(|(path, _)| path.starts_with(folder));
-        let files = own.map(|(path, description)| file(&leaf, written, path, *description));
+        let files = own.map(|(path, description)| file(&leaf, written, path, description));
         Group { anchor, title, about, files: files.collect() }
     };
     let alone = "the page of a garment in hand as one file that works alone, on a phone without a network";

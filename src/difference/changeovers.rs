@@ -4,13 +4,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use ecow::EcoString;
+
 use crate::changeover::History;
 use crate::difference::ChangeoverChange;
 use crate::difference::state::{Change, Grounds, State};
-use crate::record::id::{FeatureId, MakerId, ModelId, Whole};
+use crate::record::id::{FeatureId, MakerId, ModelId, StateId, Whole};
 
 /// What each state says of a feature of a thing.
-type Histories = BTreeMap<(Whole, FeatureId), [Option<History>; 2]>;
+type Histories = BTreeMap<(Whole, FeatureId), [Option<(History, Vec<String>)>; 2]>;
 
 /// Finds the changeovers that are others now, by thing and feature.
 pub(super) fn changes(change: &Change<'_>, models: &BTreeSet<ModelId>) -> Vec<ChangeoverChange> {
@@ -18,17 +20,18 @@ pub(super) fn changes(change: &Change<'_>, models: &BTreeSet<ModelId>) -> Vec<Ch
     for (place, state) in change.states().into_iter().enumerate() {
         for history in things(state, models).iter().flat_map(|thing| state.analysis.histories_of(thing)) {
             let key = (state.moves.whole(&history.thing), state.moves.feature(&history.feature));
-            histories.entry(key).or_default()[place] = Some(history);
+            let told = told(state, &history);
+            histories.entry(key).or_default()[place] = Some((history, told));
         }
     }
     let moved = histories.into_iter().filter_map(|((thing, feature), [from, to])| {
-        let told = [&from, &to].map(|history| history.as_ref().map(told).unwrap_or_default());
+        let told = [&from, &to].map(|of| of.as_ref().map_or(&[][..], |(_, told)| told));
         if told[0] == told[1] {
             return None;
         }
-        let cause = change.cause(&grounds(change, [&from, &to]));
-        let is_told = |history: &History| !self::told(history).is_empty();
-        Some(ChangeoverChange { thing, feature, from: from.filter(is_told), to: to.filter(is_told), cause })
+        let cause = change.cause(&grounds(change, [&from, &to].map(|of| of.as_ref().map(|(history, _)| history))));
+        let [from, to] = [from, to].map(|of| of.filter(|(_, told)| !told.is_empty()).map(|(history, _)| history));
+        Some(ChangeoverChange { thing, feature, from, to, cause })
     });
     moved.collect()
 }
@@ -44,21 +47,24 @@ fn things(state: &State<'_>, models: &BTreeSet<ModelId>) -> Vec<Whole> {
     lines.chain(own.iter().map(|(id, _)| Whole::Model((*id).clone()))).chain(variants).collect()
 }
 
-/// What is said of changes: the word, and the states and years of each; nothing where no state gives way to another.
-fn told(history: &History) -> Vec<String> {
+/// What is said of changes: the word, and the states, as they are called now, and years of each; nothing where no state
+/// gives way to another.
+fn told(state: &State<'_>, history: &History) -> Vec<String> {
     if !history.word.is_change() {
         return Vec::new();
     }
     let year = |day: Option<crate::date::Day>| day.map_or_else(String::new, |day| day.year().to_string());
     let changes = history.real().map(|change| {
         let (first, last) = (year(change.span.first()), year(change.span.last()));
-        format!("{:?} {:?} {first} {last}", change.before.state, change.after.state)
+        let now = |shown: &EcoString| state.moves.state(&history.feature, &StateId::new(shown.clone()));
+        let states = [&change.before, &change.after].map(|segment| segment.state.as_ref().map(now));
+        format!("{states:?} {first} {last}")
     });
     [history.word.words()].into_iter().chain(changes).collect()
 }
 
 /// The entries of the garments in either state.
-fn grounds(change: &Change<'_>, both: [&Option<History>; 2]) -> Grounds {
+fn grounds(change: &Change<'_>, both: [Option<&History>; 2]) -> Grounds {
     let mut grounds = Grounds::default();
     for (state, history) in change.states().into_iter().zip(both) {
         let items = history.iter().flat_map(|history| &history.items);

@@ -7,8 +7,7 @@ use crate::comparison::Verdict;
 use crate::compile::Compilation;
 use crate::diagnostic::{Diagnostic, Level, wording};
 use crate::difference::moved::Moves;
-use crate::difference::{self, Difference, Open, When};
-use crate::record::id::VariantId;
+use crate::difference::{self, Difference, Open, VerdictChange, When};
 use crate::rename::refusal::Refusal;
 use crate::resolve::Catalog;
 
@@ -36,15 +35,17 @@ pub fn check(before: &Compilation, after: &Compilation, moves: &Moves) -> Result
     if difference.is_empty() { Ok(turned) } else { Err(Refusal::Conclusions(changed(&difference))) }
 }
 
-/// Takes verdicts out that changed because the other variant of the pair is the first by name now: where two variants
-/// show nothing that differs, the greatest difference there may be is not the same in both directions.
+/// Takes verdicts out that changed because the other of a pair is the first by name now: where two show nothing that
+/// differs, the greatest difference there may be is not the same in both directions.
 fn take_turned(difference: &mut Difference, earlier: &Catalog, moves: &Moves) -> Vec<String> {
-    let old: BTreeMap<VariantId, &VariantId> = earlier.variants.keys().map(|id| (moves.variant(id), id)).collect();
+    let variants = earlier.variants.keys().map(|id| (moves.variant(id).to_string(), id.to_string()));
+    let lines = earlier.lines.keys().map(|id| (moves.line(id).to_string(), id.to_string()));
+    let old: BTreeMap<String, String> = variants.chain(lines).collect();
+    let was = |name: &str| old.get(name).map_or_else(|| name.to_string(), Clone::clone);
     let mut turned = Vec::new();
-    for pair in &mut difference.verdicts {
-        let is_turned = old.get(&pair.a) > old.get(&pair.b);
-        let (a, b) = (&pair.a, &pair.b);
-        pair.verdicts.retain(|change| match (&change.from, &change.to) {
+    let mut take = |a: &str, b: &str, verdicts: &mut Vec<VerdictChange>| {
+        let is_turned = was(a) > was(b);
+        verdicts.retain(|change| match (&change.from, &change.to) {
             (Some(from @ (Verdict::Same | Verdict::Unclear)), Some(to @ (Verdict::Same | Verdict::Unclear)))
                 if is_turned =>
             {
@@ -58,8 +59,11 @@ fn take_turned(difference: &mut Difference, earlier: &Catalog, moves: &Moves) ->
             }
             _ => true,
         });
-    }
+    };
+    difference.verdicts.iter_mut().for_each(|pair| take(pair.a.as_str(), pair.b.as_str(), &mut pair.verdicts));
+    difference.lines.iter_mut().for_each(|pair| take(&pair.a, &pair.b, &mut pair.verdicts));
     difference.verdicts.retain(|pair| !pair.verdicts.is_empty());
+    difference.lines.retain(|pair| !pair.verdicts.is_empty());
     turned
 }
 
@@ -100,6 +104,14 @@ fn changed(difference: &Difference) -> Vec<String> {
         let (a, b) = (wording::quote(pair.a.as_str()), wording::quote(pair.b.as_str()));
         pair.verdicts.iter().map(move |verdict| format!("the verdict on `{}` between {a} and {b}", verdict.feature))
     });
+    let lines = difference.lines.iter().flat_map(|pair| {
+        let (a, b) = (wording::quote(&pair.a), wording::quote(&pair.b));
+        pair.verdicts.iter().map(move |verdict| format!("the verdict on `{}` between {a} and {b}", verdict.feature))
+    });
+    let changeovers = difference
+        .changeovers
+        .iter()
+        .map(|change| format!("when `{}` of {} changed", change.feature, wording::quote(change.thing.as_str())));
     let counts = [
         (difference.conflicts.len(), "conflict"),
         (difference.voices.len(), "standing of a claim, date or placing"),
@@ -107,5 +119,5 @@ fn changed(difference: &Difference) -> Vec<String> {
     ];
     let counts = counts.into_iter().filter(|(number, _)| *number > 0);
     let counts = counts.map(|(number, thing)| format!("{number} of this kind: {thing}"));
-    wholes.chain(eras).chain(verdicts).take(MOST_NAMED).chain(counts).collect()
+    wholes.chain(eras).chain(verdicts).chain(lines).chain(changeovers).take(MOST_NAMED).chain(counts).collect()
 }

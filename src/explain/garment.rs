@@ -17,7 +17,10 @@ pub fn sentences(without: &Without<'_>, garment: GarmentIndex) -> Vec<Sentence> 
         true => Sentence::new(0, format!("Nothing says when the garment in `{name}` was made.")),
         false => Sentence::new(0, format!("The garment in `{name}` was made {}.", span(made))),
     }];
-    let ways = [(Direction::Earliest, "It was not made before"), (Direction::Latest, "It was not made after")];
+    let ways = [
+        (Direction::Earliest, "By what is recorded, it was not made before"),
+        (Direction::Latest, "By what is recorded, it was not made after"),
+    ];
     for (direction, known) in ways {
         sentences.extend(end(without, garment, direction, known));
     }

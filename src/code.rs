@@ -4,7 +4,7 @@
 //! of characters, so reading a code takes one pass, and a reader in any language can follow it.
 
 pub mod calendar;
-mod form;
+pub mod form;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -194,9 +194,13 @@ pub enum Unread {
 impl Notation {
     /// Reads every date that a code can mean, or says why there is none.
     pub fn read(&self, code: &str) -> Result<CodeReading, Unread> {
-        let mut folded = Folded::new(code);
+        self.read_folded(&mut Folded::new(code))
+    }
+
+    /// Reads a code that other keys are held against as well.
+    pub fn read_folded(&self, folded: &mut Folded<'_>) -> Result<CodeReading, Unread> {
         let forms = self.forms.iter().enumerate();
-        let taken: Vec<FormRead> = forms.filter_map(|(form, parts)| self.form_read(form, parts, &mut folded)).collect();
+        let taken: Vec<FormRead> = forms.filter_map(|(form, parts)| self.form_read(form, parts, folded)).collect();
         if taken.is_empty() {
             return Err(Unread::NoForm);
         }

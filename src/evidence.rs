@@ -3,6 +3,7 @@
 //! A garment counts once, a find once for each state it shows, copies of one document once. What this makes of the
 //! difference between two variants is worked out in `comparison`.
 
+pub mod coded;
 mod items;
 pub mod key;
 pub mod landmark;

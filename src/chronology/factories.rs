@@ -30,7 +30,7 @@ fn factory(catalog: &Catalog, keys: &[StandingKey<'_>], garment: &Garment) -> Op
     }
     let shown = reading::of_garment(catalog, garment);
     let codes = key::of_garment(catalog, keys, (Some(&maker), &shown));
-    let is_excluded = |code: &GarmentCode<'_>| !key::own_dates_against(catalog, garment, code).is_empty();
+    let is_excluded = |code: &GarmentCode<'_>| !key::own_dates_against(catalog, &garment.observations, code).is_empty();
     let named = codes.iter().filter(|code| !is_excluded(code)).filter_map(|code| code.seen.factory());
     let named: BTreeSet<&str> = named.collect();
     named.first().filter(|_| named.len() == 1).map(|factory| EcoString::from(*factory))

@@ -7,7 +7,7 @@ const SEPARATORS: [char; 4] = [' ', '.', '-', '/'];
 
 /// A code with every kind of space and dash as one, and letters A to Z as capitals.
 ///
-/// What is left of it without separators is worked out once for each set of separators, however many forms ask.
+/// What is left of it without separators is worked out once for each set of separators, however many forms and keys ask.
 pub struct Folded<'a> {
     code: &'a str,
     without: [Option<Vec<char>>; 1 << SEPARATORS.len()],

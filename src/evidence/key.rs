@@ -2,18 +2,18 @@
 //!
 //! Which of these dates a garment's conflicts and landmarks leave is not asked here.
 
-use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use smallvec::SmallVec;
 
+use crate::code::form::Folded;
 use crate::code::{CodeReading, Unread};
 use crate::date::DaySpan;
-use crate::evidence::reading::{self, ByFeature};
+use crate::evidence::reading::ByFeature;
 use crate::record::Content;
 use crate::record::citation::WeightClass;
 use crate::record::id::{FeatureId, KeyId, MakerId};
 use crate::record::key::CodeKey;
 use crate::record::observation::{Basis, MadeBy, Observation, Value};
-use crate::resolve::{Catalog, Garment, RecordIndex};
+use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Place;
 
 /// A key that is neither withheld nor set aside by a settled dispute.
@@ -77,8 +77,9 @@ pub fn read<'a>(
 ) -> CodeSeen<'a> {
     let mut seen = CodeSeen { feature: feature.clone(), code, reads: Vec::new(), unread: Vec::new() };
     let speaks = |key: &CodeKey| key.reads.value == *feature && maker.is_none_or(|maker| key.is_of(maker));
+    let mut folded = Folded::new(code);
     for key in keys.iter().filter(|key| speaks(key.key)) {
-        match key.key.notation.read(code) {
+        match key.key.notation.read_folded(&mut folded) {
             Ok(reading) => seen.reads.push(KeyRead { key: *key, reading }),
             Err(why) => seen.unread.push((*key, why)),
         }
@@ -89,9 +90,12 @@ pub fn read<'a>(
 impl<'a> CodeSeen<'a> {
     /// Two keys that read the code differently, if there are any: then neither is used.
     pub fn at_odds(&self) -> Option<[&KeyRead<'a>; 2]> {
-        let pairs =
-            self.reads.iter().enumerate().flat_map(|(at, one)| self.reads[at + 1..].iter().map(move |two| (one, two)));
-        pairs.map(|(one, two)| [one, two]).find(|[one, two]| !one.reading.agrees_with(&two.reading))
+        // Who agrees with the first, and with the first that names a factory, agrees with all that do.
+        let named = self.reads.iter().find(|read| !read.reading.factories.is_empty());
+        self.reads.first().into_iter().chain(named).find_map(|one| {
+            let other = self.reads.iter().find(|other| !one.reading.agrees_with(&other.reading))?;
+            Some([one, other])
+        })
     }
 
     /// The readings that may be used: all that there are, if they agree.
@@ -171,28 +175,14 @@ pub fn of_garment<'a>(
     codes.collect()
 }
 
-/// The codes of every garment that counts, in order, with the garment; keys that settled disputes set aside read nothing.
-pub fn on_garments(catalog: &Catalog) -> Vec<(&Garment, GarmentCode<'_>)> {
-    let keys = standing(catalog);
-    if keys.is_empty() {
-        return Vec::new();
-    }
-    let codes = catalog.garments.par_iter().filter_map(|garment| {
-        let maker = garment.variant.as_ref()?.maker();
-        let shown = reading::of_garment(catalog, garment);
-        Some(of_garment(catalog, &keys, (Some(&maker), &shown)).into_iter().map(move |code| (garment, code)))
-    });
-    codes.flatten_iter().collect()
-}
-
 /// Says whether a specimen's entry gives a date by mark, paper or key.
 pub fn has_own_date(observation: &Observation) -> bool {
     let is_known = observation.made_by.as_ref().is_some_and(|by| by.value != MadeBy::Estimate);
     observation.basis.value == Basis::Specimen && observation.made.is_some() && is_known
 }
 
-/// The entries of a garment whose own date shares no day with what its keys read from a code.
-pub fn own_dates_against(catalog: &Catalog, garment: &Garment, code: &GarmentCode<'_>) -> Vec<RecordIndex> {
+/// The entries whose own date shares no day with what its keys read from a code.
+pub fn own_dates_against(catalog: &Catalog, observations: &[RecordIndex], code: &GarmentCode<'_>) -> Vec<RecordIndex> {
     let Some(read) = code.seen.used().first() else { return Vec::new() };
     let is_against = |index: &&RecordIndex| {
         let observation = catalog.record(**index).content.observation();
@@ -200,5 +190,5 @@ pub fn own_dates_against(catalog: &Catalog, garment: &Garment, code: &GarmentCod
         let made = dated.and_then(|observation| observation.made.as_ref());
         made.is_some_and(|made| !read.shares_a_day(made.value.span(catalog.circa())))
     };
-    garment.observations.iter().filter(is_against).copied().collect()
+    observations.iter().filter(is_against).copied().collect()
 }

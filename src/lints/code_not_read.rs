@@ -2,7 +2,8 @@
 
 use crate::code::Unread;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::evidence::key::{self, GarmentCode};
+use crate::evidence::coded;
+use crate::evidence::key::GarmentCode;
 use crate::explain;
 use crate::knowledge::Knowledge;
 
@@ -65,8 +66,9 @@ date-code = "0378"
 };
 
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
-    let codes = key::on_garments(&knowledge.catalog);
-    codes.iter().filter(|(_, code)| code.seen.reads.is_empty()).map(|(_, code)| word(knowledge, code)).collect()
+    let garments = coded::all(&knowledge.catalog);
+    let codes = garments.iter().map(|garment| &garment.code);
+    codes.filter(|code| code.seen.reads.is_empty()).map(|code| word(knowledge, code)).collect()
 }
 
 fn word(knowledge: &Knowledge, code: &GarmentCode<'_>) -> Diagnostic {

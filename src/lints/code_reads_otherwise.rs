@@ -1,11 +1,15 @@
 //! Codes whose reading the garment's own date or factory excludes.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::evidence::key::{self, GarmentCode, KeyRead};
+use crate::evidence::coded::{self, CodedGarment};
+use crate::evidence::key::{GarmentCode, KeyRead};
 use crate::explain;
 use crate::knowledge::Knowledge;
-use crate::resolve::{Catalog, Garment, RecordIndex};
+use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Place;
+
+/// How many parts of a code are explained in a finding; a form may have thousands.
+const MOST_FIGURES: usize = 12;
 
 /// The descriptor.
 pub static LINT: Lint = Lint {
@@ -70,14 +74,14 @@ date-code = "0478"
 };
 
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
-    let codes = key::on_garments(&knowledge.catalog);
-    codes.iter().flat_map(|(garment, code)| of_code(knowledge, garment, code)).collect()
+    coded::all(&knowledge.catalog).iter().flat_map(|garment| of_code(knowledge, garment)).collect()
 }
 
-fn of_code(knowledge: &Knowledge, garment: &Garment, code: &GarmentCode<'_>) -> Vec<Diagnostic> {
+fn of_code(knowledge: &Knowledge, garment: &CodedGarment<'_>) -> Vec<Diagnostic> {
+    let code = &garment.code;
     let Some(read) = code.seen.used().first() else { return Vec::new() };
     let catalog = &knowledge.catalog;
-    let dated = key::own_dates_against(catalog, garment, code).into_iter();
+    let dated = garment.own_dates_against(catalog).into_iter();
     let dates: Vec<Diagnostic> = dated.filter_map(|index| date(catalog, (code, read), index)).collect();
     if !dates.is_empty() {
         return dates;
@@ -110,7 +114,11 @@ fn factory(catalog: &Catalog, code: &GarmentCode<'_>, index: RecordIndex) -> Opt
 
 fn with_key(catalog: &Catalog, diagnostic: Diagnostic, read: &KeyRead<'_>) -> Diagnostic {
     let place = catalog.place(catalog.record(read.key.index), &read.key.key.title);
-    let figures: Vec<String> = read.reading.forms.iter().flat_map(explain::key::figures).collect();
+    let mut figures: Vec<String> =
+        read.reading.forms.iter().flat_map(explain::key::figures).take(MOST_FIGURES + 1).collect();
+    if figures.len() > MOST_FIGURES {
+        figures[MOST_FIGURES] = "…".to_string();
+    }
     let diagnostic = diagnostic.label(place, format!("read through this key: {}", figures.join("; ")));
     diagnostic.help("look at the code and at the garment again, and correct the one that was misread")
 }

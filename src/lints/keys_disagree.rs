@@ -1,7 +1,8 @@
 //! Codes that two keys of one maker read differently.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::evidence::key::{self, GarmentCode, KeyRead};
+use crate::evidence::coded;
+use crate::evidence::key::{GarmentCode, KeyRead};
 use crate::explain;
 use crate::knowledge::Knowledge;
 
@@ -84,8 +85,9 @@ date-code = "0911"
 };
 
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
-    let codes = key::on_garments(&knowledge.catalog);
-    codes.iter().filter_map(|(_, code)| Some(word(knowledge, code, code.seen.at_odds()?))).collect()
+    let garments = coded::all(&knowledge.catalog);
+    let codes = garments.iter().map(|garment| &garment.code);
+    codes.filter_map(|code| Some(word(knowledge, code, code.seen.at_odds()?))).collect()
 }
 
 fn word(knowledge: &Knowledge, code: &GarmentCode<'_>, [one, other]: [&KeyRead<'_>; 2]) -> Diagnostic {

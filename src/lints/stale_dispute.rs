@@ -5,13 +5,15 @@ use std::collections::BTreeSet;
 use crate::chronology::settle;
 use crate::chronology::voice;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::evidence::coded;
+use crate::evidence::key;
 use crate::knowledge::{Conflict, Knowledge, Voice};
 use crate::record::claim::{Claim, Event};
 use crate::record::id::whole_claim;
 use crate::record::observation::Observation;
 use crate::record::{Content, Dispute, DisputeStatus, DisputedClaim, Record};
-use crate::resolve::Catalog;
-use crate::source::Place;
+use crate::resolve::{Catalog, RecordIndex};
+use crate::source::{Place, Span};
 
 /// The descriptor.
 pub static LINT: Lint = Lint {
@@ -21,7 +23,7 @@ pub static LINT: Lint = Lint {
     explanation: "\
 A dispute writes down what people found out about a conflict, and a settled one takes claims out of all conclusions. It repeats what each claim said when it was written. When a claim has changed since, or the claims no longer contradict anything, the decision is about a question that nobody asks any more, and may still hide a claim that is now right.
 
-Read the claims again. Bring `says` up to date if the decision still holds; delete the dispute if there is nothing left to decide. `says` is the event and its date, such as `introduced 1977~`; for `#made` it is `made` and the date, for `#seen` the word `seen`.",
+Read the claims again. Bring `says` up to date if the decision still holds; delete the dispute if there is nothing left to decide. `says` is the event and its date, such as `introduced 1977~`; for `#made` it is `made` and the date (what keys read from the code, where nobody gives a date), for `#seen` the word `seen`.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/variant.md
 +++
@@ -158,8 +160,12 @@ fn says_now(catalog: &Catalog, name: &str) -> Option<(String, Place)> {
     let record = &catalog.records[at];
     let (says, span) = match (part, record.content.observation()) {
         ("made", Some(observation)) => {
-            let made = observation.made.as_ref()?;
-            (format!("made {}", made.value.as_str()), made.span)
+            // An estimate is no voice, so a dispute about the date means what keys read from the code.
+            let own = observation.made.as_ref().filter(|_| key::has_own_date(observation));
+            match own.map(|made| (made.value.as_str().to_string(), made.span)).or_else(|| by_code(catalog, at)) {
+                Some((date, span)) => (format!("made {date}"), span),
+                None => observation.made.as_ref().map(|made| (format!("made {}", made.value.as_str()), made.span))?,
+            }
         }
         ("seen", Some(observation)) => ("seen".to_string(), observation.basis.span),
         (part, observation) => match part.strip_prefix("features.") {
@@ -170,12 +176,21 @@ fn says_now(catalog: &Catalog, name: &str) -> Option<(String, Place)> {
     Some((says, Place { file: record.file, span }))
 }
 
-fn reading(observation: &Observation, feature: &str) -> Option<(String, crate::source::Span)> {
+/// What keys read from the code that an entry records, and where it stands.
+fn by_code(catalog: &Catalog, record: usize) -> Option<(String, Span)> {
+    let index = RecordIndex(u32::try_from(record).ok()?);
+    let garment = catalog.garments.iter().find(|garment| garment.observations.contains(&index))?;
+    let codes = coded::of_garment(catalog, &key::standing(catalog), garment);
+    let code = codes.iter().map(|garment| &garment.code).find(|code| code.record == index)?;
+    Some((code.seen.used().first()?.reading.edtf(), code.place.span))
+}
+
+fn reading(observation: &Observation, feature: &str) -> Option<(String, Span)> {
     let reading = observation.features.get(feature)?;
     Some((crate::explain::value(&reading.value).replace('`', ""), reading.span))
 }
 
-fn claimed(record: &Record, part: &str) -> Option<(String, crate::source::Span)> {
+fn claimed(record: &Record, part: &str) -> Option<(String, Span)> {
     let claims: &[Claim] = record.content.claims();
     let claim = claims.iter().find(|claim| match &claim.id {
         Some(id) => id.value == part,

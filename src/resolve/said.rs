@@ -1,6 +1,6 @@
 //! What a record says that disputes can name: its claims, its date, its placing, its readings, its keys.
 
-use crate::record::observation::{Basis, Placement};
+use crate::record::observation::{Basis, Placement, Value};
 use crate::record::{Content, Record};
 
 /// The names of what disputes can be about and settled ones can set aside, after the `#`.
@@ -12,11 +12,13 @@ pub fn parts(record: &Record) -> Vec<String> {
         parts.push("key".to_string());
     }
     let Some(observation) = record.content.observation() else { return parts };
-    // A document without a date has that of its first source.
-    if observation.made.is_some() || observation.basis.value == Basis::Document {
+    // A document without a date has that of its first source, and a specimen what a key reads from its code.
+    let is_specimen = observation.basis.value == Basis::Specimen;
+    let has_code = || observation.features.values().any(|reading| matches!(reading.value, Value::Code(_)));
+    if observation.made.is_some() || observation.basis.value == Basis::Document || (is_specimen && has_code()) {
         parts.push("made".to_string());
     }
-    if observation.basis.value == Basis::Specimen && matches!(observation.placement, Placement::Variant(_)) {
+    if is_specimen && matches!(observation.placement, Placement::Variant(_)) {
         parts.push("seen".to_string());
     }
     parts.extend(observation.features.keys().map(|feature| format!("features.{feature}")));

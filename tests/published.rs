@@ -4,6 +4,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "published/codes.rs"]
+mod codes;
 #[path = "published/dating.rs"]
 mod dating;
 #[path = "published/edtf.rs"]

@@ -27,6 +27,8 @@ mod explain;
 mod judging;
 #[path = "../knowledge_base.rs"]
 mod knowledge_base;
+#[path = "../keys.rs"]
+mod keys;
 #[path = "../lines.rs"]
 mod lines;
 #[path = "../lines_on_demo.rs"]

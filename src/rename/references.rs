@@ -55,6 +55,7 @@ pub fn of_record(front: &Table) -> Vec<Mention> {
     let mut found =
         Found { local: front.tables("source").filter_map(|source| source.words("id")).collect(), all: Vec::new() };
     found.keys(front, &[("line", Names::Line), ("revives", Names::Revived), ("maker", Names::Maker)]);
+    found.keys(front, &[("makers", Names::Maker), ("reads", Names::Feature)]);
     found.keys(front, &[("model", Names::Model), ("perhaps", Names::Variant), ("same-as", Names::Entry)]);
     found.keys(front, &[("placed-from", Names::Feature), ("made-from", Names::Feature), ("set-aside", Names::Voice)]);
     found.sources(front, &["sources", "made-source", "repeats"]);

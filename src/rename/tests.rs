@@ -48,8 +48,10 @@ fn every_reference_changes_and_nothing_else_and_the_way_back_is_the_same() {
         ("sources/listing", "listing"),
         ("landmarks/lawful", "lawful"),
         ("disputes/quarrel", "quarrel"),
+        ("keys/cipher", "cipher"),
         ("unplaced/stray", "stray"),
         ("feature:hemline", "hemline"),
+        ("feature:stamping", "stamping"),
         ("hemline=rawness", "rawness"),
     ];
     let before: BTreeMap<String, String> =

@@ -24,7 +24,7 @@ impl Thing {
     pub fn at(path: &FilePath) -> Option<Thing> {
         let parts: Vec<&str> = path.as_str().strip_prefix("entries/")?.strip_suffix(".md")?.split('/').collect();
         let is_record = match parts.as_slice() {
-            ["sources" | "landmarks" | "disputes" | "unplaced", _] => true,
+            ["sources" | "landmarks" | "disputes" | "keys" | "unplaced", _] => true,
             ["makers", _, name] => *name == "maker",
             ["makers", _, _, name] => *name == "model",
             ["makers", _, _, _, name] => !["maker", "model"].contains(name),
@@ -108,6 +108,7 @@ mod tests {
         let rows = [
             ("entries/sources/a.md", "a", "sources/a", "entries/sources/b.md"),
             ("entries/unplaced/a.md", "a", "unplaced/a", "entries/unplaced/b.md"),
+            ("entries/keys/a.md", "a", "keys/a", "entries/keys/b.md"),
             ("entries/makers/m/maker.md", "m", "makers/m makers/m/maker", "entries/makers/b/maker.md"),
             ("entries/makers/m/x/model.md", "x", "m/x makers/m/x makers/m/x/model", "entries/makers/m/b/model.md"),
             (

@@ -21,6 +21,9 @@ mod browser;
 #[path = "fuzz/growth.rs"]
 mod growth;
 #[cfg(unix)]
+#[path = "fuzz/growth_of_keys.rs"]
+mod growth_of_keys;
+#[cfg(unix)]
 #[path = "fuzz/growth_of_texts.rs"]
 mod growth_of_texts;
 #[path = "fuzz/mutation.rs"]

@@ -59,9 +59,24 @@
 
   // Codes.
 
+  // A code that several forms and keys are held against: what is left of it without separators is worked out once for
+  // each set of them.
+  function foldedOnce(code) {
+    return { characters: folded(String(code)), keeping: new Map() };
+  }
+
+  function keeping(code, kept) {
+    const name = kept.join("");
+    if (!code.keeping.has(name)) {
+      const characters = code.characters.filter((one) => !SEPARATORS.includes(one) || kept.includes(one));
+      code.keeping.set(name, characters);
+    }
+    return code.keeping.get(name);
+  }
+
   // The parts of a code as a form takes them, if they use up the whole code.
-  function figuresOf(form, characters) {
-    const code = characters.filter((one) => !SEPARATORS.includes(one) || form.kept.includes(one));
+  function figuresOf(form, foldedCode) {
+    const code = keeping(foldedCode, form.kept);
     const figures = [];
     let at = 0;
     for (const part of form.parts) {
@@ -186,10 +201,13 @@
 
   // What a prepared key reads from a code, or null.
   function readBy(key, code) {
-    const characters = folded(String(code));
+    return readFolded(key, foldedOnce(code));
+  }
+
+  function readFolded(key, foldedCode) {
     const forms = [];
     for (const form of key.forms) {
-      const figures = figuresOf(form, characters);
+      const figures = figuresOf(form, foldedCode);
       const dates = figures ? datesOf(figures, key) : [];
       if (dates.length > 0) forms.push({ figures, dates });
     }
@@ -238,11 +256,14 @@
       const speaking = prepared.keys.filter(
         (key) => key.feature === feature && (maker === null || key.makers.length === 0 || key.makers.includes(maker)),
       );
+      const foldedCode = foldedOnce(code);
       const read = speaking
-        .map((key) => ({ key, reading: readBy(key, code) }))
+        .map((key) => ({ key, reading: readFolded(key, foldedCode) }))
         .filter(({ reading }) => reading !== null);
-      const used =
-        maker !== null && read.every((one, at) => read.slice(at + 1).every((two) => agree(one.reading, two.reading)));
+      // Who agrees with the first, and with the first that names a factory, agrees with all that do.
+      const named = read.find(({ reading }) => reading.factories.length > 0);
+      const leading = read.slice(0, 1).concat(named || []);
+      const used = maker !== null && read.every((one) => leading.every((two) => agree(one.reading, two.reading)));
       for (const { key, reading } of read) {
         const { reads, years, factory } = reading;
         found.keys.push({ feature, code: String(code), key: key.id, reads, years, factory, used });

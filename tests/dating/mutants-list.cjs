@@ -350,10 +350,10 @@ const CODES = [
   ["uses keys with parts of no kind", "&& (Number.isInteger(part.digits) || Number.isInteger(part.letters))", ""],
   ["minds small letters", ".replace(/[a-z]/g, (letter) => letter.toUpperCase())", ""],
   ["minds long dashes", '.replace(/[\\u2010-\\u2015\\u2212]/g, "-")', ""],
-  ["minds separators", "!SEPARATORS.includes(one) || form.kept.includes(one)", "true"],
+  ["minds separators", "!SEPARATORS.includes(one) || kept.includes(one)", "true"],
   [
     "drops separators that a form asks for",
-    "!SEPARATORS.includes(one) || form.kept.includes(one)",
+    "!SEPARATORS.includes(one) || kept.includes(one)",
     "!SEPARATORS.includes(one)",
   ],
   ["drops colons", '[" ", ".", "-", "/"]', '[" ", ".", "-", "/", ":"]'],

@@ -2,6 +2,8 @@
 //!
 //! It decides no path and checks no answer: a draft that was never checked is an entry that `check` will speak of.
 
+pub mod key;
+
 use std::collections::BTreeMap;
 use std::fmt::Write;
 

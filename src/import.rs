@@ -4,6 +4,7 @@
 //! not pass `check` never becomes one.
 
 pub mod cell;
+pub mod codes;
 pub mod date;
 pub mod draft;
 pub mod duplicate;

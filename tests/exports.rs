@@ -7,6 +7,8 @@ mod cells;
 mod frictionless;
 #[path = "exports/garments.rs"]
 mod garments;
+#[path = "exports/keys.rs"]
+mod keys;
 #[path = "exports/package.rs"]
 mod package;
 #[path = "exports/readers.rs"]

@@ -112,3 +112,29 @@ fn nothing_is_replaced_and_what_makes_no_sense_is_said() {
         assert!(told.contains(said), "{told}");
     }
 }
+
+#[test]
+fn a_new_key_says_what_is_missing_and_reads_once_it_is_filled_in() {
+    let folder = demo();
+    let path = told(&bartack(folder.path(), &["new", "keys/lots"], ""));
+    assert_eq!(path, "entries/keys/lots.md");
+    assert!(errors(folder.path(), &path).contains("sources"), "a key without a source is refused");
+    let text = fs::read_to_string(folder.path().join(&path)).unwrap();
+    let filled = text
+        .replace("# sources = [\"stockroom-talk tape 2\"]", "sources = [\"bt-catalogue-1961\"]")
+        .replace("  # { digits = 2, is = \"month\" }", "  { digits = 2, is = \"month\" }")
+        .replace("  # { digits = 2, is = \"year-of-century\" }", "  { digits = 2, is = \"year-of-century\" }")
+        .replace(
+            "# examples = [{ code = \"A04-78\", reads = \"1978-04\", factory = \"first-works\" }]",
+            "examples = [{ code = \"04-78\", reads = \"[1878-04,1978-04]\" }]",
+        );
+    fs::write(folder.path().join(&path), filled).unwrap();
+    assert_eq!(errors(folder.path(), &path), "");
+    let again = told(&bartack(folder.path(), &["new", "keys/lots"], ""));
+    assert_eq!(again, "entries/keys/lots-2.md", "what is there keeps its name");
+    for (name, said) in [("keys/Lots", "small letters"), ("keys/", "small letters"), ("keys/con", "device")] {
+        let output = bartack(folder.path(), &["new", name], "");
+        let error = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(!output.status.success() && error.contains(said), "{name}: {error}");
+    }
+}

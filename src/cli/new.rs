@@ -1,4 +1,4 @@
-//! `bartack new`: an entry for a garment in hand, asked for feature by feature or written out to be filled in.
+//! `bartack new`: an entry for a garment in hand, asked for feature by feature or written out to be filled in; or a key.
 //!
 //! What is asked and how an answer is read is in `asking`; the text of the entry is made by `draft`.
 
@@ -16,13 +16,14 @@ use crate::draft::{self, Draft, Unanswered};
 use crate::record::Content;
 use crate::record::id::{LONGEST_NAME, ModelId, VariantId, is_device};
 use crate::resolve::Catalog;
-use crate::vocabulary::Feature;
+use crate::vocabulary::{Feature, Kind};
 
 /// What `new` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// The variant, as `maker/model/variant`; or the model, as `maker/model`, where the variant is not known.
-    #[arg(value_name = "VARIANT|MODEL")]
+    /// The variant, as `maker/model/variant`; or the model, as `maker/model`, where the variant is not known; or
+    /// `keys/NAME`, for a key to a maker's codes.
+    #[arg(value_name = "VARIANT|MODEL|keys/NAME")]
     of: String,
     /// The file's name without `.md`, in small letters, digits and hyphens.
     #[arg(long, value_name = "NAME", default_value = "garment")]
@@ -45,10 +46,16 @@ struct Place {
     perhaps_of: Option<String>,
 }
 
+/// The folder of keys, as it is typed before a key's name.
+const KEYS: &str = "keys/";
+
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     let compilation = session.compile(&session.terminal.progress())?;
     let catalog = &compilation.knowledge.catalog;
+    if let Some(name) = options.of.strip_prefix(KEYS) {
+        return key(session, catalog, name);
+    }
     let place = place(catalog, &options.of)?;
     let features: Vec<&Feature> =
         catalog.vocabulary.current().filter(|feature| feature.is_of(&place.garment)).collect();
@@ -68,6 +75,22 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     disk::add(&session.root, &path, &text)?;
     session.terminal.answer([format!("{path}\n")])?;
     session.terminal.summarize(&format!("wrote the entry; `bartack check {path}` says what is wrong with it"));
+    Ok(Outcome::Clean)
+}
+
+/// Starts a key file; there is nothing to ask that its lines do not explain.
+fn key(session: &Session, catalog: &Catalog, name: &str) -> anyhow::Result<Outcome> {
+    let features: Vec<&Feature> = catalog.vocabulary.current().filter(|feature| feature.kind == Kind::Code).collect();
+    ensure!(
+        !features.is_empty(),
+        "the vocabulary has no feature of kind `code`, so there is nothing that a key could read"
+    );
+    let place = Place { folder: "entries/keys".to_string(), garment: String::new(), perhaps_of: None };
+    let path = free_path(catalog, &place, name)?;
+    let makers: Vec<_> = catalog.makers.keys().collect();
+    disk::add(&session.root, &path, &draft::key::text(&features, &makers))?;
+    session.terminal.answer([format!("{path}\n")])?;
+    session.terminal.summarize(&format!("wrote the key, to be filled in; `bartack check {path}` says what is missing"));
     Ok(Outcome::Clean)
 }
 

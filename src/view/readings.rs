@@ -1,5 +1,7 @@
 //! Readings of an observation to rows: what each feature showed, and why it may not count.
 
+pub mod codes;
+
 use serde::Serialize;
 
 use crate::date::edtf::Edtf;

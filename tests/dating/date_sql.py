@@ -25,14 +25,25 @@ def number(text):
 
 
 def garments(cases):
-    """The rows of a caller's two tables: garments, and what they show."""
+    """The rows of a caller's tables: garments, what they show, and the years that keys read from their codes."""
     known = [[name, *(case["garment"].get(word) for word in KNOWN)] for name, case in cases.items()]
     shown = [
         [name, feature, str(state), number(state)]
         for name, case in cases.items()
         for feature, state in case["garment"]["features"].items()
     ]
-    return {"garments": known, "readings": shown}
+    read = [row for name, case in cases.items() for row in code_years(name, case["answer"])]
+    return {"garments": known, "readings": shown, "code_years": read}
+
+
+def code_years(name, answer):
+    """The rows of code_years for one garment, as tables.sql says: the runs of years of each key that is used."""
+    for key in answer.get("keys", []):
+        years = key["years"] if key["used"] else []
+        begins = [year for year in years if year - 1 not in years]
+        ends = [year for year in years if year + 1 not in years]
+        for first, last in zip(begins, ends):
+            yield [name, key["feature"], key["key"], first, last]
 
 
 def exported(folder):
@@ -82,14 +93,15 @@ def differences(name, own, wanted):
 
 def compare(engine, found, cases):
     """Compares all answers, prints what was compared, and gives what differs."""
-    different, variants, years, nothing = [], 0, 0, 0
+    different, variants, years, nothing, coded = [], 0, 0, 0, 0
     for name, case in cases.items():
         for own, wanted in zip(found[name], expected(case["answer"])):
             different.extend(differences(name, own, wanted))
         variants += len(found[name][0])
         years += len(found[name][1])
         nothing += not found[name][0]
-    print(f"{engine}: {len(cases)} garments, {variants} variants, {years} years compared; {nothing} rightly unanswered")
+        coded += any(code_years(name, case["answer"]))
+    print(f"{engine}: {len(cases)} garments, {variants} variants, {years} years compared; {nothing} rightly unanswered, {coded} with codes")
     if not variants or not years:
         different.append(f"{engine}: nothing was compared")
     return different

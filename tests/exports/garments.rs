@@ -12,6 +12,27 @@ use serde_json::{Value as Json, json};
 /// How many garments are made up.
 const GARMENTS: usize = 150;
 
+/// Codes, of which the keys of the vectors' world read some, each maker's others; `1957` is read by keys of two sources.
+const CODES: [&str; 17] = [
+    "W",
+    "29",
+    "-7\\A",
+    "=1",
+    " 12 ",
+    "0458D",
+    "04 58-q",
+    "Y8",
+    "2-8",
+    "5301",
+    "7226",
+    "L 17.03.1958 DQ",
+    "55",
+    "35",
+    "1957",
+    "B-07",
+    "8",
+];
+
 /// Numbers that look random: xorshift64 of G. Marsaglia, "Xorshift RNGs" (Journal of Statistical Software 8/14, 2003).
 struct Random(u64);
 
@@ -59,7 +80,11 @@ pub fn cases_by(knowledge: &Knowledge, tables: &Tables) -> Vec<Json> {
             let shares = years::all().zip(spread.probability.iter()).filter(|(_, share)| **share > 0.0);
             json!({ "probability": shares.collect::<Vec<_>>() })
         });
-        let answer = json!({ "variants": variants.collect::<Vec<_>>(), "years": years });
+        let keys = answer.keys.iter().map(|read| {
+            json!({ "feature": read.feature.as_str(), "key": read.key.as_str(), "years": read.reading.years(), "used": read.is_used })
+        });
+        let answer =
+            json!({ "variants": variants.collect::<Vec<_>>(), "years": years, "keys": keys.collect::<Vec<_>>() });
         json!({ "name": "made up", "garment": object(&garment), "answer": answer })
     });
     cases.collect()
@@ -108,7 +133,7 @@ fn value(random: &mut Random, feature: &Feature, tables: &Tables) -> Option<Valu
             Value::Measure((centre * (0.8 + random.below(35) as f64 / 100.0) * 8.0).round() / 8.0)
         }
         Kind::Number => Value::Number(half(random)),
-        Kind::Code => Value::Code(random.one_of(&["W", "29", "-7\\A", "=1", " 12 "])?.to_string()),
+        Kind::Code => Value::Code(random.one_of(&CODES)?.to_string()),
     })
 }
 

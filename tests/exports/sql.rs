@@ -149,3 +149,19 @@ fn every_state_of_a_condition_can_be_read_back() {
         assert!(!is_formula || row["state"].parse::<f64>().is_ok(), "{row:?}");
     }
 }
+
+#[test]
+fn comparison_fails_where_the_odds_of_keys_are_wrong() {
+    let Some(python) = python() else { return };
+    let knowledge = conformance();
+    let made_up = garments::cases(&knowledge);
+    let output = compare(&python, &knowledge, |path, content| match path {
+        "rules/sql/keys.csv" => String::from_utf8(content).unwrap().replace(",20\n", ",19\n").into_bytes(),
+        "rules/vectors.json" => with(&content, &made_up),
+        _ => content,
+    });
+    assert!(!output.status.success(), "the odds of keys were changed, and nothing was said");
+    let said = String::from_utf8_lossy(&output.stdout);
+    let codes = said.split(", ").filter_map(|part| part.split_once(" with codes")?.0.parse::<usize>().ok());
+    assert!(codes.max().is_some_and(|most| most > 10), "{said}");
+}

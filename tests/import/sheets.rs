@@ -7,6 +7,9 @@ use crate::import::Desk;
 const FOLDER: &str = "entries/makers/brackwold-tharn/sluice-118/underlode-men";
 const VARIANT: &str = "brackwold-tharn/sluice-118/underlode-men";
 
+/// A feature of kind `code`.
+const LOT: &str = "lot-number";
+
 const BARN: &str = "\u{feff}Model;Line;Cut for;Year;Seen by;Seen on;Hem stitch;BELT_LOOPS;Leg opening (in);Zip metl;Notes\r\n\
     Sluice 118;Underlode;mens;late 1970s;Wren T.;2026-03-14;Chain stitch;5;8 1/4;brass;\"Bought in a barn;\r\nnever washed\"\r\n\
     Sluice 118;Underlode;men;03/04/1975;Wren T.;2026-03-14;lockstitch;6;8,5;;\r\n\
@@ -205,4 +208,30 @@ fn rows_of_other_places_are_told_from_the_variant_they_name() {
         text.contains("maker = \"brackwold-tharn\"\nmodel = \"brackwold-tharn/sluice-118\"\nwearer = \"men\"\n"),
         "{text}"
     );
+}
+
+/// A key to the lot numbers of one maker: month and year.
+const KEY: &str = "+++\ntitle = \"Month and year of a lot\"\nreads = \"LOT\"\nmakers = [\"brackwold-tharn\"]\n\
+    sources = [\"bt-catalogue-1961\"]\nnot-before = \"1950\"\nnot-after = \"1984\"\n\
+    parts = [{ digits = 2, is = \"month\" }, { digits = 1, is = \"year-of-decade\" }]\n+++\n";
+
+#[test]
+fn codes_are_kept_as_they_stand_and_what_keys_make_of_them_is_said() {
+    let desk = Desk::new();
+    std::fs::create_dir_all(desk.root().join("entries/keys")).unwrap();
+    std::fs::write(desk.root().join("entries/keys/lots.md"), KEY.replace("LOT", LOT)).unwrap();
+    let sheet = format!(
+        "variant,maker,{LOT}\n{VARIANT},,\"04-8\"\n{VARIANT},,04-8\n{VARIANT},,13-8\n{VARIANT},,04-8 !unsure\n,,048\n,quillander,048\n"
+    );
+    let ran = desk.import(&[&desk.put("lots.csv", &sheet), "--write"]);
+    assert_eq!(ran.code, 0, "{}", ran.told);
+    let said = "Codes, and what keys make of them:\n\
+        #   `04-8`, 2 times: reads April 1958, April 1968 or April 1978 through `lots`\n\
+        #   `048`: who made it is not known; it could read April 1958, April 1968 or April 1978 through `lots`\n\
+        #   `13-8`: no key of its maker can read it; look at it again\n";
+    assert!(ran.told.contains(said), "{}", ran.told);
+    let written: Vec<String> = desk.files().into_iter().filter(|path| ran.told.contains(path.as_str())).collect();
+    let kept = written.iter().filter(|path| desk.read(path).contains(&format!("{LOT} = \"04-8\"\n"))).count();
+    assert_eq!(kept, 2, "{written:?}");
+    assert!(written.iter().all(|path| !desk.read(path).contains("made = ")), "what is read goes into no entry");
 }

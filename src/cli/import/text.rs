@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use crate::diagnostic::wording;
 use crate::import::row::Column;
-use crate::import::{self, Brought, Candidate, Gathered, Origin, Trouble, date};
+use crate::import::{self, Brought, Candidate, Gathered, Origin, Trouble, codes, date};
 use crate::resolve::Catalog;
 
 /// What came of an import.
@@ -38,7 +38,15 @@ impl Answer<'_> {
             lines.extend(self.mapping(name));
         }
         let mark = if name.is_some() { "# " } else { "" };
-        for section in [self.left_out(), self.dates(), self.table(), self.recorded(), self.remarks(), self.troubles()] {
+        for section in [
+            self.left_out(),
+            self.dates(),
+            self.codes(),
+            self.table(),
+            self.recorded(),
+            self.remarks(),
+            self.troubles(),
+        ] {
             if !section.is_empty() && !lines.is_empty() {
                 lines.push("\n".to_string());
             }
@@ -94,6 +102,16 @@ impl Answer<'_> {
             format!("  {} is read as `{edtf}`: {}{often}", wording::quote(words), date::said_back(edtf, circa))
         });
         titled("Dates in words", dates.collect())
+    }
+
+    /// What keys read from the codes, which stay in the entries as they are.
+    fn codes(&self) -> Vec<String> {
+        let codes = codes::said(self.catalog, &self.gathered.candidates);
+        let lines = codes.iter().map(|(said, count)| {
+            let often = if *count > 1 { format!(", {count} times") } else { String::new() };
+            format!("  {}{often}: {}", wording::quote(&said.code), said.says)
+        });
+        titled("Codes, and what keys make of them", lines.collect())
     }
 
     fn table(&self) -> Vec<String> {

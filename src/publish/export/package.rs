@@ -10,6 +10,7 @@ mod entry;
 mod eras;
 mod features;
 mod garments;
+mod keys;
 mod lines;
 mod observations;
 mod sources;
@@ -31,12 +32,13 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 /// The tables, in the order in which they are listed.
-const TABLES: [&Table; 10] = [
+const TABLES: [&Table; 11] = [
     &eras::TABLE,
     &conflicts::TABLE,
     &tells::TABLE,
     &lines::TABLE,
     &changes::TABLE,
+    &keys::TABLE,
     &claims::TABLE,
     &observations::TABLE,
     &features::TABLE,

@@ -17,6 +17,7 @@ use crate::view::context::Context;
 use crate::view::leaf::{Cited, Frame, Leaf, Link, name};
 use crate::view::path;
 use crate::view::pictures::{self, PhotographView};
+use crate::view::readings::codes::{self, CodeView};
 use crate::view::readings::{self, ZoneView};
 use crate::view::reasons::{self, VoiceView};
 
@@ -45,6 +46,7 @@ struct View {
     concluded: Option<String>,
     /// Why that is, and what would change it.
     why: Vec<String>,
+    codes: Vec<CodeView>,
     zones: Vec<ZoneView>,
     photographs: Vec<PhotographView>,
     sources: Vec<Cited>,
@@ -114,6 +116,7 @@ fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, Pag
         estimate: estimate(&leaf, index),
         why: garment.map(|garment| why(&leaf, garment)).unwrap_or_default(),
         concluded: span.filter(|span| !span.is_open()).map(|span| explain::span(*span)),
+        codes: codes::of(&leaf, index),
         zones: readings::of(&leaf, seen),
         photographs: pictures::of(&leaf, index, seen),
         sources: seen.sources.iter().map(|source| leaf.cited(record.file, &source.value)).collect(),

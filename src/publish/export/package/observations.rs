@@ -2,15 +2,17 @@
 //!
 //! What it shows is in `features`; the form that goes back into entry files is in `garments`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::analysis::Analysis;
 use crate::date::DaySpan;
+use crate::evidence::coded;
+use crate::evidence::key::{self, GarmentCode};
 use crate::evidence::reading;
 use crate::knowledge::{Estimate, Knowledge, Saying};
 use crate::publish::export::package::entry::{self, BASES, Entry, MADE_BY, PLACED_BY};
 use crate::publish::export::package::standing::{STANDINGS, Standings};
-use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, days, optional, yes_no};
+use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, days, list, optional, words, yes_no};
 use crate::record::observation::{Basis, MadeBy};
 use crate::resolve::RecordIndex;
 
@@ -57,11 +59,25 @@ fn columns(_: &Knowledge) -> Vec<Column> {
             "First day the date can mean; for an offer a year is allowed on both sides",
         ),
         column("made_latest", Cells::Day, "Last day the date can mean; for an offer a year is allowed on both sides"),
-        column("made_by", Cells::Word(MADE_BY), "How a garment's date is known"),
+        column(
+            "made_by",
+            Cells::Word(MADE_BY),
+            "How a garment's date is known; key, with made empty or an estimate: keys read it from the code on the garment",
+        ),
         column("date", Cells::Word(DATES), "What became of the date; an estimate fits what is kept or does not"),
         column("withheld", Cells::YesNo, "Published, but counted nowhere").required(),
         column("readings", Cells::Integer, "How many features it records").required(),
         column("photographs", Cells::Integer, "How many photographs lie beside it").required(),
+        column(
+            "code_reads",
+            Cells::Text,
+            "Every date that its code can mean, in EDTF, where its keys agree; | between codes",
+        ),
+        column(
+            "code_keys",
+            Cells::Text,
+            "The keys that read its codes, with spaces between, whether they agree or not",
+        ),
     ]
 }
 
@@ -71,6 +87,7 @@ struct Lookup<'a> {
     standings: Standings<'a>,
     garments: BTreeMap<RecordIndex, RecordIndex>,
     estimates: BTreeMap<RecordIndex, &'a Estimate>,
+    codes: BTreeMap<RecordIndex, Vec<GarmentCode<'a>>>,
 }
 
 fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
@@ -79,7 +96,12 @@ fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
         let first = garment.observations.first();
         garment.observations.iter().filter_map(move |record| Some((*record, *first?)))
     });
+    let mut codes: BTreeMap<RecordIndex, Vec<GarmentCode<'_>>> = BTreeMap::new();
+    for garment in coded::all(&knowledge.catalog) {
+        codes.entry(garment.code.record).or_default().push(garment.code);
+    }
     let lookup = Lookup {
+        codes,
         knowledge,
         standings: Standings::new(knowledge),
         garments: garments.collect(),
@@ -115,12 +137,43 @@ fn row(lookup: &Lookup<'_>, entry: Entry<'_>) -> Vec<String> {
         optional(observation.made.as_ref().map(|made| made.value.as_str())),
         made_earliest,
         made_latest,
-        optional(made_by(entry)),
+        optional(if is_dated_by_code(lookup, entry) { Some(entry::made_by(MadeBy::Key)) } else { made_by(entry) }),
         date(lookup, entry),
         yes_no(catalog.withheld.contains(&entry.index)),
         observation.features.len().to_string(),
         observation.photographs.len().to_string(),
+        list(codes(lookup, entry).filter_map(|code| Some(code.seen.used().first()?.reading.edtf()))),
+        words(codes(lookup, entry).flat_map(|code| &code.seen.reads).map(|read| read.key.id).collect::<BTreeSet<_>>()),
     ]
+}
+
+/// The codes of a garment that the entry is the first to record.
+fn codes<'l, 'a>(lookup: &'l Lookup<'a>, entry: Entry<'_>) -> impl Iterator<Item = &'l GarmentCode<'a>> {
+    lookup.codes.get(&entry.index).into_iter().flatten()
+}
+
+/// Says whether what keys read from its codes is the date that counts: no entry gives one by mark, paper or key.
+fn is_dated_by_code(lookup: &Lookup<'_>, entry: Entry<'_>) -> bool {
+    let is_estimate = !key::has_own_date(entry.observation) && entry.observation.basis.value == Basis::Specimen;
+    is_estimate && lookup.standings.voice(&format!("{}#made", entry.record.path)).is_some()
+}
+
+/// What became of a date by code: it holds while the code and any of the keys that read it do.
+fn date_by_code(lookup: &Lookup<'_>, entry: Entry<'_>) -> &'static str {
+    let own = lookup.standings.word(entry.index, &format!("{}#made", entry.record.path));
+    let read = codes(lookup, entry).flat_map(|code| code.seen.used());
+    let words: BTreeSet<&str> = read
+        .map(|read| {
+            let record = lookup.knowledge.catalog.record(read.key.index);
+            lookup.standings.word(read.key.index, &format!("{}#key", record.path))
+        })
+        .collect();
+    let of_keys = ["kept", "contested", "set-aside"].into_iter().find(|word| words.contains(word)).unwrap_or(own);
+    match own {
+        "kept" => of_keys,
+        "contested" if of_keys == "set-aside" => of_keys,
+        own => own,
+    }
 }
 
 /// How a garment's date is known: what nobody says is an estimate.
@@ -143,6 +196,7 @@ fn span(lookup: &Lookup<'_>, entry: Entry<'_>) -> Option<DaySpan> {
 
 fn date(lookup: &Lookup<'_>, entry: Entry<'_>) -> String {
     match lookup.estimates.get(&entry.index) {
+        _ if is_dated_by_code(lookup, entry) => date_by_code(lookup, entry).to_string(),
         Some(estimate) if estimate.fits => "fits".to_string(),
         Some(_) => "does-not-fit".to_string(),
         None => made(lookup, entry).to_string(),
@@ -175,6 +229,41 @@ mod tests {
     use super::TABLE;
     use crate::analysis::Analysis;
     use crate::compile::example;
+
+    /// The cells of a column for a garment with a code that a key of one source reads as 1995.
+    fn coded(fields: &str, end: &str, column: &str) -> String {
+        let folder = "entries/makers/hollin/no-4/best";
+        let sources = "[[source]]\nid = \"list\"\ncitation = \"List\"\nkind = \"catalogue\"\n";
+        let text = format!(
+            "--- entries/keys/waist.md\n+++\ntitle = \"Codes\"\nreads = \"date-code\"\nsources = [\"hearsay\"]\n\
+             not-before = \"1950\"\nparts = [{{ digits = 2, is = \"year-of-century\" }}]\n+++\n\
+             --- entries/sources/hearsay.md\n+++\ncitation = \"A word\"\nkind = \"recollection\"\n+++\n\
+             --- {folder}/variant.md\n+++\nname = \"Best\"\nline = \"best\"\nwearer = \"men\"\n\
+             [[claims]]\nevent = \"discontinued\"\nwhen = \"{end}\"\nsources = [\"list\"]\n{sources}+++\n\
+             --- {folder}/seen.md\n+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\n{fields}\n[features]\n\
+             date-code = \"95\"\n+++\n"
+        );
+        let knowledge = example::compile(&text).knowledge;
+        assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults);
+        let columns = (TABLE.columns)(&knowledge);
+        let at = columns.iter().position(|one| one.name == column).unwrap();
+        (TABLE.rows)(&Analysis::new(&knowledge)).map(|row| row[at].clone()).collect()
+    }
+
+    #[test]
+    fn a_date_that_keys_read_from_a_code_counts_while_one_of_them_does() {
+        let rows = [
+            ("", "1999", "kept", "key", "1995-01-01"),
+            ("made = \"1994\"", "1999", "kept", "key", "1995-01-01"),
+            ("", "1980", "set-aside", "key", "1995-01-01"),
+            ("made = \"1994\"\nmade-by = \"paper\"", "1999", "kept", "paper", "1994-01-01"),
+        ];
+        for (fields, end, date, made_by, earliest) in rows {
+            let found = ["date", "made_by", "made_earliest"].map(|column| coded(fields, end, column));
+            assert_eq!(found, [date, made_by, earliest], "{fields}, ended {end}");
+            assert_eq!([coded(fields, end, "code_reads"), coded(fields, end, "code_keys")], ["1995", "waist"]);
+        }
+    }
 
     #[test]
     fn a_date_that_was_read_through_a_key_is_set_aside_with_the_key() {

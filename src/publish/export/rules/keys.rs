@@ -9,9 +9,18 @@ use crate::record::id::MakerId;
 
 /// Exports the keys that stand, sorted by id: all, or those that speak of one maker.
 pub fn all<'a>(knowledge: &'a Knowledge, only: Option<&MakerId>) -> Vec<Key<'a>> {
-    let standing = key::standing(&knowledge.catalog).into_iter();
-    let standing = standing.filter(|key| !knowledge.doubted_keys.contains(&key.index));
-    standing.filter(|key| only.is_none_or(|maker| key.key.is_of(maker))).map(|key| export(knowledge, key)).collect()
+    used(knowledge)
+        .into_iter()
+        .filter(|key| only.is_none_or(|maker| key.key.is_of(maker)))
+        .map(|key| export(knowledge, key))
+        .collect()
+}
+
+/// The keys that readers use: they stand, and no conflict sets them aside.
+pub fn used(knowledge: &Knowledge) -> Vec<StandingKey<'_>> {
+    let mut standing = key::standing(&knowledge.catalog);
+    standing.retain(|key| !knowledge.doubted_keys.contains(&key.index));
+    standing
 }
 
 fn export<'a>(knowledge: &'a Knowledge, standing: StandingKey<'a>) -> Key<'a> {

@@ -4,6 +4,7 @@
 //! here.
 
 mod clauses;
+mod keys;
 mod landmarks;
 mod likelihoods;
 mod models;
@@ -20,7 +21,7 @@ const QUERY: &str = include_str!("sql/date.sql");
 const TABLES_MADE: &str = include_str!("sql/tables.sql");
 
 /// The tables of the rules, in the order of `tables.sql`.
-const TABLES: [&Table; 16] = [
+const TABLES: [&Table; 17] = [
     &vocabulary::FEATURES,
     &vocabulary::GARMENT_TYPES,
     &vocabulary::COLUMNS,
@@ -37,6 +38,7 @@ const TABLES: [&Table; 16] = [
     &likelihoods::CENTRES,
     &landmarks::LANDMARKS,
     &landmarks::CONDITIONS,
+    &keys::KEYS,
 ];
 
 /// A table: its rows are made one by one, since some have as many as there are variants and years.

@@ -1,6 +1,7 @@
 -- Dates garments: how probable each variant and each year is, for all garments of a table at once.
 --
--- Before: make the tables of tables.sql, load the files beside it, and fill `garments` and `readings`.
+-- Before: make the tables of tables.sql, load the files beside it, and fill `garments`, `readings` and, where garments bear
+-- codes, `code_years`.
 -- After: rows (garment, variant, year, probability); those about a variant have no year, those about a year no variant.
 -- A garment that has no rows bears landmarks that exclude each other, or nothing recorded is in question for it; one
 -- that has no rows about years is told apart by its features only.
@@ -143,6 +144,28 @@ divisors AS (
     ) strongest
     GROUP BY garment, model, year
 ),
+-- The years that a code does not allow are divided by its key's odds. Keys that read the same are not several reasons:
+-- the best source counts.
+codes AS (
+    SELECT c.garment, c.feature, MAX(k.odds) AS odds
+    FROM code_years c
+    JOIN dating_keys k ON k.code_key = c.code_key AND k.feature = c.feature
+    GROUP BY c.garment, c.feature
+),
+allowed AS (
+    SELECT DISTINCT c.garment, c.feature, y.year
+    FROM code_years c
+    JOIN dating_keys k ON k.code_key = c.code_key AND k.feature = c.feature
+    JOIN dating_years y ON y.year BETWEEN c.first_year AND c.last_year
+),
+unread AS (
+    SELECT c.garment, y.year, SUM(LN(c.odds)) AS divided
+    FROM codes c
+    CROSS JOIN dating_years y
+    LEFT JOIN allowed a ON a.garment = c.garment AND a.feature = c.feature AND a.year = y.year
+    WHERE a.year IS NULL
+    GROUP BY c.garment, y.year
+),
 -- States and counts by the columns that tables have; anything else is `other`, and what is lost says nothing.
 columns_read AS (
     SELECT s.garment, s.feature, COALESCE(c.state, 'other') AS state
@@ -235,12 +258,12 @@ lengths AS (
 totals AS (
     SELECT variant, SUM(weight) AS total FROM dating_weights GROUP BY variant
 ),
--- Bayes' rule by logarithms: prior, tempered likelihood, landmarks.
+-- Bayes' rule by logarithms: prior, tempered likelihood, landmarks, codes.
 logarithms AS (
     SELECT q.garment, q.variant, w.year,
         w.weight / (t.total * c.models * m.variants) AS prior,
         c.temper * (LN(2.0) * (COALESCE(s.cells, 0) + COALESCE(o.cells, 0)) / 20.0 + COALESCE(l.logarithm, 0))
-            - COALESCE(d.divided, 0) AS likelihood
+            - COALESCE(d.divided, 0) - COALESCE(k.divided, 0) AS likelihood
     FROM in_question q
     JOIN cases c ON c.garment = q.garment
     JOIN models_in_question m ON m.garment = q.garment AND m.model = q.model
@@ -251,6 +274,7 @@ logarithms AS (
     LEFT JOIN yearly o ON o.garment = q.garment AND o.variant = q.variant AND o.year = w.year
     LEFT JOIN lengths l ON l.garment = q.garment AND l.variant = q.variant AND l.year = w.year
     LEFT JOIN divisors d ON d.garment = q.garment AND d.model = q.model AND d.year = w.year
+    LEFT JOIN unread k ON k.garment = q.garment AND k.year = w.year
 ),
 -- From the greatest likelihood, so that nothing is lost where all are small.
 products AS (

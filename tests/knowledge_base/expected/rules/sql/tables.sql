@@ -6,7 +6,7 @@
 --     \copy dating_features FROM 'features.csv' WITH (FORMAT csv, HEADER true)     psql
 --     COPY dating_features FROM 'features.csv' (FORMAT csv, HEADER true);          DuckDB
 --
--- When all tables are full, garments and readings too, say once, before the query:
+-- When all tables are full, garments, readings and code_years too, say once, before the query:
 --
 --     ANALYZE;
 --
@@ -26,6 +26,18 @@ CREATE TABLE garments (
 CREATE TABLE readings (
     garment VARCHAR(200) NOT NULL, feature VARCHAR(800) NOT NULL, state VARCHAR(1000) NOT NULL,
     amount DOUBLE PRECISION, PRIMARY KEY (garment, feature)
+);
+
+-- Yours: the years that keys read from the codes on the garments, as runs of years. SQL cannot read a code by a key, so
+-- a program does it: `bartack date --batch FILE.csv --format json`, or `date(rules, garment)` of reader.mjs, whose answer
+-- has `keys`. Of each of these whose `used` is true, join the adjacent years of `years` to runs, and add a row a run:
+-- the garment, the key's `feature`, its `key` and the first and last year of the run. A garment without a code that is
+-- used has no rows here. Leave out keys whose `used` is false: nobody named the maker, or two keys read the code
+-- differently.
+CREATE TABLE code_years (
+    garment VARCHAR(200) NOT NULL, feature VARCHAR(800) NOT NULL, code_key VARCHAR(800) NOT NULL,
+    first_year INTEGER NOT NULL, last_year INTEGER NOT NULL,
+    PRIMARY KEY (garment, feature, code_key, first_year)
 );
 
 -- Features: state, count, measure, number or code.
@@ -109,4 +121,11 @@ CREATE TABLE dating_landmarks (
 CREATE TABLE dating_conditions (
     landmark VARCHAR(800) NOT NULL, clause INTEGER NOT NULL, parts INTEGER NOT NULL, feature VARCHAR(800) NOT NULL,
     state VARCHAR(1000), low DOUBLE PRECISION, high DOUBLE PRECISION
+);
+
+-- Keys to codes: the feature that holds the code, and how many times less likely the years are that the key does not
+-- read from it.
+CREATE TABLE dating_keys (
+    code_key VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL, odds DOUBLE PRECISION NOT NULL,
+    PRIMARY KEY (code_key)
 );

@@ -1,0 +1,161 @@
+//! Every key to codes to a row of `keys.csv`: whose codes it reads, how, and what became of it.
+
+use std::collections::BTreeMap;
+
+use crate::analysis::Analysis;
+use crate::code::{Alphabet, Field, Form, Meaning, Part, PartValue};
+use crate::evidence::coded;
+use crate::evidence::key;
+use crate::import::mapping::quoted;
+use crate::knowledge::Knowledge;
+use crate::publish::export::package::standing::{STANDINGS, Standings};
+use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, list, optional, words};
+use crate::record::id::KeyId;
+use crate::record::key::CodeKey;
+use crate::resolve::{Catalog, RecordIndex};
+
+/// The table of keys.
+pub const TABLE: Table = Table {
+    name: "keys",
+    summary: "keys to codes: whose codes each reads, how, from which sources, and how many codes it reads",
+    description: "A row for each key to a maker's codes. A key is not proof: codes are copied and labels moved.",
+    columns,
+    key: &["key"],
+    references: &[],
+    rows,
+};
+
+fn columns(_: &Knowledge) -> Vec<Column> {
+    vec![
+        column("key", Cells::Text, "The key's id").required(),
+        column("record", Cells::Text, "The file it stands in").required(),
+        column("title", Cells::Text, "What the code is").required(),
+        column("feature", Cells::Text, "The feature that holds the code").required(),
+        column("makers", Cells::Text, "The makers on whose garments it is read, with spaces between; empty for all"),
+        column("not_before", Cells::Day, "First day on which codes of its forms were used").required(),
+        column("not_after", Cells::Day, "Last day on which codes of its forms were used").required(),
+        column("forms", Cells::Text, "Its forms, each the list of its parts as key files write it in TOML; | between")
+            .required(),
+        column("sources", Cells::Text, "Names as in sources.csv, each with the place in the source; | between them"),
+        column("odds", Cells::Number, "How many times less likely the years are that it does not read").required(),
+        column("codes", Cells::Integer, "On how many garments of its makers stands a code that it speaks of"),
+        column("read", Cells::Integer, "How many of these it reads"),
+        column("weight", Cells::Number, "What its voice weighs; empty if it dates no garment"),
+        column(
+            "standing",
+            Cells::Word(STANDINGS),
+            "kept: its dates count; contested, set-aside: left out because of a conflict; settled: left out by a settled \
+             dispute; withheld: its file or all its sources count nowhere; empty: it dates no garment",
+        ),
+    ]
+}
+
+/// On how many garments codes stand that a key speaks of, and how many of them it reads.
+#[derive(Clone, Copy, Default)]
+struct Count {
+    codes: usize,
+    read: usize,
+}
+
+fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
+    let knowledge = analysis.knowledge;
+    let standings = Standings::new(knowledge);
+    let counts = counts(&knowledge.catalog);
+    let keys = knowledge.catalog.keys.iter();
+    Box::new(keys.filter_map(move |(id, index)| {
+        let key = key::of(&knowledge.catalog, *index)?;
+        Some(row(knowledge, &standings, Row { id, index: *index, key, count: counts.get(id).copied() }))
+    }))
+}
+
+struct Row<'a> {
+    id: &'a KeyId,
+    index: RecordIndex,
+    key: &'a CodeKey,
+    count: Option<Count>,
+}
+
+/// Counts the codes for the keys that stand.
+fn counts(catalog: &Catalog) -> BTreeMap<&KeyId, Count> {
+    let mut counts: BTreeMap<&KeyId, Count> =
+        key::standing(catalog).iter().map(|standing| (standing.id, Count::default())).collect();
+    for garment in coded::all(catalog) {
+        let seen = &garment.code.seen;
+        let reads = seen.reads.iter().map(|read| (read.key.id, 1));
+        for (id, read) in reads.chain(seen.unread.iter().map(|(key, _)| (key.id, 0))) {
+            let count = counts.entry(id).or_default();
+            count.codes += 1;
+            count.read += read;
+        }
+    }
+    counts
+}
+
+fn row(knowledge: &Knowledge, standings: &Standings<'_>, row: Row<'_>) -> Vec<String> {
+    let Row { id, index, key, count } = row;
+    let catalog = &knowledge.catalog;
+    let record = catalog.record(index);
+    let name = format!("{}#key", record.path);
+    let standing = match catalog.rests_on_withheld(record.file, &key.sources) {
+        true => "withheld",
+        false => standings.word(index, &name),
+    };
+    let standing_key = key::StandingKey { id, index, key };
+    vec![
+        id.to_string(),
+        record.path.to_string(),
+        key.title.value.clone(),
+        key.reads.value.to_string(),
+        words(key.makers.iter().map(|maker| &maker.value)),
+        key.notation.window.first.to_string(),
+        key.notation.window.last.to_string(),
+        list(key.notation.forms.iter().map(form)),
+        sources(catalog, index, key),
+        key::odds(catalog, standing_key).to_string(),
+        optional(count.map(|count| count.codes)),
+        optional(count.map(|count| count.read)),
+        optional(standings.voice(&name).map(|voice| voice.weight.as_f64())),
+        standing.to_string(),
+    ]
+}
+
+fn sources(catalog: &Catalog, index: RecordIndex, key: &CodeKey) -> String {
+    let file = catalog.record(index).file;
+    list(key.sources.iter().map(|reference| {
+        let id = &reference.value.id;
+        let name = catalog.source_named(file, id).map_or(id.as_str(), |index| catalog.cited(index).name.as_str());
+        format!("{name} {}", reference.value.locator).trim_end().to_string()
+    }))
+}
+
+fn form(form: &Form) -> String {
+    let parts: Vec<String> = form.parts.iter().map(part).collect();
+    format!("[{}]", parts.join(", "))
+}
+
+fn part(part: &Part) -> String {
+    match part {
+        Part::Text(text) => format!("{{ text = {} }}", quoted(text)),
+        Part::Field(field) => {
+            let word = match field.alphabet {
+                Alphabet::Digits => "digits",
+                Alphabet::Letters => "letters",
+            };
+            let table = field.table.as_ref().map_or_else(String::new, |rows| {
+                let rows: Vec<String> =
+                    rows.iter().map(|(text, value)| format!("{text} = {}", cell(field, value))).collect();
+                format!(", table = {{ {} }}", rows.join(", "))
+            });
+            format!("{{ {word} = {}, is = \"{}\"{table} }}", field.width, field.meaning.word())
+        }
+    }
+}
+
+fn cell(field: &Field, value: &PartValue) -> String {
+    match value {
+        PartValue::Name(name) => quoted(name),
+        // What a row of a serial number says is not kept.
+        PartValue::Number(_) if field.meaning == Meaning::Serial => "\"\"".to_string(),
+        PartValue::Number(number) => number.to_string(),
+    }
+}

@@ -18,4 +18,4 @@ mod rules;
 #[path = "exports/sql.rs"]
 mod sql;
 #[path = "exports/world.rs"]
-mod world;
+pub mod world;

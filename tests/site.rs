@@ -10,6 +10,8 @@ use crate::support::site::{self, Output};
 use bartack::compile::example;
 use tempfile::TempDir;
 
+#[path = "site/codes.rs"]
+mod codes;
 #[path = "site/downloads.rs"]
 mod downloads;
 #[path = "site/feed.rs"]

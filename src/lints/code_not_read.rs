@@ -1,9 +1,9 @@
 //! Codes that no key of their maker can read.
 
-use crate::code::Unread;
+use crate::code::{Part, Unread};
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::evidence::coded;
-use crate::evidence::key::GarmentCode;
+use crate::evidence::key::{CodeSeen, GarmentCode};
 use crate::explain;
 use crate::knowledge::Knowledge;
 
@@ -86,17 +86,26 @@ fn word(knowledge: &Knowledge, code: &GarmentCode<'_>) -> Diagnostic {
         let place = knowledge.catalog.place(knowledge.catalog.record(key.index), &key.key.title);
         diagnostic = diagnostic.label(place, explain::key::forms(key.key));
     }
-    diagnostic.help(help(seen.code))
+    diagnostic.help(help(seen))
 }
 
 /// A character that only looks like a figure or a letter is the likeliest reason, and no eye finds it.
-fn help(code: &str) -> String {
-    match code.chars().find(|character| !character.is_ascii()) {
-        Some(found) => {
-            let shown = wording::quote(&found.to_string());
-            let number = u32::from(found);
-            format!("{shown} is the character U+{number:04X}, no letter A to Z and no figure; write the code anew")
+fn help(seen: &CodeSeen<'_>) -> String {
+    let named =
+        |found: char| format!("{} is the character U+{:04X}", wording::quote(&found.to_string()), u32::from(found));
+    let texts = seen.unread.iter().flat_map(|(key, _)| &key.key.notation.forms).flat_map(|form| &form.parts);
+    let mut foreign = texts.filter_map(|part| match part {
+        Part::Text(text) => text.chars().find(|character| !character.is_ascii()),
+        Part::Field(_) => None,
+    });
+    match (seen.code.chars().find(|character| !character.is_ascii()), foreign.next()) {
+        (Some(found), None) => format!("{}, no letter A to Z and no figure; write the code anew", named(found)),
+        (None, Some(found)) => {
+            format!(
+                "{} in a text of the key, no letter A to Z and no figure; write the key anew if it should be one",
+                named(found)
+            )
         }
-        None => "look at the code again, or add this form to the key with its source".to_string(),
+        _ => "look at the code again, or add this form to the key with its source".to_string(),
     }
 }

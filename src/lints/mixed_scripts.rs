@@ -1,4 +1,4 @@
-//! Names of observers written in letters of several scripts.
+//! Names of observers, and forms of keys, written in letters of several scripts.
 //!
 //! Ids are small Latin letters, digits and hyphens and need no such check.
 
@@ -6,20 +6,23 @@ use std::sync::LazyLock;
 
 use regex::Regex;
 
+use crate::code::{Alphabet, Form, Part};
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::knowledge::Knowledge;
-use crate::record::Record;
+use crate::record::{Content, Record};
 use crate::source::Place;
 
 /// The descriptor.
 pub static LINT: Lint = Lint {
     code: "mixed-scripts",
     level: Level::Warning,
-    title: "a name mixes letters of different scripts",
+    title: "a name or a key mixes letters of different scripts",
     explanation: "\
 A Cyrillic а looks like a Latin a. A name that mixes scripts looks like another person's name and is not the same: entries under it would not be counted with theirs, and `withheld` would miss them.
 
-Write the name in one script. Chinese characters beside Japanese, Korean or Bopomofo letters are one script here, as in Unicode Technical Standard 39. Allow it if the name is truly written so.",
+A form of a key that mixes them takes no code that anybody would write: what looks like the letter on the garment is another one. `letters` of a form are A to Z, so they count as Latin.
+
+Write the name, or the texts of the form, in one script. Chinese characters beside Japanese, Korean or Bopomofo letters are one script here, as in Unicode Technical Standard 39. Allow it if the name is truly written so.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++
@@ -56,16 +59,47 @@ static SCRIPTS: LazyLock<Vec<(&str, Regex)>> = LazyLock::new(|| {
 });
 
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
-    knowledge.catalog.records.iter().filter_map(of_record).collect()
+    knowledge.catalog.records.iter().filter_map(|record| of_observer(record).or_else(|| of_key(record))).collect()
 }
 
-fn of_record(record: &Record) -> Option<Diagnostic> {
+fn of_observer(record: &Record) -> Option<Diagnostic> {
     let observer = record.content.observation()?.observer.as_ref()?;
     let [first, .., last] = scripts(&observer.value)[..] else { return None };
     let place = Place { file: record.file, span: observer.span };
     let found = wording::quote(&observer.value);
     let message = format!("the name {found} mixes {first} and {last} letters, expected letters of one script");
     Some(LINT.at(place, message).help("write the name anew in one script"))
+}
+
+/// A key with a form that mixes scripts.
+fn of_key(record: &Record) -> Option<Diagnostic> {
+    let Content::Key(key) = &record.content else { return None };
+    let forms = key.notation.forms.iter().filter_map(|form| Some((foreign_text(form)?, scripts(&letters(form)))));
+    let (text, scripts) = forms.into_iter().find(|(_, scripts)| scripts.len() > 1)?;
+    let [first, .., last] = scripts[..] else { return None };
+    let place = Place { file: record.file, span: key.title.span };
+    let found = wording::quote(text);
+    let message =
+        format!("the form with the text {found} mixes {first} and {last} letters, expected letters of one script");
+    Some(LINT.at(place, message).help("write the texts of the form anew in one script"))
+}
+
+fn foreign_text(form: &Form) -> Option<&str> {
+    let texts = form.parts.iter().filter_map(|part| match part {
+        Part::Text(text) => Some(text.as_str()),
+        Part::Field(_) => None,
+    });
+    texts.into_iter().find(|text| !text.is_ascii())
+}
+
+/// The letters that a form takes; A for any of A to Z.
+fn letters(form: &Form) -> String {
+    let letters = form.parts.iter().map(|part| match part {
+        Part::Text(text) => text.as_str(),
+        Part::Field(field) if field.alphabet == Alphabet::Letters => "A",
+        Part::Field(_) => "",
+    });
+    letters.collect()
 }
 
 /// The scripts of a text's letters in the order in which they come up, each once.

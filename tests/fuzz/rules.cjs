@@ -20,6 +20,7 @@ for (const script of [...reader, "assets/address.js"]) require(path.join(SITE, s
 
 const [rulesPath, corpusPath, limit, mode] = process.argv.slice(2);
 const RULES = fs.readFileSync(rulesPath, "utf8");
+if (JSON.parse(RULES).keys.length === 0) throw new Error("the rules have no key, so nothing of keys is tried");
 const KEPT = fs
   .readdirSync(corpusPath)
   .sort()
@@ -44,6 +45,7 @@ const WORDS = [
   "NaN",
   "9999999999-01-01",
 ];
+const CODES = ["D3-118", "c 1 – 007", "E4118", "D5-118", "-", "\u202ed3-118", "D3-11\ud83d\ude00", "d".repeat(100000)];
 const VALUES = [
   null,
   true,
@@ -137,7 +139,8 @@ function garmentOf(garment, rules) {
   const features = rules.vocabulary.features;
   for (let left = below(4); left > 0; left -= 1) {
     const feature = below(3) === 0 ? pick(KEYS) : pick(features).id;
-    const states = (features.find((one) => one.id === feature) || {}).states || WORDS;
+    const { states: listed, kind } = features.find((one) => one.id === feature) || {};
+    const states = kind === "code" ? CODES : listed || WORDS;
     own(made.features, feature, pick([pick(states), pick(states), pick(VALUES), below(100) / 4, String(below(100))]));
   }
   if (below(6) === 0)

@@ -7,7 +7,7 @@ use crate::date::DaySpan;
 use crate::evidence::coded::{self, CodedGarment};
 use crate::evidence::key;
 use crate::explain::key::{dates, explained, quoted, reading};
-use crate::knowledge::{Knowledge, Standing};
+use crate::knowledge::Standing;
 use crate::record::observation::Placement;
 use crate::resolve::RecordIndex;
 use crate::view::leaf::Leaf;
@@ -64,7 +64,7 @@ fn view(leaf: &Leaf<'_>, garment: &CodedGarment<'_>, made: Option<DaySpan>) -> C
     CodeView {
         reads: leaf.words(&reads, None),
         remains: made.and_then(|made| remains(garment, made)),
-        counts: counts(leaf.context.knowledge, garment).to_string(),
+        counts: counts(leaf, garment).to_string(),
         figures: figures.iter().map(|sentence| leaf.words(sentence, None)).collect(),
     }
 }
@@ -84,11 +84,12 @@ fn remains(garment: &CodedGarment<'_>, made: DaySpan) -> Option<String> {
 }
 
 /// Whether the reading dates the garment.
-fn counts(knowledge: &Knowledge, garment: &CodedGarment<'_>) -> &'static str {
-    let catalog = &knowledge.catalog;
+fn counts(leaf: &Leaf<'_>, garment: &CodedGarment<'_>) -> &'static str {
+    let catalog = leaf.catalog();
     let seen = &garment.code.seen;
     let entries = || garment.observations.iter().filter_map(|index| catalog.record(*index).content.observation());
-    let standing = |name: &str| knowledge.voice_of(name).map(|voice| voice.standing);
+    let standing =
+        |name: &str| leaf.context.index.voice(name).map(|voice| leaf.context.knowledge.voice(voice).standing);
     let made = standing(&format!("{}#made", catalog.record(garment.code.record).path));
     let keys = seen.used().iter().filter_map(|read| standing(&format!("{}#key", catalog.record(read.key.index).path)));
     // The date holds while the code does and any of the keys that read it.

@@ -139,6 +139,10 @@ fn every_kind_is_renamed_on_disk_and_back_again_to_the_same_bytes() {
     let folder = demo();
     let root = folder.path();
     fs::write(root.join("entries/makers/quillander/.kept"), "hidden").unwrap();
+    let key = "+++\ntitle = \"A lot\"\nreads = \"lot-number\" # a code\nmakers = [\"quillander\"]\nsources = ['orlby-coats p. 2']\n\
+               parts = [{ text = \"Q-\" }, { digits = 2, is = \"year-of-century\" }]\n+++\n";
+    fs::create_dir_all(root.join("entries/keys")).unwrap();
+    fs::write(root.join("entries/keys/lots-of-quillander.md"), key).unwrap();
     let before = files(root);
     let rows = [
         ("quillander", "entries/makers/renamed-here/.kept"),
@@ -155,6 +159,8 @@ fn every_kind_is_renamed_on_disk_and_back_again_to_the_same_bytes() {
         ("sources/orlby-coats", "entries/sources/renamed-here.md"),
         ("landmarks/bar-code", "entries/landmarks/renamed-here.md"),
         ("the-204-of-1958", "entries/disputes/renamed-here.md"),
+        ("keys/lots-of-quillander", "entries/keys/renamed-here.md"),
+        ("feature:lot-number", "schema/vocabulary.toml"),
         ("quillander/line:tin-lantern", "entries/makers/quillander/maker.md"),
         ("feature:hem", "schema/vocabulary.toml"),
         ("hem=chain-stitch", "schema/vocabulary.toml"),

@@ -260,7 +260,7 @@
       const read = speaking
         .map((key) => ({ key, reading: readFolded(key, foldedCode) }))
         .filter(({ reading }) => reading !== null);
-      // Who agrees with the first, and with the first that names a factory, agrees with all that do.
+      // A reading that agrees with the first, and with the first that names a factory, agrees with all the others.
       const named = read.find(({ reading }) => reading.factories.length > 0);
       const leading = read.slice(0, 1).concat(named || []);
       const used = maker !== null && read.every((one) => leading.every((two) => agree(one.reading, two.reading)));

@@ -8,7 +8,7 @@ use smallvec::SmallVec;
 use crate::evidence::key::{self, GarmentCode, StandingKey};
 use crate::evidence::reading::{self, ByFeature};
 use crate::record::id::MakerId;
-use crate::record::observation::{Basis, Placement, Unplaced};
+use crate::record::observation::{Basis, Placement, Unplaced, Value};
 use crate::resolve::{Catalog, Garment, RecordIndex};
 
 /// A garment with one of its codes.
@@ -34,6 +34,9 @@ pub fn all(catalog: &Catalog) -> Vec<CodedGarment<'_>> {
 /// The codes of a garment filed under a variant.
 pub fn of_garment<'a>(catalog: &'a Catalog, keys: &[StandingKey<'a>], garment: &Garment) -> Vec<CodedGarment<'a>> {
     let shown = reading::of_garment(catalog, garment);
+    if !has_code(&shown) {
+        return Vec::new();
+    }
     coded(catalog, &speaking(keys, maker(garment)), &garment.observations, &shown)
 }
 
@@ -44,7 +47,17 @@ pub fn of_unplaced<'a>(catalog: &'a Catalog, keys: &[StandingKey<'a>], index: Re
     let Some(Placement::Unplaced(known)) = specimen.map(|observation| &observation.placement) else {
         return Vec::new();
     };
-    coded(catalog, &speaking(keys, known.maker_of_all()), &[index], &reading::of_document(catalog, index))
+    let shown = reading::of_document(catalog, index);
+    if !has_code(&shown) {
+        return Vec::new();
+    }
+    coded(catalog, &speaking(keys, known.maker_of_all()), &[index], &shown)
+}
+
+/// Says whether any code was recorded; most garments have none, and no key is asked about them.
+fn has_code(shown: &ByFeature<'_>) -> bool {
+    let mut readings = shown.values().flat_map(|shown| &shown.readings);
+    readings.any(|(_, reading)| matches!(reading.value, Value::Code(_)))
 }
 
 /// The maker of all variants that a garment is filed under.

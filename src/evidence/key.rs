@@ -90,7 +90,7 @@ pub fn read<'a>(
 impl<'a> CodeSeen<'a> {
     /// Two keys that read the code differently, if there are any: then neither is used.
     pub fn at_odds(&self) -> Option<[&KeyRead<'a>; 2]> {
-        // Who agrees with the first, and with the first that names a factory, agrees with all that do.
+        // A reading that agrees with the first, and with the first that names a factory, agrees with all the others.
         let named = self.reads.iter().find(|read| !read.reading.factories.is_empty());
         self.reads.first().into_iter().chain(named).find_map(|one| {
             let other = self.reads.iter().find(|other| !one.reading.agrees_with(&other.reading))?;
@@ -159,12 +159,8 @@ pub fn of_garment<'a>(
     keys: &[StandingKey<'a>],
     (maker, shown): (Option<&MakerId>, &ByFeature<'a>),
 ) -> Vec<GarmentCode<'a>> {
-    let mut features: Vec<&FeatureId> = keys.iter().map(|key| &key.key.reads.value).collect();
-    features.sort();
-    features.dedup();
-    let codes = features.into_iter().filter_map(|feature| {
-        let shown = shown.get(feature)?;
-        let agreed = shown.agreed()?;
+    let codes = shown.iter().filter_map(|(feature, shown)| {
+        let agreed = shown.agreed().filter(|agreed| matches!(agreed, Value::Code(_)))?;
         let (record, reading) = shown.readings.iter().find(|(_, reading)| reading.value == *agreed)?;
         let Value::Code(code) = &reading.value else { return None };
         let seen = read(keys, feature, (code, maker));

@@ -159,3 +159,80 @@ fn cell(field: &Field, value: &PartValue) -> String {
         PartValue::Number(number) => number.to_string(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::TABLE;
+    use crate::analysis::Analysis;
+    use crate::compile::example;
+
+    const FORMS: &str = r#"[
+  [
+    { letters = 1, is = "factory", table = { D = "dunmore", O = "orby" } },
+    { text = "\"|\\" },
+    { digits = 2, is = "year-of-century" },
+  ],
+  [
+    { letters = 2, is = "year", table = { AA = 1951, ZZ = 1960 } },
+    { letters = 1, is = "serial", table = { X = "any" } },
+  ],
+]"#;
+
+    /// The cells of the only row, for a garment with a code and more files.
+    fn row(forms: &str, code: &str, more: &str) -> Vec<String> {
+        let text = format!(
+            "--- entries/keys/waist.md\n+++\ntitle = \"Codes\"\nreads = \"date-code\"\nsources = [\"talk tape 2\"]\nnot-before = \"1950\"\n\
+             not-after = \"1990-06\"\nforms = {forms}\n+++\n\
+             --- entries/sources/talk.md\n+++\ncitation = \"Talk\"\nkind = \"interview\"\n+++\n\
+             --- entries/sources/list.md\n+++\ncitation = \"List\"\nkind = \"price-list\"\n+++\n\
+             --- entries/makers/hollin/no-4/best/seen.md\n+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\n[features]\n\
+             date-code = '{code}'\n+++\n{more}"
+        );
+        let knowledge = example::compile(&text).knowledge;
+        assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults);
+        (TABLE.rows)(&Analysis::new(&knowledge)).next().unwrap()
+    }
+
+    fn cell(row: &[String], name: &str) -> String {
+        let knowledge = example::compile("").knowledge;
+        let columns = (TABLE.columns)(&knowledge);
+        row[columns.iter().position(|column| column.name == name).unwrap()].clone()
+    }
+
+    #[test]
+    fn forms_come_back_as_the_key_file_has_them() {
+        let written = cell(&row(FORMS, "D\"|\\78", ""), "forms");
+        // A list has ` | ` between its texts, and in each text `\` and `|` have a `\` before them.
+        let texts = written.replace("\\|", "\u{1}").replace("\\\\", "\\");
+        let texts: Vec<String> = texts.split(" | ").map(|text| text.replace('\u{1}', "|")).collect();
+        let again = cell(&row(&format!("[{}]", texts.join(", ")), "D\"|\\78", ""), "forms");
+        assert_eq!((texts.len(), again), (2, written));
+    }
+
+    #[test]
+    fn a_row_says_what_became_of_the_key() {
+        let plain = "[[{ digits = 2, is = \"year-of-century\" }]]";
+        let ended = "--- entries/makers/hollin/no-4/best/variant.md\n+++\nname = \"B\"\nline = \"best\"\nwearer = \"men\"\n[[claims]]\n\
+                     event = \"discontinued\"\nwhen = \"1960\"\nsources = [\"list\"]\n+++\n";
+        let says = "claims = [{ claim = \"makers/hollin/no-4/best/seen#features.date-code\", says = \"78\" }]";
+        let settled = format!(
+            "--- entries/disputes/d.md\n+++\nstatus = \"settled\"\n{says}\nset-aside = [\"keys/waist#key\"]\n+++\n"
+        );
+        let withheld = "--- entries/about.md\n+++\ntitle = \"E\"\nlicence = \"CC0-1.0\"\nlanguage = \"en\"\n\
+                        withheld = [{ source = \"talk\", reason = \"asked for\" }]\n+++\n";
+        for (code, more, expected) in [
+            ("78", "", ["kept", "1", "1", "1"]),
+            ("7", "", ["", "", "1", "0"]),
+            ("78", ended, ["set-aside", "1", "1", "1"]),
+            ("78", settled.as_str(), ["settled", "", "", ""]),
+            ("78", withheld, ["withheld", "", "", ""]),
+        ] {
+            let row = row(plain, code, more);
+            assert_eq!(["standing", "weight", "codes", "read"].map(|name| cell(&row, name)), expected, "{more}");
+            let fixed = ["key", "sources", "odds", "not_before", "not_after"].map(|name| cell(&row, name));
+            assert_eq!(fixed, ["waist", "talk tape 2", "5", "1950-01-01", "1990-06-30"]);
+        }
+    }
+}

@@ -246,6 +246,11 @@ const UNLIKE = [
 const ADVICE = [
   ["looks at features that define a line", "!feature.defining &&", ""],
   ["looks at features again", "!feature.defining && !readings.has(feature.id)", "!feature.defining"],
+  [
+    "looks for what the garment cannot have",
+    "!readings.has(feature.id) && members.some((member) => applies(feature, member.model.garment))",
+    "!readings.has(feature.id)",
+  ],
   ["looks at states only", '(feature.kind === "state" || feature.kind === "count") &&', 'feature.kind === "state" &&'],
   ["asks all variants where to look", "share >= 0.99 - EQUAL_PROBABILITY", "false"],
   ["asks the first variant where to look", "share >= 0.99 - EQUAL_PROBABILITY", "held.length > 0"],
@@ -256,6 +261,19 @@ const ADVICE = [
     "",
   ],
   ["names four features to look at", "drops.slice(0, 3)", "drops.slice(0, 4)"],
+  [
+    "names marks where no year can be told",
+    [
+      "bounded.contradiction || bounded.outside ?",
+      "later(bounded.notBefore, landmark.notBefore)",
+      "earlier(bounded.notAfter, landmark.notAfter)",
+    ],
+    [
+      "bounded.contradiction ?",
+      "bounded.outside ? landmark.notBefore : later(bounded.notBefore, landmark.notBefore)",
+      "bounded.outside ? landmark.notAfter : earlier(bounded.notAfter, landmark.notAfter)",
+    ],
+  ],
   ["names features that tell nothing", "all.filter(({ drop }) => drop > EQUAL_SHARE)", "all"],
   ["names all marks", "marks.slice(0, 5)", "marks"],
   ["names marks that rule out nothing", "part(false, inHand) <= EQUAL_SHARE ||", ""],

@@ -18,6 +18,7 @@ use crate::chronology::settle::Settlement;
 use crate::chronology::solved_network::Days;
 use crate::chronology::solver::bounds::{Direction, Reason};
 use crate::chronology::solver::constraint::Unknown;
+use crate::chronology::solver::removal;
 use crate::chronology::voice::Voices;
 use crate::date::{Day, DaySpan};
 use crate::fault::Fault;
@@ -38,14 +39,16 @@ pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
 pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowledge {
     let mut collected = voice::collect(&catalog);
     count();
-    let (settlement, network) = settle::settle(&collected.widened, &collected.voices, |_| true);
+    let mut steps = removal::STEPS;
+    let (settlement, network) = settle::settle(&collected.widened, &collected.voices, |_| true, &mut steps);
     // The constraints take as much memory as the network, which is enough from here on.
     drop(std::mem::take(&mut collected.widened));
+    let Settlement { conflicts, unsearched, entangled, standings, .. } = settlement;
     count();
-    for (index, standing) in &settlement.standings {
+    for (index, standing) in &standings {
         collected.voices[index.0 as usize].standing = *standing;
     }
-    let strains = strains(&collected);
+    let strains = strains(&collected, &mut steps);
     count();
     let network = Arc::new(network);
     let (earliest, latest) =
@@ -55,7 +58,6 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
     count();
     let eras = Eras { collected: &collected, estimates: &estimates }.all(&earliest, &latest);
     count();
-    let Settlement { conflicts, unsearched, entangled, .. } = settlement;
     let Voices { voices, seen: placings, dates, .. } = collected;
     let doubted_keys = doubted_keys(&catalog, &voices);
     Knowledge {
@@ -95,10 +97,10 @@ fn dated_documents(voices: &[Voice]) -> BTreeMap<RecordIndex, DaySpan> {
 }
 
 /// The conflicts that open among kept voices when nothing is widened; none can where nothing was.
-fn strains(collected: &Voices) -> Vec<crate::knowledge::Conflict> {
+fn strains(collected: &Voices, steps: &mut u64) -> Vec<crate::knowledge::Conflict> {
     let kept = |index: VoiceIndex| collected.voices[index.0 as usize].is_kept();
     let as_written = collected.as_written.as_ref();
-    as_written.map(|system| settle::settle(system, &collected.voices, kept).0.conflicts).unwrap_or_default()
+    as_written.map(|system| settle::settle(system, &collected.voices, kept, steps).0.conflicts).unwrap_or_default()
 }
 
 /// When each garment that counts can have been made, by the voices that are kept.

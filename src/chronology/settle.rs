@@ -2,18 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::chronology::solver::conflict::{self, Knot};
 use crate::chronology::solver::constraint::System;
 use crate::chronology::solver::network::Network;
-use crate::chronology::solver::removal;
+use crate::chronology::solver::solution::{self, Solution};
+use crate::chronology::solver::tangle::{self, Tangle};
 use crate::knowledge::{Conflict, Standing, Voice, VoiceIndex};
 use crate::record::id::VoiceName;
 
-/// How many irreducible sets a knot may have to be settled anew without each of its voices.
-const SETTLED_ANEW: usize = 1_000;
-
 /// What becomes of voices that cannot all hold.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug, Default)]
 pub struct Settlement {
     /// Voices that do not simply count.
     pub standings: BTreeMap<VoiceIndex, Standing>,
@@ -21,97 +18,77 @@ pub struct Settlement {
     pub conflicts: Vec<Conflict>,
     /// Knots too large to search, by their first voice.
     pub unsearched: Vec<VoiceName>,
-    /// Every voice of any contradiction, listed or not.
+    /// Every voice that may be in a contradiction.
     pub entangled: BTreeSet<VoiceIndex>,
+    /// What it was found from.
+    pub contradictions: Contradictions,
 }
 
 /// All contradictions of a system, kept for asking what would become of voices if others had never spoken.
+#[derive(Debug, Default)]
 pub struct Contradictions {
-    knots: Vec<Knot>,
-    knot_of: BTreeMap<VoiceIndex, usize>,
+    tangles: Vec<Solved>,
+}
+
+#[derive(Debug)]
+struct Solved {
+    tangle: Tangle,
+    solution: Solution,
 }
 
 impl Contradictions {
-    /// Finds them; nothing where there are too many to list them all.
-    pub fn of(network: &Network) -> Option<Contradictions> {
-        let knots = conflict::find(network);
-        let numbered = knots.iter().enumerate();
-        let knot_of = numbered.flat_map(|(number, knot)| knot.voices().into_iter().map(move |voice| (voice, number)));
-        let knot_of = knot_of.collect();
-        knots.iter().all(|knot| !knot.overflows).then_some(Contradictions { knots, knot_of })
-    }
-
-    /// Says whether voices are in no knot that is so large that settling it anew for each piece of it takes long.
-    pub fn are_few(&self, voices: &[VoiceIndex]) -> bool {
-        let mut knots = voices.iter().filter_map(|voice| self.knot_of.get(voice)).map(|number| &self.knots[*number]);
-        knots.all(|knot| knot.sets.len() <= SETTLED_ANEW)
-    }
-
-    /// What would become of the voices that share a contradiction with some, without these; all others stay as they are.
+    /// What would become of the voices that share a tangle with some, without these; all others stay as they are.
+    /// Nothing where that takes long to find out.
     ///
     /// Leaving voices out brings no new contradiction: what remains are the sets that hold none of them.
-    pub fn without(&self, gone: &[VoiceIndex], voices: &[Voice]) -> BTreeMap<VoiceIndex, Standing> {
-        let touched: BTreeSet<usize> = gone.iter().filter_map(|voice| self.knot_of.get(voice)).copied().collect();
-        let knots = || touched.iter().map(|number| &self.knots[*number]);
-        let is_left = |set: &&Vec<VoiceIndex>| !set.iter().any(|voice| gone.contains(voice));
-        let mut settlement = Settlement::default();
-        for knot in conflict::grouped(knots().flat_map(|knot| knot.sets.iter().filter(is_left).cloned())) {
-            decide(&knot, voices, &mut settlement);
+    pub fn without(&self, gone: &[VoiceIndex], voices: &[Voice]) -> Option<BTreeMap<VoiceIndex, Standing>> {
+        let mut standings = BTreeMap::new();
+        for Solved { tangle, solution } in &self.tangles {
+            let places = gone.iter().filter_map(|voice| tangle.voices.binary_search(voice).ok());
+            let places: Vec<u32> = places.map(|place| place as u32).collect();
+            if places.is_empty() {
+                continue;
+            }
+            let found = solution.without(tangle, &places, &weights(tangle, voices))?;
+            let all = tangle.voices.iter().copied().zip(found);
+            standings.extend(all.filter(|(voice, _)| !gone.contains(voice)));
         }
-        let stands = |voice| settlement.standings.get(&voice).copied().unwrap_or(Standing::Kept);
-        let stays = knots().flat_map(Knot::voices).filter(|voice| !gone.contains(voice));
-        stays.map(|voice| (voice, stands(voice))).collect()
+        Some(standings)
     }
 }
 
 /// Finds the conflicts among the voices that pass, and sets aside as little as will do; gives what then holds with it.
-pub fn settle(system: &System, voices: &[Voice], keep: impl Fn(VoiceIndex) -> bool) -> (Settlement, Network) {
+///
+/// Takes what it needs off the steps, the smallest tangles first.
+pub fn settle(
+    system: &System,
+    voices: &[Voice],
+    keep: impl Fn(VoiceIndex) -> bool,
+    steps: &mut u64,
+) -> (Settlement, Network) {
     let mut settlement = Settlement::default();
     let mut listed = BTreeSet::new();
     let mut network = system.network(keep);
-    loop {
-        let knots = conflict::find(&network);
-        let overflows = knots.iter().any(|knot| knot.overflows);
-        for knot in &knots {
-            settlement.entangled.extend(knot.voices());
-            listed.extend(decide(knot, voices, &mut settlement));
-        }
-        network.retain(|voice| !settlement.standings.contains_key(&voice));
-        // A knot of which only a part was listed may have hidden other conflicts.
-        if !overflows {
-            break;
-        }
+    for tangle in tangle::find(&network) {
+        let solution = solution::of(&tangle, &weights(&tangle, voices), steps);
+        settlement.entangled.extend(&tangle.voices);
+        let doubted =
+            tangle.voices.iter().zip(&solution.standings).filter(|(_, standing)| **standing != Standing::Kept);
+        settlement.standings.extend(doubted.map(|(voice, standing)| (*voice, *standing)));
+        let voice = |number: &u32| tangle.voices[*number as usize];
+        listed.extend(solution.listed.iter().map(|set| set.iter().map(voice).collect::<Vec<VoiceIndex>>()));
+        let names = solution.unsearched.iter().map(|number| voices[voice(number).0 as usize].name.clone());
+        settlement.unsearched.extend(names);
+        settlement.contradictions.tangles.push(Solved { tangle, solution });
     }
+    network.retain(|voice| !settlement.standings.contains_key(&voice));
     settlement.unsearched.sort();
     settlement.conflicts = grouped(listed, voices);
     (settlement, network)
 }
 
-/// Decides the voices of a knot; gives the conflicts to list.
-fn decide(knot: &Knot, voices: &[Voice], settlement: &mut Settlement) -> Vec<Vec<VoiceIndex>> {
-    let members = knot.voices();
-    let number = |voice: &VoiceIndex| members.binary_search(voice).map_or(0, |at| at as u32);
-    let sets: Vec<Vec<u32>> = knot.sets.iter().map(|set| set.iter().map(number).collect()).collect();
-    let weights: Vec<u32> = members.iter().map(|voice| voices[voice.0 as usize].weight.quarters).collect();
-    let exact = if knot.overflows { None } else { removal::standings(&sets, &weights, removal::STEPS) };
-    let standings = exact.unwrap_or_else(|| {
-        settlement.unsearched.push(voices[members[0].0 as usize].name.clone());
-        vec![Standing::Contested; members.len()]
-    });
-    let mut listed = Vec::new();
-    for (voice, standing) in members.iter().zip(standings) {
-        if standing != Standing::Kept {
-            settlement.standings.insert(*voice, standing);
-            listed.extend(smallest(knot, *voice));
-        }
-    }
-    listed
-}
-
-/// The irreducible set with the fewest voices that holds a voice, the first by name among equals.
-fn smallest(knot: &Knot, voice: VoiceIndex) -> Option<Vec<VoiceIndex>> {
-    let holding = knot.sets.iter().filter(|set| set.binary_search(&voice).is_ok());
-    holding.min_by(|one, other| one.len().cmp(&other.len()).then_with(|| one.cmp(other))).cloned()
+fn weights(tangle: &Tangle, voices: &[Voice]) -> Vec<u32> {
+    tangle.voices.iter().map(|voice| voices[voice.0 as usize].weight.quarters).collect()
 }
 
 /// Names the conflicts, and the groups of them that share voices.
@@ -149,8 +126,9 @@ mod tests {
 
     use smallvec::SmallVec;
 
-    use super::{Contradictions, settle};
+    use super::settle;
     use crate::chronology::solver::constraint::{Support, System, Unknown};
+    use crate::chronology::solver::removal::STEPS;
     use crate::date::{Day, DaySpan};
     use crate::knowledge::{Saying, Standing, Voice, VoiceIndex, Weight};
     use crate::record::id::VoiceName;
@@ -199,13 +177,13 @@ mod tests {
         let mut changed = 0;
         for seed in 1..400 {
             let (system, voices) = drawn(seed);
-            let whole = settle(&system, &voices, |_| true).0.standings;
-            let contradictions = Contradictions::of(&system.network(|_| true)).unwrap();
+            let settlement = settle(&system, &voices, |_| true, &mut STEPS.clone()).0;
+            let (whole, contradictions) = (settlement.standings, settlement.contradictions);
             for gone in (0..VOICES).flat_map(|one| (one..VOICES).map(move |other| [VoiceIndex(one), VoiceIndex(other)]))
             {
-                let anew = contradictions.without(&gone, &voices);
+                let anew = contradictions.without(&gone, &voices).unwrap();
                 let kept = |standings: &BTreeMap<_, _>, voice| standings.get(&voice).copied().unwrap_or(Standing::Kept);
-                let expected = settle(&system, &voices, |voice| !gone.contains(&voice)).0.standings;
+                let expected = settle(&system, &voices, |voice| !gone.contains(&voice), &mut STEPS.clone()).0.standings;
                 for voice in (0..VOICES).map(VoiceIndex).filter(|voice| !gone.contains(voice)) {
                     let found = anew.get(&voice).copied().unwrap_or_else(|| kept(&whole, voice));
                     assert_eq!(found, kept(&expected, voice), "{voice:?} without {gone:?}, seed {seed}");

@@ -11,6 +11,7 @@ use crate::chronology::settle::{self, Contradictions};
 use crate::chronology::solver::bounds::{Direction, Pass, Reason};
 use crate::chronology::solver::constraint::{System, Unknown};
 use crate::chronology::solver::network::Network;
+use crate::chronology::solver::removal;
 use crate::chronology::voice::{self, Voices};
 use crate::date::Day;
 use crate::knowledge::{Knowledge, Standing, Voice, VoiceIndex};
@@ -70,8 +71,7 @@ impl SolvedNetwork {
         let (earliest, latest) =
             rayon::join(|| Days::of(&network, Direction::Earliest), || Days::of(&network, Direction::Latest));
         let contested = (!knowledge.entangled.is_empty()).then_some(widened);
-        let contested =
-            contested.map(|system| Contested { system, over_all: OnceLock::new(), resettled: Mutex::default() });
+        let contested = contested.map(Contested::new);
         SolvedNetwork { things, made, earliest, latest, by_garment: OnceLock::new(), contested }
     }
 
@@ -104,61 +104,41 @@ impl SolvedNetwork {
 /// All constraints, also those on voices that are not kept, and the contradictions among them.
 pub struct Contested {
     system: System,
-    over_all: OnceLock<OverAll>,
+    passes: OnceLock<[Pass; 2]>,
+    contradictions: OnceLock<Contradictions>,
     /// What was settled anew, by the voices that were left out.
-    resettled: Mutex<BTreeMap<Vec<VoiceIndex>, Arc<Standings>>>,
-}
-
-struct OverAll {
-    earliest: Pass,
-    latest: Pass,
-    /// Nothing where there are too many to list.
-    contradictions: Option<Contradictions>,
+    resettled: Mutex<BTreeMap<Vec<VoiceIndex>, Option<Arc<Standings>>>>,
 }
 
 impl Contested {
+    /// Keeps a system; what contradicts what in it is found when it is asked for.
+    fn new(system: System) -> Contested {
+        Contested { system, passes: OnceLock::new(), contradictions: OnceLock::new(), resettled: Mutex::default() }
+    }
+
     /// A pass over what counts and what does not.
     pub fn pass(&self, direction: Direction) -> &Pass {
+        let passes = self.passes.get_or_init(|| {
+            let all = Arc::new(self.system.network(|_| true));
+            [Direction::Earliest, Direction::Latest].map(|direction| Pass::new(&all, direction))
+        });
         match direction {
-            Direction::Earliest => &self.over_all().earliest,
-            Direction::Latest => &self.over_all().latest,
+            Direction::Earliest => &passes[0],
+            Direction::Latest => &passes[1],
         }
     }
 
-    /// Says whether what would become without some voices can be worked out in little time.
-    pub fn can_leave_out(&self, voices: &[VoiceIndex]) -> bool {
-        self.over_all().contradictions.as_ref().is_some_and(|contradictions| contradictions.are_few(voices))
-    }
-
-    /// What would become, without some voices, of all whose standing hangs on them.
-    pub fn without(&self, gone: &[VoiceIndex], voices: &[Voice]) -> Arc<Standings> {
+    /// What would become, without some voices, of all whose standing hangs on them; nothing where that takes long.
+    pub fn without(&self, gone: &[VoiceIndex], voices: &[Voice]) -> Option<Arc<Standings>> {
         let known = || self.resettled.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(standings) = known().get(gone) {
-            return Arc::clone(standings);
+            return standings.clone();
         }
-        let standings = Arc::new(match &self.over_all().contradictions {
-            Some(contradictions) => contradictions.without(gone, voices),
-            None => self.settled_whole(gone, voices),
+        let contradictions = self.contradictions.get_or_init(|| {
+            settle::settle(&self.system, voices, |_| true, &mut removal::STEPS.clone()).0.contradictions
         });
-        known().insert(gone.to_vec(), Arc::clone(&standings));
+        let standings = contradictions.without(gone, voices).map(Arc::new);
+        known().insert(gone.to_vec(), standings.clone());
         standings
-    }
-
-    /// Where contradictions are too many to list, all of them are settled anew.
-    fn settled_whole(&self, gone: &[VoiceIndex], voices: &[Voice]) -> Standings {
-        let (found, _) = settle::settle(&self.system, voices, |voice| !gone.contains(&voice));
-        let stands = |voice| found.standings.get(&voice).copied().unwrap_or(Standing::Kept);
-        let numbered = (0..).map(VoiceIndex).zip(voices);
-        let changed = numbered.filter(|(index, voice)| !gone.contains(index) && voice.standing != stands(*index));
-        changed.map(|(index, _)| (index, stands(index))).collect()
-    }
-
-    fn over_all(&self) -> &OverAll {
-        self.over_all.get_or_init(|| {
-            let all = Arc::new(self.system.network(|_| true));
-            let pass = |direction| Pass::new(&all, direction);
-            let (earliest, latest) = (pass(Direction::Earliest), pass(Direction::Latest));
-            OverAll { earliest, latest, contradictions: Contradictions::of(&all) }
-        })
     }
 }

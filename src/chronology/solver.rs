@@ -5,5 +5,10 @@
 pub mod bounds;
 pub mod conflict;
 pub mod constraint;
+pub mod members;
 pub mod network;
+pub mod probe;
 pub mod removal;
+pub mod smallest;
+pub mod solution;
+pub mod tangle;

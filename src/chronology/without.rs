@@ -4,6 +4,7 @@
 //! it shares are settled anew.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use crate::chronology::is_one;
 use crate::chronology::solved_network::{Contested, SolvedNetwork, Standings};
@@ -90,7 +91,7 @@ impl<'a> Without<'a> {
 
     /// Says whether a piece is part of too many contradictions to ask what would be without it.
     pub fn is_too_entangled(&self, piece: &Piece) -> bool {
-        self.contested(piece).is_some_and(|contested| !contested.can_leave_out(&piece.voices))
+        self.contested(piece).is_some_and(|contested| self.standings(contested, piece).is_none())
     }
 
     /// The day that would be left without a piece.
@@ -99,15 +100,15 @@ impl<'a> Without<'a> {
             let days = self.network.days(asked.direction);
             return days.pass.without(asked.unknown, &piece.voices, &days.days);
         };
-        let standings = contested.without(&piece.voices, &self.knowledge.voices);
+        let standings = self.standings(contested, piece)?;
         let counts = |voice: VoiceIndex| !piece.voices.contains(&voice) && self.is_kept(voice, &standings);
         contested.pass(asked.direction).tightest(asked.unknown, counts)
     }
 
     /// The voices that do not count now and would without a piece.
     pub fn returning(&self, piece: &Piece) -> Vec<VoiceIndex> {
-        let Some(contested) = self.contested(piece) else { return Vec::new() };
-        let standings = contested.without(&piece.voices, &self.knowledge.voices);
+        let standings = self.contested(piece).and_then(|contested| self.standings(contested, piece));
+        let Some(standings) = standings else { return Vec::new() };
         let returns = |voice: &VoiceIndex| !self.knowledge.voice(*voice).is_kept() && !piece.voices.contains(voice);
         let counting = standings.iter().filter(|(_, standing)| **standing == Standing::Kept).map(|(voice, _)| *voice);
         counting.filter(returns).collect()
@@ -117,6 +118,10 @@ impl<'a> Without<'a> {
     fn contested(&self, piece: &Piece) -> Option<&'a Contested> {
         let is_entangled = piece.voices.iter().any(|voice| self.knowledge.entangled.contains(voice));
         self.network.contested().filter(|_| is_entangled)
+    }
+
+    fn standings(&self, contested: &Contested, piece: &Piece) -> Option<Arc<Standings>> {
+        contested.without(&piece.voices, &self.knowledge.voices)
     }
 
     fn is_kept(&self, voice: VoiceIndex, standings: &Standings) -> bool {

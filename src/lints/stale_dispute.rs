@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::chronology::settle;
+use crate::chronology::solver::removal;
 use crate::chronology::voice;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::evidence::coded;
@@ -114,7 +115,7 @@ fn in_conflict(conflicts: &[Conflict], voices: &[Voice]) -> BTreeSet<String> {
 fn unsettled(catalog: &Catalog) -> BTreeSet<String> {
     let before = Catalog { set_aside: BTreeSet::new(), ..catalog.clone() };
     let collected = voice::collect(&before);
-    let (settlement, _) = settle::settle(&collected.widened, &collected.voices, |_| true);
+    let (settlement, _) = settle::settle(&collected.widened, &collected.voices, |_| true, &mut removal::STEPS.clone());
     in_conflict(&settlement.conflicts, &collected.voices)
 }
 

@@ -47,6 +47,8 @@ mod reports;
 mod repository;
 #[path = "../schema.rs"]
 mod schema;
+#[path = "../shapes.rs"]
+mod shapes;
 #[path = "../situations.rs"]
 mod situations;
 #[path = "../temporal.rs"]

@@ -1,73 +1,58 @@
-//! A network to its irreducible conflicts: smallest sets of voices that cannot all hold.
+//! A tangle to its irreducible conflicts, the smallest first, as far as they can be listed in little time.
 //!
 //! A conflict is a path of orders from a day that an unknown is not before to an earlier day that another is not after,
 //! or a cycle with a strict order in it. Which of them to believe is not asked here.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BinaryHeap, HashMap, HashSet};
+use std::collections::{BinaryHeap, HashMap, HashSet};
 
+use crate::chronology::solver::conflict::found::Found;
 use crate::chronology::solver::conflict::subsets::Subsets;
-use crate::chronology::solver::conflict::tangle::{Leave, Tangles};
 use crate::chronology::solver::constraint::{Order, Unknown};
 use crate::chronology::solver::network::Network;
+use crate::chronology::solver::tangle::Tangle;
 use crate::date::Day;
-use crate::knowledge::{Chain, VoiceIndex};
+use crate::knowledge::Chain;
 
+mod found;
+pub mod count;
 mod subsets;
-pub mod tangle;
 
 /// How many irreducible sets a knot may have before all its voices are contested.
 pub const SETS_OF_A_KNOT: usize = 100_000;
 
-/// Irreducible sets that hang together.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Knot {
+/// How many partial and whole conflicts of a tangle are looked at in one go, before conflicts are found one by one.
+pub const LOOKED_AT: usize = 60_000;
+
+/// The irreducible conflicts of a tangle, or the smallest of them.
+#[derive(Clone, Debug, Default)]
+pub struct Listing {
     /// The sets, each sorted, the smallest first.
-    pub sets: Vec<Vec<VoiceIndex>>,
-    /// Whether there are more than [`SETS_OF_A_KNOT`], or finding them takes more than [`tangle::PATHS`]: not all are listed.
-    pub overflows: bool,
-    /// The voices that may be in sets that are not listed.
-    unlisted: Vec<VoiceIndex>,
+    pub sets: Vec<Vec<u32>>,
+    /// All sets of at most so many voices are listed.
+    pub up_to: usize,
+    /// Whether all sets are listed.
+    pub is_complete: bool,
 }
 
-impl Knot {
-    /// Its voices, sorted.
-    pub fn voices(&self) -> Vec<VoiceIndex> {
-        let mut voices: Vec<VoiceIndex> = self.sets.iter().flatten().chain(&self.unlisted).copied().collect();
-        voices.sort_unstable();
-        voices.dedup();
-        voices
-    }
-}
-
-/// Finds all irreducible conflicts, grouped by the voices they share; sorted by their first voice.
-pub fn find(network: &Network) -> Vec<Knot> {
-    let mut search = Search::new(network);
+/// Lists the irreducible conflicts of a tangle, until more than so many partial and whole ones were looked at.
+pub fn list(tangle: &Tangle, most: usize) -> Listing {
+    let mut search = Search::new(tangle);
     search.start();
-    while let Some(Reverse((_, _, event))) = search.queue.pop() {
+    while let Some(Reverse((size, _, event))) = search.queue.pop() {
+        if search.events.len() > most {
+            return Listing { sets: search.found.sets, up_to: size - 1, is_complete: false };
+        }
         match search.events[event].clone() {
             Event::Reached(label) => search.extend(label),
-            Event::Closed(voices, unknown) => {
-                if search.found.add(voices) {
-                    search.give_up(unknown);
-                }
-            }
+            Event::Closed(voices) => search.found.add(voices),
         }
     }
-    search.found.knots()
-}
-
-/// Groups irreducible conflicts by the voices they share; sorted by their first voice.
-pub fn grouped(sets: impl IntoIterator<Item = Vec<VoiceIndex>>) -> Vec<Knot> {
-    let mut found = Found::default();
-    for set in sets {
-        found.add(set.into());
-    }
-    found.knots()
+    Listing { sets: search.found.sets, up_to: tangle.voices.len(), is_complete: true }
 }
 
 /// The unknowns that are on a cycle, or between two.
-fn on_cycles(network: &Network) -> HashSet<Unknown> {
+pub fn on_cycles(network: &Network) -> HashSet<Unknown> {
     let sorted = network.in_order();
     if sorted.len() == network.len() {
         return HashSet::new();
@@ -91,8 +76,8 @@ struct Label {
 #[derive(Clone, Debug)]
 enum Event {
     Reached(usize),
-    /// A conflict, and an unknown that it speaks of.
-    Closed(Chain, Unknown),
+    /// A conflict.
+    Closed(Chain),
 }
 
 struct Search<'a> {
@@ -105,13 +90,12 @@ struct Search<'a> {
     events: Vec<Event>,
     /// Smaller sets first, then in order of arrival, so that what is taken out is final.
     queue: BinaryHeap<Reverse<(usize, usize, usize)>>,
-    /// Found when they are asked for: most networks are searched in a moment.
-    tangles: Option<Tangles>,
     found: Found,
 }
 
 impl<'a> Search<'a> {
-    fn new(network: &'a Network) -> Search<'a> {
+    fn new(tangle: &'a Tangle) -> Search<'a> {
+        let network = &tangle.network;
         Search {
             network,
             latest: network.latest(),
@@ -120,7 +104,6 @@ impl<'a> Search<'a> {
             settled: HashMap::new(),
             events: Vec::new(),
             queue: BinaryHeap::new(),
-            tangles: None,
             found: Found::default(),
         }
     }
@@ -154,36 +137,12 @@ impl<'a> Search<'a> {
             Some(_) => self.on_cycles.contains(&label.unknown),
             None => self.is_too_late(label.unknown, label.day),
         };
-        if !can_close || !self.may_follow(label.unknown) {
+        if !can_close {
             return;
         }
         let size = label.voices.len();
         self.labels.push(label);
         self.push(size, Event::Reached(self.labels.len() - 1));
-    }
-
-    /// Says whether one more path may be followed to an unknown; gives its tangle up where it may not.
-    fn may_follow(&mut self, unknown: Unknown) -> bool {
-        let in_all = self.labels.len();
-        if in_all < tangle::PATHS {
-            return true;
-        }
-        let leave = self.tangles().follow(unknown, in_all);
-        if leave == Leave::JustDenied {
-            self.give_up(unknown);
-        }
-        leave == Leave::Given
-    }
-
-    fn give_up(&mut self, unknown: Unknown) {
-        let network = self.network;
-        let voices = self.tangles().voices(network, unknown);
-        self.found.give_up(voices);
-    }
-
-    fn tangles(&mut self) -> &mut Tangles {
-        let reached = self.labels.iter().map(|label| label.unknown);
-        self.tangles.get_or_insert_with(|| Tangles::new(self.network, reached))
     }
 
     fn is_too_late(&self, unknown: Unknown, day: Day) -> bool {
@@ -219,7 +178,7 @@ impl<'a> Search<'a> {
     /// Queues the conflicts that end at the label's unknown.
     fn close(&mut self, label: &Label) {
         if label.closes_at == Some(label.unknown) {
-            self.push(label.voices.len(), Event::Closed(label.voices.clone(), label.unknown));
+            self.push(label.voices.len(), Event::Closed(label.voices.clone()));
         }
         if label.closes_at.is_some() {
             return;
@@ -227,7 +186,7 @@ impl<'a> Search<'a> {
         for limit in self.network.not_after.of(label.unknown) {
             if limit.day < label.day {
                 let voices = limit.support.joined_to(&label.voices);
-                self.push(voices.len(), Event::Closed(voices, label.unknown));
+                self.push(voices.len(), Event::Closed(voices));
             }
         }
     }
@@ -251,92 +210,5 @@ impl<'a> Search<'a> {
             at = label.parent;
         }
         false
-    }
-}
-
-/// Irreducible sets found so far, and which voices they tie together.
-#[derive(Default)]
-struct Found {
-    sets: Vec<Vec<VoiceIndex>>,
-    within: Subsets,
-    leaders: BTreeMap<VoiceIndex, VoiceIndex>,
-    counts: HashMap<VoiceIndex, usize>,
-    given_up: Vec<Vec<VoiceIndex>>,
-    full: HashSet<VoiceIndex>,
-}
-
-impl Found {
-    /// Says whether the voices hold a set that was found, or belong to a knot that is full.
-    fn covers(&self, voices: &[VoiceIndex]) -> bool {
-        let is_full = |voice: &VoiceIndex| self.full.contains(&self.leader(*voice));
-        !self.full.is_empty() && voices.iter().any(is_full) || self.within.has_within(voices, 0)
-    }
-
-    /// Adds a set, unless it holds another; says whether its knot has too many with it.
-    fn add(&mut self, voices: Chain) -> bool {
-        if self.covers(&voices) {
-            return false;
-        }
-        let leader = self.join(&voices);
-        self.within.add(&voices, 0);
-        self.sets.push(voices.to_vec());
-        let count = self.counts.entry(leader).or_default();
-        *count += 1;
-        let is_full = *count > SETS_OF_A_KNOT;
-        if is_full {
-            self.full.insert(leader);
-        }
-        is_full
-    }
-
-    /// Takes note of voices whose sets are too many to find.
-    fn give_up(&mut self, voices: Vec<VoiceIndex>) {
-        if voices.is_empty() {
-            return;
-        }
-        let leader = self.join(&voices);
-        self.full.insert(leader);
-        self.given_up.push(voices);
-    }
-
-    fn leader(&self, voice: VoiceIndex) -> VoiceIndex {
-        let mut at = voice;
-        while let Some(next) = self.leaders.get(&at).filter(|next| **next != at) {
-            at = *next;
-        }
-        at
-    }
-
-    fn join(&mut self, voices: &[VoiceIndex]) -> VoiceIndex {
-        let roots: Vec<VoiceIndex> = voices.iter().map(|voice| self.leader(*voice)).collect();
-        let first = roots.iter().copied().min().unwrap_or(voices[0]);
-        for (voice, root) in voices.iter().zip(roots) {
-            self.leaders.insert(*voice, first);
-            self.leaders.insert(root, first);
-            if root != first {
-                if self.full.contains(&root) {
-                    self.full.insert(first);
-                }
-                let moved = self.counts.remove(&root).unwrap_or(0);
-                *self.counts.entry(first).or_default() += moved;
-            }
-        }
-        first
-    }
-
-    fn knots(self) -> Vec<Knot> {
-        let mut knots: BTreeMap<VoiceIndex, Knot> = BTreeMap::new();
-        for set in &self.sets {
-            let leader = self.leader(set[0]);
-            let knot = knots.entry(leader).or_default();
-            knot.overflows = self.full.contains(&leader);
-            knot.sets.push(set.clone());
-        }
-        for voices in self.given_up.iter() {
-            let knot = knots.entry(self.leader(voices[0])).or_default();
-            knot.overflows = true;
-            knot.unlisted.extend(voices);
-        }
-        knots.into_values().collect()
     }
 }

@@ -46,10 +46,12 @@ impl Support {
         all
     }
 
-    fn renumber(&mut self, numbers: &[VoiceIndex]) {
+    /// Names other voices in place of its own.
+    pub fn renumbered(mut self, number: impl Fn(VoiceIndex) -> VoiceIndex) -> Support {
         for next in self.voices.iter_mut().filter(|next| **next > 0) {
-            *next = numbers[*next as usize - 1].0 + 1;
+            *next = number(VoiceIndex(*next - 1)).0 + 1;
         }
+        self
     }
 }
 
@@ -126,9 +128,10 @@ impl System {
 
     /// Gives each voice another number: that at the place of its own.
     pub fn renumber(&mut self, numbers: &[VoiceIndex]) {
-        self.orders.iter_mut().for_each(|order| order.support.renumber(numbers));
+        let number = |voice: VoiceIndex| numbers[voice.0 as usize];
+        self.orders.iter_mut().for_each(|order| order.support = order.support.renumbered(number));
         let limits = self.not_before.iter_mut().chain(&mut self.not_after);
-        limits.for_each(|limit| limit.support.renumber(numbers));
+        limits.for_each(|limit| limit.support = limit.support.renumbered(number));
     }
 
     /// Counts the unknowns.

@@ -114,6 +114,11 @@ impl Network {
         self.after.starts.len() - 1
     }
 
+    /// Counts the constraints.
+    pub fn size(&self) -> usize {
+        self.not_before.all().len() + self.not_after.all().len() + self.after.all().len()
+    }
+
     /// Says whether there are no unknowns.
     pub fn is_empty(&self) -> bool {
         self.len() == 0

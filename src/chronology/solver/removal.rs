@@ -1,124 +1,254 @@
-//! Which voices to set aside: exact lightest hitting sets of irreducible conflicts.
+//! Which voices to set aside: exact lightest hitting sets of irreducible conflicts, which are found as they are needed.
 //!
 //! A removal is a set of voices that meets every conflict and none of whose members could be put back. Voices in all
-//! removals that weigh less than one more than the lightest are set aside; voices in some of them are contested.
+//! removals that weigh less than one more than the lightest are set aside; voices in some of them are contested. The
+//! lightest removal of the conflicts known so far either leaves no contradiction, and then is one of all conflicts, or
+//! leaves conflicts that refute it (Reiter 1987; implicit hitting sets: Davies and Bacchus 2011).
 
-use crate::chronology::solver::removal::problem::Problem;
+use std::collections::HashMap;
+
+use crate::chronology::solver::members::Members;
+use crate::chronology::solver::probe::Probe;
+use crate::chronology::solver::removal::known::Known;
 use crate::chronology::solver::removal::search::{Fixed, Search};
 use crate::knowledge::Standing;
-use crate::resolve::leaders::Leaders;
 
 mod bound;
+mod known;
 mod problem;
 mod search;
 mod state;
 
-/// How many decisions a knot's search may take before all its voices are contested.
+/// How many steps one run of the program may take in all before the voices of what is left are contested.
 ///
-/// The largest of the measured knots of 200 voices (`tests/removal.rs`) took under a tenth of it.
+/// A step is a decision of the search for a removal, once more for every 256 conflicts it looks at, or a question to
+/// the constraints. The largest of the measured knots of 200 voices (`tests/shapes.rs`) takes under a tenth.
 pub const STEPS: u64 = 5_000_000;
 
 /// One whole weight, in quarters: removals within it of the lightest are not told apart.
 const MARGIN: u32 = 4;
 
-/// Gives each voice's standing, or nothing where the search would take more than the given steps.
+/// Gives each voice's standing by conflicts that are all known, or nothing where it would take more than the given steps.
 ///
-/// Voices are numbers below `weights.len()`, each in at least one conflict; weights are quarters.
+/// Voices are numbers below `weights.len()`; weights are quarters.
 ///
 /// ```
-/// use bartack::knowledge::Standing;
-/// use bartack::chronology::solver::removal;
+/// use bartack::{chronology::solver::removal, knowledge::Standing};
 /// // Two light voices against one heavy one.
-/// let standings = removal::standings(&[vec![0, 2], vec![1, 2]], &[4, 4, 16], removal::STEPS);
+/// let standings = removal::standings(&[vec![0, 2], vec![1, 2]], &[4, 4, 16], &mut removal::STEPS.clone());
 /// assert_eq!(standings, Some(vec![Standing::SetAside, Standing::SetAside, Standing::Kept]));
 /// ```
-pub fn standings(conflicts: &[Vec<u32>], weights: &[u32], steps: u64) -> Option<Vec<Standing>> {
-    let mut standings = vec![Standing::Kept; weights.len()];
-    let mut open = components(conflicts.to_vec(), weights.len());
-    let mut steps_left = steps;
-    while let Some(component) = open.pop() {
-        let rest = decide(&component, weights, &mut steps_left, &mut standings)?;
-        open.extend(components(rest, weights.len()));
-    }
-    Some(standings)
+pub fn standings(conflicts: &[Vec<u32>], weights: &[u32], steps: &mut u64) -> Option<Vec<Standing>> {
+    Removals::new(conflicts.to_vec(), weights, None, steps).standings()
 }
 
-/// Decides the voices of conflicts that hang together; gives the conflicts that what was set aside does not meet.
-fn decide(
-    conflicts: &[Vec<u32>],
-    weights: &[u32],
-    steps: &mut u64,
-    standings: &mut [Standing],
-) -> Option<Vec<Vec<u32>>> {
-    let problem = Problem::new(conflicts, weights);
-    let mut search = Search { problem: &problem, steps };
-    let (least, lightest) = search.lightest(&Fixed::default(), u32::MAX)?.expect("removing every voice leaves nothing");
-    let limit = least + MARGIN;
-    let mut needed = Vec::new();
-    for voice in &lightest {
-        let without = Fixed { kept: vec![*voice], ..Fixed::default() };
-        if search.lightest(&without, limit)?.is_none() {
-            needed.push(*voice);
-        }
-    }
-    if needed.is_empty() {
-        for voice in in_some_removal(&mut search, conflicts, lightest, limit)? {
-            standings[problem.name(voice) as usize] = Standing::Contested;
-        }
-        return Some(Vec::new());
-    }
-    let needed: Vec<u32> = needed.into_iter().map(|voice| problem.name(voice)).collect();
-    for voice in &needed {
-        standings[*voice as usize] = Standing::SetAside;
-    }
-    // Every removal near the lightest holds what is needed; the rest of it is a removal of the conflicts left over.
-    let unmet = |conflict: &&Vec<u32>| !conflict.iter().any(|voice| needed.contains(voice));
-    Some(conflicts.iter().filter(unmet).cloned().collect())
+/// A search for removals near the lightest.
+pub struct Removals<'a> {
+    known: Known<'a>,
+    /// Finds conflicts that are not known yet; nothing where all are.
+    probe: Option<&'a Probe<'a>>,
+    steps: &'a mut u64,
+    /// The lightest removal.
+    lightest: Members,
+    /// The voices that are known to be in some removal near the lightest.
+    in_some: Members,
 }
 
-/// Lists the voices of all removals that weigh less than the limit.
-///
-/// A voice is in such a removal exactly when some conflict is met by it alone: the lightest way to arrange that is a
-/// removal, since dropping a member that is not needed would be lighter still.
-fn in_some_removal(search: &mut Search<'_>, conflicts: &[Vec<u32>], known: Vec<u32>, limit: u32) -> Option<Vec<u32>> {
-    let mut found = vec![false; search.problem.len()];
-    known.into_iter().for_each(|voice| found[voice as usize] = true);
-    for voice in 0..search.problem.len() as u32 {
-        if found[voice as usize] {
-            continue;
-        }
-        // Most voices are too heavy beside whatever else has to go.
-        let with_it = Fixed { removed: vec![voice], ..Fixed::default() };
-        let Some((_, removal)) = search.lightest(&with_it, limit)? else { continue };
-        if search.problem.needs(&removal, voice) {
-            removal.into_iter().for_each(|member| found[member as usize] = true);
-            continue;
-        }
-        for conflict in 0..conflicts.len() {
-            if found[voice as usize] {
-                break;
-            }
-            if search.problem.conflicts[conflict].contains(&voice) {
-                let others = search.problem.conflicts[conflict].iter().copied().filter(|other| *other != voice);
-                let fixed = Fixed { kept: others.collect(), removed: vec![voice] };
-                if let Some((_, removal)) = search.lightest(&fixed, limit)? {
-                    removal.into_iter().for_each(|member| found[member as usize] = true);
+/// What is asked for: the lightest removal of all that hold one voice, or of all that do not.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Question {
+    With(u32),
+    Without(u32),
+}
+
+/// Whether a voice is a needed part of a removal.
+enum Need {
+    Needed,
+    /// It could be put back, unless at least one of these stays.
+    UnlessOneStays(Vec<u32>),
+}
+
+impl<'a> Removals<'a> {
+    /// Begins with the conflicts known so far, and what finds more.
+    pub fn new(
+        conflicts: Vec<Vec<u32>>,
+        weights: &'a [u32],
+        probe: Option<&'a Probe<'a>>,
+        steps: &'a mut u64,
+    ) -> Removals<'a> {
+        let none = Members::none(weights.len());
+        Removals { known: Known::new(conflicts, weights), probe, steps, lightest: none.clone(), in_some: none }
+    }
+
+    /// Leaves voices out as if they were not there.
+    pub fn leave_out(&mut self, voices: &Members) {
+        self.known.leave_out(voices);
+    }
+
+    /// Every conflict that is known by now.
+    pub fn into_conflicts(self) -> Vec<Vec<u32>> {
+        self.known.into_conflicts()
+    }
+
+    /// Gives each voice's standing, unless the steps run out.
+    pub fn standings(&mut self) -> Option<Vec<Standing>> {
+        self.find_lightest()?;
+        let in_all = self.in_all()?;
+        self.known.leave_out(&in_all);
+        self.lightest = self.lightest.without(&in_all);
+        self.find_in_some()?;
+        let standing = |voice| match (in_all.contains(voice), self.in_some.contains(voice)) {
+            (true, _) => Standing::SetAside,
+            (false, true) => Standing::Contested,
+            (false, false) => Standing::Kept,
+        };
+        Some((0..self.known.weights.len() as u32).map(standing).collect())
+    }
+
+    /// Finds the lightest removal of the known conflicts, until it is one of all conflicts.
+    fn find_lightest(&mut self) -> Option<()> {
+        let mut solved = HashMap::<Vec<u32>, Vec<u32>>::new();
+        loop {
+            let mut removal = Members::none(self.known.weights.len());
+            for part in self.known.parts() {
+                if !solved.contains_key(&part) {
+                    let problem = self.known.problem(&part, &[], None);
+                    let mut search = Search { problem: &problem, steps: self.steps };
+                    let found = search.lightest(&Fixed::default(), u32::MAX)?;
+                    solved.insert(part.clone(), found.expect("removing every voice leaves nothing"));
                 }
+                solved[&part].iter().for_each(|voice| removal.insert(*voice));
+            }
+            if !self.is_refuted(&removal, None)? {
+                self.in_some = removal.clone();
+                self.lightest = removal;
+                return Some(());
             }
         }
     }
-    Some((0..found.len() as u32).filter(|voice| found[*voice as usize]).collect())
+
+    /// The voices of all removals near the lightest: those of one of them, unless another does without.
+    fn in_all(&mut self) -> Option<Members> {
+        let mut in_all = self.lightest.clone();
+        for voice in self.lightest.clone().iter() {
+            if !in_all.contains(voice) {
+                continue;
+            }
+            if let Some(other) = self.ask(Question::Without(voice))? {
+                in_all = in_all.shared(&other);
+                self.in_some.join(&other);
+            }
+        }
+        Some(in_all)
+    }
+
+    /// Finds the voices of some removal near the lightest, beside those in all of them.
+    fn find_in_some(&mut self) -> Option<()> {
+        for voice in 0..self.known.weights.len() as u32 {
+            if self.in_some.contains(voice) || !self.may_be_in_some(voice) {
+                continue;
+            }
+            if let Some(removal) = self.ask(Question::With(voice))? {
+                self.in_some.join(&removal);
+            }
+        }
+        Some(())
+    }
+
+    /// Says whether a voice can be in a removal near the lightest: what no known conflict needs comes on top of it.
+    fn may_be_in_some(&self, voice: u32) -> bool {
+        let is_light = self.known.weights[voice as usize] < MARGIN;
+        self.known.has(voice) || self.probe.is_some() && is_light && !self.known.is_left_out(voice)
+    }
+
+    /// Finds the lightest removal that answers a question, if it is near the lightest of all.
+    fn ask(&mut self, question: Question) -> Option<Option<Members>> {
+        let mut needs: Vec<Vec<u32>> = Vec::new();
+        loop {
+            let (voice, fixed) = question.parts();
+            let part = self.known.part_of(voice, &needs);
+            let problem = self.known.problem(&part.conflicts, &needs, Some(voice));
+            let limit = self.known.weight(&self.lightest.shared(&part.voices)) + MARGIN;
+            let mut search = Search { problem: &problem, steps: self.steps };
+            let Some(found) = search.lightest(&fixed, limit)? else { return Some(None) };
+            let mut removal = self.lightest.without(&part.voices);
+            found.into_iter().for_each(|voice| removal.insert(voice));
+            if self.is_refuted(&removal, Some(voice).filter(|_| question == Question::Without(voice)))? {
+                continue;
+            }
+            match self.need(question, &removal)? {
+                Need::Needed => return Some(Some(removal)),
+                Need::UnlessOneStays(voices) if voices.is_empty() => return Some(None),
+                Need::UnlessOneStays(voices) => needs.push(voices),
+            }
+        }
+    }
+
+    /// Adds conflicts that a removal does not meet; says whether there are any. One voice is not to be removed.
+    ///
+    /// What would meet each of them at little cost is taken out too, so that many are found before the next search.
+    fn is_refuted(&mut self, removal: &Members, kept: Option<u32>) -> Option<bool> {
+        let Some(probe) = self.probe else { return Some(false) };
+        let mut stays = self.known.all_but(removal);
+        let mut is_refuted = false;
+        loop {
+            *self.steps = self.steps.checked_sub(1)?;
+            let Some(conflict) = probe.conflict(&stays) else { return Some(is_refuted) };
+            is_refuted = true;
+            self.known.add(conflict.iter().collect());
+            let removable = conflict.iter().filter(|voice| Some(*voice) != kept);
+            let Some(chosen) = self.known.cheapest(removable) else { return Some(true) };
+            stays.remove(chosen);
+        }
+    }
+
+    /// Says whether a removal needs the voice that was asked for.
+    ///
+    /// One that weighs one or more is needed by the lightest set that holds it: without it, the set would be lighter
+    /// than the lightest removal. A lighter voice may come on top of a removal, and be no part of any.
+    fn need(&mut self, question: Question, removal: &Members) -> Option<Need> {
+        let Question::With(voice) = question else { return Some(Need::Needed) };
+        if self.known.weights[voice as usize] >= MARGIN {
+            return Some(Need::Needed);
+        }
+        let mut with_it = self.known.all_but(removal);
+        with_it.insert(voice);
+        *self.steps = self.steps.checked_sub(1)?;
+        let conflict = self.probe.and_then(|probe| probe.conflict(&with_it));
+        if let Some(conflict) = &conflict {
+            self.known.add(conflict.iter().collect());
+        }
+        if conflict.is_some() || self.known.involves(voice, &with_it) {
+            return Some(Need::Needed);
+        }
+        self.what_it_lacks(voice, removal, with_it).map(Need::UnlessOneStays)
+    }
+
+    /// The removed voices without which a voice is in no conflict, as few as will do.
+    fn what_it_lacks(&mut self, voice: u32, removal: &Members, mut stays: Members) -> Option<Vec<u32>> {
+        let mut lacking = Vec::new();
+        for other in removal.iter().filter(|other| *other != voice) {
+            *self.steps = self.steps.checked_sub(1)?;
+            stays.insert(other);
+            let involves = match self.probe {
+                Some(probe) => probe.may_involve(voice, &stays),
+                None => self.known.involves(voice, &stays),
+            };
+            if involves {
+                stays.remove(other);
+                lacking.push(other);
+            }
+        }
+        Some(lacking)
+    }
 }
 
-/// Splits conflicts into those that hang together through shared voices.
-fn components(conflicts: Vec<Vec<u32>>, voices: usize) -> Vec<Vec<Vec<u32>>> {
-    let mut leaders = Leaders::new(voices);
-    for conflict in &conflicts {
-        conflict.windows(2).for_each(|pair| leaders.unite(pair[0], pair[1]));
+impl Question {
+    /// The voice it is about, and what that fixes.
+    fn parts(self) -> (u32, Fixed) {
+        match self {
+            Question::With(voice) => (voice, Fixed { removed: vec![voice], ..Fixed::default() }),
+            Question::Without(voice) => (voice, Fixed { kept: vec![voice], ..Fixed::default() }),
+        }
     }
-    let mut parts = std::collections::BTreeMap::<u32, Vec<Vec<u32>>>::new();
-    for conflict in conflicts {
-        parts.entry(leaders.of(conflict[0])).or_default().push(conflict);
-    }
-    parts.into_values().collect()
 }

@@ -12,12 +12,32 @@ const ROUNDS: usize = 40;
 /// A price for each conflict, carried from decision to decision.
 pub struct Prices {
     prices: Vec<f64>,
+    /// The greatest sum found at this decision, and what each voice was paid for it.
+    best: Priced,
+}
+
+/// A sum that must be removed at the least, by prices, and what these pay each voice.
+#[derive(Clone, Default)]
+struct Priced {
+    sum: f64,
+    paid: Vec<f64>,
+    met: Vec<u32>,
 }
 
 impl Prices {
     /// Begins with every conflict free.
     pub fn new(problem: &Problem) -> Prices {
-        Prices { prices: vec![0.0; problem.conflicts.len()] }
+        Prices { prices: vec![0.0; problem.conflicts.len()], best: Priced::default() }
+    }
+
+    /// Decides the voices whose other choice would reach the given weight; says whether that is possible.
+    pub fn fix(&self, state: &mut State<'_>, weight: u32) -> bool {
+        let limit = last_below(state, weight);
+        let weigh = |voice: u32| self.best.paid[voice as usize] - f64::from(state.problem.weights[voice as usize]);
+        let open = (0..self.best.paid.len() as u32).filter(|voice| state.is_open(*voice));
+        let decided: Vec<(u32, f64)> =
+            open.map(|voice| (voice, weigh(voice))).filter(|(_, over)| self.best.sum + over.abs() > limit).collect();
+        decided.into_iter().all(|(voice, over)| if over > 0.0 { state.remove(voice) } else { state.keep(voice) })
     }
 
     /// Says whether at least the given weight must still be removed.
@@ -29,11 +49,15 @@ impl Prices {
     /// Raises the prices of conflicts that are not met and lowers those met twice, until the sum reaches the weight.
     fn relax(&mut self, state: &State<'_>, weight: u32) -> bool {
         let unmet: Vec<usize> = (0..self.prices.len()).filter(|conflict| state.is_unmet(*conflict)).collect();
-        // A sum above the last multiple of the unit below the weight is enough, since what is removed is a multiple.
-        let enough = f64::from(weight.saturating_sub(1) / state.problem.unit * state.problem.unit) + 1e-6;
+        let enough = last_below(state, weight);
         let mut scale = 1.0;
+        self.best = Priced { sum: f64::MIN, ..Priced::default() };
         for _ in 0..ROUNDS {
-            let (sum, met) = self.evaluate(state, &unmet);
+            let priced = self.evaluate(state, &unmet);
+            let (sum, met) = (priced.sum, priced.met.clone());
+            if sum > self.best.sum {
+                self.best = priced;
+            }
             if sum > enough {
                 return true;
             }
@@ -52,7 +76,7 @@ impl Prices {
     }
 
     /// The sum of prices less what voices are overpaid; and how often each conflict is met by overpaid voices.
-    fn evaluate(&self, state: &State<'_>, unmet: &[usize]) -> (f64, Vec<u32>) {
+    fn evaluate(&self, state: &State<'_>, unmet: &[usize]) -> Priced {
         let problem = state.problem;
         let mut paid = vec![0.0; problem.weights.len()];
         let mut sum = 0.0;
@@ -70,8 +94,13 @@ impl Prices {
                 problem.occurrences[voice].iter().for_each(|conflict| met[*conflict as usize] += 1);
             }
         }
-        (sum, met)
+        Priced { sum, paid, met }
     }
+}
+
+/// A sum above the last multiple of the unit below the weight is enough, since what is removed is a multiple.
+fn last_below(state: &State<'_>, weight: u32) -> f64 {
+    f64::from(weight.saturating_sub(1) / state.problem.unit * state.problem.unit) + 1e-6
 }
 
 /// The least weight that must still be removed, at most: stops counting at the limit.

@@ -15,35 +15,34 @@ pub struct Problem {
     pub occurrences: Vec<Vec<u32>>,
     /// The voices that each voice cannot hold beside, from conflicts of two.
     pub opponents: Vec<Vec<u32>>,
+    /// Sets of voices not all of which may go.
+    pub needs: Vec<Vec<u32>>,
+    /// The needs of each voice.
+    pub need_places: Vec<Vec<u32>>,
 }
 
 impl Problem {
-    /// Takes conflicts over any numbers, with weights by number.
-    pub fn new(conflicts: &[Vec<u32>], weights: &[u32]) -> Problem {
-        let mut names: Vec<u32> = conflicts.iter().flatten().copied().collect();
+    /// Takes conflicts over any numbers, sets of which one voice is to stay, and one more voice, with weights by number.
+    pub fn new(conflicts: &[&[u32]], needs: &[Vec<u32>], also: Option<u32>, weights: &[u32]) -> Problem {
+        let mut names: Vec<u32> = conflicts.iter().flat_map(|set| set.iter()).copied().collect();
+        names.extend(needs.iter().flatten().copied().chain(also));
         names.sort_unstable();
         names.dedup();
         let number = |voice: &u32| names.binary_search(voice).map_or(0, |at| at as u32);
         let conflicts: Vec<Vec<u32>> = conflicts.iter().map(|set| set.iter().map(number).collect()).collect();
-        let mut occurrences = vec![Vec::new(); names.len()];
-        let mut opponents = vec![Vec::new(); names.len()];
-        for (index, conflict) in conflicts.iter().enumerate() {
-            conflict.iter().for_each(|voice| occurrences[*voice as usize].push(index as u32));
-            if let [one, other] = conflict[..] {
-                opponents[one as usize].push(other);
-                opponents[other as usize].push(one);
-            }
-        }
+        let needs: Vec<Vec<u32>> = needs.iter().map(|set| set.iter().map(number).collect()).collect();
         let weights: Vec<u32> = names.iter().map(|name| weights[*name as usize]).collect();
         let unit = weights.iter().copied().fold(0, greatest_common_divisor).max(1);
-        Problem { names, weights, unit, conflicts, occurrences, opponents }
-    }
-
-    /// Says whether a removal meets some conflict by this one of its voices alone, so that it could not be put back.
-    pub fn needs(&self, removal: &[u32], voice: u32) -> bool {
-        let is_gone = |other: &&u32| removal.contains(other);
-        let mut own = self.occurrences[voice as usize].iter().map(|conflict| &self.conflicts[*conflict as usize]);
-        own.any(|conflict| conflict.iter().filter(is_gone).count() == 1)
+        Problem {
+            occurrences: places(&conflicts, names.len()),
+            opponents: opponents(&conflicts, names.len()),
+            need_places: places(&needs, names.len()),
+            names,
+            weights,
+            unit,
+            conflicts,
+            needs,
+        }
     }
 
     /// Counts the voices.
@@ -60,6 +59,31 @@ impl Problem {
     pub fn name(&self, voice: u32) -> u32 {
         self.names[voice as usize]
     }
+
+    /// The numbers here of voices by those they had before.
+    pub fn numbers(&self, names: &[u32]) -> Vec<u32> {
+        names.iter().filter_map(|name| self.names.binary_search(name).ok()).map(|at| at as u32).collect()
+    }
+}
+
+/// For each of so many voices the places of the sets that hold it.
+fn places(sets: &[Vec<u32>], voices: usize) -> Vec<Vec<u32>> {
+    let mut places = vec![Vec::new(); voices];
+    for (place, set) in (0..).zip(sets) {
+        set.iter().for_each(|voice| places[*voice as usize].push(place));
+    }
+    places
+}
+
+fn opponents(conflicts: &[Vec<u32>], voices: usize) -> Vec<Vec<u32>> {
+    let mut opponents = vec![Vec::new(); voices];
+    for conflict in conflicts {
+        if let [one, other] = conflict[..] {
+            opponents[one as usize].push(other);
+            opponents[other as usize].push(one);
+        }
+    }
+    opponents
 }
 
 fn greatest_common_divisor(one: u32, other: u32) -> u32 {

@@ -14,7 +14,10 @@ pub struct Fixed {
 }
 
 /// A weight and the voices removed for it.
-pub type Removal = (u32, Vec<u32>);
+struct Removal {
+    weight: u32,
+    voices: Vec<u32>,
+}
 
 /// A decision counts as one more step for each time so many conflicts, which all may have to be looked at.
 const CONFLICTS_A_STEP: usize = 256;
@@ -29,15 +32,17 @@ pub struct Search<'a> {
 
 impl Search<'_> {
     /// Finds the lightest hitting set below a limit, if there is one; the outer `None` says that the steps ran out.
-    pub fn lightest(&mut self, fixed: &Fixed, limit: u32) -> Option<Option<Removal>> {
+    pub fn lightest(&mut self, fixed: &Fixed, limit: u32) -> Option<Option<Vec<u32>>> {
         let mut state = State::new(self.problem);
-        let possible =
-            fixed.removed.iter().all(|voice| state.remove(*voice)) && fixed.kept.iter().all(|voice| state.keep(*voice));
+        let (removed, kept) = (self.problem.numbers(&fixed.removed), self.problem.numbers(&fixed.kept));
+        let is_possible =
+            removed.iter().all(|voice| state.remove(*voice)) && kept.iter().all(|voice| state.keep(*voice));
         let mut best: Option<Removal> = None;
-        if possible {
+        if is_possible {
             self.descend(&mut state, limit, &mut best)?;
         }
-        Some(best)
+        let named = |removal: Removal| removal.voices.iter().map(|voice| self.problem.name(*voice)).collect();
+        Some(best.map(named))
     }
 
     /// Walks the tree of decisions; each is first to remove a voice, then to keep it.
@@ -46,16 +51,20 @@ impl Search<'_> {
         let mut prices = Prices::new(self.problem);
         loop {
             *self.steps = self.steps.checked_sub(1 + (self.problem.conflicts.len() / CONFLICTS_A_STEP) as u64)?;
-            let below = best.as_ref().map_or(limit, |(weight, _)| *weight);
+            let below = best.as_ref().map_or(limit, |removal| removal.weight);
             state.keep_dominated();
-            let open = state.weight < below && !prices.reach(state, below - state.weight);
+            let open = state.weight < below
+                && !prices.reach(state, below - state.weight)
+                && prices.fix(state, below - state.weight)
+                && state.weight < below;
             match open.then(|| state.choose()) {
                 Some(Some(voice)) => {
                     decisions.push((voice, state.trail.len()));
-                    state.remove(voice);
-                    continue;
+                    if state.remove(voice) {
+                        continue;
+                    }
                 }
-                Some(None) => *best = Some((state.weight, state.removed())),
+                Some(None) => *best = Some(Removal { weight: state.weight, voices: state.removed() }),
                 None => {}
             }
             if !back(state, &mut decisions) {

@@ -20,6 +20,8 @@ pub struct State<'a> {
     /// For each conflict, how many of its voices are removed and how many are open.
     met: Vec<u32>,
     open: Vec<u32>,
+    /// For each set of which one voice is to stay, how many of them are removed.
+    gone: Vec<u32>,
     /// The voices decided, in order.
     pub trail: Vec<u32>,
     /// What the removed voices weigh.
@@ -34,21 +36,31 @@ impl<'a> State<'a> {
             choices: vec![Choice::Open; problem.len()],
             met: vec![0; problem.conflicts.len()],
             open: problem.conflicts.iter().map(|conflict| conflict.len() as u32).collect(),
+            gone: vec![0; problem.needs.len()],
             trail: Vec::new(),
             weight: 0,
         }
     }
 
-    /// Removes a voice; says whether that is possible.
+    /// Removes a voice and keeps whatever is the last of a set that may not go; says whether that is possible.
     pub fn remove(&mut self, voice: u32) -> bool {
         match self.choices[voice as usize] {
-            Choice::Removed => true,
-            Choice::Kept => false,
-            Choice::Open => {
-                self.set(voice, Choice::Removed);
-                true
+            Choice::Removed => return true,
+            Choice::Kept => return false,
+            Choice::Open => self.set(voice, Choice::Removed),
+        }
+        for index in 0..self.problem.need_places[voice as usize].len() {
+            let need = self.problem.need_places[voice as usize][index] as usize;
+            let voices = &self.problem.needs[need];
+            if self.gone[need] as usize + 1 < voices.len() {
+                continue;
+            }
+            let last = voices.iter().find(|other| self.choices[**other as usize] != Choice::Removed).copied();
+            if !last.is_some_and(|last| self.keep(last)) {
+                return false;
             }
         }
+        true
     }
 
     /// Keeps a voice and removes whatever alone is left to meet a conflict; says whether that is possible.
@@ -80,6 +92,9 @@ impl<'a> State<'a> {
             self.met[*conflict as usize] += u32::from(removed);
             self.open[*conflict as usize] -= 1;
         }
+        self.problem.need_places[voice as usize]
+            .iter()
+            .for_each(|need| self.gone[*need as usize] += u32::from(removed));
     }
 
     /// Takes back decisions until so many are left.
@@ -93,6 +108,8 @@ impl<'a> State<'a> {
                 self.met[*conflict as usize] -= u32::from(removed);
                 self.open[*conflict as usize] += 1;
             }
+            let needs = &self.problem.need_places[voice as usize];
+            needs.iter().for_each(|need| self.gone[*need as usize] -= u32::from(removed));
         }
     }
 
@@ -128,7 +145,8 @@ impl<'a> State<'a> {
 
     /// Keeps voices that another one could replace: it meets whatever they meet and weighs no more.
     ///
-    /// The lightest removal stays as light; which of the lightest is found may change.
+    /// The lightest removal stays as light; which of the lightest is found may change. A voice that may have to stay
+    /// replaces none.
     pub fn keep_dominated(&mut self) {
         let mut again = true;
         while again {
@@ -150,7 +168,8 @@ impl<'a> State<'a> {
         let weight = self.problem.weights[voice as usize];
         let smallest = unmet.iter().min_by_key(|conflict| self.open[**conflict]).copied().unwrap_or(unmet[0]);
         let rivals = self.problem.conflicts[smallest].iter();
-        let mut rivals = rivals.filter(|rival| **rival != voice && self.is_open(**rival));
+        let may_go = |rival: u32| self.is_open(rival) && self.problem.need_places[rival as usize].is_empty();
+        let mut rivals = rivals.filter(|rival| **rival != voice && may_go(**rival));
         rivals.any(|rival| {
             self.problem.weights[*rival as usize] <= weight
                 && unmet.iter().all(|conflict| self.problem.conflicts[*conflict].binary_search(rival).is_ok())

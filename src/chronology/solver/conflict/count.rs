@@ -1,0 +1,218 @@
+//! Whether a knot has more irreducible conflicts than are worth telling apart.
+//!
+//! Paths are followed to their ends one after another, each as long as it can come to a new contradiction, until a knot
+//! has too many sets or it has looked at so many constraints. Every set that it counts is irreducible; it may leave some uncounted.
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+
+use crate::chronology::solver::conflict::{SETS_OF_A_KNOT, on_cycles};
+use crate::chronology::solver::constraint::{Order, Support, Unknown};
+use crate::chronology::solver::members::Members;
+use crate::chronology::solver::probe::Probe;
+use crate::chronology::solver::tangle::Tangle;
+use crate::resolve::leaders::Leaders;
+
+/// How often a constraint may be looked at, over all steps along the paths of a tangle.
+const LOOKED_AT: usize = 150_000_000;
+
+/// Gives the sets of a tangle that were found when the first of its knots had more than [`SETS_OF_A_KNOT`] of them;
+/// nothing where no knot has.
+pub fn too_many(tangle: &Tangle, probe: &Probe<'_>) -> Option<Vec<Members>> {
+    if probe.count_paths().is_some_and(|paths| paths <= SETS_OF_A_KNOT as u64) {
+        return None;
+    }
+    let mut walk = Walk::new(tangle, probe);
+    walk.follow_all();
+    walk.is_full
+        .then(|| walk.seen.into_iter().filter_map(|(set, is_irreducible)| is_irreducible.then_some(set)).collect())
+}
+
+/// Says whether one group of sets that share voices has more than [`SETS_OF_A_KNOT`] members.
+pub fn is_any_full(sets: &[Vec<u32>], voices: usize) -> bool {
+    sets.len() > SETS_OF_A_KNOT && !full(sets, voices).is_empty()
+}
+
+/// The voices of each group of sets that share voices and are more than [`SETS_OF_A_KNOT`].
+pub fn full(sets: &[Vec<u32>], voices: usize) -> Vec<Members> {
+    let mut leaders = Leaders::new(voices);
+    sets.iter().for_each(|set| set.windows(2).for_each(|pair| leaders.unite(pair[0], pair[1])));
+    let mut counts = vec![0; voices];
+    sets.iter().for_each(|set| counts[leaders.of(set[0]) as usize] += 1);
+    let mut groups: BTreeMap<u32, Members> = BTreeMap::new();
+    for voice in 0..voices as u32 {
+        let leader = leaders.of(voice);
+        if counts[leader as usize] > SETS_OF_A_KNOT {
+            groups.entry(leader).or_insert_with(|| Members::none(voices)).insert(voice);
+        }
+    }
+    groups.into_values().collect()
+}
+
+/// How far a path has come.
+#[derive(Clone)]
+struct Frame {
+    unknown: Unknown,
+    day: i32,
+    /// The unknown that closes it, where it began with an order of a cycle.
+    closes_at: Option<Unknown>,
+    /// Which order is followed next.
+    next: usize,
+    voices: Members,
+    /// The ends that its voices contradict already.
+    closed: Members,
+}
+
+struct Walk<'a> {
+    tangle: &'a Tangle,
+    probe: &'a Probe<'a>,
+    on_cycles: HashSet<Unknown>,
+    /// The ends, by place, that each unknown can lead to.
+    ends_ahead: Vec<Members>,
+    /// Contradictory sets, and whether they are irreducible.
+    seen: HashMap<Members, bool>,
+    leaders: Leaders,
+    counts: Vec<usize>,
+    looked_at: usize,
+    is_full: bool,
+}
+
+impl<'a> Walk<'a> {
+    fn new(tangle: &'a Tangle, probe: &'a Probe<'a>) -> Walk<'a> {
+        Walk {
+            tangle,
+            probe,
+            on_cycles: on_cycles(&tangle.network),
+            ends_ahead: ends_ahead(tangle),
+            seen: HashMap::new(),
+            leaders: Leaders::new(tangle.voices.len()),
+            counts: vec![0; tangle.voices.len()],
+            looked_at: 0,
+            is_full: false,
+        }
+    }
+
+    fn follow_all(&mut self) {
+        let begun = |unknown: Unknown, support: Support| Frame {
+            unknown,
+            day: 0,
+            closes_at: None,
+            next: 0,
+            voices: Members::of(self.tangle.voices.len(), support.voices().map(|voice| voice.0)),
+            closed: Members::none(self.tangle.network.not_after.all().len()),
+        };
+        let limits = self.tangle.network.not_before.all().iter();
+        let limits = limits.map(|limit| Frame { day: limit.day.number(), ..begun(limit.unknown, limit.support) });
+        let strict = self.tangle.network.after.all().iter().filter(|order| order.strict && self.is_on_cycle(order));
+        let cycles = strict.map(|order| Frame { closes_at: Some(order.from), ..begun(order.to, order.support) });
+        let frames: Vec<Frame> = limits.chain(cycles).collect();
+        frames.into_iter().for_each(|frame| self.follow(frame));
+    }
+
+    fn is_on_cycle(&self, order: &Order) -> bool {
+        self.on_cycles.contains(&order.from) && self.on_cycles.contains(&order.to)
+    }
+
+    /// Follows all paths from a first step, to ends or to the unknown that closes a cycle.
+    fn follow(&mut self, begun: Frame) {
+        let mut stack: Vec<Frame> = self.arrived(begun).into_iter().collect();
+        while let Some(frame) = stack.last_mut() {
+            if self.looked_at >= LOOKED_AT || self.is_full {
+                return;
+            }
+            let Some(order) = self.tangle.network.after.of(frame.unknown).get(frame.next) else {
+                stack.pop();
+                continue;
+            };
+            frame.next += 1;
+            self.looked_at += self.tangle.network.size();
+            let mut next = Frame { unknown: order.to, next: 0, ..frame.clone() };
+            next.day += i32::from(order.strict);
+            order.support.voices().for_each(|voice| next.voices.insert(voice.0));
+            let crosses = self.is_on_cycle(order) && stack.iter().any(|frame| frame.unknown == order.to);
+            if !crosses {
+                stack.extend(self.arrived(next));
+            }
+        }
+    }
+
+    /// Notes the contradictions at a step; gives it back where a path can lead on from it.
+    fn arrived(&mut self, frame: Frame) -> Option<Frame> {
+        match frame.closes_at {
+            Some(last) if last == frame.unknown => {
+                self.note(frame.voices);
+                None
+            }
+            Some(_) => Some(frame).filter(|frame| self.on_cycles.contains(&frame.unknown)),
+            None if self.on_cycles.is_empty() => self.closed(frame),
+            None => self.ended(frame),
+        }
+    }
+
+    /// Notes every end that the voices of a path contradict by now, along whatever path.
+    fn closed(&mut self, mut frame: Frame) -> Option<Frame> {
+        let days = self.probe.earliest(&frame.voices);
+        for (place, end) in (0..).zip(self.tangle.network.not_after.all()) {
+            let is_passed = days[end.unknown.0 as usize].is_some_and(|day| day > end.day.number());
+            if is_passed && !frame.closed.contains(place) {
+                frame.closed.insert(place);
+                self.note(joined(&frame.voices, end.support));
+            }
+        }
+        let leads_on = !self.ends_ahead[frame.unknown.0 as usize].is_within(&frame.closed);
+        leads_on.then_some(frame)
+    }
+
+    /// Notes the ends at the unknown that a path has come to.
+    fn ended(&mut self, frame: Frame) -> Option<Frame> {
+        for end in self.tangle.network.not_after.of(frame.unknown).iter().filter(|end| end.day.number() < frame.day) {
+            self.note(joined(&frame.voices, end.support));
+        }
+        let leads_on = !self.ends_ahead[frame.unknown.0 as usize].is_empty();
+        leads_on.then_some(frame)
+    }
+
+    fn note(&mut self, set: Members) {
+        if self.seen.contains_key(&set) {
+            return;
+        }
+        let is_irreducible = self.probe.is_irreducible(&set);
+        if let (true, Some(first)) = (is_irreducible, set.iter().next()) {
+            self.count(first, &set);
+        }
+        self.seen.insert(set, is_irreducible);
+    }
+
+    /// Counts an irreducible set among those that it hangs together with.
+    fn count(&mut self, first: u32, set: &Members) {
+        let mut count = 1;
+        for voice in set.iter() {
+            count += std::mem::take(&mut self.counts[self.leaders.of(voice) as usize]);
+            self.leaders.unite(first, voice);
+        }
+        self.counts[self.leaders.of(first) as usize] = count;
+        self.is_full |= count > SETS_OF_A_KNOT;
+    }
+}
+
+fn joined(voices: &Members, support: Support) -> Members {
+    let mut joined = voices.clone();
+    support.voices().for_each(|voice| joined.insert(voice.0));
+    joined
+}
+
+/// The ends, by place, that each unknown can lead to.
+fn ends_ahead(tangle: &Tangle) -> Vec<Members> {
+    let network = &tangle.network;
+    let ends = network.not_after.all();
+    let mut ahead = vec![Members::none(ends.len()); network.len()];
+    (0..).zip(ends).for_each(|(place, end)| ahead[end.unknown.0 as usize].insert(place));
+    let mut has_changed = true;
+    while has_changed {
+        has_changed = false;
+        for order in network.after.all().iter().rev() {
+            let beyond = ahead[order.to.0 as usize].clone();
+            has_changed |= ahead[order.from.0 as usize].join(&beyond);
+        }
+    }
+    ahead
+}

@@ -2,6 +2,7 @@
 //!
 //! Each answer takes one pass over the constraints; no conflict is looked for that nobody asked about.
 
+use std::cell::Cell;
 use std::collections::VecDeque;
 
 use crate::chronology::solver::constraint::{Order, Support, Unknown};
@@ -17,7 +18,12 @@ pub struct Probe<'a> {
     /// The unknowns, each after all that are not after it; in any order where there are cycles.
     order: Vec<Unknown>,
     has_cycles: bool,
+    /// How often constraints were looked at and not yet paid for.
+    looked: Cell<u64>,
 }
+
+/// How many looks at a constraint are a step.
+pub const LOOKS: u64 = 8192;
 
 /// What gave an unknown its day: the support of a limit or order, and where the order comes from.
 #[derive(Clone, Copy)]
@@ -35,7 +41,25 @@ impl<'a> Probe<'a> {
         let has_cycles = sorted.len() < network.len();
         let all = (0..network.len() as u32).map(Unknown);
         let order = if has_cycles { all.collect() } else { sorted };
-        Probe { network, voices: tangle.voices.len(), order, has_cycles }
+        Probe { network, voices: tangle.voices.len(), order, has_cycles, looked: Cell::new(0) }
+    }
+
+    /// Takes the steps that the questions since the last time were worth, and one more; nothing where they run out.
+    pub fn pay(&self, steps: &mut u64) -> Option<()> {
+        *steps = steps.checked_sub(1 + self.owed())?;
+        Some(())
+    }
+
+    /// The whole steps that the questions since the last time were worth.
+    pub fn owed(&self) -> u64 {
+        let looked = self.looked.take();
+        self.looked.set(looked % LOOKS);
+        looked / LOOKS
+    }
+
+    /// Notes that all constraints were looked at so many times.
+    pub fn look(&self, times: usize) {
+        self.looked.set(self.looked.get() + (times * self.network.size()) as u64);
     }
 
     /// Finds an irreducible conflict among voices.
@@ -46,6 +70,7 @@ impl<'a> Probe<'a> {
 
     /// Says whether a voice has a part in a contradictory path or cycle among voices: always so where it is in a conflict.
     pub fn may_involve(&self, voice: u32, stays: &Members) -> bool {
+        self.look(6);
         let mut network = self.network.clone();
         network.retain(|other| stays.contains(other.0));
         let (earliest, latest) = (network.earliest(), network.latest());
@@ -124,6 +149,7 @@ impl<'a> Probe<'a> {
 
     /// The days that voices give each unknown not to be before, where there are no cycles.
     pub fn earliest(&self, voices: &Members) -> Vec<Option<i32>> {
+        self.look(1);
         let mut days: Vec<Option<i32>> = vec![None; self.network.len()];
         for unknown in &self.order {
             let limits = self.network.not_before.of(*unknown).iter();
@@ -137,6 +163,7 @@ impl<'a> Probe<'a> {
 
     /// The days that voices give each unknown not to be after, where there are no cycles.
     fn latest(&self, voices: &Members) -> Vec<Option<i32>> {
+        self.look(1);
         let mut days: Vec<Option<i32>> = vec![None; self.network.len()];
         for unknown in self.order.iter().rev() {
             let limits = self.network.not_after.of(*unknown).iter();
@@ -172,6 +199,7 @@ impl<'a> Probe<'a> {
     fn path(&self, stays: &Members) -> Option<Members> {
         let mut steps: Vec<Option<Step>> = vec![None; self.network.len()];
         loop {
+            self.look(1);
             let mut has_changed = false;
             for unknown in &self.order {
                 has_changed |= self.tighten(*unknown, stays, &mut steps);
@@ -219,6 +247,7 @@ impl<'a> Probe<'a> {
 
     /// Finds a cycle with a strict order in it.
     fn strict_cycle(&self, stays: &Members) -> Option<Members> {
+        self.look(4);
         let mut network = self.network.clone();
         network.retain(|voice: VoiceIndex| stays.contains(voice.0));
         if network.in_order().len() == network.len() {

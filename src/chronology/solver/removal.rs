@@ -5,7 +5,7 @@
 //! lightest removal of the conflicts known so far either leaves no contradiction, and then is one of all conflicts, or
 //! leaves conflicts that refute it (Reiter 1987; implicit hitting sets: Davies and Bacchus 2011).
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use crate::chronology::solver::members::Members;
 use crate::chronology::solver::probe::Probe;
@@ -21,9 +21,10 @@ mod state;
 
 /// How many steps one run of the program may take in all before the voices of what is left are contested.
 ///
-/// A step is a decision of the search for a removal, once more for every 256 conflicts it looks at, or a question to
-/// the constraints. The largest of the measured knots of 200 voices (`tests/shapes.rs`) takes under a tenth.
-pub const STEPS: u64 = 5_000_000;
+/// A step is a decision of the search for a removal, once more for every 512 voices of the conflicts it looks at; a piece
+/// of a path to the smallest conflict of a voice; or 8192 looks at a constraint, with one for each question to the
+/// constraints. The largest of the measured knots of 200 voices (`tests/removal.rs`) takes under a half.
+pub const STEPS: u64 = 400_000;
 
 /// One whole weight, in quarters: removals within it of the lightest are not told apart.
 const MARGIN: u32 = 4;
@@ -107,7 +108,7 @@ impl<'a> Removals<'a> {
 
     /// Finds the lightest removal of the known conflicts, until it is one of all conflicts.
     fn find_lightest(&mut self) -> Option<()> {
-        let mut solved = HashMap::<Vec<u32>, Vec<u32>>::new();
+        let mut solved = BTreeMap::<Vec<u32>, Vec<u32>>::new();
         loop {
             let mut removal = Members::none(self.known.weights.len());
             for part in self.known.parts() {
@@ -192,8 +193,9 @@ impl<'a> Removals<'a> {
         let mut stays = self.known.all_but(removal);
         let mut is_refuted = false;
         loop {
-            *self.steps = self.steps.checked_sub(1)?;
-            let Some(conflict) = probe.conflict(&stays) else { return Some(is_refuted) };
+            let found = probe.conflict(&stays);
+            probe.pay(self.steps)?;
+            let Some(conflict) = found else { return Some(is_refuted) };
             is_refuted = true;
             self.known.add(conflict.iter().collect());
             let removable = conflict.iter().filter(|voice| Some(*voice) != kept);
@@ -215,6 +217,7 @@ impl<'a> Removals<'a> {
         with_it.insert(voice);
         *self.steps = self.steps.checked_sub(1)?;
         let conflict = self.probe.and_then(|probe| probe.conflict(&with_it));
+        self.probe.map_or(Some(()), |probe| probe.pay(self.steps))?;
         if let Some(conflict) = &conflict {
             self.known.add(conflict.iter().collect());
         }

@@ -55,10 +55,9 @@ impl<'a> Smallest<'a> {
         loop {
             let found = Search::new(self, voice, &excluded).run(steps)?;
             let Some(set) = found else { return Some(None) };
-            if self.probe.is_irreducible(&set) {
-                return Some(Some(set));
-            }
-            let core = self.probe.reduced(set);
+            let is_irreducible = self.probe.is_irreducible(&set);
+            let core = if is_irreducible { set } else { self.probe.reduced(set) };
+            self.probe.pay(steps)?;
             if core.contains(voice) {
                 return Some(Some(core));
             }

@@ -86,7 +86,7 @@ struct Solving<'a> {
 impl Solving<'_> {
     /// Solves the tangle; nothing where the steps run out.
     fn solve(&self, steps: &mut u64) -> Option<Solution> {
-        if let Some(sets) = self.too_many() {
+        if let Some(sets) = self.too_many(steps) {
             return self.contest(&sets, steps);
         }
         let more = Some(self.probe).filter(|_| !self.listing.is_complete);
@@ -100,11 +100,11 @@ impl Solving<'_> {
     }
 
     /// The sets that were found, where a knot has too many.
-    fn too_many(&self) -> Option<Vec<Vec<u32>>> {
+    fn too_many(&self, steps: &mut u64) -> Option<Vec<Vec<u32>>> {
         if count::is_any_full(&self.listing.sets, self.tangle.voices.len()) {
             return Some(self.listing.sets.clone());
         }
-        let sets = if self.listing.is_complete { None } else { count::too_many(self.tangle, self.probe) };
+        let sets = if self.listing.is_complete { None } else { count::too_many(self.tangle, self.probe, steps) };
         sets.map(|sets| sets.iter().map(|set| set.iter().collect()).collect())
     }
 

@@ -3,7 +3,7 @@
 //! Paths are followed to their ends one after another, each as long as it can come to a new contradiction, until a knot
 //! has too many sets or it has looked at so many constraints. Every set that it counts is irreducible; it may leave some uncounted.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, HashSet};
 
 use crate::chronology::solver::conflict::{SETS_OF_A_KNOT, on_cycles};
 use crate::chronology::solver::constraint::{Order, Support, Unknown};
@@ -12,19 +12,20 @@ use crate::chronology::solver::probe::Probe;
 use crate::chronology::solver::tangle::Tangle;
 use crate::resolve::leaders::Leaders;
 
-/// How often a constraint may be looked at, over all steps along the paths of a tangle.
-const LOOKED_AT: usize = 150_000_000;
+/// How many steps it may take to count the sets of a tangle.
+const COUNTING: u64 = 50_000;
 
 /// Gives the sets of a tangle that were found when the first of its knots had more than [`SETS_OF_A_KNOT`] of them;
-/// nothing where no knot has.
-pub fn too_many(tangle: &Tangle, probe: &Probe<'_>) -> Option<Vec<Members>> {
+/// nothing where no knot has, or where that was not seen in time. Takes the steps that it needs.
+pub fn too_many(tangle: &Tangle, probe: &Probe<'_>, steps: &mut u64) -> Option<Vec<Members>> {
     if probe.count_paths().is_some_and(|paths| paths <= SETS_OF_A_KNOT as u64) {
         return None;
     }
-    let mut walk = Walk::new(tangle, probe);
+    let most = COUNTING.min(*steps / 2);
+    let mut walk = Walk::new(tangle, probe, most);
     walk.follow_all();
-    walk.is_full
-        .then(|| walk.seen.into_iter().filter_map(|(set, is_irreducible)| is_irreducible.then_some(set)).collect())
+    *steps -= most - walk.steps;
+    walk.is_full.then_some(walk.irreducible)
 }
 
 /// Says whether one group of sets that share voices has more than [`SETS_OF_A_KNOT`] members.
@@ -68,25 +69,29 @@ struct Walk<'a> {
     on_cycles: HashSet<Unknown>,
     /// The ends, by place, that each unknown can lead to.
     ends_ahead: Vec<Members>,
-    /// Contradictory sets, and whether they are irreducible.
-    seen: HashMap<Members, bool>,
+    /// Contradictory sets that were met.
+    seen: HashSet<Members>,
+    /// Those of them that are irreducible.
+    irreducible: Vec<Members>,
     leaders: Leaders,
     counts: Vec<usize>,
-    looked_at: usize,
+    /// How many more steps it may take.
+    steps: u64,
     is_full: bool,
 }
 
 impl<'a> Walk<'a> {
-    fn new(tangle: &'a Tangle, probe: &'a Probe<'a>) -> Walk<'a> {
+    fn new(tangle: &'a Tangle, probe: &'a Probe<'a>, steps: u64) -> Walk<'a> {
         Walk {
             tangle,
             probe,
             on_cycles: on_cycles(&tangle.network),
             ends_ahead: ends_ahead(tangle),
-            seen: HashMap::new(),
+            seen: HashSet::new(),
+            irreducible: Vec::new(),
             leaders: Leaders::new(tangle.voices.len()),
             counts: vec![0; tangle.voices.len()],
-            looked_at: 0,
+            steps,
             is_full: false,
         }
     }
@@ -116,7 +121,7 @@ impl<'a> Walk<'a> {
     fn follow(&mut self, begun: Frame) {
         let mut stack: Vec<Frame> = self.arrived(begun).into_iter().collect();
         while let Some(frame) = stack.last_mut() {
-            if self.looked_at >= LOOKED_AT || self.is_full {
+            if self.steps == 0 || self.is_full {
                 return;
             }
             let Some(order) = self.tangle.network.after.of(frame.unknown).get(frame.next) else {
@@ -124,7 +129,8 @@ impl<'a> Walk<'a> {
                 continue;
             };
             frame.next += 1;
-            self.looked_at += self.tangle.network.size();
+            self.probe.look(1);
+            self.steps = self.steps.saturating_sub(self.probe.owed());
             let mut next = Frame { unknown: order.to, next: 0, ..frame.clone() };
             next.day += i32::from(order.strict);
             order.support.voices().for_each(|voice| next.voices.insert(voice.0));
@@ -172,14 +178,14 @@ impl<'a> Walk<'a> {
     }
 
     fn note(&mut self, set: Members) {
-        if self.seen.contains_key(&set) {
+        if self.seen.contains(&set) {
             return;
         }
-        let is_irreducible = self.probe.is_irreducible(&set);
-        if let (true, Some(first)) = (is_irreducible, set.iter().next()) {
-            self.count(first, &set);
+        if self.probe.is_irreducible(&set) {
+            set.iter().next().into_iter().for_each(|first| self.count(first, &set));
+            self.irreducible.push(set.clone());
         }
-        self.seen.insert(set, is_irreducible);
+        self.seen.insert(set);
     }
 
     /// Counts an irreducible set among those that it hangs together with.

@@ -11,6 +11,8 @@ pub struct Problem {
     pub unit: u32,
     /// The voices of each conflict, sorted.
     pub conflicts: Vec<Vec<u32>>,
+    /// How many voices all conflicts have together.
+    pub size: usize,
     /// The conflicts of each voice.
     pub occurrences: Vec<Vec<u32>>,
     /// The voices that each voice cannot hold beside, from conflicts of two.
@@ -34,6 +36,7 @@ impl Problem {
         let weights: Vec<u32> = names.iter().map(|name| weights[*name as usize]).collect();
         let unit = weights.iter().copied().fold(0, greatest_common_divisor).max(1);
         Problem {
+            size: conflicts.iter().map(Vec::len).sum(),
             occurrences: places(&conflicts, names.len()),
             opponents: opponents(&conflicts, names.len()),
             need_places: places(&needs, names.len()),

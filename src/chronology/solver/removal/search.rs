@@ -19,8 +19,8 @@ struct Removal {
     voices: Vec<u32>,
 }
 
-/// A decision counts as one more step for each time so many conflicts, which all may have to be looked at.
-const CONFLICTS_A_STEP: usize = 256;
+/// A decision counts as one more step for each time so many voices of conflicts, which all may have to be looked at.
+const VOICES_A_STEP: usize = 512;
 
 /// A search that counts its steps.
 pub struct Search<'a> {
@@ -50,7 +50,7 @@ impl Search<'_> {
         let mut decisions: Vec<(u32, usize)> = Vec::new();
         let mut prices = Prices::new(self.problem);
         loop {
-            *self.steps = self.steps.checked_sub(1 + (self.problem.conflicts.len() / CONFLICTS_A_STEP) as u64)?;
+            *self.steps = self.steps.checked_sub(1 + (self.problem.size / VOICES_A_STEP) as u64)?;
             let below = best.as_ref().map_or(limit, |removal| removal.weight);
             state.keep_dominated();
             let open = state.weight < below

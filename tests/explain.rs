@@ -210,7 +210,7 @@ fn what_too_much_contradicts_is_not_asked_again_for_each_piece() {
     // Each of so many claims contradicts all others: 780 sets of two, or 8,385.
     let changes = |count: u32| {
         let claims: Vec<String> = (0..count)
-            .map(|number| format!("[[claims]]\nevent = \"introduced\"\nwhen = \"{}\"\n", 1900 + number))
+            .map(|number| format!("[[claims]]\nevent = \"introduced\"\nwhen = \"{}\"\n", 1880 + number))
             .collect();
         let head =
             "--- entries/makers/hollin/no-4/best/variant.md\n+++\nname = \"Best\"\nline = \"best\"\nwearer = \"men\"";

@@ -20,14 +20,17 @@ const MANY_PIXELS: u64 = 25_000_000;
 /// The pictures of one photograph as written.
 type Filled = Vec<(String, Stamp)>;
 
-/// Makes the pictures of each photograph on all threads, one photograph a thread, and gives what was written.
+/// Makes the pictures of each photograph on all threads, one photograph a thread, and gives what was written. A file that
+/// several places name is decoded once.
 pub fn fill(folders: &Folders<'_>, photographs: &[Photograph], observer: Observer<'_>) -> Result<OutputLog, DiskError> {
     if photographs.is_empty() {
         return Ok(OutputLog::new());
     }
+    let photographs: Vec<&Photograph> = photographs.iter().filter(|photograph| !photograph.is_repeated()).collect();
     let tally = Tally::begin(observer, Stage::Photographs, photographs.len());
     let one = |photograph| one(folders, photograph).inspect(|_| tally.count());
-    let (large, usual): (Vec<_>, Vec<_>) = photographs.iter().partition(|photograph| photograph.pixels() > MANY_PIXELS);
+    let (large, usual): (Vec<_>, Vec<_>) =
+        photographs.into_iter().partition(|photograph| photograph.pixels() > MANY_PIXELS);
     let small: Result<Vec<Filled>, DiskError> = usual.into_par_iter().map(one).collect();
     let mut filled = small?;
     for photograph in large {

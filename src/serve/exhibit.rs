@@ -168,7 +168,8 @@ impl<'a> Shelf<'a> {
     }
 
     fn all_pictures(&self) -> OutputLog {
-        let made = (0..self.photographs.len()).flat_map(|at| self.make(at));
+        let once = (0..self.photographs.len()).filter(|at| !self.photographs[*at].is_repeated());
+        let made = once.flat_map(|at| self.make(at));
         made.map(|(path, picture)| (path, Stamp::of(&picture))).collect()
     }
 

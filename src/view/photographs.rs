@@ -3,7 +3,7 @@
 //! Opens no file. What cannot be made is remembered, so that pages, which are made later, leave it out.
 
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use crate::fault::PhotographFault;
 use crate::knowledge::Knowledge;
@@ -23,13 +23,21 @@ pub struct Photograph {
     source: String,
     facts: Facts,
     stem: String,
-    fault: OnceLock<PhotographFault>,
+    /// Whether an earlier place names the same file, whose pictures are then these.
+    is_repeated: bool,
+    /// Shared by all places that name the same file.
+    fault: Arc<OnceLock<PhotographFault>>,
 }
 
 impl Photograph {
     /// Its path in the knowledge base.
     pub fn source(&self) -> &str {
         &self.source
+    }
+
+    /// Says whether an earlier place names the same file: its pictures are made there, once for all.
+    pub fn is_repeated(&self) -> bool {
+        self.is_repeated
     }
 
     /// Counts its pixels.
@@ -81,7 +89,17 @@ impl Photographs {
         let attachments = knowledge.catalog.sources.attachments();
         let lying = attachments.iter().map(|attachment| (attachment.path.as_str(), attachment)).collect();
         let records = (0_u32..).map(RecordIndex).zip(&knowledge.catalog.records);
-        Photographs(records.flat_map(|(index, _)| of(knowledge, index, &lying)).collect())
+        let mut photographs: Vec<Photograph> = records.flat_map(|(index, _)| of(knowledge, index, &lying)).collect();
+        let mut first: BTreeMap<String, usize> = BTreeMap::new();
+        for at in 0..photographs.len() {
+            let earlier = *first.entry(photographs[at].source.clone()).or_insert(at);
+            if earlier < at {
+                let (stem, fault) = (photographs[earlier].stem.clone(), Arc::clone(&photographs[earlier].fault));
+                let repeated = &mut photographs[at];
+                (repeated.stem, repeated.fault, repeated.is_repeated) = (stem, fault, true);
+            }
+        }
+        Photographs(photographs)
     }
 
     /// All of them.
@@ -91,7 +109,7 @@ impl Photographs {
 
     /// Counts the pictures that were made.
     pub fn made(&self) -> usize {
-        let whole = self.0.iter().filter(|photograph| photograph.fault.get().is_none());
+        let whole = self.0.iter().filter(|photograph| !photograph.is_repeated && photograph.fault.get().is_none());
         whole.map(|photograph| photograph.pictures().len()).sum()
     }
 
@@ -116,7 +134,8 @@ fn of(knowledge: &Knowledge, index: RecordIndex, lying: &BTreeMap<&str, &Attachm
             facts,
             // Names of entries are plain; those of files are not, and say more than their owners may know.
             stem: format!("{FOLDER}/{}/{}", record.path.address(), number + 1),
-            fault: OnceLock::new(),
+            is_repeated: false,
+            fault: Arc::default(),
         })
     });
     planned.collect()

@@ -261,3 +261,31 @@ fn a_photograph_that_turns_into_a_link_while_the_site_is_built_is_left_out() {
     assert!(context.photographs.all()[0].fault().is_some() && text(&written, PAGE).contains("is not published"));
     assert!(written.keys().all(|path| !path.starts_with("photographs/")));
 }
+
+/// Pictures by the thousand, of one small file, would be a small commit that takes hours.
+#[test]
+fn a_photograph_that_many_entries_name_is_decoded_and_published_once() {
+    let root = knowledge_base(&[("hem.png", encoded(&drawn::cloth()))]);
+    assert!(said(root.path(), &["build"]).1);
+    let pictures = |written: &BTreeMap<String, Vec<u8>>| {
+        written.keys().filter(|path| path.starts_with("photographs/")).cloned().collect::<Vec<String>>()
+    };
+    let alone = pictures(&written(root.path()));
+    let entry = fs::read(root.path().join(format!("{FOLDER}/barn-find.md"))).unwrap();
+    let others: Vec<String> = (0..5).map(|number| format!("shop-find-{number}")).collect();
+    for other in &others {
+        write(root.path(), &format!("{FOLDER}/{other}.md"), &entry);
+    }
+    assert!(said(root.path(), &["build"]).1);
+    let after = written(root.path());
+    assert!(!alone.is_empty());
+    assert_eq!(pictures(&after), alone);
+    for other in &others {
+        let page = format!("makers/hollin/no-4/best/{other}.html");
+        assert!(text(&after, &page).contains("photographs/makers/hollin/no-4/best/barn-find/1-"), "{page}");
+    }
+    // All who name a broken one are told.
+    write(root.path(), &format!("{FOLDER}/hem.png"), &wrapped::promising(40, 40, 10));
+    let (told, _) = said(root.path(), &["build"]);
+    assert!(told.matches("-find").count() > others.len(), "{told}");
+}

@@ -119,8 +119,8 @@ pub enum DiskProblem {
     /// A planned path that leads out of the folder.
     #[error("the planned path `{0}` is not a plain relative path")]
     BadPath(String),
-    /// A file could not be made.
-    #[error(transparent)]
+    /// A file could not be made; its path stands before.
+    #[error("could not be made: {}", .0.problem)]
     NotMade(#[from] PublishError),
 }
 

@@ -56,7 +56,7 @@ impl Site {
     /// Fills a template with a page's data.
     pub fn render<T: Serialize>(&self, template: &str, data: &T) -> Result<Vec<u8>, PageError> {
         let context = tera::Context::from_serialize(data).map_err(page_error)?;
-        self.templates.render(template, &context).map(String::into_bytes).map_err(page_error)
+        self.templates.render(template, &context).map(String::into_bytes).map_err(|error| flaws::of_rendering(&error))
     }
 
     /// The files that are copied as they are, by path in the site.

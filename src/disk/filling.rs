@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
@@ -49,7 +49,7 @@ fn make_folders(folder: &Path, files: &[OutputFile<'_>]) -> Result<(), DiskError
 }
 
 fn write_one(folders: &Folders<'_>, file: &OutputFile<'_>, written: &OutputLog) -> Result<(String, Stamp), DiskError> {
-    let problem = |error: PublishError| DiskError { path: folders.fresh.join(file.path()), problem: error.into() };
+    let problem = |error: PublishError| DiskError { path: PathBuf::from(file.path()), problem: error.into() };
     let stamp = folders.put(file.path(), &file.content(written).map_err(problem)?)?;
     Ok((file.path().to_string(), stamp))
 }

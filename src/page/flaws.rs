@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use tera::{Error, ErrorKind};
 
-use crate::page::{built_in_files, drawings, templates};
+use crate::page::{PageError, built_in_files, drawings, templates};
 use crate::source::Span;
 
 /// A template or drawing that cannot be used.
@@ -68,6 +68,21 @@ fn blamed(error: &Error, left: &BTreeMap<String, Vec<u8>>) -> Flaw {
     } else {
         Flaw { path: first(), span: Span::default(), problem }
     }
+}
+
+/// Why a template that could be parsed does not fit the data of a page: the file, the place in it, and what to do.
+pub fn of_rendering(error: &Error) -> PageError {
+    let ErrorKind::RenderingError(report) = error.kind() else { return PageError(error.to_string()) };
+    let place = report.span();
+    let (line, column) = (place.start_line, place.start_col + 1);
+    let place = |file: &str| format!("{file}, line {line}, column {column}: {}", report.message());
+    PageError(match report.filename().strip_prefix("own/") {
+        Some(own) => {
+            let problem = place(&format!("site/templates/{own}"));
+            format!("{problem}; correct the template, or remove it so that the built-in one is used")
+        }
+        None => place(report.filename()),
+    })
 }
 
 #[cfg(test)]

@@ -76,6 +76,13 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let name = files.sheet.map(|path| path.display().to_string());
     let answer = Answer { catalog: &catalog, brought: &brought, gathered: &gathered, mode: mode(options) };
     session.terminal.answer(answer.lines(name.as_deref()))?;
+    let paths: Vec<&str> = gathered.candidates.iter().map(|candidate| candidate.path.as_str()).collect();
+    for left in bring::left_over(&session.root, &paths) {
+        session.terminal.summarize(&format!(
+            "an import that was killed left `{}`, half of an entry; remove it if no other import is at work",
+            session.root.join(left).display()
+        ));
+    }
     if options.write {
         write(session, &gathered.candidates)?;
     }

@@ -3,7 +3,7 @@
 //! Nothing that is there is replaced, and what a failed beginning left is taken away again. A file gets its name when
 //! it is whole: a run that is killed leaves no half of an entry, at most a hidden file that readers pass over.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -12,6 +12,28 @@ use crate::disk::{DiskError, DiskProblem, failure, names};
 
 /// What may lie in a folder in which a knowledge base begins: a folder of Git is often there first.
 const WELCOME: &str = ".git";
+
+/// How the name of a file begins that is not whole yet; the token of its run follows.
+const HIDDEN: &str = ".bartack-";
+
+/// Gives the hidden files that runs which were killed left in the folders of these paths, by path below the root.
+///
+/// They are named and not removed: another run may be at work on one, and a commit may hold one of that name.
+pub fn left_over(root: &Path, paths: &[&str]) -> Vec<String> {
+    let folders: BTreeSet<&str> = paths.iter().filter_map(|path| Some(path.rsplit_once('/')?.0)).collect();
+    let is_left = |name: &str| {
+        let token = name.strip_prefix(HIDDEN);
+        token.is_some_and(|token| token.len() == 16 && token.bytes().all(|byte| byte.is_ascii_hexdigit()))
+    };
+    let mut left = Vec::new();
+    for folder in folders {
+        let entries = fs::read_dir(root.join(folder)).into_iter().flatten().flatten();
+        let names = entries.map(|entry| entry.file_name().to_string_lossy().into_owned());
+        left.extend(names.filter(|name| is_left(name)).map(|name| format!("{folder}/{name}")));
+    }
+    left.sort();
+    left
+}
 
 /// Writes files by their paths below the folder, which it makes where it is not there yet.
 pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskError> {
@@ -71,7 +93,7 @@ fn write(path: &Path, content: impl Read, made: &mut Vec<PathBuf>) -> Result<(),
         fs::create_dir_all(parent).map_err(|error| failure(parent, error))?;
         made.extend(missing.into_iter().rev().map(Path::to_path_buf));
     }
-    let beside = path.with_file_name(format!(".bartack-{}", names::token()));
+    let beside = path.with_file_name(format!("{HIDDEN}{}", names::token()));
     let named = write_hidden(&beside, content).and_then(|()| names::move_without_replacing(&beside, path));
     if let Err(error) = named {
         // The first error says more than one that follows from it.

@@ -45,6 +45,11 @@ pub fn copy(draft: &Path, name: &str, root: &Path, path: &str) -> Result<(), Dis
     begin::add(root, path, photograph.as_slice())
 }
 
+/// Gives the hidden files that imports which were killed left in the folders of these entries.
+pub fn left_over(root: &Path, paths: &[&str]) -> Vec<String> {
+    begin::left_over(root, paths)
+}
+
 /// Writes a new entry; a folder on its way that is a link is refused.
 pub fn entry(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
     begin::add(root, path, text.as_bytes())

@@ -105,7 +105,7 @@ fn known(catalog: &Catalog, said: &Said<'_>) -> Result<Known, Complaint> {
         let lines = catalog.lines.iter().filter(|(id, _)| maker.as_ref().is_none_or(|maker| *maker == id.maker()));
         let lines: Vec<(&str, &str)> =
             lines.map(|(id, index)| (id.as_str(), line_title(catalog, id, *index))).collect();
-        known.line = Some(LineId::new(named("line", cell, lines.into_iter(), &|_| None)?));
+        known.line = Some(LineId::new(named("line", cell, lines.into_iter(), &line_moved(catalog))?));
     }
     known.wearer = said.wearer.map(wearer).transpose()?;
     Ok(known)
@@ -116,6 +116,15 @@ fn catalog_moved<'a>(catalog: &'a Catalog, kind: &'a str) -> impl Fn(&str) -> Op
     move |id| {
         let now = catalog.moved.get(&format!("makers/{id}/{kind}"))?;
         Some(now.strip_prefix("makers/")?.strip_suffix(&format!("/{kind}"))?.to_string())
+    }
+}
+
+/// Finds the line that an earlier id of its maker means.
+fn line_moved(catalog: &Catalog) -> impl Fn(&str) -> Option<String> + '_ {
+    move |id| {
+        let (maker, own) = id.split_once('/')?;
+        let now = format!("{}/{own}", catalog_moved(catalog, "maker")(maker)?);
+        catalog.lines.contains_key(&LineId::new(now.as_str())).then_some(now)
     }
 }
 

@@ -235,3 +235,35 @@ fn codes_are_kept_as_they_stand_and_what_keys_make_of_them_is_said() {
     assert_eq!(kept, 2, "{written:?}");
     assert!(written.iter().all(|path| !desk.read(path).contains("made = ")), "what is read goes into no entry");
 }
+
+/// The maker's earlier id was followed for makers, models and variants, and not for lines.
+#[test]
+fn a_line_is_found_under_an_earlier_id_of_its_maker() {
+    let desk = Desk::new();
+    let maker = desk.root().join("entries/makers/brackwold-tharn/maker.md");
+    let text = fs::read_to_string(&maker).unwrap();
+    let formerly = "+++\nformerly = [\"makers/brackwold-sons/maker\"]\n";
+    fs::write(&maker, text.replacen("+++\n", formerly, 1)).unwrap();
+    let sheet = |id: &str| format!("Model;Line;Wearer;Seen on\nSluice 118;{id};men;2026-03-14\n");
+    let ran = desk.import(&[&desk.put("old.csv", sheet("brackwold-sons/line:underlode"))]);
+    assert_eq!((ran.code, ran.told.contains(FOLDER)), (0, true), "{}{}", ran.told, ran.summary);
+    let ran = desk.import(&[&desk.put("none.csv", sheet("brackwold-sons/line:no-such"))]);
+    assert_eq!(ran.code, 1, "{}", ran.told);
+    assert!(ran.told.contains("there is no line `brackwold-sons/line:no-such`"), "{}", ran.told);
+}
+
+/// A run that is killed leaves half of an entry under a hidden name, of which nobody was told.
+#[test]
+fn what_a_killed_import_left_is_named_by_later_ones_and_stays() {
+    let desk = Desk::new();
+    let sheet = desk.put("barn.csv", "Model;Line;Wearer;Seen on\nSluice 118;Underlode;men;2026-03-14\n");
+    let left = format!("{FOLDER}/.bartack-0123456789abcdef");
+    fs::write(desk.root().join(&left), "+++\nbasis").unwrap();
+    fs::write(desk.root().join(format!("{FOLDER}/.bartack-notes")), "mine").unwrap();
+    for more in [&[][..], &["--write"][..]] {
+        let ran = desk.import(&[&[sheet.as_str()], more].concat());
+        assert!(ran.summary.contains(&format!("{left}`, half of an entry; remove it")), "{}", ran.summary);
+        assert!(!ran.summary.contains("bartack-notes"), "{}", ran.summary);
+        assert_eq!(desk.read(&left), "+++\nbasis", "another import may be at work on it");
+    }
+}

@@ -192,6 +192,53 @@ fn what_is_withheld_counts_nowhere() {
     assert!(!has_row(&knowledge, &format!("{VARIANT}/feature:hem=raw")));
 }
 
+/// About with a list of what is withheld, and the sources `plan` and `other`, catalogues of 1970.
+fn withholding(what: &str) -> String {
+    let about = format!(
+        "--- entries/about.md\n+++\ntitle = \"T\"\nlicence = \"CC0-1.0\"\nlanguage = \"en\"\nwithheld = [{what}]\n+++\n"
+    );
+    let source = |id: &str| {
+        format!("--- entries/sources/{id}.md\n+++\ncitation = \"{id}\"\nkind = \"catalogue\"\ndate = \"1970\"\n+++\n")
+    };
+    about + &source("plan") + &source("other")
+}
+
+const NO_PLAN: &str = "{ source = \"plan\", reason = \"forged\" }";
+
+#[test]
+fn a_withheld_document_and_one_of_a_withheld_source_alone_date_nothing() {
+    let document = |sources: &str| seen("d", &format!("basis = \"document\"\nsources = [{sources}]"));
+    let told = |what: &str, sources: &str| {
+        let text = withholding(what) + &claimed("") + &document(sources);
+        (era(&known(&text), VARIANT), support::codes(&text).contains(&"dangling-reference"))
+    };
+    let offered = ("- 1971-12-31 1969-01-01 -".to_string(), false);
+    let open = ("- - - -".to_string(), false);
+    assert_eq!(told("", "\"plan\""), offered);
+    let path = "{ path = \"makers/hollin/no-4/no-4-best/d\", reason = \"forged\" }";
+    assert_eq!(told(path, "\"plan\""), open);
+    assert_eq!(told(NO_PLAN, "\"plan\""), open);
+    assert_eq!(told(NO_PLAN, "\"plan\", \"other\""), offered, "the other source holds it");
+    let (_, is_named) = told("{ source = \"plam\", reason = \"forged\" }", "\"plan\"");
+    assert!(is_named, "what names nothing is an error");
+}
+
+#[test]
+fn a_claim_and_a_date_by_a_key_that_rest_on_a_withheld_source_alone_bound_nothing() {
+    let claim = |sources: &str| {
+        claimed(&format!("[[claims]]\nevent = \"introduced\"\nwhen = \"1971\"\nsources = [{sources}]\n"))
+    };
+    let told = |what: &str, world: &str| era(&known(&(withholding(what) + world)), VARIANT);
+    assert_eq!(told("", &claim("\"plan\"")), "1971-01-01 1971-12-31 1971-01-01 -");
+    assert_eq!(told(NO_PLAN, &claim("\"plan\"")), "- - - -");
+    assert_eq!(told(NO_PLAN, &claim("\"plan\", \"other\"")), "1971-01-01 1971-12-31 1971-01-01 -");
+    let by_key =
+        "basis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1972\"\nmade-by = \"key\"\nmade-source = \"plan\"";
+    let dated = claimed("") + &seen("k", by_key);
+    assert_eq!(told("", &dated), "- 1972-12-31 1972-01-01 -");
+    assert_eq!(told(NO_PLAN, &dated), "- - - -");
+}
+
 /// The key stayed in force although a settled dispute had set it aside.
 #[test]
 fn a_key_that_a_settled_dispute_sets_aside_dates_nothing() {

@@ -247,7 +247,7 @@ impl<'a> Probe<'a> {
 
     /// Finds a cycle with a strict order in it.
     fn strict_cycle(&self, stays: &Members) -> Option<Members> {
-        self.look(4);
+        self.look(16);
         let mut network = self.network.clone();
         network.retain(|voice: VoiceIndex| stays.contains(voice.0));
         if network.in_order().len() == network.len() {

@@ -13,7 +13,7 @@ use crate::chronology::solver::tangle::Tangle;
 use crate::resolve::leaders::Leaders;
 
 /// How many steps it may take to count the sets of a tangle.
-const COUNTING: u64 = 50_000;
+const COUNTING: u64 = 40_000;
 
 /// Gives the sets of a tangle that were found when the first of its knots had more than [`SETS_OF_A_KNOT`] of them;
 /// nothing where no knot has, or where that was not seen in time. Takes the steps that it needs.

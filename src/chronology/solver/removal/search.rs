@@ -53,10 +53,11 @@ impl Search<'_> {
             *self.steps = self.steps.checked_sub(1 + (self.problem.size / VOICES_A_STEP) as u64)?;
             let below = best.as_ref().map_or(limit, |removal| removal.weight);
             state.keep_dominated();
-            let open = state.weight < below
+            let can_better = state.weight < below
                 && !prices.reach(state, below - state.weight)
-                && prices.fix(state, below - state.weight)
-                && state.weight < below;
+                && prices.fix(state, below - state.weight);
+            // What was decided by prices may have brought it to the weight.
+            let open = can_better && state.weight < below;
             match open.then(|| state.choose()) {
                 Some(Some(voice)) => {
                     decisions.push((voice, state.trail.len()));

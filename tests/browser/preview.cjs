@@ -25,26 +25,23 @@ run({
       pages.push(page);
     }
     const build = () => document.querySelector("script[data-build]").dataset.build;
+    // While a page loads anew, the script that names its build may not be there yet.
+    const isOther = (old) => {
+      const script = document.querySelector("script[data-build]");
+      return script !== null && script.dataset.build !== old;
+    };
     const shown = await pages[0].evaluate(build);
     const about = path.join(folder, "entries", "about.md");
     fs.appendFileSync(about, "\nOne more sentence.\n");
     for (const page of pages) {
-      await page.waitForFunction(
-        (old) => document.querySelector("script[data-build]").dataset.build !== old,
-        shown,
-        PATIENCE,
-      );
+      await page.waitForFunction(isOther, shown, PATIENCE);
     }
     // Whoever listened for all is closed; another takes its turn.
     await pages.shift().close();
     const next = await pages[0].evaluate(build);
     fs.appendFileSync(about, "\nAnd another.\n");
     for (const page of pages) {
-      await page.waitForFunction(
-        (old) => document.querySelector("script[data-build]").dataset.build !== old,
-        next,
-        PATIENCE,
-      );
+      await page.waitForFunction(isOther, next, PATIENCE);
     }
     await context.close();
   },

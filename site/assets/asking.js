@@ -131,7 +131,8 @@
         "fieldset",
         { class: "feature", id: "look-" + feature.id, "data-feature": feature.id },
         element("legend", {}, feature.name),
-        drawing && element("div", { class: "sketch" }, kept(drawing.shows, drawing.make)),
+        // Named, so that it takes no other place when it comes.
+        drawing && element("div", { class: "sketch", key: "sketch" }, kept(drawing.shows, drawing.make)),
         element("p", { class: "look" }, feature.look),
         feature.kind === "state" ? null : written(feature, listed(feature).includes(value || "") ? "" : value || ""),
         taps(feature, value),

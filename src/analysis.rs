@@ -15,7 +15,8 @@ use crate::comparison::lines::group::{self, Group};
 use crate::comparison::lines::{self, LineComparison, Subject};
 use crate::comparison::pairs::{Pair, Pairs};
 use crate::comparison::question::{self, Question};
-use crate::dating::likelihood::unlikely::{self, Unlikely};
+use crate::dating::likelihood::misplaced::Misplaced;
+use crate::dating::likelihood::unlikely::{self, Doubts, Unlikely};
 use crate::dating::likelihood::{self, Tables};
 use crate::evidence::{self, CountedEvidence, Evidence};
 use crate::knowledge::Knowledge;
@@ -31,7 +32,7 @@ pub struct Analysis<'a> {
     histories: OnceLock<Vec<History>>,
     network: OnceLock<SolvedNetwork>,
     tables: OnceLock<Tables>,
-    unlikely: BTreeMap<&'a ModelId, OnceLock<Vec<Unlikely>>>,
+    doubts: BTreeMap<&'a ModelId, OnceLock<Doubts>>,
     questions: OnceLock<Vec<Question>>,
 }
 
@@ -47,7 +48,7 @@ impl<'a> Analysis<'a> {
             histories: OnceLock::new(),
             network: OnceLock::new(),
             tables: OnceLock::new(),
-            unlikely: models.map(|model| (model, OnceLock::new())).collect(),
+            doubts: models.map(|model| (model, OnceLock::new())).collect(),
             questions: OnceLock::new(),
         }
     }
@@ -115,13 +116,31 @@ impl<'a> Analysis<'a> {
 
     /// The garments of some models that surprise among the others of their variant, by model.
     pub fn unlikely(&self, models: &BTreeSet<ModelId>) -> Vec<&Unlikely> {
-        let asked = || models.iter().filter_map(|model| Some((model, self.unlikely.get(model)?)));
+        self.doubts(models).into_iter().flat_map(|doubts| &doubts.unlikely).collect()
+    }
+
+    /// The garments of some models that fit another variant of their model, by model.
+    pub fn misplaced(&self, models: &BTreeSet<ModelId>) -> Vec<&Misplaced> {
+        self.doubts(models).into_iter().flat_map(|doubts| &doubts.misplaced).collect()
+    }
+
+    /// The garments of a model that fit another variant; read from the tables where these are made.
+    pub fn misplaced_of(&self, model: &ModelId) -> &[Misplaced] {
+        if let Some(tables) = self.tables.get() {
+            let calibration = tables.calibrations.iter().find(|calibration| calibration.model == *model);
+            return calibration.map_or(&[], |calibration| &calibration.misplaced);
+        }
+        self.doubts(&BTreeSet::from([model.clone()])).first().map_or(&[], |doubts| &doubts.misplaced)
+    }
+
+    fn doubts(&self, models: &BTreeSet<ModelId>) -> Vec<&Doubts> {
+        let asked = || models.iter().filter_map(|model| Some((model, self.doubts.get(model)?)));
         let unjudged: BTreeSet<ModelId> =
             asked().filter(|(_, judged)| judged.get().is_none()).map(|(model, _)| model.clone()).collect();
         for (model, found) in self.with_evidence(|counted| unlikely::of(counted, &unjudged)) {
-            self.unlikely[&model].get_or_init(|| found);
+            self.doubts[&model].get_or_init(|| found);
         }
-        asked().filter_map(|(_, judged)| judged.get()).flatten().collect()
+        asked().filter_map(|(_, judged)| judged.get()).collect()
     }
 
     /// What is open about every variant, starting with what one more observation would settle most of.

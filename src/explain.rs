@@ -208,6 +208,14 @@ pub fn value(value: &Value) -> String {
     }
 }
 
+/// Writes how many times as likely one thing is as another: `30 to 1`.
+pub fn odds(ratio: f64) -> String {
+    match ratio {
+        ratio if ratio < 1_000.5 => format!("{ratio:.0} to 1"),
+        _ => "more than 1,000 to 1".to_string(),
+    }
+}
+
 /// Writes a weight: `weight 4`, `weight 0.5`.
 pub fn weight(voice: &Voice) -> String {
     format!("weight {}", voice.weight.as_f64())
@@ -252,8 +260,15 @@ impl Sentence {
 
 #[cfg(test)]
 mod tests {
-    use super::span;
+    use super::{odds, span};
     use crate::date::{Day, DaySpan};
+
+    #[test]
+    fn odds_are_whole_and_end_at_a_thousand() {
+        let words = [10.0, 29.6, 1_000.4, 1_000.6, f64::INFINITY].map(odds);
+        let (last, most) = ("1000 to 1", "more than 1,000 to 1");
+        assert_eq!(words, ["10 to 1", "30 to 1", last, most, most]);
+    }
 
     #[test]
     fn spans_read_as_people_say_them() {

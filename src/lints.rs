@@ -23,6 +23,7 @@ mod era_strain;
 mod estimate_does_not_fit;
 mod factories_differ;
 mod filed_twice;
+mod fits_another_variant;
 mod future_date;
 mod hard_end;
 mod judged_from_nothing;
@@ -38,6 +39,7 @@ mod readings_differ;
 mod retired_feature;
 mod schema_violation;
 mod self_contradicting_source;
+mod sign_of_another_line;
 mod source_cycle;
 mod stale_dispute;
 mod undrawn_state;
@@ -60,6 +62,7 @@ pub const LINTS: &[&Lint] = &[
     &estimate_does_not_fit::LINT,
     &factories_differ::LINT,
     &filed_twice::LINT,
+    &fits_another_variant::LINT,
     &future_date::LINT,
     &hard_end::LINT,
     &judged_from_nothing::LINT,
@@ -75,6 +78,7 @@ pub const LINTS: &[&Lint] = &[
     &retired_feature::LINT,
     &schema_violation::LINT,
     &self_contradicting_source::LINT,
+    &sign_of_another_line::LINT,
     &source_cycle::LINT,
     &stale_dispute::LINT,
     &undrawn_state::LINT,

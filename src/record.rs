@@ -10,9 +10,11 @@ pub mod landmark;
 pub mod market;
 pub mod observation;
 
+use std::collections::BTreeMap;
+
 use crate::record::citation::Source;
 use crate::record::claim::Claim;
-use crate::record::id::{LineId, MakerId, ModelId, VariantId, VoiceName};
+use crate::record::id::{FeatureId, LineId, MakerId, ModelId, StateId, VariantId, VoiceName};
 use crate::record::key::CodeKey;
 use crate::record::landmark::Landmark;
 use crate::record::observation::{Observation, Wearer};
@@ -216,6 +218,8 @@ pub struct Line {
     pub name: String,
     /// How its label is told.
     pub sign: Option<String>,
+    /// What its label shows: `defining` features, each with the one value that every garment of the line has.
+    pub shows: BTreeMap<FeatureId, Spanned<StateId>>,
 }
 
 /// A model: the pattern as the maker named or numbered it.

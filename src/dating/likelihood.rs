@@ -8,6 +8,7 @@ mod claimed;
 mod gather;
 mod held_out;
 pub mod measure;
+pub mod misplaced;
 mod nearness;
 pub mod pool;
 mod share;

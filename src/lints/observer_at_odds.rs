@@ -109,6 +109,7 @@ fn check(analysis: &Analysis<'_>, models: &BTreeSet<ModelId>) -> Vec<Diagnostic>
     }
     let knowledge = analysis.knowledge;
     let mut odd: BTreeSet<GarmentIndex> = analysis.unlikely(models).iter().map(|found| found.garment).collect();
+    odd.extend(analysis.misplaced(models).iter().map(|found| found.garment));
     odd.extend(knowledge.placings.keys().filter(|garment| is_set_aside(knowledge, **garment)));
     let mut by_observer: BTreeMap<&str, Vec<GarmentIndex>> = BTreeMap::new();
     for garment in knowledge.placings.keys() {

@@ -9,6 +9,7 @@ use crate::explain;
 use crate::knowledge::Knowledge;
 use crate::record::id::{FeatureId, ModelId};
 use crate::record::observation::Reading;
+use crate::resolve::GarmentIndex;
 use crate::source::Place;
 
 /// The descriptor.
@@ -17,7 +18,7 @@ pub static LINT: Lint = Lint {
     level: Level::Note,
     title: "a garment is unlike the others of its variant",
     explanation: "\
-A garment is judged by the others of its variant, with itself and what was found with it left out of the counts: its features together surprise more than those of one in a hundred would. It may be filed under the wrong variant, have parts that were replaced, be misread, or be rare; the three strangest features are marked, and if another variant of the model fits it better, that one is named.
+A garment is judged by the others of its variant, with itself and what was found with it left out of the counts: its features together surprise more than those of one in a hundred would. It may be filed under the wrong variant, have parts that were replaced, be misread, or be rare; the three strangest features are marked, and if another variant of the model fits it better, that one is named. If another variant fits it ten times better, `fits-another-variant` says so instead.
 
 Look again at what is marked. A part that was replaced is `altered = true`; a wrong placing is mended by moving the file. Where everything was looked at again and stands, allow it: rare garments are worth recording. It is said only of models that somebody reviews, with `check PATH` or `check --since`, since judging every garment by all others takes time. With few garments recorded its silence means little.",
     wrong: "\
@@ -103,7 +104,10 @@ features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
 const MARKED: usize = 3;
 
 fn check(analysis: &Analysis<'_>, models: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
-    analysis.unlikely(models).iter().filter_map(|found| word(analysis.knowledge, found)).collect()
+    // One that fits another variant is said to do so, and only that.
+    let misplaced: BTreeSet<GarmentIndex> = analysis.misplaced(models).iter().map(|found| found.garment).collect();
+    let unlikely = analysis.unlikely(models).into_iter().filter(|found| !misplaced.contains(&found.garment));
+    unlikely.filter_map(|found| word(analysis.knowledge, found)).collect()
 }
 
 fn word(knowledge: &Knowledge, found: &Unlikely) -> Option<Diagnostic> {

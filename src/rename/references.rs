@@ -60,7 +60,7 @@ pub fn of_record(front: &Table) -> Vec<Mention> {
     found.keys(front, &[("placed-from", Names::Feature), ("made-from", Names::Feature), ("set-aside", Names::Voice)]);
     found.sources(front, &["sources", "made-source", "repeats"]);
     front.tables("source").for_each(|source| found.sources(source, &["repeats"]));
-    front.tables("lines").for_each(|line| found.keys(line, &[("id", Names::Line)]));
+    front.tables("lines").for_each(|line| found.line(line));
     front.tables("photos").for_each(|photograph| found.keys(photograph, &[("shows", Names::Feature)]));
     front.tables("withheld").for_each(|withheld| found.keys(withheld, &[("path", Names::Folder)]));
     front.tables("claims").for_each(|claim| found.claim(claim));
@@ -131,6 +131,12 @@ impl Found {
             self.all.drain(before..).filter(|mention| !local.contains(&id(&mention.text))).collect();
         self.all.extend(kept);
         self.local = local;
+    }
+
+    /// A label line.
+    fn line(&mut self, line: &Table) {
+        self.keys(line, &[("id", Names::Line)]);
+        line.table("shows").into_iter().for_each(|shows| self.readings(shows));
     }
 
     /// A claim, or what a dispute says of one.

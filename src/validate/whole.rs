@@ -1,12 +1,15 @@
 //! Makers, models and variants.
 
-use crate::record::id::{LineId, MakerId, ModelId, VariantId};
+use std::collections::BTreeMap;
+
+use crate::fault::FaultKind;
+use crate::record::id::{FeatureId, LineId, MakerId, ModelId, StateId, VariantId};
 use crate::record::observation::Wearer;
 use crate::record::{Line, Maker, Model, Variant};
 use crate::source::Spanned;
-use crate::source::tree::Table;
-use crate::validate::reader::Reader;
-use crate::validate::thing::Scope;
+use crate::source::tree::{Entry, Table};
+use crate::validate::reader::{Named, Reader};
+use crate::validate::thing::{self, Scope};
 use crate::validate::{citation, claim};
 
 /// Reads `maker.md`.
@@ -27,7 +30,30 @@ pub(super) fn maker(reader: &mut Reader<'_>, table: &Table, id: &MakerId) -> Opt
 
 fn one_line(reader: &mut Reader<'_>, table: &Table, maker: &MakerId) -> Option<Line> {
     let (id, name) = (reader.text(table, "id"), reader.text(table, "name"));
-    Some(Line { id: line_id(maker, &id?), name: name?.value, sign: table.words("sign") })
+    let shows = signs(reader, table);
+    Some(Line { id: line_id(maker, &id?), name: name?.value, sign: table.words("sign"), shows })
+}
+
+/// Reads what a line's label shows.
+fn signs(reader: &mut Reader<'_>, line: &Table) -> BTreeMap<FeatureId, Spanned<StateId>> {
+    let entries = line.table("shows").map(Table::entries).unwrap_or_default();
+    entries.iter().filter_map(|entry| Some((FeatureId::new(&*entry.key.value), sign(reader, entry)?))).collect()
+}
+
+fn sign(reader: &mut Reader<'_>, entry: &Entry) -> Option<Spanned<StateId>> {
+    let Named::Known(feature) = reader.feature(&entry.key.value, entry.key.span) else { return None };
+    if !feature.defining || !feature.has_states() {
+        let found = format!("`{}`, which is not `defining`", feature.id);
+        reader.other(entry.key.span, found, "a state or count feature that the vocabulary calls `defining`");
+        return None;
+    }
+    let node = &entry.value;
+    let word = node.text().map(str::to_string).or_else(|| Some(node.count()?.to_string()))?;
+    if !thing::is_state(feature, &word) {
+        reader.report(node.span, FaultKind::Term(thing::unknown_state(feature, &word)));
+        return None;
+    }
+    Some(Spanned::new(feature.current_state(&word), node.span))
 }
 
 fn line_id(maker: &MakerId, line: &Spanned<String>) -> Spanned<LineId> {

@@ -51,8 +51,7 @@ where
     if numbers.below(one_in) == 0 { ids.nth(at).cloned() } else { None }
 }
 
-/// A garment of which anything may be known and seen.
-pub fn garment(numbers: &mut Numbers, catalog: &Catalog) -> Garment {
+fn garment(numbers: &mut Numbers, catalog: &Catalog) -> Garment {
     let known = Known {
         maker: pick(numbers, catalog.makers.keys(), 5),
         model: pick(numbers, catalog.models.keys(), 3),
@@ -137,7 +136,7 @@ fn browser_and_engine_agree_on_every_vector_and_a_thousand_random_garments() {
 }
 
 /// A model for each way in which its own claims can leave its variants' days open, with a garment of each variant.
-pub fn half_bounded() -> TempDir {
+fn half_bounded() -> TempDir {
     let root = TempDir::new().unwrap();
     let claim = |event, when| format!("[[claims]]\nevent = \"{event}\"\nwhen = \"{when}\"\nsources = [\"it\"]\n");
     let source = "[[source]]\nid = \"it\"\ncitation = \"It\"\nkind = \"book\"\n";

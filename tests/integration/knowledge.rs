@@ -35,6 +35,8 @@ mod lines;
 mod lines_on_demo;
 #[path = "../lints.rs"]
 mod lints;
+#[path = "../misplaced.rs"]
+mod misplaced;
 #[path = "../published.rs"]
 mod published;
 #[path = "../removal.rs"]

@@ -2,6 +2,7 @@
 
 use crate::dating::likelihood::held_out::column::Kept;
 use crate::dating::likelihood::held_out::{HeldOut, Likelihoods, Specimen};
+use crate::dating::likelihood::misplaced::{self, Misplaced};
 use crate::dating::likelihood::temper::{self, Choice};
 use crate::dating::likelihood::years;
 use crate::evidence;
@@ -19,6 +20,8 @@ pub struct Calibration {
     pub variants: usize,
     /// The garments, each judged by the others.
     pub judged: Vec<Judged>,
+    /// The garments that fit another variant.
+    pub misplaced: Vec<Misplaced>,
 }
 
 /// One garment, judged by the others.
@@ -40,7 +43,7 @@ pub fn of(held_out: &HeldOut<'_, '_>, choice: Choice) -> Calibration {
         judge(held_out, specimen, likelihoods, choice.temper)
     });
     let (model, variants) = (held_out.gathered.id.clone(), held_out.gathered.members.len());
-    Calibration { model, variants, judged: judged.collect() }
+    Calibration { model, variants, judged: judged.collect(), misplaced: misplaced::of(held_out, choice) }
 }
 
 fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, mut likelihoods: Likelihoods, temper: f64) -> Judged {

@@ -26,6 +26,7 @@ pub struct Specimen {
 }
 
 /// What a specimen shows of a feature.
+#[derive(Clone)]
 enum Shown {
     /// A column, and the number of the count that it is part of.
     Column { column: usize, count: usize },
@@ -35,6 +36,13 @@ enum Shown {
 
 /// The likelihood of what a specimen shows: of each variant in turn, for every run of years.
 pub type Likelihoods = Vec<f64>;
+
+impl Specimen {
+    /// How many counted features it shows.
+    pub fn features(&self) -> usize {
+        self.readings.len()
+    }
+}
 
 /// Judges the specimens of one model.
 pub struct HeldOut<'g, 'a> {

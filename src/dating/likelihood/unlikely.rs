@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::{IntoParallelIterator, ParallelIterator};
 
 use crate::dating::likelihood::held_out::HeldOut;
+use crate::dating::likelihood::misplaced::{self, Misplaced};
 use crate::dating::likelihood::pool::Pool;
 use crate::dating::likelihood::shared::Shared;
 use crate::dating::likelihood::temper;
@@ -28,8 +29,17 @@ pub struct Unlikely {
     pub better: Option<VariantId>,
 }
 
+/// What the other garments of a model make of each, where it is doubtful.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Doubts {
+    /// Those that surprise among the others of their variant.
+    pub unlikely: Vec<Unlikely>,
+    /// Those that fit another variant.
+    pub misplaced: Vec<Misplaced>,
+}
+
 /// Judges every garment of some models by the others, with itself and the rest of its find left out.
-pub fn of(counted: CountedEvidence<'_>, models: &BTreeSet<ModelId>) -> BTreeMap<ModelId, Vec<Unlikely>> {
+pub fn of(counted: CountedEvidence<'_>, models: &BTreeSet<ModelId>) -> BTreeMap<ModelId, Doubts> {
     if models.is_empty() {
         return BTreeMap::new();
     }
@@ -41,10 +51,11 @@ pub fn of(counted: CountedEvidence<'_>, models: &BTreeSet<ModelId>) -> BTreeMap<
     models.into_par_iter().map(|model| (model.clone(), of_model(&shared, model))).collect()
 }
 
-fn of_model(shared: &Shared<'_>, model: &ModelId) -> Vec<Unlikely> {
+fn of_model(shared: &Shared<'_>, model: &ModelId) -> Doubts {
     let gathered = shared.gather(model);
     let held_out = HeldOut::new(&shared.knowledge.catalog, &gathered);
-    let toward_pooled = temper::choose(&held_out).toward_pooled;
+    let choice = temper::choose(&held_out);
+    let toward_pooled = choice.toward_pooled;
     let judged = held_out.specimens.iter().filter_map(|specimen| {
         let strange = held_out.strange(specimen, toward_pooled).filter(|strange| strange.deviations > UNLIKE)?;
         let under = held_out.under(specimen, toward_pooled);
@@ -58,5 +69,5 @@ fn of_model(shared: &Shared<'_>, model: &ModelId) -> Vec<Unlikely> {
             better,
         })
     });
-    judged.collect()
+    Doubts { unlikely: judged.collect(), misplaced: misplaced::of(&held_out, choice) }
 }

@@ -38,6 +38,7 @@ struct View {
     basis: &'static str,
     withheld: Option<String>,
     placed: Option<Placed>,
+    fits: Option<Fits>,
     unplaced: Option<NotPlaced>,
     facts: Vec<Fact>,
     same_garment: Vec<Link>,
@@ -58,6 +59,13 @@ struct Placed {
     variant: Link,
     by: &'static str,
     voice: Option<VoiceView>,
+}
+
+/// Another variant that the other garments of the model say it fits better.
+#[derive(Serialize)]
+struct Fits {
+    variant: Link,
+    odds: String,
 }
 
 #[derive(Serialize)]
@@ -109,6 +117,7 @@ fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, Pag
         basis: readings::basis(seen.basis.value),
         withheld: leaf.catalog().withheld.contains(&index).then(|| withheld(&leaf, record, seen)),
         placed,
+        fits: garment.and_then(|garment| fits(&leaf, garment)),
         unplaced,
         facts: facts(seen),
         same_garment: same_garment(&leaf, index),
@@ -159,6 +168,14 @@ fn placed(leaf: &Leaf<'_>, record: &Record, seen: &Observation, variant: &Varian
         by,
         voice: voice.map(|voice| reasons::voice(leaf, voice)),
     }
+}
+
+/// Another variant that fits a garment much better, by all other garments of its model.
+fn fits(leaf: &Leaf<'_>, garment: GarmentIndex) -> Option<Fits> {
+    let model = leaf.catalog().garment(garment).variant.as_ref()?.model();
+    let misplaced = leaf.context.analysis.misplaced_of(&model).iter().find(|found| found.garment == garment)?;
+    let variant = leaf.thing(&Thing::of(Whole::Variant(misplaced.better.clone())));
+    Some(Fits { variant, odds: explain::odds(misplaced.ratio) })
 }
 
 fn not_placed(leaf: &Leaf<'_>, known: &Unplaced) -> NotPlaced {

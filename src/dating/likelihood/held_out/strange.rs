@@ -43,6 +43,27 @@ impl HeldOut<'_, '_> {
         weighed.map(|(prior, runs)| prior.iter().zip(runs).map(|(weight, run)| weight * run).sum()).collect()
     }
 
+    /// The features of a specimen that are likelier under another variant than under its own, the strongest first.
+    pub fn speaking(&self, specimen: &Specimen, toward_pooled: f64, other: usize) -> Vec<FeatureId> {
+        let mut bits: Vec<(FeatureId, f64)> = Vec::new();
+        for (feature, shown) in &specimen.readings {
+            let alone = Specimen {
+                member: specimen.member,
+                bearer: specimen.bearer,
+                readings: vec![(*feature, shown.clone())],
+                left_out: specimen.left_out.clone(),
+            };
+            let under = self.under(&alone, toward_pooled);
+            bits.push((
+                self.gathered.features[*feature].feature.id.clone(),
+                (under[other] / under[specimen.member]).log2(),
+            ));
+        }
+        bits.retain(|(_, bits)| *bits > VARIES);
+        bits.sort_by(|(id, one), (other_id, other)| other.total_cmp(one).then_with(|| id.cmp(other_id)));
+        bits.into_iter().map(|(feature, _)| feature).collect()
+    }
+
     /// The share of each column under the specimen's own variant, over the years that production leaves.
     fn shares(&self, specimen: &Specimen, feature: usize, toward_pooled: f64) -> Option<Vec<f64>> {
         let examined = &self.gathered.features[feature];

@@ -9,6 +9,8 @@ mod frictionless;
 mod garments;
 #[path = "exports/keys.rs"]
 mod keys;
+#[path = "exports/oracle.rs"]
+mod oracle;
 #[path = "exports/package.rs"]
 mod package;
 #[path = "exports/readers.rs"]

@@ -24,6 +24,7 @@ WORKS = {
     "check": checking.rows,
     "eras": reasoning.rows,
     "compare": comparing.rows,
+    "lines": comparing.rows_of_lines,
     "build": building.rows,
     "change": building.changed_rows,
     "serve": serving.rows,
@@ -42,12 +43,13 @@ class Bench:
     def command(self, root, *words):
         return [self.bartack, "--root", root, *words]
 
-    def base(self, observations, conflicts=0, garments=50, features=5, models=20):
+    def base(self, observations, conflicts=0, garments=50, features=5, models=20, lines=1):
         """A knowledge base of this size, made once."""
-        root = self.folder / f"{observations}-{conflicts}-{garments}-{features}-{models}"
+        root = self.folder / f"{observations}-{conflicts}-{garments}-{features}-{models}-{lines}"
         if not root.exists():
             generator = pathlib.Path(__file__).with_name("generate.py")
-            options = {"observations": observations, "conflicts": conflicts, "garments": garments, "features": features, "models": models}
+            options = {"observations": observations, "conflicts": conflicts, "garments": garments}
+            options |= {"features": features, "models": models, "lines": lines}
             words = [word for name, value in options.items() for word in (f"--{name}", str(value))]
             subprocess.run([sys.executable, generator, *words, "--out", root], check=True)
         return root

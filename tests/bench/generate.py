@@ -2,7 +2,7 @@
 """Writes a synthetic knowledge base of any size, the same for the same seed.
 
     generate.py --observations 50000 --conflicts 200 --seed 1 --out DIR
-    generate.py --observations 50000 --garments 10 --features 12 --out DIR
+    generate.py --observations 50000 --garments 10 --features 12 --lines 3 --out DIR
 
 `--conflicts` says of how many variants somebody claims, under the id `planted`, that they were begun after their end.
 Twenty models a maker, five variants a model, fifty observations a variant unless `--models` and `--garments` say
@@ -56,6 +56,8 @@ FURTHER = [
     ("count", 'varies-with = ["waist"]\n'),
     ("measure", 'unit = "in"\ntolerance = 0.25\nrange = [1, 90]\nvaries-with = ["waist"]\n'),
 ]
+
+LINES = ["best", "plain", "working"]
 
 SYLLABLES = ["bal", "tor", "min", "sed", "quo", "rap", "lin", "dov", "hes", "wul"]
 
@@ -132,6 +134,7 @@ def main():
     parser.add_argument("--conflicts", type=int, default=0)
     parser.add_argument("--garments", type=int, default=50, help="observations a variant")
     parser.add_argument("--models", type=int, default=20, help="models a maker")
+    parser.add_argument("--lines", type=int, default=1, help="label lines of a maker, at most 3; from two on, two wearers")
     parser.add_argument("--features", type=int, default=5, help="features of a garment, at least 5")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--out", type=pathlib.Path, required=True)
@@ -152,12 +155,14 @@ def main():
         model_folder = entries / "makers" / maker / word(model)
         folder = model_folder / f"v{variant % 5}"
         if number % (5 * arguments.models * arguments.garments) == 0:
-            lines = '\n[[lines]]\nid = "best"\nname = "Best"\n'
+            lines = "".join(f'\n[[lines]]\nid = "{line}"\nname = "{line.title()}"\n' for line in LINES[:arguments.lines])
             write(entries / "makers" / maker / "maker.md", f'name = "{maker}"\n{lines}')
         if number % (5 * arguments.garments) == 0:
             write(model_folder / "model.md", f'name = "{word(model)}"\ngarment = "trousers"\n')
         if number % arguments.garments == 0:
-            front = f'name = "Variant {variant % 5}"\nline = "best"\nwearer = "men"\n'
+            place = variant % 5
+            wearer = "women" if 1 < arguments.lines <= place else "men"
+            front = f'name = "Variant {place}"\nline = "{LINES[place % arguments.lines]}"\nwearer = "{wearer}"\n'
             write(folder / "variant.md", front + claims(chance, variant, variant < arguments.conflicts))
         write(folder / f"o{number}.md", observation(chance, variant, number, arguments.features), "Seen at a fair.\n")
 

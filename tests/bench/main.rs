@@ -48,3 +48,18 @@ fn all_pairs_are_compared() {
     println!("measured compared {pairs} {features} {took}");
     assert!(pairs > 0 && features >= pairs);
 }
+
+#[test]
+fn all_lines_are_compared_and_all_changes_sought() {
+    let Ok(root) = std::env::var("BENCH_ROOT") else { return };
+    let knowledge = knowledge(Path::new(&root));
+    assert!(knowledge.faults.is_empty(), "{:?}", knowledge.faults.first());
+    let analysis = Analysis::new(&knowledge);
+    let before = seconds();
+    let pairs = analysis.lines().len();
+    let of_pairs = seconds() - before;
+    let histories = analysis.histories().len();
+    let took = seconds() - before;
+    println!("measured lines {pairs} {histories} {took} {of_pairs}");
+    assert!(pairs > 0 && histories > pairs);
+}

@@ -26,16 +26,15 @@
   }
 
   function chosen() {
-    const wanted = new URLSearchParams(location.hash.slice(1)).getAll("thing");
-    return wanted.filter((id) => data.things.some((one) => one.id === id)).slice(0, MOST);
+    const wanted = new Set(new URLSearchParams(location.hash.slice(1)).getAll("thing"));
+    return [...wanted].filter((id) => data.things.some((one) => one.id === id)).slice(0, MOST);
   }
 
   /**
    * @param {string} label
-   * @param {string} id
    * @param {(id: string) => void} choose
    */
-  function picker(label, id, choose) {
+  function picker(label, choose) {
     const select = /** @type {HTMLSelectElement} */ (
       element("select", {}, element("option", { value: "" }, "nothing"))
     );
@@ -46,9 +45,30 @@
       groups.get(group).append(element("option", { value: one.id }, one.name));
     }
     select.append(...groups.values());
-    select.value = id;
     select.addEventListener("change", () => choose(select.value));
-    return element("label", {}, label, " ", select);
+    return { select, label: element("label", {}, label, " ", select) };
+  }
+
+  // What each picker holds; one between two may hold nothing, and the address names the others.
+  /** @type {string[]} */
+  let held = ["", "", "", ""];
+  /** @type {HTMLSelectElement[]} */
+  let selects = [];
+
+  function pickers() {
+    const made = ["First", "Second", "Third", "Fourth"].map((name, place) =>
+      picker(name, (id) => {
+        held[place] = id;
+        location.hash = address(named());
+      }),
+    );
+    selects = made.map(({ select }) => select);
+    const choices = /** @type {HTMLElement} */ (document.getElementById("choices"));
+    choices.replaceChildren(...made.map(({ label }) => label));
+  }
+
+  function named() {
+    return [...new Set(held.filter(Boolean))];
   }
 
   /** @param {any[]} things */
@@ -91,17 +111,9 @@
 
   function show() {
     const ids = chosen();
-    const choices = /** @type {HTMLElement} */ (document.getElementById("choices"));
-    const names = ["First", "Second", "Third", "Fourth"];
-    choices.replaceChildren(
-      ...names.map((name, place) =>
-        picker(name, ids[place] || "", (id) => {
-          const others = ids.filter((_, at) => at !== place);
-          others.splice(place, 0, id);
-          location.hash = address([...new Set(others.filter(Boolean))]);
-        }),
-      ),
-    );
+    // An address that somebody else wrote fills the pickers from the first; one from a picker leaves them, and the focus.
+    if (named().join() !== ids.join()) held = selects.map((_, place) => ids[place] || "");
+    selects.forEach((select, place) => (select.value = held[place]));
     const things = ids.map((id) => data.things.find((one) => one.id === id));
     const beside = /** @type {HTMLElement} */ (document.getElementById("beside"));
     beside.replaceChildren(
@@ -145,6 +157,7 @@
   if (place) boxes(place);
   if (data && document.getElementById("choices")) {
     window.addEventListener("hashchange", show);
+    pickers();
     show();
   }
 })();

@@ -13,6 +13,7 @@ pub mod garment;
 pub mod key;
 pub mod lines;
 pub mod listing;
+pub mod speaking;
 pub mod verdict;
 pub mod without;
 

@@ -118,6 +118,29 @@ fn details_of_the_demo_change_once_come_back_and_follow_a_sewing_room() {
 }
 
 #[test]
+fn garment_in_hand_names_the_changes_that_speak_for_its_years() {
+    let model = "brackwold-tharn/sluice-118";
+    let garment = ["date", "--model", model, "main-thread=cotton", "hem=chain-stitch"];
+    let text = out(&garment);
+    let (_, said) = text.split_once("\nChanges that speak for its years\n").unwrap_or_else(|| panic!("{text}"));
+    assert!(said.starts_with("  Thread of the main seams: "), "{said}");
+    assert!(said.contains("cotton gives way to core spun") && said.contains("as most were before it."), "{said}");
+    assert!(!said.split("\n\n").next().unwrap().contains("Hem stitch"), "the hem did not change: {said}");
+    let answer = json_of(&garment);
+    let [change] = &answer["changes"].as_array().unwrap()[..] else { panic!("{answer}") };
+    assert_eq!((change["feature"].as_str(), change["side"].as_str()), (Some("main-thread"), Some("before")));
+    assert!(text.contains(change["sentence"].as_str().unwrap()));
+    let later = json_of(&["date", "--model", model, "care-label=words-and-symbols"]);
+    assert_eq!(later["changes"].as_array().unwrap().len(), 0, "a share is no state that gave way: {later}");
+    let unknown = out(&["date", "main-thread=cotton"]);
+    assert!(!unknown.contains("Changes that speak"), "without a maker no variant is named: {unknown}");
+}
+
+fn json_of(garment: &[&str]) -> Value {
+    fits(&out(&[garment, &["--format", "json"]].concat()), "date")
+}
+
+#[test]
 fn explain_tells_the_steps_to_a_verdict_on_lines_and_the_arithmetic_of_a_changeover() {
     let lines = ["brackwold-tharn/line:underlode", "brackwold-tharn/line:standing-gate"];
     let text = out(&["explain", lines[0], lines[1], "hem"]);

@@ -8,7 +8,7 @@
   const dating = window.bartackDating;
   const WORTHWHILE = 0.005;
 
-  function answering({ rules, prepared, site, lookAt }) {
+  function answering({ rules, prepared, site, lookAt, spoken }) {
     function nameOfFeature(id) {
       const feature = prepared.features.get(id);
       return feature ? feature.name : words(id);
@@ -186,6 +186,11 @@
       ]);
     }
 
+    function changes(found, garment) {
+      const rows = spoken(found, garment).map((one) => element("li", {}, one));
+      return rows.length > 0 ? part("Changes that speak for its years", [element("ul", {}, ...rows)]) : null;
+    }
+
     function advice(found) {
       const looks = found.look_next.map(({ feature, look }) => element("li", {}, jump(feature), ". ", look));
       const marks = found.would_bound
@@ -276,6 +281,7 @@
         garment.features && Object.keys(garment.features).length > 0 ? candidates(found, isKnown) : null,
         unlike(found),
         reasons(found),
+        changes(found, garment),
         ...advice(found),
         quote(found),
         element("p", { class: "caution" }, dating.CAUTION),

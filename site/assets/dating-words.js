@@ -94,6 +94,15 @@
       .join(", ");
   }
 
+  function tiedOf(variants) {
+    return variants.filter(({ probability }) => 2 * probability > variants[0].probability);
+  }
+
+  // The variants that the card names, where it names any.
+  function named(variants) {
+    return tiedOf(variants).slice(0, NAMED);
+  }
+
   // The variant that leads, or those that are tied.
   function likeness(rules, variants) {
     const said = ({ id, probability }) => `${nameOf(rules, id)} (${percent(probability)} %)`;
@@ -103,7 +112,7 @@
         ? `No variant has half: ${said(first)}, then ${said(next)}.`
         : `Of the recorded variants it is most like ${said(first)}.`;
     }
-    const tied = variants.filter(({ probability }) => 2 * probability > first.probability);
+    const tied = tiedOf(variants);
     const named = tied.slice(0, NAMED).map(said);
     if (tied.length > NAMED) named.push(`${tied.length - NAMED} more`);
     return `${tied.length} variants are tied: ${named.slice(0, -1).join(", ")} and ${named[named.length - 1]}.`;
@@ -224,6 +233,7 @@
     timesInWords,
     boundsInWords,
     datesInWords,
+    named,
     nameOf,
     reading,
     card,

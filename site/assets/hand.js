@@ -21,9 +21,10 @@
     remember(state);
     show();
   });
-  const parts = window.bartackRecording.parts;
+  const { parts, changes } = window.bartackRecording;
   const asked = window.bartackAsking.asking({ rules, prepared, state: () => state, pace, parts });
-  const answered = window.bartackAnswering({ rules, prepared, site, lookAt: asked.lookAt });
+  const spoken = window.bartackSpeaking({ rules, prepared, changes });
+  const answered = window.bartackAnswering({ rules, prepared, site, lookAt: asked.lookAt, spoken });
 
   function show() {
     const found = window.bartackDating.answer(prepared, { ...garment(state), in_hand: today() });

@@ -19,6 +19,7 @@ use crate::compile;
 use crate::dating::answer::Dating;
 use crate::dating::answer::garment::Garment;
 use crate::explain::codes::Detail;
+use crate::explain::speaking;
 use crate::knowledge::Knowledge;
 use crate::record::id::ModelId;
 use crate::report::answer::{self, Answered};
@@ -81,17 +82,19 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
 
 fn one(session: &Session, knowledge: &Knowledge, options: &Options) -> anyhow::Result<Outcome> {
     let (garment, mut remarks) = garment(knowledge, options)?;
-    let tables = Analysis::new(knowledge).tables_of(models(knowledge, &garment));
+    let analysis = Analysis::new(knowledge);
+    let tables = analysis.tables_of(models(knowledge, &garment));
     let found = Dating::new(knowledge, &tables).answer(&garment);
     let version = compile::content_id(&knowledge.catalog.sources);
     let answered = Answered { knowledge, version: &version, id: None, garment: &garment, answer: &found };
+    let changes = speaking::of(knowledge, |thing| analysis.histories_of(thing), &garment, &found);
     if found.variants.is_empty() && !found.is_contradiction && garment.known.is_anything() {
         remarks.push("no recorded variant fits all that is known, so only landmarks speak".to_string());
     }
     remarks.iter().for_each(|remark| session.terminal.summarize(remark));
     session.terminal.answer([match options.format {
-        Format::Text => text::whole(&answered, if options.explain { Detail::Figures } else { Detail::Dates }),
-        Format::Json => answer::line(&answered)? + "\n",
+        Format::Text => text::whole(&answered, &changes, if options.explain { Detail::Figures } else { Detail::Dates }),
+        Format::Json => answer::line_with(&answered, &changes)? + "\n",
     }])?;
     Ok(Outcome::Clean)
 }

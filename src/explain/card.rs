@@ -116,13 +116,23 @@ fn likeness(knowledge: &Knowledge, variants: &[(VariantId, f64)]) -> Option<Stri
             _ => format!("Of the recorded variants it is most like {}.", said(first)),
         });
     }
-    let tied = variants.iter().take_while(|(_, probability)| 2.0 * probability > first.1).count();
+    let tied = tied(variants);
     let mut named: Vec<String> = variants.iter().take(tied.min(NAMED)).map(said).collect();
     if tied > NAMED {
         named.push(format!("{} more", tied - NAMED));
     }
     let last = named.pop()?;
     Some(format!("{tied} variants are tied: {} and {last}.", named.join(", ")))
+}
+
+/// The variants that the card names, where it names any: the one that leads, or the first of those that are tied.
+pub fn named(variants: &[(VariantId, f64)]) -> &[(VariantId, f64)] {
+    &variants[..tied(variants).min(NAMED)]
+}
+
+fn tied(variants: &[(VariantId, f64)]) -> usize {
+    let most = variants.first().map_or(0.0, |(_, probability)| *probability);
+    variants.iter().take_while(|(_, probability)| 2.0 * probability > most).count()
 }
 
 #[cfg(test)]

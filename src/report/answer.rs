@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::dating::answer::garment::Garment;
 use crate::dating::answer::{Answer, CodeRead, Doubt, Hard, Spread};
 use crate::explain::listing;
+use crate::explain::speaking::{self, Speaking};
 use crate::knowledge::Knowledge;
 use crate::record::id::{FeatureId, LandmarkId, VariantId};
 use crate::record::observation::Value;
@@ -32,6 +33,47 @@ pub fn json(answered: &Answered<'_>) -> serde_json::Result<serde_json::Value> {
 /// The answer in one line.
 pub fn line(answered: &Answered<'_>) -> serde_json::Result<String> {
     serde_json::to_string(&object(answered))
+}
+
+/// The answer in one line, with the changeovers that speak for the garment's years.
+pub fn line_with(answered: &Answered<'_>, changes: &[Speaking]) -> serde_json::Result<String> {
+    let changes = changes.iter().map(|one| change(answered.knowledge, one)).collect();
+    serde_json::to_string(&WithChanges { answer: object(answered), changes })
+}
+
+#[derive(Serialize)]
+struct WithChanges<'a> {
+    #[serde(flatten)]
+    answer: Object<'a>,
+    changes: Vec<ChangeObject<'a>>,
+}
+
+#[derive(Serialize)]
+struct ChangeObject<'a> {
+    thing: &'a str,
+    feature: &'a str,
+    word: String,
+    from: Option<&'a str>,
+    to: Option<&'a str>,
+    earliest: Option<String>,
+    latest: Option<String>,
+    side: &'static str,
+    sentence: String,
+}
+
+fn change<'a>(knowledge: &Knowledge, one: &'a Speaking) -> ChangeObject<'a> {
+    let change = one.change();
+    ChangeObject {
+        thing: one.history.thing.as_str(),
+        feature: one.history.feature.as_str(),
+        word: one.history.word.words(),
+        from: change.before.state.as_deref(),
+        to: change.after.state.as_deref(),
+        earliest: change.span.first().map(|day| day.to_string()),
+        latest: change.span.last().map(|day| day.to_string()),
+        side: one.side.word(),
+        sentence: speaking::sentence(knowledge, one),
+    }
 }
 
 #[derive(Serialize)]

@@ -1,13 +1,14 @@
 // Garment in hand and a comparison by keyboard alone: everything can be reached, seen and used without a pointer, and
 // what was answered can be shared by its address.
 //
-// node hand.cjs SITE
+// node hand.cjs SITE BARTACK
 "use strict";
 
 const assert = require("node:assert");
+const { spawnSync } = require("node:child_process");
 const { page, run } = require("./browser.cjs");
 
-const [site] = process.argv.slice(2);
+const [site, bartack] = process.argv.slice(2);
 const base = `file://${site}/`;
 const MOST_STEPS = 400;
 
@@ -74,6 +75,30 @@ const tests = {
     await made.keyboard.press("Tab");
     assert.match(await made.textContent("#see-belt-loops-value-problem"), /whole number/);
     assert.match(await made.evaluate(() => location.hash), /belt-loops=7/);
+  },
+  "the changes that speak for its years are those that the terminal names": async (browser) => {
+    let count = 0;
+    for (const garment of [
+      { model: "brackwold-tharn/sluice-118", "main-thread": "cotton", pocketing: "sheeting" },
+      { model: "brackwold-tharn/ossick-126", "main-thread": "core-spun", "watch-pocket": "absent" },
+      { line: "brackwold-tharn/line:standing-gate", "main-thread": "cotton" },
+      { maker: "brackwold-tharn", "main-thread": "cotton", hem: "chain-stitch" },
+      { "main-thread": "cotton" },
+    ]) {
+      const { made, troubles } = await opened(browser, "in-hand.html#" + new URLSearchParams(garment));
+      const said = await made.$$eval("section[aria-labelledby^=part-changes] li", (all) =>
+        all.map((one) => one.textContent),
+      );
+      const known = ["maker", "model", "line"].filter((key) => garment[key]).map((key) => [`--${key}`, garment[key]]);
+      const seen = Object.keys(garment).filter((key) => !["maker", "model", "line"].includes(key));
+      const words = ["date", "--format", "json", ...known.flat(), ...seen.map((key) => `${key}=${garment[key]}`)];
+      const { stdout } = spawnSync(bartack, words, { encoding: "utf8" });
+      const sentences = JSON.parse(stdout).changes.map((one) => one.sentence);
+      assert.deepStrictEqual(said.toSorted(), sentences.toSorted(), JSON.stringify(garment));
+      assert.deepStrictEqual(troubles, []);
+      count += said.length;
+    }
+    assert.ok(count >= 4, `${count} sentences`);
   },
   "targets are large enough for a thumb": async (browser) => {
     const { made } = await opened(browser, "in-hand.html#hem=chain-stitch");

@@ -162,6 +162,7 @@ interface Recording {
   edit_url?: string | null;
   circa_years: number;
   variants: Record<string, { era: any; states: Record<string, any> }>;
+  changes: Record<string, Record<string, [string, string, string, boolean][]>>;
 }
 
 interface Pace {
@@ -274,6 +275,7 @@ interface Window {
       forget: () => void;
     };
   };
+  bartackSpeaking: any;
   bartackAnswering: any;
   bartackRecordingDates: {
     FORMS: Record<string, DateForm>;

@@ -8,6 +8,7 @@ use crate::explain::card;
 use crate::explain::codes::{self, Detail};
 use crate::explain::dating as words;
 use crate::explain::listing;
+use crate::explain::speaking::{self, Speaking};
 use crate::report::answer::Answered;
 
 /// How wide the longest bar is.
@@ -38,7 +39,7 @@ fn bounds(answered: &Answered<'_>) -> String {
 }
 
 /// Everything the answer says: the card, bounds, codes, variants, years, reasons, advice and the caution.
-pub(super) fn whole(answered: &Answered<'_>, detail: Detail) -> String {
+pub(super) fn whole(answered: &Answered<'_>, changes: &[Speaking], detail: Detail) -> String {
     let answer = answered.answer;
     let mut text = card::sentences(answered.knowledge, answered.garment, answer).join("\n") + "\n\n";
     text.push_str(&bounds(answered));
@@ -53,6 +54,12 @@ pub(super) fn whole(answered: &Answered<'_>, detail: Detail) -> String {
     text.push_str(&variants(answered));
     text.push_str(&answer.years.as_ref().map(chart).unwrap_or_default());
     text.push_str(&reasons(answered));
+    if !changes.is_empty() {
+        text.push_str("\nChanges that speak for its years\n");
+    }
+    for one in changes {
+        let _ = writeln!(text, "  {}", speaking::sentence(answered.knowledge, one));
+    }
     text.push_str(&unlike(answer));
     text.push_str(&advice(answered));
     let paragraph = listing::paragraph(answered.knowledge, answered.version, answered.garment, answer);

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::changeover::{self, Word};
 use crate::date::Day;
 use crate::evidence::{Evidence, Item};
 use crate::explain;
@@ -32,7 +33,12 @@ pub struct Recording<'a> {
     /// The names of the entries in each folder below `entries/`.
     names: BTreeMap<&'a str, Vec<&'a str>>,
     variants: BTreeMap<&'a str, Known>,
+    /// What gave way to what in each variant, model and line, by feature: for a garment in hand.
+    changes: BTreeMap<&'a str, BTreeMap<&'a str, Vec<Change<'a>>>>,
 }
+
+/// A change of one state to another; a list, since there are many: the states, the years, and whether it is sure.
+type Change<'a> = (&'a str, &'a str, String, bool);
 
 #[derive(Debug, Serialize)]
 struct Listed<'a> {
@@ -94,7 +100,21 @@ pub fn of<'a>(context: &'a Context<'a>) -> Recording<'a> {
         sources: shared.collect(),
         names,
         variants: catalog.variants.keys().map(|variant| (variant.as_str(), known(&leaf, variant))).collect(),
+        changes: changes(context),
     }
+}
+
+fn changes<'a>(context: &'a Context<'a>) -> BTreeMap<&'a str, BTreeMap<&'a str, Vec<Change<'a>>>> {
+    let mut changes: BTreeMap<&str, BTreeMap<&str, Vec<Change<'_>>>> = BTreeMap::new();
+    for history in context.analysis.histories().iter().filter(|history| history.word.is_change()) {
+        let of = |change: &'a changeover::Change| {
+            let (from, to) = (change.before.state.as_deref()?, change.after.state.as_deref()?);
+            Some((from, to, explain::changes::years(change.span), history.word == Word::Changed))
+        };
+        let found = history.real().filter_map(of).collect();
+        changes.entry(history.thing.as_str()).or_default().insert(history.feature.as_str(), found);
+    }
+    changes
 }
 
 fn known(leaf: &Leaf<'_>, variant: &VariantId) -> Known {

@@ -4,6 +4,7 @@
 
 pub mod card;
 pub mod changes;
+pub mod coded;
 pub mod codes;
 pub mod comparison;
 pub mod conflict;

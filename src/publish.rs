@@ -30,6 +30,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &page::guide::PUBLISHER,
     &page::home::PUBLISHER,
     &page::in_hand::PUBLISHER,
+    &page::keys::PUBLISHER,
     &page::landmarks::PUBLISHER,
     &page::line::PUBLISHER,
     &page::line_comparison::PUBLISHER,

@@ -22,7 +22,7 @@
     show();
   });
   const { parts, changes } = window.bartackRecording;
-  const asked = window.bartackAsking.asking({ rules, prepared, state: () => state, pace, parts });
+  const asked = window.bartackAsking.asking({ rules, prepared, state: () => state, pace, parts, site });
   const spoken = window.bartackSpeaking({ rules, prepared, changes });
   const answered = window.bartackAnswering({ rules, prepared, site, lookAt: asked.lookAt, spoken });
 

@@ -29,7 +29,7 @@
   });
   const form = window.bartackRecordingForm({ state, pace, prepared, recording });
   const asked = window.bartackAsking.asking({
-    ...{ rules, prepared, state, pace, parts: recording.parts },
+    ...{ rules, prepared, state, pace, parts: recording.parts, site: place.dataset.site },
     more: form.special,
   });
   const site = place.dataset.site || "";

@@ -14,7 +14,7 @@ use crate::explain::verdict::Case;
 use crate::explain::{self, Sentence};
 use crate::knowledge::{Knowledge, Standing, Voice, VoiceIndex};
 use crate::lints;
-use crate::record::id::VariantId;
+use crate::record::id::{KeyId, VariantId};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Sources;
 use crate::vocabulary::Feature;
@@ -23,7 +23,7 @@ use crate::vocabulary::Feature;
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// The code of a finding such as `era-conflict`; a thing such as `<maker>/<model>/<variant>`; the id of a conflict;
-    /// the path of an observation; or a claim such as `entries/…/variant.md#1`.
+    /// the path of an observation; a key such as `keys/<key>`; or a claim such as `entries/…/variant.md#1`.
     #[arg(value_name = "CODE|THING|CONFLICT|ENTRY|CLAIM")]
     subject: String,
     /// A second variant, line or wearer and a feature: explains the verdict on the two. A feature alone, after a variant,
@@ -82,8 +82,12 @@ fn subject(compilation: &Compilation, subject: &str) -> Option<Vec<Sentence>> {
     if let Some(place) = knowledge.voices.iter().position(|voice| is_named(voice, subject)) {
         return Some(statement(&without, VoiceIndex(place as u32)));
     }
+    if let Some(id) = name.strip_prefix("keys/") {
+        return explain::coded::of_key(knowledge, &KeyId::new(id.trim_end_matches(".md")));
+    }
     let garment = explain::garment::of_observation(&without, observation(knowledge, subject)?)?;
-    Some(explain::garment::sentences(&without, garment))
+    let codes = explain::coded::of_garment(&without, garment);
+    Some(explain::garment::sentences(&without, garment).into_iter().chain(codes).collect())
 }
 
 /// Says whether a name is that of one of a voice's claims, both ends of a run being one claim.
@@ -207,9 +211,10 @@ fn thing_named(subject: &str) -> &str {
 /// All that can be explained by name, lints aside.
 fn things(knowledge: &Knowledge) -> Vec<String> {
     let eras = knowledge.eras.keys().map(ToString::to_string);
+    let keys = knowledge.catalog.keys.keys().map(|key| format!("keys/{key}"));
     let conflicts = knowledge.conflicts.iter().chain(&knowledge.strains).map(|conflict| conflict.id.clone());
     let observations = knowledge.catalog.records.iter().filter(|record| record.content.observation().is_some());
-    eras.chain(conflicts).chain(observations.map(|record| record.path.to_string())).collect()
+    eras.chain(conflicts).chain(observations.map(|record| record.path.to_string())).chain(keys).collect()
 }
 
 fn unknown(subject: &str, mut known: Vec<String>) -> anyhow::Result<Outcome> {

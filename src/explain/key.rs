@@ -99,7 +99,8 @@ fn figure(figure: &FigureRead) -> String {
     }
 }
 
-fn number_of(meaning: Meaning, number: u32) -> String {
+/// What a number of a code stands for: "the month April".
+pub fn number_of(meaning: Meaning, number: u32) -> String {
     match meaning {
         Meaning::Year => format!("the year {number}"),
         Meaning::YearOfCentury => format!("a year that ends in {number:02}"),

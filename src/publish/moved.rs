@@ -22,6 +22,8 @@ pub enum Kind {
     Variant,
     /// Observations, placed or not.
     Observation,
+    /// Keys.
+    Key,
 }
 
 #[derive(Serialize)]
@@ -73,14 +75,17 @@ fn is_of(record: &Record, kind: Kind) -> bool {
         Content::Model(_) => kind == Kind::Model,
         Content::Variant(_) => kind == Kind::Variant,
         Content::Observation(_) => kind == Kind::Observation,
+        Content::Key(_) => kind == Kind::Key,
         _ => false,
     }
 }
 
 fn page_of(address: &str, kind: Kind) -> String {
-    let stem =
-        if kind == Kind::Observation { Some(address) } else { address.rsplit_once('/').map(|(folder, _)| folder) };
-    format!("{}.html", stem.unwrap_or(address))
+    match (kind, address.rsplit_once('/')) {
+        (Kind::Key, _) => path::key_at(address),
+        (Kind::Observation, _) | (_, None) => format!("{address}.html"),
+        (_, Some((folder, _))) => format!("{folder}.html"),
+    }
 }
 
 fn forward<'a>(context: &'a Context<'a>, page: &str, record: &Record) -> Result<Vec<u8>, PageError> {

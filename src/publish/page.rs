@@ -12,6 +12,7 @@ pub mod field_sheet;
 pub mod guide;
 pub mod home;
 pub mod in_hand;
+pub mod keys;
 pub mod landmarks;
 pub mod line;
 pub mod line_comparison;

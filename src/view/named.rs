@@ -15,6 +15,8 @@ pub enum Sort {
     Variant,
     /// A landmark.
     Landmark,
+    /// A key to codes.
+    Key,
     /// A feature.
     Feature,
     /// A state of a feature.
@@ -55,12 +57,13 @@ pub struct Named {
 
 impl Sort {
     /// Every sort with its word.
-    pub const ALL: [(Sort, &'static str); 13] = [
+    pub const ALL: [(Sort, &'static str); 14] = [
         (Sort::Maker, "maker"),
         (Sort::Line, "line"),
         (Sort::Model, "model"),
         (Sort::Variant, "variant"),
         (Sort::Landmark, "landmark"),
+        (Sort::Key, "key"),
         (Sort::Feature, "feature"),
         (Sort::State, "state"),
         (Sort::Source, "source"),

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crate::chronology::voice;
 use crate::comparison::lines::Subject;
 use crate::date::{DaySpan, edtf::CircaYears};
-use crate::evidence::landmark;
+use crate::evidence::{key, landmark};
 use crate::explain::changes as words;
 use crate::knowledge::Knowledge;
 use crate::record::Content;
@@ -28,6 +28,7 @@ pub fn all<'a>(context: &'a Context<'a>) -> Vec<Named> {
     let mut list = List { knowledge: context.knowledge, named: Vec::new(), wholes: BTreeMap::new() };
     list.knowledge.catalog.makers.keys().for_each(|maker| list.maker(maker));
     list.knowledge.catalog.landmarks.values().for_each(|index| list.landmark(*index));
+    list.knowledge.catalog.keys.values().for_each(|index| list.key(*index));
     list.knowledge.catalog.vocabulary.iter().for_each(|feature| list.feature(feature));
     list.sources();
     list.observations();
@@ -107,6 +108,19 @@ impl<'a> List<'a> {
         let circa = self.catalog().circa();
         let day = landmark::not_before(found, circa).or_else(|| landmark::not_after(found, circa));
         self.named[place].years = DaySpan::new(day, day).and_then(years);
+    }
+
+    fn key(&mut self, index: RecordIndex) {
+        let record = self.catalog().record(index);
+        let Some(found) = key::of(self.catalog(), index) else { return };
+        let place = self.add(Sort::Key, leaf::name(record), path::record(record));
+        let window = found.notation.window;
+        self.named[place].years = DaySpan::new(Some(window.first), Some(window.last)).and_then(years);
+        self.named[place].also = "code stamp date".to_string();
+        self.named[place].parent = match found.makers.as_slice() {
+            [maker] => self.wholes.get(&Whole::Maker(maker.value.clone())).copied(),
+            _ => None,
+        };
     }
 
     fn feature(&mut self, feature: &Feature) {

@@ -19,8 +19,18 @@ pub fn record(record: &Record) -> String {
         Content::Maker(_) | Content::Model(_) | Content::Variant(_) => {
             format!("{}.html", address.rsplit_once('/').map_or(address, |(folder, _)| folder))
         }
-        Content::Observation(_) | Content::Key(_) => format!("{address}.html"),
+        Content::Observation(_) => format!("{address}.html"),
+        Content::Key(_) => key_at(address),
     }
+}
+
+/// The page of all keys.
+pub const KEYS: &str = "keys/index.html";
+
+/// The page of a key at an address. One that is called `index` makes room for the page of all keys.
+pub fn key_at(address: &str) -> String {
+    let page = format!("{address}.html");
+    if page == KEYS { "keys/index_.html".to_string() } else { page }
 }
 
 /// The anchor of a record on the page that it shares with others, under a name that it has or had.

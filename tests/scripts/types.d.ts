@@ -57,6 +57,35 @@ interface Landmark {
   sources: { citation: string; locator?: string | null }[];
 }
 
+/** A part of a form of a key, or a text that has to stand there. */
+interface KeyPart {
+  text?: string;
+  digits?: number;
+  letters?: number;
+  is?: string;
+  table?: Record<string, number | string>;
+}
+
+interface CodeKey {
+  id: string;
+  title: string;
+  feature: string;
+  makers: string[];
+  not_before: string;
+  not_after: string;
+  odds: number;
+  forms: KeyPart[][];
+}
+
+/** What a key makes of a code, in words; `problem` says why it reads nothing. */
+interface SaidOfCode {
+  dates: string;
+  factory: string | null;
+  years: number[];
+  reasons: string[];
+  problem: string;
+}
+
 interface Era {
   begin: { earliest: string | null; latest: string | null };
   end: { earliest: string | null; latest: string | null };
@@ -107,6 +136,7 @@ interface Rules {
   lines: Named[];
   variants: Variant[];
   landmarks: Landmark[];
+  keys?: CodeKey[];
 }
 
 /** The rules, laid out for answering. */
@@ -185,6 +215,8 @@ interface Asked {
   state: () => GarmentState;
   pace: Pace;
   parts: string[];
+  /** Where the pages of the site stand; `none` where that is not known. */
+  site?: string;
   more?: (feature: Feature) => Child;
 }
 
@@ -246,6 +278,11 @@ interface Window {
     copier: (label: string, id: string, text: string) => Description[];
     words: (id: string) => string;
     own: <T>(object: Record<string, T>, key: string) => T | undefined;
+  };
+  bartackCodeWords: {
+    said: (key: CodeKey, code: string) => SaidOfCode;
+    takes: (key: CodeKey) => string;
+    cut: (code: string) => string;
   };
   bartackPainting: { paint: (place: Element, wanted: Described[]) => void };
   bartackPacing: (show: () => void) => Pace;

@@ -5,7 +5,7 @@
 mod cells;
 mod condition;
 mod format;
-mod keys;
+pub mod keys;
 mod landmarks;
 mod names;
 mod reader;

@@ -1,7 +1,10 @@
 //! The page of sources: what each is, as trees of what repeats what, roots first.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use serde::Serialize;
 
+use crate::evidence::key;
 use crate::page::{self, PageError};
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
@@ -52,6 +55,8 @@ struct SourceView {
     /// Why it is withheld, if it is.
     withheld: Option<String>,
     written_in: Option<Link>,
+    /// The keys that rest on it.
+    keys: Vec<Link>,
     body: String,
 }
 
@@ -70,6 +75,10 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let (trees, repeaters) = (source_trees::trees(sources), source_trees::repeaters(sources));
     let mut views: Vec<SourceView> =
         trees.iter().map(|place| view(&leaf, place.source, &repeaters[place.source.0 as usize])).collect();
+    let mut keys = keys(&leaf);
+    for (view, place) in views.iter_mut().zip(&trees) {
+        view.keys = keys.remove(&place.source).unwrap_or_default();
+    }
     moved::settle(&mut views, |view| (&view.anchor, &mut view.aliases));
     let mut views = views.into_iter();
     let mut groups = kinds.map(|(_, anchor, title)| (Vec::new(), Kind { anchor, title, ..Kind::default() }));
@@ -120,6 +129,21 @@ fn view(leaf: &Leaf<'_>, index: SourceIndex, repeated_by: &[SourceIndex]) -> Sou
         in_cycle: source.in_cycle,
         withheld: withheld(leaf, index),
         written_in: written_in.and_then(|path| leaf.claim(path)),
+        keys: Vec::new(),
         body: record.map_or_else(String::new, |record| leaf.prose(record)),
     }
+}
+
+/// The keys that rest on each source.
+fn keys(leaf: &Leaf<'_>) -> BTreeMap<SourceIndex, Vec<Link>> {
+    let catalog = leaf.catalog();
+    let mut keys: BTreeMap<SourceIndex, Vec<Link>> = BTreeMap::new();
+    for record in catalog.keys.values() {
+        let file = catalog.record(*record).file;
+        let named = key::of(catalog, *record).into_iter().flat_map(|key| &key.sources);
+        let sources: BTreeSet<SourceIndex> =
+            named.filter_map(|source| catalog.source_named(file, &source.value.id)).collect();
+        sources.into_iter().for_each(|source| keys.entry(source).or_default().push(leaf.record(*record)));
+    }
+    keys
 }

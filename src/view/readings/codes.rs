@@ -2,15 +2,15 @@
 
 use serde::Serialize;
 
-use crate::code::calendar::CodeDate;
-use crate::date::DaySpan;
 use crate::evidence::coded::{self, CodedGarment};
 use crate::evidence::key;
-use crate::explain::key::{dates, explained, quoted, reading};
+use crate::explain::coded as coded_words;
+use crate::explain::key::{explained, quoted, reading};
 use crate::knowledge::Standing;
 use crate::record::observation::Placement;
-use crate::resolve::RecordIndex;
+use crate::resolve::{GarmentIndex, RecordIndex};
 use crate::view::leaf::Leaf;
+use crate::view::reasons;
 
 /// How many sentences about figures a page shows; a key may have thousands of forms.
 const MOST_SENTENCES: usize = 12;
@@ -22,6 +22,8 @@ pub struct CodeView {
     reads: String,
     /// Which of the dates remain, where the code can mean several.
     remains: Option<String>,
+    /// Why the others went.
+    ruled_out: Vec<String>,
     /// Whether that counts, and why not.
     counts: String,
     /// How each figure was read.
@@ -42,15 +44,17 @@ pub fn of(leaf: &Leaf<'_>, index: RecordIndex) -> Vec<CodeView> {
         }
         _ => Vec::new(),
     };
-    let made = garment.and_then(|garment| knowledge.made.get(&garment)).copied();
-    codes.iter().map(|garment| view(leaf, garment, made)).collect()
+    codes.iter().map(|code| view(leaf, code, garment)).collect()
 }
 
-fn view(leaf: &Leaf<'_>, garment: &CodedGarment<'_>, made: Option<DaySpan>) -> CodeView {
+fn view(leaf: &Leaf<'_>, garment: &CodedGarment<'_>, of: Option<GarmentIndex>) -> CodeView {
     let seen = &garment.code.seen;
+    let knowledge = leaf.context.knowledge;
+    let made = of.and_then(|of| knowledge.made.get(&of)).copied();
+    let path_of = |index: RecordIndex| &knowledge.catalog.record(index).path;
     let code = quoted(seen.code);
     let through =
-        |read: &key::KeyRead<'_>| format!("{} through the key “{}”", reading(&read.reading), read.key.key.title.value);
+        |read: &key::KeyRead<'_>| format!("{} through the key `{}`", reading(&read.reading), path_of(read.key.index));
     let reads = match (seen.reads.as_slice(), seen.used()) {
         ([], _) => format!("No key of its maker can read the code {code}."),
         (_, [read, ..]) => format!("The code {code} reads {}.", through(read)),
@@ -59,51 +63,25 @@ fn view(leaf: &Leaf<'_>, garment: &CodedGarment<'_>, made: Option<DaySpan>) -> C
             format!("Keys read the code {code} differently: {}.", all.join("; "))
         }
     };
-    let mut figures = explained(leaf.context.knowledge, seen);
+    let mut figures = explained(knowledge, seen);
     figures.truncate(MOST_SENTENCES);
+    // A key by its path becomes a link to its page.
+    let keys = seen.reads.iter().map(|read| read.key).chain(seen.unread.iter().map(|(key, _)| *key));
+    for key in keys {
+        let (id, path) = (format!("the key `{}`", key.id), format!("the key `{}`", path_of(key.index)));
+        figures.iter_mut().for_each(|sentence| *sentence = sentence.replace(&id, &path));
+    }
+    let gone = of.map(|of| coded_words::ruled_out(&leaf.context.analysis.without(), of, garment)).unwrap_or_default();
     CodeView {
         reads: leaf.words(&reads, None),
-        remains: made.and_then(|made| remains(garment, made)),
-        counts: counts(leaf, garment).to_string(),
+        remains: made.and_then(|made| coded_words::remains(garment, made)),
+        ruled_out: reasons::sentences(leaf, &gone),
+        counts: coded_words::counts(leaf.catalog(), garment, |name| standing(leaf, name)).to_string(),
         figures: figures.iter().map(|sentence| leaf.words(sentence, None)).collect(),
     }
 }
 
-/// The dates that all else that is known leaves, where that is not all of them.
-fn remains(garment: &CodedGarment<'_>, made: DaySpan) -> Option<String> {
-    let all = &garment.code.seen.used().first()?.reading.dates;
-    let is_left =
-        |date: &&CodeDate| DaySpan::new(Some(date.first), Some(date.last)).is_some_and(|days| days.overlaps(made));
-    let left: Vec<CodeDate> = all.iter().filter(is_left).copied().collect();
-    match (left.len(), all.len()) {
-        (_, 1) => None,
-        (0, _) => Some("With all that is known of the garment, none of these is left.".to_string()),
-        (some, every) if some == every => None,
-        _ => Some(format!("With all that is known of the garment, only {} is left.", dates(&left))),
-    }
-}
-
-/// Whether the reading dates the garment.
-fn counts(leaf: &Leaf<'_>, garment: &CodedGarment<'_>) -> &'static str {
-    let catalog = leaf.catalog();
-    let seen = &garment.code.seen;
-    let entries = || garment.observations.iter().filter_map(|index| catalog.record(*index).content.observation());
-    let standing =
-        |name: &str| leaf.context.index.voice(name).map(|voice| leaf.context.knowledge.voice(voice).standing);
-    let made = standing(&format!("{}#made", catalog.record(garment.code.record).path));
-    let keys = seen.used().iter().filter_map(|read| standing(&format!("{}#key", catalog.record(read.key.index).path)));
-    // The date holds while the code does and any of the keys that read it.
-    let both = made.zip(keys.min()).map(|(made, key)| made.max(key));
-    match (seen.reads.is_empty(), seen.used().is_empty(), both) {
-        (true, ..) => "So it dates nothing.",
-        (_, true, _) => "Neither is preferred, so the code dates nothing.",
-        _ if entries().any(key::has_own_date) => match garment.own_dates_against(catalog).is_empty() {
-            true => "The date that the entry gives agrees with it, and counts.",
-            false => "The date that the entry gives is another; that one counts, and the code does not.",
-        },
-        (.., Some(Standing::Kept)) => "That is the garment's date.",
-        (.., Some(Standing::Contested)) => "What else is known contradicts it, so it is contested and bounds nothing.",
-        (.., Some(Standing::SetAside)) => "What else is known contradicts it, so it is set aside.",
-        (.., None) => "It bounds no era: the garment's variant is not known, or the date is left out.",
-    }
+fn standing(leaf: &Leaf<'_>, name: &str) -> Option<Standing> {
+    let voice = leaf.context.index.voice(name)?;
+    Some(leaf.context.knowledge.voice(voice).standing)
 }

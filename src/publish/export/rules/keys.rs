@@ -23,7 +23,8 @@ pub fn used(knowledge: &Knowledge) -> Vec<StandingKey<'_>> {
     standing
 }
 
-fn export<'a>(knowledge: &'a Knowledge, standing: StandingKey<'a>) -> Key<'a> {
+/// Exports one key, whether it stands or not.
+pub fn export<'a>(knowledge: &'a Knowledge, standing: StandingKey<'a>) -> Key<'a> {
     let (catalog, key) = (&knowledge.catalog, standing.key);
     let record = catalog.record(standing.index);
     Key {

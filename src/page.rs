@@ -74,6 +74,11 @@ impl Site {
         drawings::of(&self.drawings, garment)
     }
 
+    /// Every drawing, by `<garment>-<side>`.
+    pub fn every_drawing(&self) -> impl Iterator<Item = (&str, &Drawing)> {
+        self.drawings.iter().map(|(name, drawing)| (name.as_str(), drawing))
+    }
+
     /// The texts of all drawings, made inert, by the sort of garment; `any` holds those of all garments.
     pub fn drawing_texts(&self) -> BTreeMap<&str, Vec<&str>> {
         drawings::texts(&self.drawings)

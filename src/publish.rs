@@ -26,6 +26,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &page::contribute::PUBLISHER,
     &page::downloads::PUBLISHER,
     &export::feed::PUBLISHER,
+    &page::feature::PUBLISHER,
     &page::field_sheet::PUBLISHER,
     &page::guide::PUBLISHER,
     &page::home::PUBLISHER,

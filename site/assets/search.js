@@ -42,6 +42,42 @@
   const told = made("p", { role: "status", class: "told" }, box);
   place.prepend(box);
 
+  // Where a phone has no room for the field, a link to all names stands for it; here it becomes what opens the field.
+  const opener = document.querySelector(".to-search a");
+  if (opener) {
+    place.id = "search-place";
+    for (const [name, value] of [
+      ["role", "button"],
+      ["aria-expanded", "false"],
+      ["aria-controls", place.id],
+    ])
+      opener.setAttribute(name, value);
+    opener.addEventListener("click", (event) => {
+      event.preventDefault();
+      const open = place.classList.toggle("open");
+      opener.setAttribute("aria-expanded", String(open));
+      if (open) field.focus();
+    });
+    opener.addEventListener("keydown", (event) => {
+      if (/** @type {KeyboardEvent} */ (event).key !== " ") return;
+      event.preventDefault();
+      /** @type {HTMLElement} */ (opener).click();
+    });
+  }
+
+  // The rest of the site closes when the reader leaves it.
+  const rest = /** @type {HTMLDetailsElement | null} */ (document.querySelector(".rest-of-site"));
+  if (rest) {
+    rest.addEventListener("keydown", (event) => {
+      if (event.key !== "Escape" || !rest.open) return;
+      rest.open = false;
+      rest.querySelector("summary").focus();
+    });
+    document.addEventListener("click", (event) => {
+      if (!rest.contains(/** @type {Node} */ (event.target))) rest.open = false;
+    });
+  }
+
   function load() {
     if (asked) return;
     asked = true;

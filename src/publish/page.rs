@@ -8,6 +8,7 @@ pub mod comparison;
 pub mod conflicts;
 pub mod contribute;
 pub mod downloads;
+pub mod feature;
 pub mod field_sheet;
 pub mod guide;
 pub mod home;

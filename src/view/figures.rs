@@ -2,13 +2,15 @@
 //!
 //! How a mark is drawn is decided in `figure`; which features have numbers, by the page that has the rows.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
 
 use crate::evidence::Evidence;
 use crate::explain::comparison as words;
-use crate::figure::{Drawing, Feature as Drawn, Known, Setting};
+use crate::figure::{Drawing, Feature as Drawn, Known, Mark, Setting};
+use crate::page;
 use crate::record::Content;
 use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::Catalog;
@@ -53,6 +55,55 @@ pub fn pair(leaf: &Leaf<'_>, [a, b]: [&Evidence<'_>; 2], numbers: &Numbers) -> V
     };
     let sides = drawings(leaf, &a.variant);
     sides.iter().filter(|(_, drawing)| has_number(drawing)).map(plate).collect()
+}
+
+/// One state of a feature, drawn.
+#[derive(Debug, Serialize)]
+pub struct StatePlate {
+    figure: String,
+    caption: String,
+}
+
+/// What draws the states of one feature, each on the drawing that shows most of them.
+pub struct StatePlates<'a> {
+    feature: &'a FeatureId,
+    /// The drawings with a mark of the feature, with how many states each shows, most first.
+    drawings: Vec<(&'a str, &'a Drawing)>,
+    /// The drawings that stand on the page already, with the scope of their ids.
+    scopes: BTreeMap<&'a str, String>,
+}
+
+/// Gets ready to draw the states of a feature.
+pub fn of_states<'a>(leaf: &Leaf<'a>, feature: &'a FeatureId) -> StatePlates<'a> {
+    let every = leaf.context.site.every_drawing();
+    let mut drawings: Vec<_> = every.filter(|(_, drawing)| drawing.shows(feature.as_str())).collect();
+    let shown = |drawing: &Drawing| {
+        let own = drawing.marks().iter().filter(|mark| mark.feature == feature.as_str());
+        own.filter(|mark| mark.state.is_some() || mark.nth.is_some()).count()
+    };
+    drawings.sort_by_key(|(name, drawing)| (Reverse(shown(drawing)), *name));
+    StatePlates { feature, drawings, scopes: BTreeMap::new() }
+}
+
+impl StatePlates<'_> {
+    /// Draws a state, where a drawing has a mark for it.
+    pub fn draw(&mut self, name: &str, state: &str) -> Option<StatePlate> {
+        let count: Option<u32> = state.parse().ok();
+        let feature = self.feature.as_str();
+        let is_of = |mark: &Mark| {
+            let by_count = mark.nth.is_some_and(|nth| count.is_some_and(|count| nth <= count));
+            mark.feature == feature && (mark.state.as_deref() == Some(state) || by_count)
+        };
+        let shows = |drawing: &Drawing| drawing.marks().iter().any(is_of);
+        let (side, drawing) = *self.drawings.iter().find(|(_, drawing)| shows(drawing))?;
+        let scope = format!("figure-{side}-{}-", page::anchor(state));
+        let known = Known::Seen(vec![(state.to_string(), 1)]);
+        let drawn = [Drawn { id: feature, name, known, number: None }];
+        let setting = Setting { scope: &scope, shares: self.scopes.get(side).map(String::as_str), of: "" };
+        let figure = drawing.filled(&drawn, &setting);
+        self.scopes.entry(side).or_insert(scope);
+        Some(StatePlate { figure, caption: drawing.title().to_string() })
+    }
 }
 
 fn name(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> String {

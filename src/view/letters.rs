@@ -2,8 +2,6 @@
 //!
 //! A small knowledge base has all letters on one page; a big one has a page for each.
 
-use std::collections::BTreeMap;
-
 use crate::view::context::Context;
 use crate::view::named::{Named, Sort};
 use crate::view::names;
@@ -45,32 +43,9 @@ pub fn page(letter: &str) -> String {
     format!("a-z/{}.html", letter.chars().map(name).collect::<String>())
 }
 
-/// Everything with a name, features on the pages of their letters; listed when first asked for.
+/// Everything with a name; listed when first asked for.
 pub fn named<'c>(context: &'c Context<'c>) -> &'c [Named] {
-    context.names.get_or_init(|| {
-        let mut named = names::all(context);
-        place_features(&mut named);
-        named
-    })
-}
-
-/// Puts features, and their states with them, on the pages of the features' letters.
-fn place_features(named: &mut [Named]) {
-    let divided = are_divided(named);
-    let mut pages: BTreeMap<usize, String> = BTreeMap::new();
-    for place in 0..named.len() {
-        let feature = match (named[place].sort, named[place].parent) {
-            (Sort::Feature, _) => place,
-            (Sort::State, Some(parent)) => parent,
-            _ => continue,
-        };
-        let name = &named[feature].name;
-        let page = pages.entry(feature).or_insert_with(|| match divided {
-            true => self::page(&letter(name)),
-            false => PAGE.to_string(),
-        });
-        named[place].path.insert_str(0, page);
-    }
+    context.names.get_or_init(|| names::all(context))
 }
 
 #[cfg(test)]

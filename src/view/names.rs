@@ -23,7 +23,7 @@ use crate::view::named::{Named, Sort, Years};
 use crate::view::path;
 use crate::vocabulary::{Feature, Kind};
 
-/// Lists everything; on which page of the A–Z a feature stands is not known yet.
+/// Lists everything.
 pub fn all<'a>(context: &'a Context<'a>) -> Vec<Named> {
     let mut list = List { knowledge: context.knowledge, named: Vec::new(), wholes: BTreeMap::new() };
     list.knowledge.catalog.makers.keys().for_each(|maker| list.maker(maker));
@@ -124,13 +124,16 @@ impl<'a> List<'a> {
     }
 
     fn feature(&mut self, feature: &Feature) {
-        let path = format!("#feature-{}", feature.id);
-        let place = self.add(Sort::Feature, feature.name.clone(), path.clone());
+        let place = self.add(Sort::Feature, feature.name.clone(), path::feature(&feature.id));
         let zone = feature.zone.as_deref().map(spaced);
         self.named[place].also = zone.into_iter().chain(feature.synonyms.clone()).collect::<Vec<String>>().join(" ");
         if let Kind::State { states } = &feature.kind {
             for state in states {
-                let own = self.add(Sort::State, feature.label(state.as_str()), path.clone());
+                let own = self.add(
+                    Sort::State,
+                    feature.label(state.as_str()),
+                    path::feature_state(&feature.id, state.as_str()),
+                );
                 self.named[own].also =
                     feature.state_synonyms.get(state).map_or_else(String::new, |words| words.join(" "));
                 self.named[own].parent = Some(place);

@@ -3,7 +3,7 @@
 //! Paths are relative to the site's top folder; a page turns them into links from where it stands itself.
 
 use crate::page;
-use crate::record::id::{LineId, ModelId, Thing, Whole, whole_claim};
+use crate::record::id::{FeatureId, LineId, ModelId, Thing, Whole, whole_claim};
 use crate::record::{Content, Record};
 use crate::resolve::CitedSource;
 use crate::view::context::Context;
@@ -66,6 +66,21 @@ pub fn thing(thing: &Thing) -> String {
 /// The page of a label line.
 pub fn line(line: &LineId) -> String {
     format!("lines/{}/{}.html", line.maker(), line.line())
+}
+
+/// The page of a feature.
+pub fn feature(feature: &FeatureId) -> String {
+    format!("features/{feature}.html")
+}
+
+/// The place of a state on the page of its feature.
+pub fn feature_state(feature: &FeatureId, state: &str) -> String {
+    format!("{}#{}", self::feature(feature), feature_state_anchor(state))
+}
+
+/// The anchor of a state on the page of its feature.
+pub fn feature_state_anchor(state: &str) -> String {
+    format!("shows-{}", page::anchor(state))
 }
 
 /// The path of a model's sheet.

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
+use crate::record::id::FeatureId;
 use crate::record::observation::{Observation, PhotographReference};
 use crate::resolve::RecordIndex;
-use crate::view::leaf::{Leaf, name};
+use crate::view::leaf::{Leaf, Link, name};
 use crate::view::photographs::Photograph;
 use crate::view::readings;
 
@@ -19,6 +20,13 @@ pub struct PhotographView {
     credit: Option<String>,
     licence: Option<String>,
     picture: Option<PictureView>,
+}
+
+/// A photograph of a feature, with the entry it belongs to.
+#[derive(Debug, Serialize)]
+pub struct FeaturePhotograph {
+    photograph: PhotographView,
+    observation: Link,
 }
 
 /// The pictures made of a photograph.
@@ -48,6 +56,26 @@ pub fn small(leaf: &Leaf<'_>, index: RecordIndex, observation: &Observation) -> 
         Some((leaf.href(&path), text))
     });
     found.collect()
+}
+
+/// The photographs that entries say show a feature, in the order of the entries, and how many were left out.
+pub fn of_feature(leaf: &Leaf<'_>, feature: &FeatureId, most: usize) -> (Vec<FeaturePhotograph>, usize) {
+    let records = (0_u32..).map(RecordIndex).zip(&leaf.catalog().records);
+    let mut places = Vec::new();
+    for (index, record) in records {
+        let Some(observation) = record.content.observation() else { continue };
+        for (number, reference) in observation.photographs.iter().enumerate() {
+            let is_shown = reference.shows.iter().any(|shown| shown.value == *feature);
+            if is_shown && leaf.context.photographs.find(index, number).is_some() {
+                places.push((index, number, observation, reference));
+            }
+        }
+    }
+    let photographs = places.iter().take(most).map(|(index, number, observation, reference)| FeaturePhotograph {
+        photograph: view(leaf, (*index, *number), observation, reference),
+        observation: leaf.record(*index),
+    });
+    (photographs.collect(), places.len().saturating_sub(most))
 }
 
 fn view(

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::explain;
 use crate::record::id::Whole;
-use crate::view::leaf::{Leaf, spaced};
+use crate::view::leaf::{Leaf, Link, spaced};
 use crate::view::path;
 use crate::view::reasons;
 
@@ -12,7 +12,7 @@ use crate::view::reasons;
 #[derive(Debug, Serialize)]
 pub struct StateView {
     anchor: String,
-    feature: String,
+    feature: Link,
     state: String,
     surely: Option<String>,
     possibly: Option<String>,
@@ -33,7 +33,7 @@ pub fn of(leaf: &Leaf<'_>, whole: &Whole) -> Vec<StateView> {
         let found = leaf.catalog().vocabulary.feature(feature.as_str());
         Some(StateView {
             anchor: path::state_anchor(thing),
-            feature: found.map_or_else(|| feature.to_string(), |found| found.name.clone()),
+            feature: leaf.link(found.map_or(feature.as_str(), |found| &found.name), &path::feature(feature)),
             state: found.map_or_else(|| spaced(state.as_str()), |found| found.label(state.as_str())),
             surely: era.surely_made().map(|span| reasons::years(span.first(), span.last())),
             possibly: (first.is_some() || last.is_some()).then(|| reasons::years(first, last)),

@@ -1,4 +1,5 @@
 //! The A–Z: every maker, line, model, variant, source, landmark and feature by name, on one page or one for each letter.
+//! What else people call features and their states is listed too.
 //!
 //! It needs no script, so it stands in for the search where there is none. Observations are listed with their variants.
 
@@ -15,6 +16,7 @@ use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link, spaced};
 use crate::view::letters::{self, PAGE};
 use crate::view::named::{Named, Sort};
+use crate::view::path;
 use crate::vocabulary::Kind;
 
 /// Writes the A–Z.
@@ -54,6 +56,8 @@ struct Group {
 struct Entry {
     id: Option<String>,
     name: Link,
+    /// What a synonym leads to, by its own name.
+    see: Option<String>,
     sort: &'static str,
     within: Option<Link>,
     feature: Option<FeatureView>,
@@ -75,45 +79,81 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let whole = OutputFile::new(PAGE, move || page(context, None));
     let mut letters: BTreeSet<String> = BTreeSet::new();
     if letters::are_divided(named) {
-        letters.extend(listed(named).into_iter().map(|place| letters::letter(&named[place].name)));
+        letters.extend(listed(context).into_iter().map(|listing| letters::letter(&listing.name)));
     }
     let pages =
         letters.into_iter().map(|letter| OutputFile::new(letters::page(&letter), move || page(context, Some(&letter))));
     std::iter::once(whole).chain(pages).collect()
 }
 
-/// The places of listed names, by name.
-fn listed(named: &[Named]) -> Vec<usize> {
-    let places: Vec<usize> = (0..named.len()).filter(|place| letters::is_listed(named[*place].sort)).collect();
-    let key = |place: &usize| {
-        let name = named[*place].name.trim_start_matches(|character: char| !character.is_alphanumeric());
-        (name.to_lowercase(), named[*place].sort, *place)
+/// A name in the list, or another word for it.
+struct Listing<'a> {
+    name: &'a str,
+    place: usize,
+    is_synonym: bool,
+}
+
+/// Every listed name, and every synonym of a feature or state, in the order of the alphabet.
+fn listed<'a>(context: &'a Context<'a>) -> Vec<Listing<'a>> {
+    let named = letters::named(context);
+    let places = (0..named.len()).filter(|place| letters::is_listed(named[*place].sort));
+    let mut listings: Vec<Listing<'_>> =
+        places.map(|place| Listing { name: &named[place].name, place, is_synonym: false }).collect();
+    listings.extend(synonyms(context));
+    let key = |listing: &Listing<'_>| {
+        let name = listing.name.trim_start_matches(|character: char| !character.is_alphanumeric());
+        (name.to_lowercase(), named[listing.place].sort, listing.place)
     };
-    let mut keys: Vec<(String, Sort, usize)> = places.iter().map(key).collect();
-    keys.sort_by(|one, other| natural_order(&one.0, &other.0).then_with(|| (one.1, one.2).cmp(&(other.1, other.2))));
-    keys.into_iter().map(|(.., place)| place).collect()
+    let mut keyed: Vec<((String, Sort, usize), Listing<'_>)> =
+        listings.into_iter().map(|listing| (key(&listing), listing)).collect();
+    keyed.sort_by(|(one, _), (other, _)| {
+        natural_order(&one.0, &other.0).then_with(|| (one.1, one.2).cmp(&(other.1, other.2)))
+    });
+    keyed.into_iter().map(|(_, listing)| listing).collect()
+}
+
+/// The other words for features and their states.
+fn synonyms<'a>(context: &'a Context<'a>) -> Vec<Listing<'a>> {
+    let named = letters::named(context);
+    let of_vocabulary = |place: &usize| matches!(named[*place].sort, Sort::Feature | Sort::State);
+    let places = (0..named.len()).filter(of_vocabulary).map(|place| (named[place].path.clone(), place));
+    let by_path: BTreeMap<String, usize> = places.collect();
+    let mut words: Vec<(String, &[String])> = Vec::new();
+    for feature in context.knowledge.catalog.vocabulary.iter() {
+        words.push((path::feature(&feature.id), &feature.synonyms));
+        let states = feature.state_synonyms.iter();
+        words.extend(states.map(|(state, own)| (path::feature_state(&feature.id, state.as_str()), own.as_slice())));
+    }
+    let listing = |(path, own): (String, &'a [String])| {
+        let place = by_path.get(&path).copied()?;
+        Some(own.iter().map(move |name| Listing { name, place, is_synonym: true }))
+    };
+    words.into_iter().filter_map(listing).flatten().collect()
 }
 
 /// The page of one letter, or of all: their entries on it, or the way to the pages of each.
 fn page<'a>(context: &'a Context<'a>, only: Option<&str>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, only.map_or_else(|| PAGE.to_string(), letters::page));
     let named = letters::named(context);
-    let mut by_letter: BTreeMap<String, Vec<usize>> = BTreeMap::new();
-    for place in listed(named) {
-        by_letter.entry(letters::letter(&named[place].name)).or_default().push(place);
+    let mut by_letter: BTreeMap<String, Vec<Listing<'_>>> = BTreeMap::new();
+    for listing in listed(context) {
+        by_letter.entry(letters::letter(listing.name)).or_default().push(listing);
     }
     let divided = letters::are_divided(named);
     let is_shown = |letter: &str| if divided { only == Some(letter) } else { true };
-    let shown = by_letter.iter().filter(|(letter, _)| is_shown(letter)).flat_map(|(_, places)| places);
-    let sightings = sightings(&leaf, &shown.filter_map(|place| feature_id(&named[*place])).collect());
-    let group = |(letter, places): (&String, &Vec<usize>)| Group {
+    let shown = by_letter.iter().filter(|(letter, _)| is_shown(letter)).flat_map(|(_, listings)| listings);
+    let sightings = sightings(&leaf, &shown.filter_map(|listing| feature_id(&named[listing.place])).collect());
+    let group = |(letter, listings): (&String, &Vec<Listing<'_>>)| Group {
         letter: letter.clone(),
         anchor: format!("letter-{}", anchor(&letter.to_lowercase())),
-        entries: places.iter().map(|place| entry(&leaf, named, *place, &sightings)).collect(),
+        entries: listings.iter().map(|listing| entry(&leaf, named, listing, &sightings)).collect(),
     };
     let view = View {
         frame: frame(&leaf, only),
-        letters: by_letter.iter().map(|(letter, places)| jump(&leaf, letter, (divided, only), places.len())).collect(),
+        letters: by_letter
+            .iter()
+            .map(|(letter, listings)| jump(&leaf, letter, (divided, only), listings.len()))
+            .collect(),
         groups: by_letter.iter().filter(|(letter, _)| is_shown(letter)).map(group).collect(),
     };
     leaf.render("a-z.html", &view)
@@ -131,12 +171,13 @@ fn jump(leaf: &Leaf<'_>, letter: &str, (divided, only): (bool, Option<&str>), co
     Jump { letter: letter.to_string(), href: (only != Some(letter)).then(|| leaf.href(&to)), count }
 }
 
-fn entry(leaf: &Leaf<'_>, named: &[Named], place: usize, sightings: &Sightings) -> Entry {
-    let one = &named[place];
-    let id = feature_id(one);
+fn entry(leaf: &Leaf<'_>, named: &[Named], listing: &Listing<'_>, sightings: &Sightings) -> Entry {
+    let one = &named[listing.place];
+    let id = feature_id(one).filter(|_| !listing.is_synonym);
     Entry {
         id: id.map(|id| format!("feature-{id}")),
-        name: leaf.link(one.name.clone(), &one.path),
+        name: leaf.link(listing.name, &one.path),
+        see: listing.is_synonym.then(|| one.name.clone()),
         sort: one.sort.word(),
         within: one.parent.map(|parent| leaf.link(named[parent].name.clone(), &named[parent].path)),
         feature: id.and_then(|id| feature(leaf, id, sightings)),
@@ -144,7 +185,8 @@ fn entry(leaf: &Leaf<'_>, named: &[Named], place: usize, sightings: &Sightings) 
 }
 
 fn feature_id(one: &Named) -> Option<&str> {
-    one.path.split_once("#feature-").map(|(_, id)| id).filter(|_| one.sort == Sort::Feature)
+    let id = one.path.strip_prefix("features/")?.strip_suffix(".html");
+    id.filter(|_| one.sort == Sort::Feature)
 }
 
 fn feature(leaf: &Leaf<'_>, id: &str, sightings: &Sightings) -> Option<FeatureView> {

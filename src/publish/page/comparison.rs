@@ -20,6 +20,7 @@ use crate::view::era_rows::{self, Chart};
 use crate::view::figures::{self, Numbers, Plate};
 use crate::view::leaf::{Frame, Leaf, Link};
 use crate::view::pairs;
+use crate::view::path;
 use crate::view::reasons;
 use crate::view::strata::{self, CovariateView};
 use crate::vocabulary::{Feature, Kind};
@@ -62,7 +63,7 @@ struct Row {
     anchor: String,
     /// Its number on the drawings, where the two differ.
     number: Option<usize>,
-    name: String,
+    name: Link,
     look: String,
     sentence: String,
     sides: [Side; 2],
@@ -156,7 +157,7 @@ fn row(leaf: &Leaf<'_>, case: &Case<'_>, compared: &Compared, room: &mut Room) -
     Some(Row {
         anchor: format!("feature-{}", feature.id),
         number: None,
-        name: feature.name.clone(),
+        name: leaf.link(&feature.name, &path::feature(&feature.id)),
         look: feature.look.clone(),
         // A hyphen before a figure is a minus.
         sentence: page::with_minus_signs(&words::sentence(compared, leaf.catalog())),

@@ -1,10 +1,12 @@
 //! The first page: the models of all makers at a glance, what was seen last, what is open, and what it is about.
 
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
 use serde::Serialize;
 
 use crate::explain;
+use crate::figure::Setting;
 use crate::page::PageError;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -13,7 +15,8 @@ use crate::record::id::{Thing, Whole};
 use crate::record::observation::Placement;
 use crate::resolve::RecordIndex;
 use crate::view::context::Context;
-use crate::view::leaf::{Frame, Leaf, Link};
+use crate::view::leaf::{Frame, Leaf, Link, spaced};
+use crate::view::makers_by_letter::{self, LetterView};
 use crate::view::model_overview;
 use crate::view::unresolved;
 
@@ -29,18 +32,33 @@ pub const PUBLISHER: Publisher = Publisher {
 const LATEST: usize = 6;
 const ASKED: usize = 3;
 
+/// More models than these do not fit on one scale: their makers stand by letter.
+const ON_ONE_SCALE: usize = 40;
+
 #[derive(Serialize)]
 struct View {
     frame: Frame,
     caution: &'static str,
     summary: String,
     body: String,
+    garments: Vec<GarmentView>,
     ruler: Option<String>,
+    /// The models of all makers on one scale, where there are few.
     makers: Vec<model_overview::MakerView>,
+    /// The makers by letter, where there are many.
+    letters: Vec<LetterView>,
     latest: Vec<Latest>,
     open: unresolved::Questions,
     asked: Vec<Asked>,
     counts: Counts,
+}
+
+/// A kind of garment to begin with.
+#[derive(Serialize)]
+struct GarmentView {
+    dated: Link,
+    /// Its front, without a mark; nothing where nobody drew such a garment.
+    figure: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -74,20 +92,44 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "index.html");
     let catalog = leaf.catalog();
     let about = catalog.records.iter().find(|record| matches!(record.content, Content::About(_)));
-    let scale = model_overview::scale(&leaf, &[]);
+    let is_small = catalog.models.len() <= ON_ONE_SCALE;
+    let scale = model_overview::scale(&leaf, &[]).filter(|_| is_small);
     let view = View {
         frame: leaf.frame("", Vec::new()),
         caution: explain::CAUTION,
         summary: catalog.about.summary.clone(),
         body: about.map_or_else(String::new, |record| leaf.prose(record)),
         ruler: scale.map(|scale| scale.ruler()),
-        makers: model_overview::makers(&leaf, scale),
+        garments: garments(&leaf),
+        makers: if is_small { model_overview::makers(&leaf, scale) } else { Vec::new() },
+        letters: if is_small { Vec::new() } else { makers_by_letter::of(&leaf) },
         latest: latest(&leaf),
         open: unresolved::questions(&leaf),
         asked: asked(&leaf),
         counts: counts(&leaf),
     };
     leaf.render("home.html", &view)
+}
+
+/// The kinds of garment that the models are, each with its front and the way to date one.
+fn garments(leaf: &Leaf<'_>) -> Vec<GarmentView> {
+    let models = leaf.catalog().models.values();
+    let kinds: BTreeSet<&str> = models
+        .filter_map(|entry| match &leaf.catalog().record(entry.record).content {
+            Content::Model(model) => Some(model.garment.value.as_str()),
+            _ => None,
+        })
+        .collect();
+    let view = |kind: &str| {
+        let front = leaf.context.site.drawings(kind).into_iter().next();
+        let scope = format!("garment-{kind}-");
+        let setting = Setting { scope: &scope, shares: None, of: "" };
+        GarmentView {
+            dated: leaf.link(spaced(kind), &format!("in-hand.html#garment={kind}")),
+            figure: front.map(|(_, drawing)| drawing.filled(&[], &setting)),
+        }
+    };
+    kinds.into_iter().map(view).collect()
 }
 
 /// The observations of the latest days, first the last.

@@ -176,8 +176,8 @@ mod tests {
     use crate::page::Site;
 
     /// Scripts that a page loads by itself, without any other.
-    const BY_THEMSELVES: [&str; 4] =
-        ["assets/offline.js", "assets/search-index.js", "assets/search.js", "assets/side-by-side.js"];
+    const BY_THEMSELVES: [&str; 5] =
+        ["assets/home.js", "assets/offline.js", "assets/search-index.js", "assets/search.js", "assets/side-by-side.js"];
 
     #[test]
     fn every_script_stands_once_in_the_order_of_scripts() {

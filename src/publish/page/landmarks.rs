@@ -1,5 +1,7 @@
 //! The page of landmarks: public facts that bound the date of anything bearing a feature, on one scale with the models.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::date::{Day, DaySpan};
@@ -9,11 +11,12 @@ use crate::page::PageError;
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
+use crate::record::id::FeatureId;
 use crate::record::landmark::{Condition, Force, Landmark};
 use crate::resolve::RecordIndex;
 use crate::view::chart::{Mark, Scale, Shape};
 use crate::view::context::Context;
-use crate::view::leaf::{Cited, Frame, Leaf, name, spaced};
+use crate::view::leaf::{Cited, Frame, Leaf, Link, name, spaced};
 use crate::view::model_overview;
 use crate::view::path;
 use crate::view::tallies::rounded;
@@ -44,6 +47,7 @@ struct LandmarkView {
     /// Its days on the scale of the page.
     strip: Option<String>,
     when: String,
+    features: Vec<Link>,
     not_before: Option<String>,
     not_after: Option<String>,
     stock_years: u32,
@@ -100,6 +104,7 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, scale: Option<Scale>) -> Option<Lan
         strip: scale.map(|scale| strip(found, (not_before, not_after), scale)),
         title: name(record),
         when: condition(leaf, &found.when.value),
+        features: features(leaf, &found.when.value),
         not_before: not_before.map(|day| day.to_string()),
         not_after: not_after.map(|day| day.to_string()),
         stock_years: found.stock_years,
@@ -121,6 +126,13 @@ fn strip(found: &Landmark, days: (Option<Day>, Option<Day>), scale: Scale) -> St
         &words.join(", "),
         if matches!(found.force, Force::Hard { .. }) { "hard" } else { "soft" },
     )
+}
+
+/// Links to the features a landmark is read from, each once.
+fn features(leaf: &Leaf<'_>, condition: &Condition) -> Vec<Link> {
+    let ids: BTreeSet<&FeatureId> = condition.features().into_iter().collect();
+    let known = ids.into_iter().filter_map(|id| leaf.catalog().vocabulary.feature(id.as_str()));
+    known.map(|feature| leaf.link(&feature.name, &path::feature(&feature.id))).collect()
 }
 
 /// Says which garments a landmark speaks of.

@@ -9,6 +9,7 @@ use crate::figure::tree::Element;
 use crate::markup::{self, SvgFault};
 
 mod callout;
+mod lens;
 mod pen;
 mod tree;
 mod words;
@@ -74,6 +75,8 @@ pub struct Setting<'a> {
     pub shares: Option<&'a str>,
     /// Whose garment it is: stands after the drawing's own title.
     pub of: &'a str,
+    /// The feature that alone is to be seen, where the drawing has a lens for it.
+    pub around: Option<&'a str>,
 }
 
 impl Drawing {

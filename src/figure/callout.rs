@@ -14,6 +14,11 @@ pub struct Place {
 }
 
 impl Place {
+    /// The middle of the circle.
+    pub fn at(&self) -> (f64, f64) {
+        self.at
+    }
+
     /// Reads `x y`, or `x y x y` with what is meant behind it.
     pub fn parse(text: &str) -> Option<Place> {
         let numbers: Option<Vec<f64>> =

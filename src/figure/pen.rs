@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::figure::tree::{Element, Node};
-use crate::figure::{ABSENT, Drawing, Feature, Known, Setting, callout};
+use crate::figure::{ABSENT, Drawing, Feature, Known, Setting, callout, lens};
 use crate::markup::escape;
 
 /// What says what a drawing shows; the copy has words of its own.
@@ -68,8 +68,12 @@ impl Pen<'_> {
         self.attribute("class", class.trim());
         let kept =
             root.attributes.iter().filter(|(name, _)| is_kept(name) && !["class", "id"].contains(&name.as_str()));
+        let window = self.setting.around.and_then(|feature| lens::window(self.drawing, feature));
         for (name, value) in kept.clone() {
-            self.attribute(name, &self.scoped(name, value));
+            match (&window, name.as_str()) {
+                (Some(window), "viewBox") => self.attribute(name, window),
+                _ => self.attribute(name, &self.scoped(name, value)),
+            }
         }
         let (title, of) = (self.drawing.title(), escape(self.setting.of));
         let title = if of.is_empty() { title.to_string() } else { format!("{title}, {of}") };

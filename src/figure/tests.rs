@@ -4,7 +4,7 @@
 
 use super::{Drawing, Feature, Known, Mark, Setting};
 
-const ALONE: Setting<'_> = Setting { scope: "a-", shares: None, of: "" };
+const ALONE: Setting<'_> = Setting { scope: "a-", shares: None, of: "", around: None };
 
 fn drawing(inner: &str) -> Drawing {
     Drawing::read(&format!("<svg viewBox='0 0 200 200'><title>Front</title>{inner}</svg>")).unwrap()
@@ -88,7 +88,7 @@ fn ids_and_what_points_at_them_stay_within_the_copy() {
         assert!(first.contains(expected), "{expected}: {first}");
     }
     // The second copy shows the unchanging parts of the first, and points at ids that only that has.
-    let second = drawing.filled(&features, &Setting { scope: "b-", shares: Some("a-"), of: "" });
+    let second = drawing.filled(&features, &Setting { scope: "b-", shares: Some("a-"), of: "", around: None });
     for expected in ["<use href=\"#a-still-0\"/>", "url(#a-lens)", "id=\"b-row\"", "href=\"#b-row\""] {
         assert!(second.contains(expected), "{expected}: {second}");
     }
@@ -160,4 +160,14 @@ fn marks_are_listed_for_whoever_keeps_the_vocabulary() {
     };
     let expected = [mark("hem", Some("felled"), None), mark("hem", Some("raw"), None), mark("loops", None, Some(2))];
     assert!(marks.marks().iter().eq(expected.iter()), "{:?}", marks.marks());
+}
+
+#[test]
+fn around_a_feature_only_its_lens_is_seen() {
+    let inner = "<g class='cloth'><circle cx='50' cy='50' r='40'/><circle cx='150' cy='50' r='40'/></g>\
+        <g data-feature='hem' data-state='raw' data-at='115 25'/><g data-feature='fly' data-at='100 190'/>";
+    let around = |feature| drawing(inner).filled(&[], &Setting { around: Some(feature), ..ALONE });
+    assert!(around("hem").contains("viewBox=\"98 8 104 98\""), "{}", around("hem"));
+    assert_eq!(around("fly"), drawing(inner).filled(&[], &ALONE));
+    assert_eq!(around("cuff"), drawing(inner).filled(&[], &ALONE));
 }

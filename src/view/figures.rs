@@ -33,7 +33,7 @@ pub fn of(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> Vec<Plate> {
     let features = features(leaf.catalog(), evidence, &Numbers::new());
     let plate = |(side, drawing): &(&str, &Drawing)| {
         let scope = format!("figure-{side}-");
-        let setting = Setting { scope: &scope, shares: None, of: "" };
+        let setting = Setting { scope: &scope, shares: None, of: "", around: None };
         Plate { caption: drawing.title().to_string(), figures: vec![drawing.filled(&features, &setting)] }
     };
     let shows = |drawing: &Drawing| features.iter().any(|feature| drawing.shows(feature.id));
@@ -49,7 +49,7 @@ pub fn pair(leaf: &Leaf<'_>, [a, b]: [&Evidence<'_>; 2], numbers: &Numbers) -> V
         let figure = |end: usize| {
             let (features, name) = &drawn[end];
             let shares = (end == 1).then_some(scopes[0].as_str());
-            drawing.filled(features, &Setting { scope: &scopes[end], shares, of: name })
+            drawing.filled(features, &Setting { scope: &scopes[end], shares, of: name, around: None })
         };
         Plate { caption: drawing.title().to_string(), figures: vec![figure(0), figure(1)] }
     };
@@ -99,7 +99,8 @@ impl StatePlates<'_> {
         let scope = format!("figure-{side}-{}-", page::anchor(state));
         let known = Known::Seen(vec![(state.to_string(), 1)]);
         let drawn = [Drawn { id: feature, name, known, number: None }];
-        let setting = Setting { scope: &scope, shares: self.scopes.get(side).map(String::as_str), of: "" };
+        let setting =
+            Setting { scope: &scope, shares: self.scopes.get(side).map(String::as_str), of: "", around: Some(feature) };
         let figure = drawing.filled(&drawn, &setting);
         self.scopes.entry(side).or_insert(scope);
         Some(StatePlate { figure, caption: drawing.title().to_string() })

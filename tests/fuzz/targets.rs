@@ -205,7 +205,7 @@ fn drawing(bytes: &[u8]) {
         .enumerate()
         .map(|(number, id)| Feature { id, name: id, known: known.clone(), number: Some(number) })
         .collect();
-    let filled = drawing.filled(&features, &Setting { scope: "s", shares: None, of: "<&\">" });
+    let filled = drawing.filled(&features, &Setting { scope: "s", shares: None, of: "<&\">", around: Some("hem") });
     judge.add_generic_attributes(["data-callout"]);
     assert_inert(&judge, &UNWRITTEN_END.replace_all(&filled, "<$1$2></$1>"), &text);
     drawing.words(&features);

@@ -123,7 +123,7 @@ fn garments(leaf: &Leaf<'_>) -> Vec<GarmentView> {
     let view = |kind: &str| {
         let front = leaf.context.site.drawings(kind).into_iter().next();
         let scope = format!("garment-{kind}-");
-        let setting = Setting { scope: &scope, shares: None, of: "" };
+        let setting = Setting { scope: &scope, shares: None, of: "", around: None };
         GarmentView {
             dated: leaf.link(spaced(kind), &format!("in-hand.html#garment={kind}")),
             figure: front.map(|(_, drawing)| drawing.filled(&[], &setting)),

@@ -2,7 +2,7 @@
 //!
 //! What it belongs to comes before it. Nothing is ranked or drawn here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::chronology::voice;
 use crate::comparison::lines::Subject;
@@ -11,7 +11,7 @@ use crate::evidence::{key, landmark};
 use crate::explain::changes as words;
 use crate::knowledge::Knowledge;
 use crate::record::Content;
-use crate::record::id::{MakerId, Thing, VariantId, Whole};
+use crate::record::id::{FeatureId, MakerId, Thing, VariantId, Whole};
 use crate::record::observation::{Basis, Observation, Placement};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::view::context::Context;
@@ -29,7 +29,10 @@ pub fn all<'a>(context: &'a Context<'a>) -> Vec<Named> {
     list.knowledge.catalog.makers.keys().for_each(|maker| list.maker(maker));
     list.knowledge.catalog.landmarks.values().for_each(|index| list.landmark(*index));
     list.knowledge.catalog.keys.values().for_each(|index| list.key(*index));
-    list.knowledge.catalog.vocabulary.iter().for_each(|feature| list.feature(feature));
+    let mut counted = counts(context);
+    for feature in list.knowledge.catalog.vocabulary.iter() {
+        list.feature(feature, counted.remove(&feature.id).unwrap_or_default());
+    }
     list.sources();
     list.observations();
     list.guide(guide::entries(context.site));
@@ -42,6 +45,21 @@ pub fn all<'a>(context: &'a Context<'a>) -> Vec<Named> {
 fn years(span: DaySpan) -> Option<Years> {
     let years = (span.first().map(|day| day.year()), span.last().map(|day| day.year()));
     (!span.is_open()).then_some(years)
+}
+
+/// The numbers that were counted of each feature that is counted, the least first.
+fn counts(context: &Context<'_>) -> BTreeMap<FeatureId, BTreeSet<u32>> {
+    let catalog = &context.knowledge.catalog;
+    let features: Vec<&Feature> = catalog.vocabulary.iter().filter(|feature| feature.kind == Kind::Count).collect();
+    let mut counts: BTreeMap<FeatureId, BTreeSet<u32>> = BTreeMap::new();
+    for variant in catalog.variants.keys() {
+        let evidence = context.analysis.evidence(variant);
+        for feature in &features {
+            let states = evidence.items(&feature.id).iter().filter_map(|item| item.seen.state());
+            counts.entry(feature.id.clone()).or_default().extend(states.filter_map(|state| state.parse::<u32>().ok()));
+        }
+    }
+    counts
 }
 
 struct List<'a> {
@@ -123,7 +141,7 @@ impl<'a> List<'a> {
         };
     }
 
-    fn feature(&mut self, feature: &Feature) {
+    fn feature(&mut self, feature: &Feature, counts: BTreeSet<u32>) {
         let place = self.add(Sort::Feature, feature.name.clone(), path::feature(&feature.id));
         let zone = feature.zone.as_deref().map(spaced);
         self.named[place].also = zone.into_iter().chain(feature.synonyms.clone()).collect::<Vec<String>>().join(" ");
@@ -138,6 +156,10 @@ impl<'a> List<'a> {
                     feature.state_synonyms.get(state).map_or_else(String::new, |words| words.join(" "));
                 self.named[own].parent = Some(place);
             }
+        }
+        for count in counts.into_iter().map(|count| count.to_string()) {
+            let own = self.add(Sort::State, count.clone(), path::feature_state(&feature.id, &count));
+            self.named[own].parent = Some(place);
         }
     }
 

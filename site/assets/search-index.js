@@ -1,11 +1,15 @@
 // Finds names and years in the index that `search.js` holds. Needs no page, so that Node can hold it to its word.
 //
 // A word finds what begins with it; where nothing does, what is one edit away (four letters or more) or two (eight or
-// more), an edit being a letter added, left out, changed, or swapped with its neighbour. Four digits are also a year.
+// more), an edit being a letter added, left out, changed, or swapped with its neighbour. Four digits are also a year;
+// "1960s", "60s" and "sixties" are a decade, of the twentieth century where no century is written.
 (function (root) {
   "use strict";
 
   const SHOWN = 12;
+  const DECADES = ["twenties", "thirties", "forties", "fifties", "sixties", "seventies", "eighties", "nineties"];
+  /** The years of a decade that "early", "mid" and "late" stand for, as where dates in words are read. */
+  const PARTS = { early: [0, 3], mid: [3, 7], middle: [3, 7], late: [6, 9] };
   const VARIANT = 3,
     EXACT = 4,
     BEGINS = 3,
@@ -106,27 +110,50 @@
     return row;
   }
 
-  function years(index, year, hits) {
+  /** The years that a word names, `[first, last]`, or null. */
+  function spanOf(word) {
+    if (/^[12][0-9]{3}$/.test(word)) return [Number(word), Number(word)];
+    const named = DECADES.indexOf(word),
+      written = /^(1[0-9]|20|)([0-9])0s$/.exec(word);
+    if (named < 0 && !written) return null;
+    const first = named >= 0 ? 1920 + 10 * named : Number(`${written[1] || "19"}${written[2]}0`);
+    return [first, first + 9];
+  }
+
+  // "late", "sixties" are one word of time, and name fewer years.
+  function asked(text) {
+    const words = [...new Set(split(text))].slice(0, 8),
+      found = [];
+    for (const word of words) {
+      const part = PARTS[found.at(-1)?.word],
+        span = spanOf(word);
+      if (part && span && span[0] < span[1]) found.pop();
+      found.push({ word, span: part && span ? [span[0] + part[0], span[0] + part[1]] : span });
+    }
+    return found;
+  }
+
+  function years(index, span, hits) {
     const { from, to } = index.data;
     for (let at = 0; at < from.length; at++) {
-      if (from[at] !== 0 && from[at] <= year && year <= to[at]) hits[at] = Math.max(hits[at], HOLDS);
+      if (from[at] !== 0 && from[at] <= span[1] && span[0] <= to[at]) hits[at] = Math.max(hits[at], HOLDS);
     }
     index.work += from.length;
   }
 
-  function hitsOf(index, word) {
+  function hitsOf(index, { word, span }) {
     const { words, data } = index,
       hits = new Uint8Array(data.sort.length);
     const start = startOf(words, word),
       end = endOf(words, word, start);
-    if (/^[12][0-9]{3}$/.test(word)) years(index, Number(word), hits);
+    if (span) years(index, span, hits);
     grade(index, [start, end], hits, BEGINS);
     let same = start;
     while (same < end && words[same] === word) same++;
     grade(index, [start, same], hits, EXACT);
     const letters = [...word].length,
       edits = letters >= 8 ? 2 : letters >= 4 ? 1 : 0;
-    if (start === end && edits > 0 && !/[0-9]/.test(word)) {
+    if (start === end && edits > 0 && !span && !/[0-9]/.test(word)) {
       misspelt(index, word, edits, (range) => grade(index, range, hits, MISSPELT));
     }
     return hits;
@@ -195,7 +222,7 @@
   }
 
   function find(index, text) {
-    const words = [...new Set(split(text))].slice(0, 8);
+    const words = asked(text);
     index.work = 0;
     if (words.length === 0) return { count: 0, found: [], work: 0 };
     const score = scores(index, words),

@@ -46,12 +46,8 @@
   const opener = document.querySelector(".to-search a");
   if (opener) {
     place.id = "search-place";
-    for (const [name, value] of [
-      ["role", "button"],
-      ["aria-expanded", "false"],
-      ["aria-controls", place.id],
-    ])
-      opener.setAttribute(name, value);
+    const attributes = { role: "button", "aria-expanded": "false", "aria-controls": place.id };
+    for (const [name, value] of Object.entries(attributes)) opener.setAttribute(name, value);
     opener.addEventListener("click", (event) => {
       event.preventDefault();
       const open = place.classList.toggle("open");
@@ -81,7 +77,7 @@
   function load() {
     if (asked) return;
     asked = true;
-    const sources = ["assets/search-index.js", "search.js"];
+    const sources = ["assets/search-index.js", "assets/search-found.js", "search.js"];
     let missing = sources.length;
     for (const source of sources) {
       const script = made("script", { src: top + source });
@@ -104,44 +100,15 @@
     field.removeAttribute("aria-activedescendant");
   }
 
-  function years(span) {
-    if (!span) return "";
-    const [from, to] = [span[0] > 1 ? span[0] : "…", span[1] < 9999 ? span[1] : "…"];
-    return from === to ? `, ${from}` : `, ${from}–${to}`;
-  }
-
-  function option(found, number) {
-    const link = made(
-      "a",
-      { role: "option", id: `found-${number}`, href: top + found.path, tabindex: "-1", "aria-selected": "false" },
-      list,
-    );
-    made("span", { class: "name" }, link).textContent = found.name;
-    made("span", { class: "gloss" }, link).textContent =
-      ` ${found.sort}${found.within ? ` of ${found.within}` : ""}${years(found.span)}`;
-    return link;
-  }
-
   function show() {
     if (!index) return;
     const text = field.value.trim();
     close();
-    list.textContent = "";
-    options = [];
-    if (!text) {
-      told.textContent = "";
-      return;
-    }
-    const { count, found } = window.bartackFind.find(index, text);
-    options = found.map(option);
-    list.hidden = count === 0;
-    field.setAttribute("aria-expanded", String(count > 0));
-    told.textContent =
-      count === 0
-        ? "Nothing found."
-        : count > found.length
-          ? `${count} found, the nearest ${found.length} listed.`
-          : `${count} found.`;
+    const { said, links } = window.bartackFound(index, text, top, list);
+    options = links;
+    list.hidden = list.childElementCount === 0;
+    field.setAttribute("aria-expanded", String(options.length > 0));
+    told.textContent = said;
   }
 
   function go(to) {

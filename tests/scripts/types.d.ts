@@ -269,6 +269,7 @@ interface Window {
   bartackSearch: any;
   bartackSideBySide: { features: string[]; things: any[] };
   bartackFind: any;
+  bartackFound: any;
   bartackDating: any;
   bartackElements: {
     element: (name: string, attributes: Attributes | null, ...children: Child[]) => Description;

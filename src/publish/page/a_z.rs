@@ -79,7 +79,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let whole = OutputFile::new(PAGE, move || page(context, None));
     let mut letters: BTreeSet<String> = BTreeSet::new();
     if letters::are_divided(named) {
-        letters.extend(listed(context).into_iter().map(|listing| letters::letter(&listing.name)));
+        letters.extend(listed(context).into_iter().map(|listing| letters::letter(listing.name)));
     }
     let pages =
         letters.into_iter().map(|letter| OutputFile::new(letters::page(&letter), move || page(context, Some(&letter))));

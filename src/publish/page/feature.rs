@@ -125,6 +125,6 @@ fn landmarks(leaf: &Leaf<'_>, feature: &Feature) -> Vec<Link> {
             one.when.value.features().contains(&&feature.id).then(|| (day, leaf.record(*index)))
         })
         .collect();
-    found.sort_by(|(one, _), (other, _)| one.cmp(other));
+    found.sort_by_key(|(one, _)| *one);
     found.into_iter().map(|(_, link)| link).collect()
 }

@@ -122,10 +122,11 @@ impl Way<'_> {
         if self.counts.tolerance.is_some() {
             return (difference, Some(readings::van_elteren(&readings_of(both))));
         }
-        let of = |rows: &[&Row]| {
-            (rows.iter().filter(|row| self.group.contains(&row.state)).count() as u64, rows.len() as u64)
+        let of = |rows: &[&Row]| states::Counted {
+            shown: rows.iter().filter(|row| self.group.contains(&row.state)).count() as u64,
+            all: rows.len() as u64,
         };
-        let strata: Vec<_> = both.iter().map(|it| (of(&it.a), of(&it.b))).collect();
+        let strata: Vec<_> = both.iter().map(|it| [of(&it.a), of(&it.b)]).collect();
         (difference, Some(states::conditional(&strata)))
     }
 

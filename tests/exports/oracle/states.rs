@@ -267,21 +267,28 @@ fn upper_gamma(a: f64, x: f64) -> f64 {
     sum
 }
 
-/// The exact conditional test of strata in a grouping: garments in it of all, of A and of B.
-pub fn conditional(strata: &[((u64, u64), (u64, u64))]) -> Tested {
+/// The garments of one side in a stratum: those in the grouping, and all.
+#[derive(Clone, Copy)]
+pub struct Counted {
+    pub shown: u64,
+    pub all: u64,
+}
+
+/// The exact conditional test of strata in a grouping, A and B in each.
+pub fn conditional(strata: &[[Counted; 2]]) -> Tested {
     let mut distribution: BTreeMap<u64, f64> = BTreeMap::from([(0, 1.0)]);
-    for ((x_a, n_a), (x_b, n_b)) in strata {
-        let (shown, n) = (x_a + x_b, n_a + n_b);
+    for [a, b] in strata {
+        let (shown, n) = (a.shown + b.shown, a.all + b.all);
         let mut sums: BTreeMap<u64, f64> = BTreeMap::new();
         for (before, probability) in &distribution {
-            for x in shown.saturating_sub(*n_b)..=shown.min(*n_a) {
-                let log = log_choose(*n_a, x) + log_choose(*n_b, shown - x) - log_choose(n, shown);
+            for x in shown.saturating_sub(b.all)..=shown.min(a.all) {
+                let log = log_choose(a.all, x) + log_choose(b.all, shown - x) - log_choose(n, shown);
                 *sums.entry(before + x).or_default() += probability * log.exp();
             }
         }
         distribution = sums;
     }
-    two_sided(&distribution, &strata.iter().map(|((x, _), _)| *x).sum())
+    two_sided(&distribution, &strata.iter().map(|[a, _]| a.shown).sum())
 }
 
 /// How often a garment that is left out of its setting is given to the right one of the two.

@@ -38,12 +38,12 @@ struct Row {
 /// Puts the forms of a key into words, with how many more there are.
 pub fn of(key: &CodeKey) -> (Vec<FormView>, usize) {
     let forms = &key.notation.forms;
-    let shown = forms.iter().take(MOST_FORMS).map(|form| view(form)).collect();
+    let shown = forms.iter().take(MOST_FORMS).map(view).collect();
     (shown, forms.len().saturating_sub(MOST_FORMS))
 }
 
 fn view(form: &Form) -> FormView {
-    let parts = form.parts.iter().take(MOST_PARTS).map(|part| self::part(part)).collect();
+    let parts = form.parts.iter().take(MOST_PARTS).map(self::part).collect();
     FormView { parts, more: form.parts.len().saturating_sub(MOST_PARTS) }
 }
 

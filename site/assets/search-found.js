@@ -1,0 +1,54 @@
+// Draws what the search found, and says how much that is. Where nothing is found, it says what to try instead.
+(function () {
+  "use strict";
+
+  function years(span) {
+    if (!span) return "";
+    const [from, to] = [span[0] > 1 ? span[0] : "…", span[1] < 9999 ? span[1] : "…"];
+    return from === to ? `, ${from}` : `, ${from}–${to}`;
+  }
+
+  function part(kind, text) {
+    const element = document.createElement("span");
+    element.className = kind;
+    element.textContent = text;
+    return element;
+  }
+
+  function link(found, number, top) {
+    const element = document.createElement("a");
+    const attributes = {
+      role: "option",
+      id: `found-${number}`,
+      href: top + found.path,
+      tabindex: "-1",
+      "aria-selected": "false",
+    };
+    for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
+    const within = found.within ? ` of ${found.within}` : "";
+    element.append(part("name", found.name), part("gloss", ` ${found.sort}${within}${years(found.span)}`));
+    return element;
+  }
+
+  function nothing(text) {
+    const element = document.createElement("p");
+    element.className = "nothing";
+    element.setAttribute("role", "presentation");
+    element.append(`Nothing is found by “${text}”. Try one word of it, a detail (“belt loops”), or years (“1960s”).`);
+    return element;
+  }
+
+  /** What is found by a text, drawn into the list, each as a link; and the sentence that is read aloud. */
+  function found(index, text, top, list) {
+    list.textContent = "";
+    if (!text) return { said: "", links: [] };
+    const { count, found } = window.bartackFind.find(index, text);
+    const links = found.map((one, number) => link(one, number, top));
+    list.append(...links);
+    if (count === 0) list.append(nothing(text));
+    const listed = count > found.length ? `${count} found, the nearest ${found.length} listed.` : `${count} found.`;
+    return { said: count > 0 ? listed : list.textContent, links };
+  }
+
+  window.bartackFound = found;
+})();

@@ -8,6 +8,7 @@ pub mod moved;
 pub mod output;
 pub mod page;
 pub mod pattern;
+mod scripts;
 pub mod output_log;
 
 use std::collections::BTreeMap;

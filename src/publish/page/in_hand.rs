@@ -4,7 +4,7 @@
 
 mod recording;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::markup;
 use crate::page::PageError;
@@ -12,6 +12,7 @@ use crate::publish::export::rules;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::publish::page::in_hand::recording::Recording;
+use crate::publish::scripts::{self, Scripts};
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf};
 
@@ -23,31 +24,11 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// The scripts of the pages, in their order: the one place where it is declared, for pages and for tests under Node.
-const SCRIPTS: &str = include_str!("../../../site/scripts.json");
-
 /// The scripts that hold what is known.
 const DATA: [&str; 3] = ["rules/rules.js", "drawings.js", "recording.js"];
 
 /// The style sheets of all pages, in their order.
 const STYLES: [&str; 3] = ["assets/site.css", "assets/figures.css", "assets/hand.css"];
-
-/// Paths of scripts, in the order in which a page loads them: each list needs those before it.
-#[derive(Deserialize)]
-struct Scripts {
-    /// What is known.
-    data: Vec<String>,
-    /// Which of its pages the file that works alone shows.
-    alone: Vec<String>,
-    /// The reader of the rules, which also runs under Node.
-    dating: Vec<String>,
-    /// What both pages need.
-    shared: Vec<String>,
-    /// The page of a garment in hand.
-    hand: Vec<String>,
-    /// The page of a garment to record.
-    record: Vec<String>,
-}
 
 #[derive(Serialize)]
 struct View {
@@ -74,8 +55,12 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
         OutputFile::new(path, move || script(context).map(String::into_bytes))
     };
     vec![
-        OutputFile::new("in-hand.html", move || page(context, "in-hand.html", "Garment in hand", &scripts().hand)),
-        OutputFile::new("record.html", move || page(context, "record.html", "Record a garment", &scripts().record)),
+        OutputFile::new("in-hand.html", move || {
+            page(context, "in-hand.html", "Garment in hand", &scripts::scripts().hand)
+        }),
+        OutputFile::new("record.html", move || {
+            page(context, "record.html", "Record a garment", &scripts::scripts().record)
+        }),
         OutputFile::new("garment.html", move || alone(context)),
         data(DATA[0], rules_script),
         data(DATA[1], drawings_script),
@@ -83,13 +68,9 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     ]
 }
 
-fn scripts() -> Scripts {
-    serde_json::from_str(SCRIPTS).expect("the built-in list of scripts has every part of it")
-}
-
 fn page<'a>(context: &'a Context<'a>, path: &str, title: &str, own: &[String]) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, path);
-    let Scripts { data, dating, shared, .. } = scripts();
+    let Scripts { data, dating, shared, .. } = scripts::scripts();
     let scripts = data.iter().chain(&dating).chain(&shared).chain(own).map(|path| leaf.href(path)).collect();
     leaf.render(path, &View { frame: leaf.frame(title, Vec::new()), scripts })
 }
@@ -130,7 +111,7 @@ fn alone<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     for script in [rules_script, drawings_script, light_recording_script] {
         scripts.push(script(context).map_err(PageError)?);
     }
-    let Scripts { alone, dating, shared, hand, record, .. } = self::scripts();
+    let Scripts { alone, dating, shared, hand, record, .. } = scripts::scripts();
     for path in [alone, dating, shared, hand, record].iter().flatten() {
         scripts.push(asset(context, path)?);
     }
@@ -170,25 +151,10 @@ fn asset<'a>(context: &'a Context<'a>, path: &str) -> Result<String, PageError> 
 
 #[cfg(test)]
 mod tests {
-    use std::collections::BTreeSet;
-
     use super::*;
-    use crate::page::Site;
-
-    /// Scripts that a page loads by itself, without any other.
-    const BY_THEMSELVES: [&str; 5] =
-        ["assets/home.js", "assets/offline.js", "assets/search-index.js", "assets/search.js", "assets/side-by-side.js"];
 
     #[test]
-    fn every_script_stands_once_in_the_order_of_scripts() {
-        let Scripts { data, alone, dating, shared, hand, record } = scripts();
-        assert_eq!(data, DATA);
-        let ordered: Vec<String> = [alone, dating, shared, hand, record].concat();
-        let site = Site::new(&Default::default()).expect("the built-in templates are well formed");
-        let written: BTreeSet<&str> =
-            site.assets().keys().map(String::as_str).filter(|path| path.ends_with(".js")).collect();
-        let known: BTreeSet<&str> = ordered.iter().map(String::as_str).chain(BY_THEMSELVES).collect();
-        assert_eq!(known, written);
-        assert_eq!(ordered.len() + BY_THEMSELVES.len(), known.len());
+    fn what_is_known_is_written_where_the_pages_load_it() {
+        assert_eq!(scripts::scripts().data, DATA);
     }
 }

@@ -7,7 +7,7 @@ mod garments;
 
 use std::sync::Arc;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::evidence::key::{self, StandingKey};
 use crate::explain;
@@ -18,6 +18,7 @@ use crate::publish::moved;
 use crate::publish::output::{OutputFile, Publisher};
 use crate::publish::page::keys::forms::FormView;
 use crate::publish::page::keys::garments::{GarmentView, GarmentsByKey};
+use crate::publish::scripts::{self, Scripts};
 use crate::record::Content;
 use crate::record::id::{KeyId, Thing, Whole};
 use crate::record::key::CodeKey;
@@ -35,16 +36,6 @@ pub const PUBLISHER: Publisher = Publisher {
     owns: &["keys/*.html"],
     publish,
 };
-
-/// The scripts of all pages, in their order.
-const SCRIPTS: &str = include_str!("../../../site/scripts.json");
-
-/// Those of the pages of keys: the reader of the rules, then the field.
-#[derive(Deserialize)]
-struct Scripts {
-    dating: Vec<String>,
-    keys: Vec<String>,
-}
 
 #[derive(Serialize)]
 struct ListView {
@@ -177,8 +168,7 @@ fn data<'a>(context: &'a Context<'a>, own: &[Own<'a>]) -> Result<String, PageErr
 }
 
 fn scripts(leaf: &Leaf<'_>) -> Vec<String> {
-    let Scripts { dating, keys } =
-        serde_json::from_str(SCRIPTS).expect("the built-in list of scripts has every part of it");
+    let Scripts { dating, keys, .. } = scripts::scripts();
     dating.iter().chain(&keys).map(|path| leaf.href(path)).collect()
 }
 

@@ -41,7 +41,7 @@ const TUPLES_LEFT: &[(&str, usize)] = &[
     ("serve.rs", 2),
     ("statistics/difference.rs", 1),
     ("view/chart.rs", 1),
-    ("view/pictures.rs", 1),
+    ("view/photographs/pictures.rs", 1),
     ("view/strata.rs", 1),
 ];
 

@@ -2,6 +2,8 @@
 //!
 //! A small knowledge base has all letters on one page; a big one has a page for each.
 
+pub mod makers;
+
 use crate::view::context::Context;
 use crate::view::named::{Named, Sort};
 use crate::view::names;

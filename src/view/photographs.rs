@@ -2,6 +2,8 @@
 //!
 //! Opens no file. What cannot be made is remembered, so that pages, which are made later, leave it out.
 
+pub mod pictures;
+
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 

@@ -1,6 +1,7 @@
 //! Readings of an observation to rows: what each feature showed, and why it may not count.
 
 pub mod codes;
+pub mod uncounted;
 
 use serde::Serialize;
 

@@ -14,7 +14,7 @@ use crate::view::figures::{self, StatePlate};
 use crate::view::leaf::{Frame, Leaf, Link, spaced};
 use crate::view::letters;
 use crate::view::path;
-use crate::view::pictures::{self, FeaturePhotograph};
+use crate::view::photographs::pictures::{self, FeaturePhotograph};
 use crate::view::sightings::{self, Sightings};
 use crate::vocabulary::{Feature, Kind};
 

@@ -16,7 +16,7 @@ use crate::record::observation::Placement;
 use crate::resolve::RecordIndex;
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link, spaced};
-use crate::view::makers_by_letter::{self, LetterView};
+use crate::view::letters::makers::{self, LetterView};
 use crate::view::model_overview;
 use crate::view::unresolved;
 
@@ -102,7 +102,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
         ruler: scale.map(|scale| scale.ruler()),
         garments: garments(&leaf),
         makers: if is_small { model_overview::makers(&leaf, scale) } else { Vec::new() },
-        letters: if is_small { Vec::new() } else { makers_by_letter::of(&leaf) },
+        letters: if is_small { Vec::new() } else { makers::of(&leaf) },
         latest: latest(&leaf),
         open: unresolved::questions(&leaf),
         asked: asked(&leaf),

@@ -21,10 +21,10 @@ use crate::view::histories::{self, HistoriesView};
 use crate::view::leaf::{Frame, Leaf, Link, name, spaced};
 use crate::view::pairs;
 use crate::view::path;
+use crate::view::readings::uncounted::Uncounted;
 use crate::view::reasons::{self, EraView};
 use crate::view::states::{self, StateView};
 use crate::view::tallies::{self, Tally};
-use crate::view::uncounted::Uncounted;
 use crate::view::zone_order;
 use crate::vocabulary::{Feature, Kind};
 

@@ -16,7 +16,7 @@ use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
 use crate::view::leaf::{Cited, Frame, Leaf, Link, name};
 use crate::view::path;
-use crate::view::pictures::{self, PhotographView};
+use crate::view::photographs::pictures::{self, PhotographView};
 use crate::view::readings::codes::{self, CodeView};
 use crate::view::readings::{self, ZoneView};
 use crate::view::reasons::{self, VoiceView};

@@ -12,7 +12,7 @@ use crate::publish::output::{OutputFile, Publisher};
 use crate::record::id::{Thing, VariantId, Whole, natural_order};
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf};
-use crate::view::pictures;
+use crate::view::photographs::pictures;
 use crate::view::reasons;
 use crate::view::tallies;
 use crate::vocabulary::Feature;

@@ -135,12 +135,12 @@ fn world(seed: u64, one_in: u64) -> World {
                 *usual = numbers.below(STATES);
             }
         }
-        for number in 0..VARIANTS {
+        for (number, usual) in variants.iter().enumerate() {
             let head = "+++\nname = \"V\"\nline = \"best\"\nwearer = \"men\"\n+++";
             writeln!(world.text, "--- entries/makers/hollin/m{model}/v{number}/variant.md\n{head}").unwrap();
             for garment in 0..GARMENTS {
                 let filed = if garment == 0 { (number + 1) % VARIANTS } else { number };
-                world.garment(&mut numbers, format!("m{model}/v{filed}/g{number}-{garment}"), &variants[number]);
+                world.garment(&mut numbers, format!("m{model}/v{filed}/g{number}-{garment}"), usual);
             }
         }
     }

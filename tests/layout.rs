@@ -128,17 +128,18 @@ fn photographs_are_shown_on_a_phone_and_on_a_desk_without_a_server() {
     let (folder, pages) = demo("");
     let shown = |path: &&String| fs::read_to_string(folder.path().join(path)).unwrap().contains("<img ");
     let pages: Vec<&String> = pages.iter().filter(shown).collect();
-    assert_eq!(pages.len(), 4);
-    for (width, chosen) in [(360, "1-480.jpg"), (1200, "1-960.jpg")] {
+    // Four observations, and the seven features that their photographs show.
+    assert_eq!(pages.len(), 11);
+    for (width, chosen) in [(360, "-480.jpg true true"), (1200, "-960.jpg true true")] {
         // Pictures far below are loaded late, so the frames are as tall as the pages.
         let frame = |page: &&String| format!("<iframe width={width} height=5000 src='{page}'></iframe>");
         let wrapper = folder.path().join("shown.html");
         let frames: String = pages.iter().map(frame).collect();
         fs::write(&wrapper, format!("<!doctype html>{frames}{PICTURES}")).unwrap();
         let arguments =
-            ["--allow-file-access-from-files", "--dump-dom", "--virtual-time-budget=20000", "--window-size=1400,21000"];
+            ["--allow-file-access-from-files", "--dump-dom", "--virtual-time-budget=20000", "--window-size=1400,60000"];
         let told = browser::open(browser, &wrapper.display().to_string(), &arguments.map(String::from));
         let told: Vec<&str> = told.lines().filter_map(|line| line.split_once("SHOWN ")).map(|found| found.1).collect();
-        assert_eq!(told, vec![format!("{chosen} true true"); 4], "{width}");
+        assert!(told.len() >= pages.len() && told.iter().all(|one| one.ends_with(chosen)), "{width}: {told:?}");
     }
 }

@@ -32,7 +32,8 @@ fn said(page: &str) -> &str {
 
 #[test]
 fn the_page_says_which_of_several_years_remain() {
-    let all = "The code <code>8</code> reads 1958, 1968, 1978 or 1988 through the key “Year inside the waistband”.";
+    let all = "The code <code>8</code> reads 1958, 1968, 1978 or 1988 through the key \
+               <a href=\"../../../../keys/waist.html\">Year inside the waistband</a>.";
     let rows = [
         ("1995", format!("{all} That is the garment&#39;s date.")),
         (

@@ -36,6 +36,7 @@ fn many_names_have_a_page_for_each_letter_and_search_leads_there() {
     assert_eq!(listed, 450);
     assert!(pages[1].contains("<a href=\"../makers/m001.html\">orrin 1</a>"), "{}", pages[1]);
     let index = page(&output, "search.js");
-    assert!(index.contains("\"a-z/h.html#feature-hem\""), "{index}");
-    assert!(page(&output, "a-z/h.html").contains("<li id=\"feature-hem\">"), "features stand where search leads");
+    assert!(index.contains("\"features/hem.html\""), "{index}");
+    assert!(page(&output, "a-z/h.html").contains("href=\"../features/hem.html\""), "a feature has a page of its own");
+    assert!(page(&output, "features/hem.html").contains("<h1"), "features stand where search leads");
 }

@@ -2,6 +2,7 @@
 //!
 //! Nothing is concluded here; a garment is joined from its entries, a source from its copies, and that is all.
 
+mod described;
 mod forward;
 mod garments;
 mod group;

@@ -8,7 +8,6 @@ use crate::comparison::lines::{LineComparison, LineFeature};
 use crate::explain::Sentence;
 use crate::explain::comparison::{hundredths, join, sentence as sentence_of_pair, short, the, warnings};
 use crate::explain::verdict::{equal, steps};
-use crate::record::Content;
 use crate::record::id::ModelId;
 use crate::resolve::Catalog;
 use crate::statistics::rank::Direction;
@@ -105,10 +104,7 @@ fn by_model(found: &LineFeature, catalog: &Catalog) -> String {
 
 /// The name of a model.
 pub fn model_name(catalog: &Catalog, id: &ModelId) -> String {
-    match catalog.models.get(id).map(|entry| &catalog.record(entry.record).content) {
-        Some(Content::Model(model)) => model.name.clone(),
-        _ => id.to_string(),
-    }
+    catalog.model(id).map_or_else(|| id.to_string(), |model| model.name.clone())
 }
 
 fn capital(sentence: &str) -> String {

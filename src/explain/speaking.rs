@@ -11,8 +11,7 @@ use crate::dating::answer::{self, Answer};
 use crate::explain::dating as words;
 use crate::explain::{card, changes, lines};
 use crate::knowledge::Knowledge;
-use crate::record::Content;
-use crate::record::id::{MakerId, VariantId, Whole};
+use crate::record::id::{VariantId, Whole};
 use crate::resolve::Catalog;
 
 /// A change that a garment lies on one side of.
@@ -121,19 +120,14 @@ pub fn sentence(knowledge: &Knowledge, one: &Speaking) -> String {
 /// The names of a maker and of its line or model, or of model and variant.
 fn thing(knowledge: &Knowledge, whole: &Whole) -> String {
     let catalog = &knowledge.catalog;
-    let maker = |id: &MakerId| match catalog.makers.get(id).map(|entry| &catalog.record(entry.record).content) {
-        Some(Content::Maker(maker)) => Some(maker),
-        _ => None,
-    };
     match whole {
         Whole::Variant(variant) => words::name(knowledge, variant),
         Whole::Model(model) => {
-            let of = maker(&model.maker()).map_or(String::new(), |maker| format!("{}, ", maker.name));
+            let of = catalog.maker(&model.maker()).map_or(String::new(), |maker| format!("{}, ", maker.name));
             of + &lines::model_name(catalog, model)
         }
-        Whole::Line(line) => maker(&line.maker()).map_or(line.to_string(), |maker| {
-            let own = maker.lines.iter().find(|one| one.id.value.as_str() == line.line());
-            format!("{}, {}", maker.name, own.map_or(line.line(), |one| &one.name))
+        Whole::Line(line) => catalog.maker(&line.maker()).map_or(line.to_string(), |maker| {
+            format!("{}, {}", maker.name, catalog.line(line).map_or(line.line(), |line| &line.name))
         }),
         Whole::Maker(_) => whole.as_str().to_string(),
     }

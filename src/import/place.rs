@@ -104,7 +104,7 @@ fn known(catalog: &Catalog, said: &Said<'_>) -> Result<Known, Complaint> {
     if let Some(cell) = said.line {
         let lines = catalog.lines.iter().filter(|(id, _)| maker.as_ref().is_none_or(|maker| *maker == id.maker()));
         let lines: Vec<(&str, &str)> =
-            lines.map(|(id, index)| (id.as_str(), line_title(catalog, id, *index))).collect();
+            lines.map(|(id, _)| (id.as_str(), catalog.line(id).map_or("", |line| &line.name))).collect();
         known.line = Some(LineId::new(named("line", cell, lines.into_iter(), &line_moved(catalog))?));
     }
     known.wearer = said.wearer.map(wearer).transpose()?;
@@ -163,13 +163,6 @@ fn title(catalog: &Catalog, index: RecordIndex) -> &str {
         Content::Maker(maker) => &maker.name,
         Content::Model(model) => &model.name,
         Content::Variant(variant) => &variant.name,
-        _ => "",
-    }
-}
-
-fn line_title<'a>(catalog: &'a Catalog, id: &LineId, index: RecordIndex) -> &'a str {
-    match &catalog.record(index).content {
-        Content::Maker(maker) => maker.lines.iter().find(|line| line.id.value == *id).map_or("", |line| &line.name),
         _ => "",
     }
 }

@@ -120,9 +120,7 @@ fn shown(reading: &Reading) -> Option<StateId> {
 
 /// A line with the record of its maker.
 fn line_of<'c>(catalog: &'c Catalog, id: &LineId) -> Option<(&'c Record, &'c Line)> {
-    let record = catalog.record(*catalog.lines.get(id)?);
-    let Content::Maker(maker) = &record.content else { return None };
-    Some((record, maker.lines.iter().find(|line| line.id.value == *id)?))
+    Some((catalog.record(*catalog.lines.get(id)?), catalog.line(id)?))
 }
 
 /// A label that is not its line's.

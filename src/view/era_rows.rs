@@ -95,9 +95,7 @@ pub fn line(leaf: &Leaf<'_>, variant: &VariantId) -> (String, Option<String>) {
     let catalog = leaf.catalog();
     let entry = catalog.variants.get(variant);
     let Some(id) = entry.and_then(|entry| entry.line.as_ref()) else { return ("unknown line".to_string(), None) };
-    let maker = catalog.lines.get(id).map(|index| &catalog.record(*index).content);
-    let Some(Content::Maker(maker)) = maker else { return (id.line().to_string(), None) };
-    let line = maker.lines.iter().find(|line| line.id.value == *id);
+    let line = catalog.line(id);
     line.map_or_else(|| (leaf::spaced(id.line()), None), |line| (line.name.clone(), line.sign.clone()))
 }
 

@@ -236,13 +236,7 @@ pub fn whole_name(catalog: &Catalog, whole: &Whole) -> String {
             format!("{model}, {}", named(catalog.variants.get(id).map(|variant| variant.record), id.as_str()))
         }
         Whole::Line(id) => {
-            let maker = catalog.lines.get(id).map(|index| catalog.record(*index));
-            let lines = maker.map(|record| match &record.content {
-                Content::Maker(maker) => maker.lines.as_slice(),
-                _ => &[],
-            });
-            let line = lines.and_then(|lines| lines.iter().find(|line| line.id.value == *id));
-            format!("the line {}", line.map_or(id.line(), |line| line.name.as_str()))
+            format!("the line {}", catalog.line(id).map_or(id.line(), |line| line.name.as_str()))
         }
     }
 }

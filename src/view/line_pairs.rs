@@ -5,7 +5,6 @@
 use crate::comparison::lines::{LineComparison, Subject};
 use crate::explain::lines as words;
 use crate::record::id::{LineId, MakerId};
-use crate::record::{Content, Line};
 use crate::view::context::Context;
 use crate::view::leaf::{Leaf, Link};
 use serde::Serialize;
@@ -80,16 +79,10 @@ pub fn name(leaf: &Leaf<'_>, subject: &Subject) -> String {
 
 /// The name that the maker's record gives a line.
 pub fn line_name(leaf: &Leaf<'_>, line: &LineId) -> String {
-    recorded(leaf, line).map_or_else(|| line.line().to_string(), |line| line.name.clone())
+    leaf.catalog().line(line).map_or_else(|| line.line().to_string(), |line| line.name.clone())
 }
 
 /// How the maker's record says that the label of a line is told.
 pub fn sign(leaf: &Leaf<'_>, line: &LineId) -> Option<String> {
-    recorded(leaf, line).and_then(|line| line.sign.clone())
-}
-
-fn recorded<'a>(leaf: &Leaf<'a>, line: &LineId) -> Option<&'a Line> {
-    let record = &leaf.catalog().record(*leaf.catalog().lines.get(line)?).content;
-    let Content::Maker(maker) = record else { return None };
-    maker.lines.iter().find(|found| found.id.value == *line)
+    leaf.catalog().line(line).and_then(|line| line.sign.clone())
 }

@@ -22,12 +22,9 @@ pub fn makers<'a>(catalog: &'a Catalog, only: Option<&MakerId>) -> Vec<Maker<'a>
 /// Exports label lines, sorted by id: all, or those of one maker.
 pub fn lines<'a>(catalog: &'a Catalog, only: Option<&MakerId>) -> Vec<Line<'a>> {
     let lines = catalog.lines.iter().filter(|(id, _)| only.is_none_or(|only| *only == id.maker()));
-    let named = lines.filter_map(|(id, index)| match &catalog.record(*index).content {
-        Content::Maker(maker) => {
-            let line = maker.lines.iter().find(|line| line.id.value == *id)?;
-            Some(Line { id: id.as_str(), name: &line.name, sign: line.sign.as_deref() })
-        }
-        _ => None,
+    let named = lines.filter_map(|(id, _)| {
+        let line = catalog.line(id)?;
+        Some(Line { id: id.as_str(), name: &line.name, sign: line.sign.as_deref() })
     });
     named.collect()
 }

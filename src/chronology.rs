@@ -69,6 +69,7 @@ pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowle
         voices,
         conflicts,
         unsearched,
+        steps_left: steps,
         entangled,
         strains,
         eras,

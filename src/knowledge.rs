@@ -27,6 +27,8 @@ pub struct Knowledge {
     pub conflicts: Vec<Conflict>,
     /// Knots that were too large to search exactly, by the first of their voices' names.
     pub unsearched: Vec<VoiceName>,
+    /// How many steps of the run's budget the search for conflicts left for questions about them.
+    pub steps_left: u64,
     /// Every voice of any contradiction, listed or not.
     pub entangled: BTreeSet<VoiceIndex>,
     /// Conflicts that open among the kept voices when no `~` is widened.

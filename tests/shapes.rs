@@ -280,6 +280,30 @@ fn claims_drawn_at_random_and_rings_are_settled() {
     assert_eq!(within(60_000, &ring(8, 2, 4)), [0, 32]);
 }
 
+/// A ring of many ways, and a law against a book on both sides of it: a network that no conflict joins.
+fn ring_between_a_law_and_a_book() -> Shape {
+    let mut shape = ring(40, 3, 4);
+    let (first, last) = (shape.thing(), shape.thing());
+    shape.system.order(first[0], last[0], Support::STRUCTURE);
+    let (into, out) = (shape.voice(16), shape.voice(16));
+    let ring: [Unknown; 2] = [Unknown(0), Unknown(1)];
+    shape.system.order(first[0], ring[0], into);
+    shape.system.order(ring[1], last[0], out);
+    let (law, book) = (shape.voice(16), shape.voice(8));
+    shape.system.not_before(first[0], Day::from_number(1960), law);
+    shape.system.not_after(last[0], Day::from_number(1950), book);
+    shape
+}
+
+#[test]
+fn a_knot_that_is_given_up_leaves_the_other_knots_of_its_network_as_they_are() {
+    let shape = ring_between_a_law_and_a_book();
+    let tangles = tangle::find(&shape.system.network(|_| true));
+    assert_eq!(tangles.len(), 1, "one network");
+    let settled = settled(&shape);
+    assert_eq!((settled.unsearched, settled.set_aside, settled.contested), (1, 1, 240));
+}
+
 /// Whatever does not end within the steps of a run says so; nothing goes past them.
 #[test]
 fn what_is_too_hard_is_contested_and_said() {

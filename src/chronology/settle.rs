@@ -16,7 +16,7 @@ pub struct Settlement {
     pub standings: BTreeMap<VoiceIndex, Standing>,
     /// For each of them the smallest conflict that holds it, sorted by knot and id.
     pub conflicts: Vec<Conflict>,
-    /// Knots too large to search, by their first voice.
+    /// Knots whose search was given up, by their first voice.
     pub unsearched: Vec<VoiceName>,
     /// Every voice that may be in a contradiction.
     pub entangled: BTreeSet<VoiceIndex>,
@@ -38,10 +38,15 @@ struct Solved {
 
 impl Contradictions {
     /// What would become of the voices that share a tangle with some, without these; all others stay as they are.
-    /// Nothing where that takes long to find out.
+    /// Nothing where that takes more than the given steps.
     ///
     /// Leaving voices out brings no new contradiction: what remains are the sets that hold none of them.
-    pub fn without(&self, gone: &[VoiceIndex], voices: &[Voice]) -> Option<BTreeMap<VoiceIndex, Standing>> {
+    pub fn without(
+        &self,
+        gone: &[VoiceIndex],
+        voices: &[Voice],
+        mut steps: u64,
+    ) -> Option<BTreeMap<VoiceIndex, Standing>> {
         let mut standings = BTreeMap::new();
         for Solved { tangle, solution } in &self.tangles {
             let places = gone.iter().filter_map(|voice| tangle.voices.binary_search(voice).ok());
@@ -49,7 +54,7 @@ impl Contradictions {
             if places.is_empty() {
                 continue;
             }
-            let found = solution.without(tangle, &places, &weights(tangle, voices))?;
+            let found = solution.without(tangle, &places, &weights(tangle, voices), &mut steps)?;
             let all = tangle.voices.iter().copied().zip(found);
             standings.extend(all.filter(|(voice, _)| !gone.contains(voice)));
         }
@@ -181,7 +186,7 @@ mod tests {
             let (whole, contradictions) = (settlement.standings, settlement.contradictions);
             for gone in (0..VOICES).flat_map(|one| (one..VOICES).map(move |other| [VoiceIndex(one), VoiceIndex(other)]))
             {
-                let anew = contradictions.without(&gone, &voices).unwrap();
+                let anew = contradictions.without(&gone, &voices, STEPS).unwrap();
                 let kept = |standings: &BTreeMap<_, _>, voice| standings.get(&voice).copied().unwrap_or(Standing::Kept);
                 let expected = settle(&system, &voices, |voice| !gone.contains(&voice), &mut STEPS.clone()).0.standings;
                 for voice in (0..VOICES).map(VoiceIndex).filter(|voice| !gone.contains(voice)) {

@@ -71,7 +71,8 @@ impl SolvedNetwork {
         let (earliest, latest) =
             rayon::join(|| Days::of(&network, Direction::Earliest), || Days::of(&network, Direction::Latest));
         let contested = (!knowledge.entangled.is_empty()).then_some(widened);
-        let contested = contested.map(Contested::new);
+        let share = removal::share(knowledge.steps_left, knowledge.entangled.len());
+        let contested = contested.map(|system| Contested::new(system, share));
         SolvedNetwork { things, made, earliest, latest, by_garment: OnceLock::new(), contested }
     }
 
@@ -106,14 +107,17 @@ pub struct Contested {
     system: System,
     passes: OnceLock<[Pass; 2]>,
     contradictions: OnceLock<Contradictions>,
+    /// How many steps one question may take.
+    share: u64,
     /// What was settled anew, by the voices that were left out.
     resettled: Mutex<BTreeMap<Vec<VoiceIndex>, Option<Arc<Standings>>>>,
 }
 
 impl Contested {
     /// Keeps a system; what contradicts what in it is found when it is asked for.
-    fn new(system: System) -> Contested {
-        Contested { system, passes: OnceLock::new(), contradictions: OnceLock::new(), resettled: Mutex::default() }
+    fn new(system: System, share: u64) -> Contested {
+        let (passes, contradictions) = (OnceLock::new(), OnceLock::new());
+        Contested { system, passes, contradictions, share, resettled: Mutex::default() }
     }
 
     /// A pass over what counts and what does not.
@@ -134,10 +138,11 @@ impl Contested {
         if let Some(standings) = known().get(gone) {
             return standings.clone();
         }
+        // The steps that this takes again are those that the conclusions took.
         let contradictions = self.contradictions.get_or_init(|| {
             settle::settle(&self.system, voices, |_| true, &mut removal::STEPS.clone()).0.contradictions
         });
-        let standings = contradictions.without(gone, voices).map(Arc::new);
+        let standings = contradictions.without(gone, voices, self.share).map(Arc::new);
         known().insert(gone.to_vec(), standings.clone());
         standings
     }

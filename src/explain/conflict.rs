@@ -1,11 +1,13 @@
 //! A conflict to sentences: what cannot all hold, what became of it, and what would count if one of it were left out.
 
+use std::collections::BTreeSet;
+
 use crate::chronology::without::{Piece, Without};
 use crate::date::DaySpan;
 use crate::evidence::landmark;
 use crate::explain::era::reason;
 use crate::explain::{Sentence, span, without};
-use crate::knowledge::{Conflict, Knowledge, Standing};
+use crate::knowledge::{Conflict, Knowledge, Standing, VoiceIndex};
 use crate::source::Place;
 
 /// Explains a conflict.
@@ -36,7 +38,7 @@ pub fn changes(without: &Without<'_>, conflict: &Conflict) -> Vec<Sentence> {
 }
 
 /// The landmarks that a placing brings with it.
-fn landmarks(knowledge: &Knowledge, member: crate::knowledge::VoiceIndex) -> Vec<Sentence> {
+fn landmarks(knowledge: &Knowledge, member: VoiceIndex) -> Vec<Sentence> {
     let catalog = &knowledge.catalog;
     let found = knowledge.voice(member).landmarks.iter();
     let found = found.filter_map(|index| Some((catalog.record(*index), landmark::of(catalog, *index)?)));
@@ -51,7 +53,20 @@ fn landmarks(knowledge: &Knowledge, member: crate::knowledge::VoiceIndex) -> Vec
         .collect()
 }
 
+/// The voices of a knot.
+pub fn of_knot(knowledge: &Knowledge, knot: &str) -> BTreeSet<VoiceIndex> {
+    let listed = knowledge.conflicts.iter().filter(|conflict| conflict.knot.as_str() == knot);
+    listed.flat_map(|conflict| conflict.members.iter().copied()).collect()
+}
+
 fn outcome(knowledge: &Knowledge, conflict: &Conflict) -> String {
+    if knowledge.unsearched.contains(&conflict.knot) {
+        return format!(
+            "The search for the lightest way out was given up: {} statements around `{}` contradict one another in too many ways. All of them are contested and count for nothing until some are settled in `entries/disputes/`.",
+            of_knot(knowledge, conflict.knot.as_str()).len(),
+            conflict.knot
+        );
+    }
     let standing = |wanted: Standing| {
         let members = conflict.members.iter().map(|member| knowledge.voice(*member));
         members.filter(|voice| voice.standing == wanted).map(|voice| voice.weight.as_f64()).collect::<Vec<f64>>()

@@ -198,8 +198,11 @@ fn days(voice: &Voice) -> Option<DaySpan> {
 fn too_large(knowledge: &Knowledge, name: &str) -> Option<Diagnostic> {
     let voice = knowledge.voice_of(name)?;
     let part = voice.claims.first()?;
-    let message =
-        format!("the contradictions around {} are too many to search, so all are contested", wording::quote(name));
+    let message = format!(
+        "the search around {} was given up: {} statements contradict one another in too many ways, so all of them are contested",
+        wording::quote(name),
+        explain::conflict::of_knot(knowledge, name).len()
+    );
     let diagnostic = LINT.at(part.place, message).saying(explain::testimony(knowledge, voice, part));
     Some(diagnostic.help("settle some of them in `entries/disputes/`; the rest can then be told apart"))
 }

@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 
 use crate::chronology::settle;
-use crate::chronology::solver::removal;
 use crate::chronology::voice;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::evidence::coded;
@@ -23,6 +22,8 @@ pub static LINT: Lint = Lint {
     title: "a dispute is about something that has changed",
     explanation: "\
 A dispute writes down what people found out about a conflict, and a settled one takes claims out of all conclusions. It repeats what each claim said when it was written. When a claim has changed since, or the claims no longer contradict anything, the decision is about a question that nobody asks any more, and may still hide a claim that is now right.
+
+Where the search for conflicts was given up (`era-conflict` says so), or no steps are left to ask what would conflict without the dispute, only changed claims are reported.
 
 Read the claims again. Bring `says` up to date if the decision still holds; delete the dispute if there is nothing left to decide. `says` is the event and its date, such as `introduced 1977~`; for `#made` it is `made` and the date (what keys read from the code, where nobody gives a date), for `#seen` the word `seen`.",
     wrong: "\
@@ -93,13 +94,14 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
         .collect();
     let open = in_conflict(&knowledge.conflicts, &knowledge.voices);
     let is_settled = |dispute: &Dispute| dispute.status == DisputeStatus::Settled;
-    let settled =
-        if disputes.iter().any(|(_, dispute)| is_settled(dispute)) { unsettled(catalog) } else { BTreeSet::new() };
+    let is_any_settled = disputes.iter().any(|(_, dispute)| is_settled(dispute));
+    let settled = if is_any_settled { unsettled(catalog, knowledge.steps_left / 2) } else { None };
+    let open = Some(open).filter(|_| knowledge.unsearched.is_empty());
     disputes
         .iter()
         .flat_map(|(record, dispute)| {
             let conflicting = if is_settled(dispute) { &settled } else { &open };
-            of_dispute(catalog, record, dispute, conflicting)
+            of_dispute(catalog, record, dispute, conflicting.as_ref())
         })
         .collect()
 }
@@ -111,26 +113,27 @@ fn in_conflict(conflicts: &[Conflict], voices: &[Voice]) -> BTreeSet<String> {
     claims.map(|claim| whole_claim(claim.name.as_str()).to_string()).collect()
 }
 
-/// What would be in conflict if nothing had been settled.
-fn unsettled(catalog: &Catalog) -> BTreeSet<String> {
+/// What would be in conflict if nothing had been settled; nothing where that takes more than the given steps to tell.
+fn unsettled(catalog: &Catalog, mut steps: u64) -> Option<BTreeSet<String>> {
     let before = Catalog { set_aside: BTreeSet::new(), ..catalog.clone() };
     let collected = voice::collect(&before);
-    let (settlement, _) = settle::settle(&collected.widened, &collected.voices, |_| true, &mut removal::STEPS.clone());
-    in_conflict(&settlement.conflicts, &collected.voices)
+    let (settlement, _) = settle::settle(&collected.widened, &collected.voices, |_| true, &mut steps);
+    settlement.unsearched.is_empty().then(|| in_conflict(&settlement.conflicts, &collected.voices))
 }
 
+/// What is wrong with a dispute; whether its claims still conflict is not asked where nobody knows what does.
 fn of_dispute(
     catalog: &Catalog,
     record: &Record,
     dispute: &Dispute,
-    conflicting: &BTreeSet<String>,
+    conflicting: Option<&BTreeSet<String>>,
 ) -> Vec<Diagnostic> {
     let changed: Vec<Diagnostic> =
         dispute.claims.iter().filter_map(|disputed| changed(catalog, record, disputed)).collect();
     let named = dispute.claims.iter().map(|disputed| disputed.claim.value.as_str());
     // Readings are no voices, so a dispute about one is judged by what it says alone.
     let judged: Vec<&str> = named.filter(|name| !name.contains("#features.")).collect();
-    let conflicts = judged.iter().any(|name| conflicting.contains(whole_claim(name)));
+    let conflicts = conflicting.is_none_or(|all| judged.iter().any(|name| all.contains(whole_claim(name))));
     if !changed.is_empty() || conflicts || judged.is_empty() {
         return changed;
     }

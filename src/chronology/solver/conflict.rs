@@ -33,6 +33,8 @@ pub struct Listing {
     pub up_to: usize,
     /// Whether all sets are listed.
     pub is_complete: bool,
+    /// How many partial and whole conflicts were looked at.
+    pub looked_at: usize,
 }
 
 /// Lists the irreducible conflicts of a tangle, until more than so many partial and whole ones were looked at.
@@ -41,14 +43,16 @@ pub fn list(tangle: &Tangle, most: usize) -> Listing {
     search.start();
     while let Some(Reverse((size, _, event))) = search.queue.pop() {
         if search.events.len() > most {
-            return Listing { sets: search.found.sets, up_to: size - 1, is_complete: false };
+            let looked_at = search.events.len();
+            return Listing { sets: search.found.sets, up_to: size - 1, is_complete: false, looked_at };
         }
         match search.events[event].clone() {
             Event::Reached(label) => search.extend(label),
             Event::Closed(voices) => search.found.add(voices),
         }
     }
-    Listing { sets: search.found.sets, up_to: tangle.voices.len(), is_complete: true }
+    let looked_at = search.events.len();
+    Listing { sets: search.found.sets, up_to: tangle.voices.len(), is_complete: true, looked_at }
 }
 
 /// The unknowns that are on a cycle, or between two.

@@ -19,12 +19,23 @@ mod problem;
 mod search;
 mod state;
 
-/// How many steps one run of the program may take in all before the voices of what is left are contested.
+/// How many steps one run of the program may take in all to find what becomes of contradictory voices.
+///
+/// A knot may take half of what is left when its turn comes; past that, all its voices are contested. Half of what the
+/// conclusions leave is for asking what would be in conflict without settled disputes, half for leaving pieces out.
 ///
 /// A step is a decision of the search for a removal, once more for every 512 voices of the conflicts it looks at; a piece
 /// of a path to the smallest conflict of a voice; or 8192 looks at a constraint, with one for each question to the
 /// constraints. The largest of the measured knots of 200 voices (`tests/removal.rs`) takes under a half.
 pub const STEPS: u64 = 400_000;
+
+/// How many steps the question what would be without one piece may take at most.
+const WITHOUT: u64 = 5_000;
+
+/// The steps for each question what would be without a piece, where so many steps are left and so many voices may be asked about.
+pub fn share(steps_left: u64, voices: usize) -> u64 {
+    (steps_left / 2 / voices.max(1) as u64).min(WITHOUT)
+}
 
 /// One whole weight, in quarters: removals within it of the lightest are not told apart.
 const MARGIN: u32 = 4;
@@ -53,6 +64,8 @@ pub struct Removals<'a> {
     lightest: Members,
     /// The voices that are known to be in some removal near the lightest.
     in_some: Members,
+    /// A voice of the part that is looked at.
+    at: Option<u32>,
 }
 
 /// What is asked for: the lightest removal of all that hold one voice, or of all that do not.
@@ -78,7 +91,12 @@ impl<'a> Removals<'a> {
         steps: &'a mut u64,
     ) -> Removals<'a> {
         let none = Members::none(weights.len());
-        Removals { known: Known::new(conflicts, weights), probe, steps, lightest: none.clone(), in_some: none }
+        Removals { known: Known::new(conflicts, weights), probe, steps, lightest: none.clone(), in_some: none, at: None }
+    }
+
+    /// A voice of the part that was looked at last.
+    pub fn at(&self) -> Option<u32> {
+        self.at
     }
 
     /// Leaves voices out as if they were not there.
@@ -114,6 +132,7 @@ impl<'a> Removals<'a> {
             for part in self.known.parts() {
                 if !solved.contains_key(&part) {
                     let problem = self.known.problem(&part, &[], None);
+                    self.at = Some(problem.name(0));
                     let mut search = Search { problem: &problem, steps: self.steps };
                     let found = search.lightest(&Fixed::default(), u32::MAX)?;
                     solved.insert(part.clone(), found.expect("removing every voice leaves nothing"));
@@ -167,6 +186,7 @@ impl<'a> Removals<'a> {
         let mut needs: Vec<Vec<u32>> = Vec::new();
         loop {
             let (voice, fixed) = question.parts();
+            self.at = Some(voice);
             let part = self.known.part_of(voice, &needs);
             let problem = self.known.problem(&part.conflicts, &needs, Some(voice));
             let limit = self.known.weight(&self.lightest.shared(&part.voices)) + MARGIN;

@@ -27,22 +27,26 @@ pub struct Solution {
     is_complete: bool,
 }
 
-/// How many steps it may take to find what would become of a tangle without one of its voices.
-const WITHOUT: u64 = 5_000;
+/// With fewer steps left than this, every knot that is not settled yet is given up at once.
+const LAST_STEPS: u64 = 1_000;
+
+/// How many partial and whole conflicts are listed for a step.
+const LISTED_A_STEP: usize = 100;
 
 impl Solution {
-    /// What would become of each voice if some were not there; nothing where that takes long to find out.
-    pub fn without(&self, tangle: &Tangle, gone: &[u32], weights: &[u32]) -> Option<Vec<Standing>> {
+    /// What would become of each voice if some were not there; nothing where that takes more than the given steps.
+    pub fn without(&self, tangle: &Tangle, gone: &[u32], weighed: &[u32], steps: &mut u64) -> Option<Vec<Standing>> {
         let probe = Probe::new(tangle);
         let more = Some(&probe).filter(|_| !self.is_complete);
-        let mut steps = WITHOUT;
-        let mut removals = Removals::new(self.conflicts.clone()?, weights, more, &mut steps);
-        removals.leave_out(&Members::of(weights.len(), gone.iter().copied()));
+        let mut removals = Removals::new(self.conflicts.clone()?, weighed, more, steps);
+        removals.leave_out(&Members::of(weighed.len(), gone.iter().copied()));
         removals.standings()
     }
 }
 
 /// Solves a tangle with at most so many steps, which it takes off.
+///
+/// A knot may take half of them before it is given up, so that one that is too hard leaves some for the others.
 pub fn of(tangle: &Tangle, weights: &[u32], steps: &mut u64) -> Solution {
     beyond(conflict::LOOKED_AT, tangle, weights, steps)
 }
@@ -50,22 +54,16 @@ pub fn of(tangle: &Tangle, weights: &[u32], steps: &mut u64) -> Solution {
 /// As [`of`], listing conflicts only until so many were looked at.
 pub fn beyond(looked_at: usize, tangle: &Tangle, weights: &[u32], steps: &mut u64) -> Solution {
     let probe = Probe::new(tangle);
-    let solving = Solving { tangle, weights, listing: conflict::list(tangle, looked_at), probe: &probe };
-    solving.solve(steps).unwrap_or_else(|| given_up(tangle, &solving.listing))
+    let listing = conflict::list(tangle, looked_at.min(*steps as usize * LISTED_A_STEP));
+    *steps -= (listing.looked_at / LISTED_A_STEP) as u64;
+    Solving { tangle, weights, listing, probe: &probe }.solve(steps)
 }
 
-/// What becomes of voices where the steps ran out: nobody knows, so all are contested.
-fn given_up(tangle: &Tangle, listing: &Listing) -> Solution {
-    let listed = smallest_listed(listing, tangle.voices.len()).into_iter().flatten().cloned().collect();
-    let standings = vec![Standing::Contested; tangle.voices.len()];
-    Solution { standings, listed, unsearched: vec![0], ..Solution::default() }
-}
-
-/// For each voice the smallest listed set with it, the first by number among equals.
-fn smallest_listed(listing: &Listing, voices: usize) -> Vec<Option<&Vec<u32>>> {
+/// For each voice the smallest of some sets with it, the first by number among equals.
+fn smallest_of(sets: &[Vec<u32>], voices: usize) -> Vec<Option<&Vec<u32>>> {
     let mut smallest: Vec<Option<&Vec<u32>>> = vec![None; voices];
     let is_before = |one: &Vec<u32>, other: &Vec<u32>| (one.len(), one) < (other.len(), other);
-    for set in &listing.sets {
+    for set in sets {
         for voice in set {
             let own = &mut smallest[*voice as usize];
             if own.is_none_or(|own| is_before(set, own)) {
@@ -83,20 +81,53 @@ struct Solving<'a> {
     probe: &'a Probe<'a>,
 }
 
+/// A search that ran out of steps.
+struct Unfinished {
+    /// The conflicts that it knew.
+    conflicts: Vec<Vec<u32>>,
+    /// A voice of the knot that it was looking at.
+    at: Option<u32>,
+}
+
+/// Knots that are contested as a whole, and the smallest known conflict of each voice.
+struct GivenUp {
+    knots: Vec<Members>,
+    smallest: Vec<Option<Vec<u32>>>,
+}
+
 impl Solving<'_> {
-    /// Solves the tangle; nothing where the steps run out.
-    fn solve(&self, steps: &mut u64) -> Option<Solution> {
+    /// Solves the tangle; contests the knots with too many sets, and those that take too many steps.
+    fn solve(&self, steps: &mut u64) -> Solution {
         if let Some(sets) = self.too_many(steps) {
-            return self.contest(&sets, steps);
+            let given_up = self.full(sets, steps);
+            return self.contest(&given_up, steps);
         }
+        let share = *steps / 2;
+        let mut left = share;
+        let settled = self.settled(&mut left);
+        *steps -= share - left;
+        settled.unwrap_or_else(|unfinished| {
+            let given_up = self.given_up(unfinished, *steps < LAST_STEPS);
+            self.contest(&given_up, steps)
+        })
+    }
+
+    fn settled(&self, steps: &mut u64) -> Result<Solution, Unfinished> {
         let more = Some(self.probe).filter(|_| !self.listing.is_complete);
         let mut removals = Removals::new(self.listing.sets.clone(), self.weights, more, steps);
-        let standings = removals.standings()?;
-        let conflicts = Some(removals.into_conflicts());
-        let doubted = (0..).zip(&standings).filter(|(_, standing)| **standing != Standing::Kept);
-        let listed = self.listed(doubted.map(|(voice, _)| voice), steps)?;
-        let (listed, is_complete) = (listed.into_iter().flatten().collect(), self.listing.is_complete);
-        Some(Solution { standings, listed, unsearched: Vec::new(), conflicts, is_complete })
+        let Some(standings) = removals.standings() else {
+            return Err(Unfinished { at: removals.at(), conflicts: removals.into_conflicts() });
+        };
+        let conflicts = removals.into_conflicts();
+        let doubted: Vec<u32> = (0..).zip(&standings).filter(|(_, s)| **s != Standing::Kept).map(|(v, _)| v).collect();
+        let is_complete = self.listing.is_complete;
+        match self.listed(&doubted, steps) {
+            Ok(listed) => {
+                let listed = listed.into_iter().flatten().collect();
+                Ok(Solution { standings, listed, unsearched: Vec::new(), conflicts: Some(conflicts), is_complete })
+            }
+            Err(voice) => Err(Unfinished { conflicts, at: Some(voice) }),
+        }
     }
 
     /// The sets that were found, where a knot has too many.
@@ -108,46 +139,73 @@ impl Solving<'_> {
         sets.map(|sets| sets.iter().map(|set| set.iter().collect()).collect())
     }
 
-    /// Contests every voice of the knots with too many sets, and solves what is left without them.
-    fn contest(&self, sets: &[Vec<u32>], steps: &mut u64) -> Option<Solution> {
+    /// The knots with too many sets.
+    fn full(&self, mut sets: Vec<Vec<u32>>, steps: &mut u64) -> GivenUp {
         let count = self.tangle.voices.len();
-        let smallest = self.listed(0..count as u32, steps)?;
-        let all: Vec<Vec<u32>> = sets.iter().chain(smallest.iter().flatten()).cloned().collect();
-        let full = count::full(&all, count);
+        let all: Vec<u32> = (0..count as u32).collect();
+        let smallest = self.listed(&all, steps).unwrap_or_else(|_| cloned(&smallest_of(&sets, count)));
+        sets.extend(smallest.iter().flatten().cloned());
+        GivenUp { knots: count::full(&sets, count), smallest }
+    }
+
+    /// The knot that a search did not finish, or all that are left: voices joined through the conflicts that were found.
+    fn given_up(&self, unfinished: Unfinished, all: bool) -> GivenUp {
+        let (count, mut conflicts) = (self.tangle.voices.len(), unfinished.conflicts);
+        let mut stays = Members::all(count);
+        conflicts.iter().flatten().for_each(|voice| stays.remove(*voice));
+        while let Some(conflict) = self.probe.conflict(&stays) {
+            stays = stays.without(&conflict);
+            conflicts.push(conflict.iter().collect());
+        }
+        let mut knots = count::more_than(0, &conflicts, count);
+        let is_meant = |knot: &Members| unfinished.at.is_some_and(|voice| knot.contains(voice));
+        if !all && knots.iter().any(is_meant) {
+            knots.retain(is_meant);
+        }
+        GivenUp { knots, smallest: cloned(&smallest_of(&conflicts, count)) }
+    }
+
+    /// Contests every voice of some knots, and solves what is left without them.
+    fn contest(&self, given_up: &GivenUp, steps: &mut u64) -> Solution {
+        let count = self.tangle.voices.len();
         let mut solution = Solution { standings: vec![Standing::Kept; count], ..Solution::default() };
-        for knot in &full {
+        for knot in &given_up.knots {
             solution.unsearched.extend(knot.iter().next());
             for voice in knot.iter() {
                 solution.standings[voice as usize] = Standing::Contested;
-                solution.listed.extend(smallest[voice as usize].clone());
+                solution.listed.extend(given_up.smallest[voice as usize].clone());
             }
         }
-        let left = |voice: VoiceIndex| !full.iter().any(|knot| knot.contains(voice.0));
+        let left = |voice: VoiceIndex| !given_up.knots.iter().any(|knot| knot.contains(voice.0));
         for part in self.tangle.parts(left) {
             let weights: Vec<u32> = part.voices.iter().map(|voice| self.weights[voice.0 as usize]).collect();
             solution.take_over(&part, of(&part, &weights, steps));
         }
-        Some(solution)
+        solution
     }
 
-    /// The smallest conflict of each of some voices, where it has one.
-    fn listed(&self, voices: impl Iterator<Item = u32>, steps: &mut u64) -> Option<Vec<Option<Vec<u32>>>> {
+    /// The smallest conflict of each of some voices, where it has one; the voice at which the steps ran out otherwise.
+    fn listed(&self, voices: &[u32], steps: &mut u64) -> Result<Vec<Option<Vec<u32>>>, u32> {
         let smallest = OnceCell::new();
-        let in_listing = smallest_listed(&self.listing, self.tangle.voices.len());
+        let in_listing = smallest_of(&self.listing.sets, self.tangle.voices.len());
         let mut listed = Vec::new();
         for voice in voices {
-            let known = in_listing[voice as usize].cloned();
+            let known = in_listing[*voice as usize].cloned();
             let is_certain = known.as_ref().is_some_and(|set| set.len() <= self.listing.up_to);
             listed.push(match is_certain || self.listing.is_complete {
                 true => known,
                 false => {
                     let smallest = smallest.get_or_init(|| Smallest::new(self.tangle, self.probe));
-                    smallest.with(voice, steps)?.map(|set| set.iter().collect())
+                    smallest.with(*voice, steps).ok_or(*voice)?.map(|set| set.iter().collect())
                 }
             });
         }
-        Some(listed)
+        Ok(listed)
     }
+}
+
+fn cloned(sets: &[Option<&Vec<u32>>]) -> Vec<Option<Vec<u32>>> {
+    sets.iter().map(|set| set.cloned()).collect()
 }
 
 impl Solution {

@@ -35,6 +35,11 @@ pub fn is_any_full(sets: &[Vec<u32>], voices: usize) -> bool {
 
 /// The voices of each group of sets that share voices and are more than [`SETS_OF_A_KNOT`].
 pub fn full(sets: &[Vec<u32>], voices: usize) -> Vec<Members> {
+    more_than(SETS_OF_A_KNOT, sets, voices)
+}
+
+/// The voices of each group of sets that share voices and are more than so many.
+pub fn more_than(most: usize, sets: &[Vec<u32>], voices: usize) -> Vec<Members> {
     let mut leaders = Leaders::new(voices);
     sets.iter().for_each(|set| set.windows(2).for_each(|pair| leaders.unite(pair[0], pair[1])));
     let mut counts = vec![0; voices];
@@ -42,7 +47,7 @@ pub fn full(sets: &[Vec<u32>], voices: usize) -> Vec<Members> {
     let mut groups: BTreeMap<u32, Members> = BTreeMap::new();
     for voice in 0..voices as u32 {
         let leader = leaders.of(voice);
-        if counts[leader as usize] > SETS_OF_A_KNOT {
+        if counts[leader as usize] > most {
             groups.entry(leader).or_insert_with(|| Members::none(voices)).insert(voice);
         }
     }

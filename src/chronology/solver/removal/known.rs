@@ -91,14 +91,16 @@ impl<'a> Known<'a> {
         rated.reduce(|best, next| if better(best.1, next.1) { best } else { next }).map(|(voice, _)| voice)
     }
 
-    /// Divides the conflicts into those that hang together through shared voices.
+    /// Divides the conflicts into those that hang together through shared voices, the fewest first.
     pub fn parts(&self) -> Vec<Vec<u32>> {
         let mut leaders = self.leaders(&[]);
         let mut parts = std::collections::BTreeMap::<u32, Vec<u32>>::new();
         for (place, conflict) in (0..).zip(&self.conflicts) {
             parts.entry(leaders.of(conflict[0])).or_default().push(place);
         }
-        parts.into_values().collect()
+        let mut parts: Vec<Vec<u32>> = parts.into_values().collect();
+        parts.sort_by_key(Vec::len);
+        parts
     }
 
     /// The conflicts that hang together with a voice, also through sets of which one voice is to stay.

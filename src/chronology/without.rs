@@ -11,7 +11,7 @@ use crate::chronology::solved_network::{Contested, SolvedNetwork, Standings};
 use crate::chronology::solver::bounds::{Direction, Reason};
 use crate::chronology::solver::constraint::Unknown;
 use crate::date::Day;
-use crate::knowledge::{Knowledge, Side, Standing, VoiceIndex};
+use crate::knowledge::{Conflict, Knowledge, Side, Standing, VoiceIndex};
 use crate::record::id::Thing;
 use crate::resolve::GarmentIndex;
 
@@ -120,7 +120,13 @@ impl<'a> Without<'a> {
         self.network.contested().filter(|_| is_entangled)
     }
 
+    /// What would become of voices without a piece; nothing where that takes too long, as it does in a knot that was given up.
     fn standings(&self, contested: &Contested, piece: &Piece) -> Option<Arc<Standings>> {
+        let is_its = |conflict: &&Conflict| conflict.members.iter().any(|voice| piece.voices.contains(voice));
+        let given_up = |conflict: &Conflict| self.knowledge.unsearched.contains(&conflict.knot);
+        if !self.knowledge.unsearched.is_empty() && self.knowledge.conflicts.iter().filter(is_its).any(given_up) {
+            return None;
+        }
         contested.without(&piece.voices, &self.knowledge.voices)
     }
 

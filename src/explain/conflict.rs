@@ -62,7 +62,7 @@ pub fn of_knot(knowledge: &Knowledge, knot: &str) -> BTreeSet<VoiceIndex> {
 fn outcome(knowledge: &Knowledge, conflict: &Conflict) -> String {
     if knowledge.unsearched.contains(&conflict.knot) {
         return format!(
-            "The search for the lightest way out was given up: {} statements around `{}` contradict one another in too many ways. All of them are contested and count for nothing until some are settled in `entries/disputes/`.",
+            "The search for the lightest way out was given up: to tell which of {} statements around `{}` to set aside takes too many steps. All of them are contested and count for nothing until some are settled in `entries/disputes/`.",
             of_knot(knowledge, conflict.knot.as_str()).len(),
             conflict.knot
         );

@@ -199,7 +199,7 @@ fn too_large(knowledge: &Knowledge, name: &str) -> Option<Diagnostic> {
     let voice = knowledge.voice_of(name)?;
     let part = voice.claims.first()?;
     let message = format!(
-        "the search around {} was given up: {} statements contradict one another in too many ways, so all of them are contested",
+        "the search around {} was given up: to tell which of {} statements to set aside takes too many steps, so all of them are contested",
         wording::quote(name),
         explain::conflict::of_knot(knowledge, name).len()
     );

@@ -22,7 +22,8 @@ fn tangled(variants: u64, claims: usize) -> String {
         };
         let kind = ["price-list", "book", "book"][numbers.below(3) as usize];
         write!(files[at], "[[claims]]\n{said}\nsources = [\"s-{number}\"]\n").unwrap();
-        write!(sources[at], "[[source]]\nid = \"s-{number}\"\ncitation = \"Source {number}\"\nkind = \"{kind}\"\n").unwrap();
+        write!(sources[at], "[[source]]\nid = \"s-{number}\"\ncitation = \"Source {number}\"\nkind = \"{kind}\"\n")
+            .unwrap();
     }
     let mut text = String::new();
     for (at, (claims, sources)) in files.iter().zip(&sources).enumerate() {
@@ -68,7 +69,7 @@ fn a_knot_that_is_given_up_is_named_and_no_other_is_contested_with_it() {
     let told = out(&check);
     let given_up = told.lines().find(|line| line.contains("was given up")).unwrap_or_else(|| panic!("{told}"));
     assert!(given_up.contains("the search around `entries/makers/hollin/no-4/cut-"), "{given_up}");
-    assert!(given_up.contains("statements contradict one another in too many ways, so all of them are contested"));
+    assert!(given_up.contains("statements to set aside takes too many steps, so all of them are contested"));
     assert!(told.contains("settle some of them in `entries/disputes/`"), "{told}");
 
     let name = given_up.split('`').nth(1).unwrap();
@@ -78,5 +79,5 @@ fn a_knot_that_is_given_up_is_named_and_no_other_is_contested_with_it() {
     assert!(explained.contains("until some are settled in `entries/disputes/`"), "{explained}");
 
     let apart = told.split("\n\n").find(|finding| finding.contains("/apart/variant.md")).unwrap();
-    assert!(apart.contains("(1 against 4) and is set aside"), "{apart}");
+    assert!(apart.contains("(weight 1 against 4) and is set aside"), "{apart}");
 }

@@ -91,7 +91,14 @@ impl<'a> Removals<'a> {
         steps: &'a mut u64,
     ) -> Removals<'a> {
         let none = Members::none(weights.len());
-        Removals { known: Known::new(conflicts, weights), probe, steps, lightest: none.clone(), in_some: none, at: None }
+        Removals {
+            known: Known::new(conflicts, weights),
+            probe,
+            steps,
+            lightest: none.clone(),
+            in_some: none,
+            at: None,
+        }
     }
 
     /// A voice of the part that was looked at last.

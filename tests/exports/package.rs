@@ -5,6 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use bartack::knowledge::Knowledge;
 use bartack::publish::downloads;
 use serde_json::Value;
+use sha2::Digest;
+use yaml_rust2::YamlLoader;
 
 use crate::exports::world::{self, Table, demo, files, json, knowledge, read, table};
 
@@ -33,6 +35,65 @@ fn every_table_is_described_column_by_column() {
         assert_eq!(names.iter().collect::<BTreeSet<_>>().len(), names.len(), "a header stands twice");
         assert!(fields.clone().all(|field| !field["description"].as_str().unwrap().is_empty()));
     }
+}
+
+#[test]
+fn every_number_and_measure_has_its_unit() {
+    let (mut numbers, mut measures) = (0, 0);
+    for (resource, _) in resources(&knowledge()).into_iter().chain(resources(&demo())) {
+        for field in resource["schema"]["fields"].as_array().unwrap() {
+            let description = field["description"].as_str().unwrap();
+            if ["integer", "number"].contains(&field["type"].as_str().unwrap()) {
+                let unit = field["unit"].as_str().unwrap();
+                assert!(description.ends_with(&format!("(unit: {unit})")), "{description}");
+                numbers += 1;
+            }
+            measures += usize::from(resource["name"] == "garments" && description.contains("(unit: in)"));
+        }
+    }
+    assert!(numbers > 40 && measures > 2, "{numbers} numbers, {measures} measures in inches");
+}
+
+#[test]
+fn package_says_the_bytes_and_hash_of_each_table() {
+    // The SHA-256 of nothing at all: FIPS 180-4, as https://www.di-mgt.com.au/sha_testvectors.html lists it (from memory).
+    let nothing = "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855";
+    assert_eq!(sha256(b""), nothing);
+    let files = files(&demo(), "data/");
+    let package = json(&files, "data/datapackage.json");
+    let resources = package["resources"].as_array().unwrap();
+    assert_eq!(resources.len(), files.keys().filter(|path| path.ends_with(".csv")).count());
+    for resource in resources {
+        let content = &files[&format!("data/{}", resource["path"].as_str().unwrap())];
+        assert_eq!(resource["bytes"], content.len());
+        assert_eq!(resource["hash"], format!("sha256:{}", sha256(content)));
+    }
+    assert_eq!(package["version"], "0123456789abcdef");
+}
+
+fn sha256(content: &[u8]) -> String {
+    sha2::Sha256::digest(content).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[test]
+fn citation_names_the_version_and_what_the_format_requires() {
+    let text = String::from_utf8(files(&demo(), "data/")["data/CITATION.cff"].clone()).unwrap();
+    let [citation] = &YamlLoader::load_from_str(&text).unwrap()[..] else { panic!("one document") };
+    // The required keys of Citation File Format 1.2.0, and the version.
+    let knowledge = demo();
+    let about = &knowledge.catalog.about;
+    for (key, expected) in [
+        ("cff-version", "1.2.0"),
+        ("title", &about.title),
+        ("version", "0123456789abcdef"),
+        ("abstract", &about.summary),
+        ("license", &about.licence),
+        ("type", "dataset"),
+    ] {
+        assert_eq!(citation[key].as_str(), Some(expected), "{key}");
+    }
+    assert!(citation["message"].as_str().is_some());
+    assert_eq!(citation["authors"][0]["name"].as_str(), Some(format!("Contributors to {}", about.title).as_str()));
 }
 
 #[test]

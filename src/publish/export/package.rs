@@ -3,6 +3,7 @@
 //! Each table is a file below this one; what they share is in `table`. Nothing is concluded here.
 
 mod changes;
+mod citation;
 mod claims;
 mod conflicts;
 mod descriptor;
@@ -18,6 +19,9 @@ mod standing;
 mod table;
 mod tells;
 
+use std::sync::{Arc, OnceLock};
+
+use crate::publish::export::package::descriptor::Checksum;
 use crate::publish::export::package::table::Table;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -27,7 +31,7 @@ use crate::view::context::Context;
 pub const PUBLISHER: Publisher = Publisher {
     name: "package",
     description: "all records and conclusions as tables: a Frictionless Data Package",
-    owns: &["data/datapackage.json", "data/*.csv"],
+    owns: &["data/datapackage.json", "data/*.csv", citation::PATH],
     publish,
 };
 
@@ -50,13 +54,37 @@ const TABLES: [&Table; 11] = [
 pub fn downloads() -> Vec<(String, &'static str)> {
     let description = "describes the tables below for programs that read Frictionless Data Packages";
     let tables = TABLES.iter().map(|table| (table.path(), table.summary));
-    std::iter::once(("data/datapackage.json".to_string(), description)).chain(tables).collect()
+    let descriptor = ("data/datapackage.json".to_string(), description);
+    let citation =
+        (citation::PATH.to_string(), "how to cite the data, with their version: a Citation File Format file");
+    [descriptor, citation].into_iter().chain(tables).collect()
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    let tables = TABLES.iter().map(|table| OutputFile::new(table.path(), move || table.csv(context.analysis)));
-    let descriptor = OutputFile::new("data/datapackage.json", move || descriptor::json(context, &TABLES));
-    tables.chain([descriptor]).collect()
+    // A table leaves its checksum for the descriptor, which makes the table itself where that has not happened yet.
+    let known: Arc<[OnceLock<Checksum>; TABLES.len()]> = Arc::default();
+    let checksums = known.clone();
+    let tables = TABLES.iter().enumerate().map(move |(at, table)| {
+        let checksums = checksums.clone();
+        OutputFile::new(table.path(), move || {
+            let csv = table.csv(context.analysis)?;
+            checksums[at].get_or_init(|| Checksum::of(&csv));
+            Ok::<_, String>(csv)
+        })
+    });
+    let descriptor = OutputFile::new("data/datapackage.json", move || {
+        let checksum = |(table, known): (&&'static Table, &OnceLock<Checksum>)| {
+            let checksum = match known.get() {
+                Some(checksum) => checksum.clone(),
+                None => Checksum::of(&table.csv(context.analysis)?),
+            };
+            Ok::<_, String>((*table, checksum))
+        };
+        let tables: Result<Vec<_>, String> = TABLES.iter().zip(known.iter()).map(checksum).collect();
+        descriptor::json(context, &tables?)
+    });
+    let citation = OutputFile::new(citation::PATH, || Ok::<_, String>(citation::text(context)));
+    tables.chain([descriptor, citation]).collect()
 }
 
 #[cfg(test)]

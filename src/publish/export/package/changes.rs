@@ -25,21 +25,25 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     vec![
         column("thing", Cells::Text, "maker/line:id, maker/model, or maker/model/variant").required(),
         column("feature", Cells::Text, "The feature of the vocabulary, of kind state or count").required(),
-        column("n", Cells::Integer, "Dated garments, finds and documents that count").required(),
-        column("blocks", Cells::Integer, "How many moments they lie at").required(),
-        column("p_change", Cells::Number, "Probability of one change or more; empty where it cannot be told"),
+        column("n", Cells::Integer("items"), "Dated garments, finds and documents that count").required(),
+        column("blocks", Cells::Integer("moments"), "How many moments they lie at").required(),
+        column(
+            "p_change",
+            Cells::Number("probability from 0 to 1"),
+            "Probability of one change or more; empty where it cannot be told",
+        ),
         column("word", Cells::Text, "What to make of the feature").required(),
         column("covariate", Cells::Text, "What the word names: variant, factory, or a feature"),
-        column("change", Cells::Integer, "The number of the change, from 1"),
+        column("change", Cells::Integer("place in a list"), "The number of the change, from 1"),
         column("from", Cells::Text, "The state seen most before it; empty if two are"),
         column("to", Cells::Text, "The state seen most after it; empty if two are"),
         column("kind", Cells::Word(KINDS), "real: a state gives way to another; share: only the shares change"),
         column("earliest", Cells::Day, "First day of the span that holds the change"),
         column("latest", Cells::Day, "Last day of it"),
-        column("n_before", Cells::Integer, "Items before the change and after the one before"),
-        column("against_before", Cells::Integer, "Of these, how many show another state than from"),
-        column("n_after", Cells::Integer, "Items after the change and before the next"),
-        column("against_after", Cells::Integer, "Of these, how many show another state than to"),
+        column("n_before", Cells::Integer("items"), "Items before the change and after the one before"),
+        column("against_before", Cells::Integer("items"), "Of these, how many show another state than from"),
+        column("n_after", Cells::Integer("items"), "Items after the change and before the next"),
+        column("against_after", Cells::Integer("items"), "Of these, how many show another state than to"),
     ]
 }
 

@@ -36,7 +36,7 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column("as_written", Cells::Text, "The words of the source"),
         column("sources", Cells::Text, "Names as in sources.csv, each with the place in the source; | between them"),
         column("voice", Cells::Text, "The voice it belongs to with all claims that say the same"),
-        column("weight", Cells::Number, "What that voice weighs"),
+        column("weight", Cells::Number("points of weight"), "What that voice weighs"),
         column(
             "standing",
             Cells::Word(STANDINGS),

@@ -25,7 +25,7 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column("conflict", Cells::Text, "The conflict: an id made from the names of its voices").required(),
         column("voice", Cells::Text, "The voice, called by the first of its claims by name").required(),
         column("claim", Cells::Text, "A claim of the voice: the file, # and the claim's id or number").required(),
-        column("weight", Cells::Number, "What the voice weighs").required(),
+        column("weight", Cells::Number("points of weight"), "What the voice weighs").required(),
         column(
             "set_aside",
             Cells::Word(SET_ASIDE),

@@ -4,24 +4,41 @@
 //! readers of version 2 accept as well.
 
 use serde::Serialize;
+use sha2::{Digest, Sha256};
 
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::table::{Cells, Column, Table};
 use crate::view::context::Context;
 
-/// Writes the descriptor.
-pub fn json<'a>(context: &'a Context<'a>, tables: &[&Table]) -> Result<Vec<u8>, String> {
+/// The bytes and SHA-256 of a table's file.
+#[derive(Clone, Debug)]
+pub struct Checksum {
+    bytes: usize,
+    hash: String,
+}
+
+impl Checksum {
+    /// The checksum of a content.
+    pub fn of(content: &[u8]) -> Checksum {
+        let digits = Sha256::digest(content).iter().map(|byte| format!("{byte:02x}")).collect::<String>();
+        Checksum { bytes: content.len(), hash: format!("sha256:{digits}") }
+    }
+}
+
+/// Writes the descriptor of tables with their checksums.
+pub fn json<'a>(context: &'a Context<'a>, tables: &[(&Table, Checksum)]) -> Result<Vec<u8>, String> {
     let about = &context.knowledge.catalog.about;
     let package = Package {
         profile: "tabular-data-package",
         name: "bartack-data",
         id: context.version,
+        version: context.version,
         title: &about.title,
         description: &about.summary,
         homepage: about.address.as_deref(),
         licenses: [License { name: &about.licence }],
         sources: [Source { title: &about.title, path: about.address.as_deref() }],
-        resources: tables.iter().map(|table| resource(context.knowledge, table)).collect(),
+        resources: tables.iter().map(|(table, checksum)| resource(context.knowledge, table, checksum)).collect(),
     };
     let mut json = serde_json::to_vec_pretty(&package).map_err(|error| error.to_string())?;
     json.push(b'\n');
@@ -33,6 +50,7 @@ struct Package<'a> {
     profile: &'static str,
     name: &'static str,
     id: &'a str,
+    version: &'a str,
     title: &'a str,
     description: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -64,6 +82,8 @@ struct Resource {
     format: &'static str,
     mediatype: &'static str,
     encoding: &'static str,
+    bytes: usize,
+    hash: String,
     dialect: Dialect,
     schema: Schema,
 }
@@ -95,6 +115,9 @@ struct Field {
     #[serde(rename = "type")]
     kind: &'static str,
     description: String,
+    /// No property of the profile, which allows others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unit: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     true_values: Option<[&'static str; 1]>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -133,7 +156,7 @@ fn is_false(value: &bool) -> bool {
     !value
 }
 
-fn resource(knowledge: &Knowledge, table: &Table) -> Resource {
+fn resource(knowledge: &Knowledge, table: &Table, checksum: &Checksum) -> Resource {
     let foreign_key = |(column, resource, fields): &(&'static str, &'static str, &'static str)| ForeignKey {
         fields: column,
         reference: Reference { resource, fields },
@@ -147,6 +170,8 @@ fn resource(knowledge: &Knowledge, table: &Table) -> Resource {
         format: "csv",
         mediatype: "text/csv",
         encoding: "utf-8",
+        bytes: checksum.bytes,
+        hash: checksum.hash.clone(),
         dialect: Dialect { delimiter: ",", line_terminator: "\n", quote_char: "\"", double_quote: true, header: true },
         schema: Schema {
             fields: (table.columns)(knowledge).into_iter().map(field).collect(),
@@ -162,15 +187,21 @@ fn field(column: Column) -> Field {
         Cells::Text => ("string", &[]),
         Cells::Word(words) => ("string", words),
         Cells::Day => ("date", &[]),
-        Cells::Integer => ("integer", &[]),
-        Cells::Number => ("number", &[]),
+        Cells::Integer(_) => ("integer", &[]),
+        Cells::Number(_) => ("number", &[]),
         Cells::YesNo => ("boolean", &[]),
     };
+    let unit = match column.kind {
+        Cells::Integer(unit) | Cells::Number(unit) => Some(unit),
+        _ => None,
+    };
+    let description = column.description.into_owned();
     let is_yes_no = matches!(column.kind, Cells::YesNo);
     Field {
         name: column.name.into_owned(),
         kind,
-        description: column.description.into_owned(),
+        description: unit.map_or(description.clone(), |unit| format!("{description} (unit: {unit})")),
+        unit,
         true_values: is_yes_no.then_some(["yes"]),
         false_values: is_yes_no.then_some(["no"]),
         constraints: Constraints { required: column.is_required, words },

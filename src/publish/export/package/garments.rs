@@ -16,6 +16,7 @@ use crate::record::observation::{JudgedFrom, Observation, Placement, Reading, Va
 use crate::resolve::Catalog;
 use crate::sheet::notation::{self, Marked, Written};
 use crate::source::Spanned;
+use crate::vocabulary::{Feature, Kind};
 
 /// The sheet of garments.
 pub const TABLE: Table = Table {
@@ -72,12 +73,18 @@ fn columns(knowledge: &Knowledge) -> Vec<Column> {
         "path" | "basis" => column(*name, *kind, *description).required(),
         _ => column(*name, *kind, *description),
     });
-    let features = knowledge
-        .catalog
-        .vocabulary
-        .iter()
-        .map(|feature| column(header(&feature.id), Cells::Text, format!("{}. {}", feature.name, feature.look)));
+    let features =
+        knowledge.catalog.vocabulary.iter().map(|feature| column(header(&feature.id), Cells::Text, described(feature)));
     fixed.chain(features).collect()
+}
+
+/// What a feature's column says, with the unit of a measure.
+fn described(feature: &Feature) -> String {
+    let unit = match &feature.kind {
+        Kind::Measure(measure) => format!(" (unit: {})", measure.unit.word()),
+        _ => String::new(),
+    };
+    format!("{}{unit}. {}", feature.name, feature.look)
 }
 
 /// The header of a feature's column: its id, which another column may already have.

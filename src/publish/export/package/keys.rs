@@ -37,10 +37,15 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column("forms", Cells::Text, "Its forms, each the list of its parts as key files write it in TOML; | between")
             .required(),
         column("sources", Cells::Text, "Names as in sources.csv, each with the place in the source; | between them"),
-        column("odds", Cells::Number, "How many times less likely the years are that it does not read").required(),
-        column("codes", Cells::Integer, "On how many garments of its makers stands a code that it speaks of"),
-        column("read", Cells::Integer, "How many of these it reads"),
-        column("weight", Cells::Number, "What its voice weighs; empty if it dates no garment"),
+        column("odds", Cells::Number("ratio"), "How many times less likely the years are that it does not read")
+            .required(),
+        column(
+            "codes",
+            Cells::Integer("garments"),
+            "On how many garments of its makers stands a code that it speaks of",
+        ),
+        column("read", Cells::Integer("garments"), "How many of these it reads"),
+        column("weight", Cells::Number("points of weight"), "What its voice weighs; empty if it dates no garment"),
         column(
             "standing",
             Cells::Word(STANDINGS),

@@ -24,10 +24,11 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     let mut columns =
         tells::columns_of("The first line or wearer: maker/line:id or maker/wearer:word", "The other of its kind");
     columns.extend([
-        column("settings", Cells::Integer, "In how many settings both were counted").required(),
-        column("models_speaking", Cells::Integer, "Models with three garments of each or more").required(),
-        column("models_agreeing", Cells::Integer, "Of these, how many differ the same way").required(),
-        column("models_against", Cells::Integer, "Of these, how many differ the other way, or surely less").required(),
+        column("settings", Cells::Integer("settings"), "In how many settings both were counted").required(),
+        column("models_speaking", Cells::Integer("models"), "Models with three garments of each or more").required(),
+        column("models_agreeing", Cells::Integer("models"), "Of these, how many differ the same way").required(),
+        column("models_against", Cells::Integer("models"), "Of these, how many differ the other way, or surely less")
+            .required(),
     ]);
     columns
 }

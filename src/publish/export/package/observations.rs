@@ -66,8 +66,8 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         ),
         column("date", Cells::Word(DATES), "What became of the date; an estimate fits what is kept or does not"),
         column("withheld", Cells::YesNo, "Published, but counted nowhere").required(),
-        column("readings", Cells::Integer, "How many features it records").required(),
-        column("photographs", Cells::Integer, "How many photographs lie beside it").required(),
+        column("readings", Cells::Integer("features"), "How many features it records").required(),
+        column("photographs", Cells::Integer("photographs"), "How many photographs lie beside it").required(),
         column(
             "code_reads",
             Cells::Text,

@@ -51,10 +51,10 @@ pub enum Cells {
     Word(&'static [&'static str]),
     /// A day, ISO 8601.
     Day,
-    /// A whole number.
-    Integer,
-    /// A number.
-    Number,
+    /// A whole number, with its unit.
+    Integer(&'static str),
+    /// A number, with its unit.
+    Number(&'static str),
     /// `yes` or `no`.
     YesNo,
 }

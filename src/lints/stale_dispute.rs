@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::chronology::settle;
 use crate::chronology::voice;
+use crate::code::{Form, Part};
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::evidence::coded;
 use crate::evidence::key;
@@ -25,7 +26,7 @@ A dispute writes down what people found out about a conflict, and a settled one 
 
 Where the search for conflicts was given up (`era-conflict` says so), or no steps are left to ask what would conflict without the dispute, only changed claims are reported.
 
-Read the claims again. Bring `says` up to date if the decision still holds; delete the dispute if there is nothing left to decide. `says` is the event and its date, such as `introduced 1977~`; for `#made` it is `made` and the date (what keys read from the code, where nobody gives a date), for `#seen` the word `seen`.",
+Read the claims again. Bring `says` up to date if the decision still holds; delete the dispute if there is nothing left to decide. `says` is the event and its date, such as `introduced 1977~`; for `#made` it is `made` and the date (what keys read from the code, where nobody gives a date), for `#seen` the word `seen`, for the `#key` of a source the word `key`, for that of a key what it reads and its years, such as `reads month year-of-century 1950/1969`.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/variant.md
 +++
@@ -174,10 +175,33 @@ fn says_now(catalog: &Catalog, name: &str) -> Option<(String, Place)> {
         ("seen", Some(observation)) => ("seen".to_string(), observation.basis.span),
         (part, observation) => match part.strip_prefix("features.") {
             Some(feature) => reading(observation?, feature)?,
-            None => claimed(record, part)?,
+            None => claimed(record, part).or_else(|| (part == "key").then(|| as_key(&record.content))?)?,
         },
     };
     Some((says, Place { file: record.file, span }))
+}
+
+/// What the forms of a key read, and the years of its codes as its file writes them; a source that served as a key says
+/// no more than that.
+fn as_key(content: &Content) -> Option<(String, Span)> {
+    match content {
+        Content::Key(key) => {
+            let years =
+                [&key.not_before, &key.not_after].map(|end| end.as_ref().map_or("..", |end| end.value.as_str()));
+            let forms: Vec<String> = key.notation.forms.iter().map(meanings).collect();
+            Some((format!("reads {} {}", forms.join(" or "), years.join("/")), key.title.span))
+        }
+        Content::Source(source) => Some(("key".to_string(), source.citation.span)),
+        content => content.local_sources().first().map(|source| ("key".to_string(), source.citation.span)),
+    }
+}
+
+fn meanings(form: &Form) -> String {
+    let fields = form.parts.iter().filter_map(|part| match part {
+        Part::Field(field) => Some(field.meaning.word()),
+        Part::Text(_) => None,
+    });
+    fields.collect::<Vec<&str>>().join(" ")
 }
 
 /// What keys read from the code that an entry records, and where it stands.

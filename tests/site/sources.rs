@@ -42,7 +42,7 @@ fn sources_that_repeat_each_other_are_listed_once_and_nothing_runs_on() {
 #[test]
 fn earlier_names_of_sources_landmarks_and_disputes_stay_as_anchors() {
     let landmark = "--- entries/landmarks/new-mark.md\n+++\ntitle = \"Mark\"\nformerly = [\"landmarks/old-mark\"]\nwhen = { feature = \"hem\", state = \"raw\" }\nnot-before = \"1960\"\nforce = \"hard\"\nsources = [\"new\"]\n+++\n";
-    let dispute = "--- entries/disputes/new-quarrel.md\n+++\nstatus = \"open\"\nformerly = [\"disputes/old-quarrel\"]\nclaims = [{ claim = \"entries/sources/new.md#key\", says = \"introduced 1960\" }]\n+++\n";
+    let dispute = "--- entries/disputes/new-quarrel.md\n+++\nstatus = \"open\"\nformerly = [\"disputes/old-quarrel\"]\nclaims = [{ claim = \"entries/sources/new.md#key\", says = \"key\" }]\n+++\n";
     let text = [
         dispute.to_string(),
         source("new", "formerly = [\"sources/old\", \"sources/taken\"]"),

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use crate::analysis::Analysis;
 use crate::date::Day;
 use crate::diagnostic::{Check, Diagnostic, Lint, Raised};
-use crate::fault::PhotographFault;
+use crate::fault::{Fault, PhotographFault};
 use crate::knowledge::Knowledge;
 use crate::record::Record;
 use crate::record::id::ModelId;
@@ -133,6 +133,11 @@ pub fn of_photographs<'a>(
 ) -> Vec<Diagnostic> {
     let worded = faults.map(|(place, fault)| photo_problems::word(place, fault));
     worded.filter(|diagnostic| !is_allowed(knowledge, diagnostic)).collect()
+}
+
+/// Words what was found out about a file that the compilation did not read.
+pub fn of_unreadable(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
+    unreadable_file::word(knowledge, fault)
 }
 
 fn from_analysis(lint: &Lint, analysis: &Analysis<'_>, told: Told<'_>) -> Vec<Diagnostic> {

@@ -130,6 +130,16 @@ pub fn escape(text: &str) -> String {
     escaped
 }
 
+/// Turns a sentence with names in backticks into HTML in which each stands as code.
+///
+/// ```
+/// assert_eq!(bartack::markup::with_code("`<` has to stand there"), "<code>&lt;</code> has to stand there");
+/// ```
+pub fn with_code(sentence: &str) -> String {
+    let parts = sentence.split('`').map(escape).enumerate();
+    parts.map(|(number, part)| if number % 2 == 0 { part } else { format!("<code>{part}</code>") }).collect()
+}
+
 /// Gives a stranger's SVG in one spelling if nothing in it runs, loads or moves, to stand within HTML or alone.
 ///
 /// A drawing that holds anything else is refused. Reading what came out changes nothing.

@@ -3,7 +3,7 @@
 //! Knows nothing of makers or eras, and opens no file: the templates are compiled in,
 //! and those of a knowledge base are handed over by whoever read them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use include_dir::{Dir, DirEntry, include_dir};
 use serde::Serialize;
@@ -11,7 +11,8 @@ use tera::Tera;
 
 use crate::digest::Digest;
 use crate::figure::Drawing;
-use crate::source::DrawnMark;
+use crate::page::flaws::Flaw;
+use crate::source::{DrawnMark, Span};
 
 mod drawings;
 pub mod flaws;
@@ -25,13 +26,53 @@ pub struct Site {
     assets: BTreeMap<String, Vec<u8>>,
     guide: BTreeMap<String, String>,
     drawings: BTreeMap<String, Drawing>,
+    own: BTreeSet<String>,
     name: blake3::Hash,
 }
 
-/// Why a template could not be used, in words.
+/// Why a page could not be made.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct PageError(pub String);
+pub enum PageError {
+    /// In words.
+    #[error("{0}")]
+    Words(String),
+    /// A file of the knowledge base's own `site/` cannot be used.
+    #[error("{words}; correct it, or remove it so that the built-in one is used")]
+    Own {
+        /// Which file, where in it, and why.
+        words: String,
+        /// The same for a finding.
+        flaw: Flaw,
+    },
+}
+
+impl PageError {
+    /// What is wrong with a file of the knowledge base's own, if that is why.
+    pub fn flaw(&self) -> Option<&Flaw> {
+        match self {
+            PageError::Own { flaw, .. } => Some(flaw),
+            PageError::Words(_) => None,
+        }
+    }
+}
+
+impl From<String> for PageError {
+    fn from(words: String) -> PageError {
+        PageError::Words(words)
+    }
+}
+
+impl From<serde_json::Error> for PageError {
+    fn from(error: serde_json::Error) -> PageError {
+        PageError::Words(error.to_string())
+    }
+}
+
+impl From<std::io::Error> for PageError {
+    fn from(error: std::io::Error) -> PageError {
+        PageError::Words(error.to_string())
+    }
+}
 
 impl Site {
     /// Builds the site from the built-in files and a knowledge base's `site/`, by path below that folder.
@@ -45,7 +86,22 @@ impl Site {
         let assets = assets.map(|(path, content)| (path.clone(), content.clone())).collect();
         let drawings = drawings::read(built_in.iter().chain(own))?;
         let guide = built_in.iter().chain(own).filter_map(guide_page).collect::<Result<_, PageError>>()?;
-        Ok(Site { templates, assets, guide, drawings, name: name(&built_in, own) })
+        Ok(Site { templates, assets, guide, drawings, own: own.keys().cloned().collect(), name: name(&built_in, own) })
+    }
+
+    /// Says whether the knowledge base brings no file of its own.
+    pub fn is_built_in(&self) -> bool {
+        self.own.is_empty()
+    }
+
+    /// An error about an asset or a page of the guide: a flaw where the knowledge base brought it.
+    pub fn error_in(&self, path: &str, problem: &str) -> PageError {
+        let words = format!("site/{path}: {problem}");
+        if !self.own.contains(path) {
+            return PageError::Words(words);
+        }
+        let flaw = Flaw { path: path.to_string(), span: Span::default(), problem: problem.to_string() };
+        PageError::Own { words, flaw }
     }
 
     /// Names all that it was built from.
@@ -122,7 +178,7 @@ fn template_texts(files: &BTreeMap<String, Vec<u8>>, prefix: &str) -> tera::Tera
 /// Reads a file of `guide/` that ends in `.md`, with its name.
 fn guide_page((path, content): (&String, &Vec<u8>)) -> Option<Result<(String, String), PageError>> {
     let name = path.strip_prefix("guide/")?.strip_suffix(".md")?;
-    let text = String::from_utf8(content.clone()).map_err(|_| PageError(format!("site/{path}: not UTF-8")));
+    let text = String::from_utf8(content.clone()).map_err(|_| PageError::Words(format!("site/{path}: not UTF-8")));
     Some(text.map(|text| (name.to_string(), text)))
 }
 
@@ -144,7 +200,7 @@ fn built_in_files() -> BTreeMap<String, Vec<u8>> {
 }
 
 fn page_error(error: tera::Error) -> PageError {
-    PageError(error.to_string())
+    PageError::Words(error.to_string())
 }
 
 /// Gives the way from a page to the site's top folder: empty, or `../` for each folder it lies in.

@@ -8,8 +8,9 @@ pub mod moved;
 pub mod output;
 pub mod page;
 pub mod pattern;
-mod scripts;
 pub mod output_log;
+mod scripts;
+pub mod trial;
 
 use std::collections::BTreeMap;
 
@@ -77,7 +78,7 @@ pub fn files<'a>(context: &'a Context<'a>) -> Result<Vec<OutputFile<'a>>, Publis
                 sorted.insert(file.path().to_string(), file);
                 continue;
             };
-            return Err(PublishError { path: file.path().to_string(), problem });
+            return Err(PublishError { path: file.path().to_string(), problem: problem.into() });
         }
     }
     Ok(sorted.into_values().collect())

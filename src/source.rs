@@ -224,6 +224,13 @@ impl Sources {
         self
     }
 
+    /// Adds a file whose path comes after those of all others; the ids that were given out stay.
+    pub fn add(&mut self, file: SourceFile) -> FileId {
+        debug_assert!(self.files.last().is_none_or(|last| last.path < file.path));
+        self.files.push(file);
+        FileId(self.files.len() as u32 - 1)
+    }
+
     /// What the drawings that the knowledge base brings along can show, sorted.
     pub fn marks(&self) -> &[DrawnMark] {
         &self.marks

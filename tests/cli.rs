@@ -14,6 +14,8 @@ use tempfile::TempDir;
 mod date;
 #[path = "cli/given_up.rs"]
 mod given_up;
+#[path = "cli/own_site.rs"]
+mod own_site;
 #[path = "cli/progress.rs"]
 mod progress;
 
@@ -272,21 +274,4 @@ fn an_escape_in_a_cell_a_name_or_an_argument_is_shown_and_not_obeyed() {
     assert!(told.contains("]0;title"), "it is still seen: {told}");
     #[cfg(unix)]
     assert!(out(&bartack(base.path(), &["check", "--format", "github"])).contains("\\u001b[2J.md"));
-}
-
-#[test]
-fn a_template_that_parses_and_does_not_fit_the_data_is_named_with_its_line() {
-    let folder = folder(&clean());
-    let template = folder.path().join("site/templates/home.html");
-    fs::create_dir_all(template.parent().unwrap()).unwrap();
-    fs::write(&template, "<main>\n<p>\n  {{ nothing.here }}</p></main>\n").unwrap();
-    let build = bartack(folder.path(), &["build"]);
-    assert_eq!(code(&build), 2, "{}", err(&build));
-    let said = err(&build);
-    assert!(
-        said.contains("index.html: could not be made: site/templates/home.html, line 3, column 6: Variable `nothing`"),
-        "{said}"
-    );
-    assert!(said.contains("correct the template, or remove it"), "{said}");
-    assert!(!said.contains(".bartack-out"), "the folder that is gone says nothing: {said}");
 }

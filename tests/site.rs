@@ -20,6 +20,8 @@ mod feed;
 mod guide;
 #[path = "site/growing.rs"]
 mod growing;
+#[path = "site/keys.rs"]
+mod keys;
 #[path = "site/names.rs"]
 mod names;
 #[path = "site/offline.rs"]

@@ -1,17 +1,27 @@
 //! `bartack check`: compiles everything, and reports the findings that touch what was asked about.
 
+use std::collections::BTreeMap;
 use std::mem::ManuallyDrop;
 use std::path::{Component, Path, PathBuf};
 
 use anyhow::bail;
 use clap::{Args, ValueEnum};
 
+use crate::analysis::Analysis;
 use crate::cli::{Outcome, Session};
+use crate::compile::progress::Stage;
 use crate::compile::{self, Compilation, Review, Scrutiny};
 use crate::diagnostic::{Level, wording};
 use crate::disk::Reading;
+use crate::fault::{Fault, FaultKind, Unreadable};
+use crate::knowledge::Knowledge;
+use crate::lints;
+use crate::page::Site;
+use crate::page::flaws::Flaw;
+use crate::publish::trial;
 use crate::report::{self, Selection, github, json, sarif, since, text};
-use crate::source::Sources;
+use crate::source::{FilePath, Place, SourceFile, Sources};
+use crate::view::context::Context;
 
 /// What `check` is told.
 #[derive(Debug, Args)]
@@ -62,7 +72,8 @@ impl Deny {
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     let progress = session.terminal.progress();
-    let reading = session.read_watched(&progress)?;
+    let mut reading = session.read_watched(&progress)?;
+    let own = std::mem::take(&mut reading.site);
     let paths = within(&session.root, &reading.sources, &options.paths)?;
     let before = match &options.since {
         Some(revision) => Some(session.read_at(&progress, revision, &reading.sources)?.1),
@@ -77,12 +88,40 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         compile::compile(reading.sources, reading.faults, compile::Options { scrutiny: Some(&scrutiny), ..watched })
     };
     // The process ends soon; to take the knowledge apart piece by piece before would be a twentieth of its work.
-    let compilation = ManuallyDrop::new(compiled(reading));
+    let mut compilation = ManuallyDrop::new(compiled(reading));
+    if !compilation.reaches(Level::Error) {
+        progress.tell(Stage::Plan.words());
+        add_flaws(&mut compilation, own)?;
+    }
     let earlier = before.map(compiled);
     let sources = &compilation.knowledge.catalog.sources;
     let selection = selected(&compilation, earlier.as_ref(), &paths);
     drop(progress);
     report(session, options, sources, &selection)
+}
+
+/// Adds what would stop a build in the templates and other files that the knowledge base brings along.
+fn add_flaws(compilation: &mut Compilation, mut own: BTreeMap<String, Vec<u8>>) -> anyhow::Result<()> {
+    let mut flaws = Vec::new();
+    while let Some(flaw) = flaw(&compilation.knowledge, &own)? {
+        let content = own.remove(&flaw.path).unwrap_or_default();
+        flaws.push((flaw, String::from_utf8_lossy(&content).into_owned()));
+    }
+    flaws.sort_by(|(one, _), (other, _)| one.path.cmp(&other.path));
+    for (flaw, text) in flaws {
+        let path = FilePath::new(format!("site/{}", flaw.path));
+        let file = compilation.knowledge.catalog.sources.add(SourceFile::new(path, text));
+        let place = Place { file, span: flaw.span };
+        let fault = Fault::new(place, FaultKind::Unreadable(Unreadable::Unusable(flaw.problem)));
+        compilation.diagnostics.extend(lints::of_unreadable(&compilation.knowledge, &fault));
+    }
+    Ok(())
+}
+
+fn flaw(knowledge: &Knowledge, own: &BTreeMap<String, Vec<u8>>) -> anyhow::Result<Option<Flaw>> {
+    let site = Site::new(own)?;
+    let analysis = Analysis::new(knowledge);
+    Ok(trial::run(&Context::new(&analysis, &site, "").with_bundle())?)
 }
 
 fn selected<'a>(now: &'a Compilation, earlier: Option<&Compilation>, paths: &[String]) -> Selection<'a> {

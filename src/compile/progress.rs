@@ -17,6 +17,8 @@ pub enum Stage {
     Reason,
     /// Knowledge to diagnostics.
     Lint,
+    /// Knowledge to a plan of files, and where the knowledge base brings templates of its own, to all files.
+    Plan,
     /// Photographs to pictures.
     Photographs,
     /// Knowledge to files on the disk.
@@ -32,6 +34,7 @@ impl Stage {
             Stage::Resolve => "linking the entries",
             Stage::Reason => "reasoning about dates",
             Stage::Lint => "looking for mistakes",
+            Stage::Plan => "planning the site",
             Stage::Photographs => "making the pictures",
             Stage::Write => "writing the site",
         }

@@ -36,7 +36,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
     knowledge.faults.iter().filter_map(|fault| word(knowledge, fault)).collect()
 }
 
-fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
+pub(super) fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
     let FaultKind::Unreadable(kind) = &fault.kind else { return None };
     let path = wording::quote(knowledge.catalog.sources.file(fault.place.file).path().as_str());
     let (problem, help) = match kind {

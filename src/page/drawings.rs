@@ -84,7 +84,7 @@ pub fn problem(path: &str, content: &[u8]) -> Option<(String, usize)> {
 }
 
 fn drawing(name: &str, content: &[u8]) -> Result<Drawing, PageError> {
-    checked(name, content).map_err(|(words, _)| PageError(format!("site/figures/{name}.svg: {words}")))
+    checked(name, content).map_err(|(words, _)| PageError::Words(format!("site/figures/{name}.svg: {words}")))
 }
 
 /// Reads a drawing, or says in words what is wrong with it, and from which byte on.

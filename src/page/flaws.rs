@@ -1,6 +1,6 @@
 //! What is wrong with the templates and drawings that a knowledge base brings along: each mistake with its file and place.
 //!
-//! A template is only parsed here; whether it finds the values it names shows when a page is made.
+//! A template is only parsed here; whether it finds the values that it names shows when a page is made.
 
 use std::collections::BTreeMap;
 
@@ -28,13 +28,16 @@ pub fn of(own: &BTreeMap<String, Vec<u8>>) -> Vec<Flaw> {
     };
     let mut flaws: Vec<Flaw> = own.iter().filter_map(drawing).collect();
     let is_template = |(path, _): &(&String, &Vec<u8>)| path.starts_with("templates/");
+    let guide = own.iter().filter(|(path, _)| path.starts_with("guide/"));
+    let no_text = guide.filter(|(path, content)| path.ends_with(".md") && std::str::from_utf8(content).is_err());
+    flaws.extend(no_text.map(|(path, _)| no_utf8(path)));
     let mut left: BTreeMap<String, Vec<u8>> =
         own.iter().filter(is_template).map(|(path, content)| (path.clone(), content.clone())).collect();
     let built_in = if left.is_empty() { BTreeMap::new() } else { built_in_files() };
     for path in left.clone().into_keys() {
         if std::str::from_utf8(&left[&path]).is_err() {
             left.remove(&path);
-            flaws.push(Flaw { path, span: Span::default(), problem: "it is not UTF-8".to_string() });
+            flaws.push(no_utf8(&path));
         }
     }
     // A mistake hides those behind it, so the file with the mistake goes and the rest is tried again.
@@ -45,6 +48,10 @@ pub fn of(own: &BTreeMap<String, Vec<u8>>) -> Vec<Flaw> {
     }
     flaws.sort_by(|one, other| one.path.cmp(&other.path));
     flaws
+}
+
+fn no_utf8(path: &str) -> Flaw {
+    Flaw { path: path.to_string(), span: Span::default(), problem: "it is not UTF-8".to_string() }
 }
 
 /// The file that an error is about: the one it names, or the first where it names none of these.
@@ -70,19 +77,15 @@ fn blamed(error: &Error, left: &BTreeMap<String, Vec<u8>>) -> Flaw {
     }
 }
 
-/// Why a template that could be parsed does not fit the data of a page: the file, the place in it, and what to do.
+/// Why a template that could be parsed does not fit the data of a page: the file and the place in it.
 pub fn of_rendering(error: &Error) -> PageError {
-    let ErrorKind::RenderingError(report) = error.kind() else { return PageError(error.to_string()) };
-    let place = report.span();
-    let (line, column) = (place.start_line, place.start_col + 1);
-    let place = |file: &str| format!("{file}, line {line}, column {column}: {}", report.message());
-    PageError(match report.filename().strip_prefix("own/") {
-        Some(own) => {
-            let problem = place(&format!("site/templates/{own}"));
-            format!("{problem}; correct the template, or remove it so that the built-in one is used")
-        }
-        None => place(report.filename()),
-    })
+    let ErrorKind::RenderingError(report) = error.kind() else { return PageError::Words(error.to_string()) };
+    let (place, problem) = (report.span(), report.message().to_string());
+    let at = |file: &str| format!("{file}, line {}, column {}: {problem}", place.start_line, place.start_col + 1);
+    let Some(own) = report.filename().strip_prefix("own/") else { return PageError::Words(at(report.filename())) };
+    let words = at(&format!("site/templates/{own}"));
+    let span = Span::new(place.range.start, place.range.end);
+    PageError::Own { words, flaw: Flaw { path: format!("templates/{own}"), span, problem } }
 }
 
 #[cfg(test)]
@@ -106,11 +109,13 @@ mod tests {
         let mut own: BTreeMap<String, Vec<u8>> =
             files.into_iter().map(|(path, text)| (path.to_string(), text.as_bytes().to_vec())).collect();
         own.insert("templates/bytes.html".to_string(), vec![0xff, 0xfe]);
+        own.insert("guide/bytes.md".to_string(), vec![0xff, 0xfe]);
         let found = of(&own);
         let paths: Vec<&str> = found.iter().map(|flaw| flaw.path.as_str()).collect();
         let broken = [
             "figures/smock-front.svg",
             "figures/smock.svg",
+            "guide/bytes.md",
             "templates/bytes.html",
             "templates/loop.html",
             "templates/one.html",

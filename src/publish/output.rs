@@ -2,6 +2,7 @@
 //!
 //! Nothing here touches the disk.
 
+use crate::page::PageError;
 use crate::publish::output_log::{OutputLog, Turn};
 use crate::view::context::Context;
 use crate::view::photographs::Photograph;
@@ -33,7 +34,7 @@ pub struct Planned<'p> {
 }
 
 /// Makes a file's bytes, or says in words why it cannot.
-type Make<'a> = Box<dyn Fn(&OutputLog) -> Result<Vec<u8>, String> + Send + Sync + 'a>;
+type Make<'a> = Box<dyn Fn(&OutputLog) -> Result<Vec<u8>, PageError> + Send + Sync + 'a>;
 
 /// A file of the output: its path is known, its content is made when asked for.
 pub struct OutputFile<'a> {
@@ -48,13 +49,13 @@ pub struct OutputFile<'a> {
 pub struct PublishError {
     /// The file's path in the output.
     pub path: String,
-    /// What is wrong, in words.
-    pub problem: String,
+    /// What is wrong.
+    pub problem: PageError,
 }
 
 impl<'a> OutputFile<'a> {
     /// Plans a file; `make` may be called from any thread and gives the same bytes each time.
-    pub fn new<E: ToString>(
+    pub fn new<E: Into<PageError>>(
         path: impl Into<String>,
         make: impl Fn() -> Result<Vec<u8>, E> + Send + Sync + 'a,
     ) -> OutputFile<'a> {
@@ -62,12 +63,12 @@ impl<'a> OutputFile<'a> {
     }
 
     /// Plans a file that tells of those of earlier turns.
-    pub fn after<E: ToString>(
+    pub fn after<E: Into<PageError>>(
         path: impl Into<String>,
         turn: Turn,
         make: impl Fn(&OutputLog) -> Result<Vec<u8>, E> + Send + Sync + 'a,
     ) -> OutputFile<'a> {
-        let make = move |written: &OutputLog| make(written).map_err(|error| error.to_string());
+        let make = move |written: &OutputLog| make(written).map_err(E::into);
         OutputFile { path: path.into(), turn, make: Box::new(make) }
     }
 

@@ -13,6 +13,7 @@ import building
 import checking
 import comparing
 import dating
+import extremes
 import reasoning
 import serving
 import starting
@@ -29,6 +30,7 @@ WORKS = {
     "change": building.changed_rows,
     "serve": serving.rows,
     "date": dating.rows,
+    "extremes": extremes.rows,
 }
 
 

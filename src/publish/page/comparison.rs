@@ -97,7 +97,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page<'a>(context: &'a Context<'a>, pair: &Pair) -> Result<Vec<u8>, PageError> {
     let Pair { a, b } = pair;
     let leaf = Leaf::new(context, pairs::path(a, b));
-    let missing = || PageError(format!("no comparison of {a} and {b}"));
+    let missing = || PageError::Words(format!("no comparison of {a} and {b}"));
     let comparison = pairs::between(context, pair).ok_or_else(missing)?;
     let seen = [a, b].map(|variant| context.analysis.evidence(variant));
     let evidence = [&seen[0], &seen[1]];

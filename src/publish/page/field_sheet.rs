@@ -65,7 +65,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, path::field_sheet(id));
     let catalog = leaf.catalog();
-    let missing = || PageError(format!("no record of the model {id}"));
+    let missing = || PageError::Words(format!("no record of the model {id}"));
     let entry = catalog.models.get(id).ok_or_else(missing)?;
     let Content::Model(model) = &catalog.record(entry.record).content else { return Err(missing()) };
     let evidence = pairs::evidence(context, id);

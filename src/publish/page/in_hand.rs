@@ -109,7 +109,7 @@ fn alone<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let styles = STYLES.iter().map(|path| asset(context, path)).collect::<Result<Vec<String>, PageError>>()?;
     let mut scripts = Vec::new();
     for script in [rules_script, drawings_script, light_recording_script] {
-        scripts.push(script(context).map_err(PageError)?);
+        scripts.push(script(context).map_err(PageError::Words)?);
     }
     let Scripts { alone, dating, shared, hand, record, .. } = scripts::scripts();
     for path in [alone, dating, shared, hand, record].iter().flatten() {
@@ -140,11 +140,12 @@ fn policy(scripts: &[String], styles: &[String]) -> String {
 
 /// A built-in or own asset as text that can stand within an element of a page.
 fn asset<'a>(context: &'a Context<'a>, path: &str) -> Result<String, PageError> {
-    let content = context.site.assets().get(path).ok_or_else(|| PageError(format!("site/{path}: missing")))?;
-    let text = String::from_utf8(content.clone()).map_err(|_| PageError(format!("site/{path}: not UTF-8")))?;
+    let content = context.site.assets().get(path).ok_or_else(|| context.site.error_in(path, "missing"))?;
+    let text = String::from_utf8(content.clone()).map_err(|_| context.site.error_in(path, "it is not UTF-8"))?;
     let lower = text.to_ascii_lowercase();
     if ["</script", "</style", "<!--"].iter().any(|end| lower.contains(end)) {
-        return Err(PageError(format!("site/{path}: holds the end of an element, so it cannot stand within a page")));
+        let problem = "it holds the end of an element, so it cannot stand within a page";
+        return Err(context.site.error_in(path, problem));
     }
     Ok(text)
 }

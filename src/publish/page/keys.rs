@@ -12,6 +12,7 @@ use serde::Serialize;
 use crate::evidence::key::{self, StandingKey};
 use crate::explain;
 use crate::explain::key::reading;
+use crate::markup;
 use crate::page::PageError;
 use crate::publish::export::rules;
 use crate::publish::moved;
@@ -40,7 +41,7 @@ pub const PUBLISHER: Publisher = Publisher {
 #[derive(Serialize)]
 struct ListView {
     frame: Frame,
-    caution: &'static str,
+    caution: String,
     keys: Vec<KeyRow>,
     /// The keys as the field reads them.
     data: String,
@@ -61,7 +62,7 @@ struct KeyRow {
 #[derive(Serialize)]
 struct View {
     frame: Frame,
-    caution: &'static str,
+    caution: String,
     name: String,
     feature: String,
     look: Option<String>,
@@ -101,6 +102,12 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     std::iter::once(list).chain(pages).chain(moved::pages(context, moved::Kind::Key)).collect()
 }
 
+fn caution() -> String {
+    let more = "A code read by a table that somebody copied wrong is wrong on every garment: compare its years with the \
+                rest of the garment.";
+    format!("{} {more}", explain::CAUTION)
+}
+
 fn all(catalog: &Catalog) -> Vec<Own<'_>> {
     let keys = catalog.keys.iter();
     keys.filter_map(|(id, index)| Some(Own { id, index: *index, key: key::of(catalog, *index)? })).collect()
@@ -108,22 +115,19 @@ fn all(catalog: &Catalog) -> Vec<Own<'_>> {
 
 fn list<'a>(context: &'a Context<'a>, garments: &GarmentsByKey<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, path::KEYS);
-    let catalog = leaf.catalog();
-    let found =
-        catalog.keys.iter().filter_map(|(id, index)| Some(Own { id, index: *index, key: key::of(catalog, *index)? }));
-    let own: Vec<Own<'_>> = found.collect();
+    let own = all(leaf.catalog());
     let rows = own.iter().map(|own| KeyRow {
         link: leaf.record(own.index),
         makers: own.makers(&leaf),
         feature: own.feature(&leaf),
         years: own.years(),
-        forms: explain::key::forms(own.key).replace('`', ""),
+        forms: markup::with_code(&explain::key::forms(own.key)),
         garments: garments.get(own.id).map_or(0, Vec::len),
         doubt: own.doubt(&leaf),
     });
     let view = ListView {
         frame: leaf.frame("Keys", Vec::new()),
-        caution: explain::CAUTION,
+        caution: caution(),
         keys: rows.collect(),
         data: data(context, &own)?,
         scripts: scripts(&leaf),
@@ -139,7 +143,7 @@ fn page<'a>(context: &'a Context<'a>, own: Own<'a>, garments: &GarmentsByKey<'a>
     let (forms, more_forms) = forms::of(key);
     let view = View {
         frame: leaf.frame(name(record), vec![leaf.link("Keys", path::KEYS)]),
-        caution: explain::CAUTION,
+        caution: caution(),
         name: name(record),
         feature: own.feature(&leaf),
         look: leaf.catalog().vocabulary.feature(key.reads.value.as_str()).map(|feature| feature.look.clone()),
@@ -164,7 +168,7 @@ fn page<'a>(context: &'a Context<'a>, own: Own<'a>, garments: &GarmentsByKey<'a>
 
 fn data<'a>(context: &'a Context<'a>, own: &[Own<'a>]) -> Result<String, PageError> {
     let exported: Vec<_> = own.iter().map(|own| rules::keys::export(context.knowledge, own.standing())).collect();
-    serde_json::to_string(&exported).map_err(|error| PageError(error.to_string()))
+    serde_json::to_string(&exported).map_err(PageError::from)
 }
 
 fn scripts(leaf: &Leaf<'_>) -> Vec<String> {

@@ -70,7 +70,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page<'a>(context: &'a Context<'a>, id: &MakerId) -> Result<Vec<u8>, PageError> {
     let whole = Whole::Maker(id.clone());
     let leaf = Leaf::new(context, path::thing(&Thing::of(whole.clone())));
-    let missing = || PageError(format!("no record of the maker {id}"));
+    let missing = || PageError::Words(format!("no record of the maker {id}"));
     let entry = leaf.catalog().makers.get(id).ok_or_else(missing)?;
     let record = leaf.catalog().record(entry.record);
     let Content::Maker(maker) = &record.content else { return Err(missing()) };

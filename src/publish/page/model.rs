@@ -143,7 +143,7 @@ fn other_parts(leaf: &Leaf<'_>, id: &ModelId, part: usize) -> Vec<Link> {
 fn page<'a>(context: &'a Context<'a>, id: &ModelId, part: usize) -> Result<Vec<u8>, PageError> {
     let whole = Whole::Model(id.clone());
     let leaf = Leaf::new(context, part_path(id, part));
-    let missing = || PageError(format!("no record of the model {id}"));
+    let missing = || PageError::Words(format!("no record of the model {id}"));
     let entry = leaf.catalog().models.get(id).ok_or_else(missing)?;
     let record = leaf.catalog().record(entry.record);
     let Content::Model(model) = &record.content else { return Err(missing()) };

@@ -104,7 +104,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, PageError> {
     let record = context.knowledge.catalog.record(index);
     let leaf = Leaf::new(context, path::record(record));
-    let missing = || PageError(format!("{} is no observation", record.path));
+    let missing = || PageError::Words(format!("{} is no observation", record.path));
     let seen = record.content.observation().ok_or_else(missing)?;
     let garment = context.index.garment(index);
     let span = garment.and_then(|garment| context.knowledge.made.get(&garment));

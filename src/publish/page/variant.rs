@@ -73,7 +73,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageError> {
     let whole = Whole::Variant(id.clone());
     let leaf = Leaf::new(context, path::thing(&Thing::of(whole.clone())));
-    let missing = || PageError(format!("no record of the variant {id}"));
+    let missing = || PageError::Words(format!("no record of the variant {id}"));
     let entry = leaf.catalog().variants.get(id).ok_or_else(missing)?;
     let record = leaf.catalog().record(entry.record);
     let Content::Variant(variant) = &record.content else { return Err(missing()) };

@@ -86,10 +86,10 @@ impl Site {
         let assets = assets.map(|(path, content)| (path.clone(), content.clone())).collect();
         let drawings = drawings::read(built_in.iter().chain(own))?;
         let guide = built_in.iter().chain(own).filter_map(guide_page).collect::<Result<_, PageError>>()?;
-        Ok(Site { templates, assets, guide, drawings, own: own.keys().cloned().collect(), name: name(&built_in, own) })
+        Ok(Site { templates, assets, guide, drawings, own: unlike(&built_in, own), name: name(&built_in, own) })
     }
 
-    /// Says whether the knowledge base brings no file of its own.
+    /// Says whether the knowledge base brings no file that differs from the built-in one.
     pub fn is_built_in(&self) -> bool {
         self.own.is_empty()
     }
@@ -144,6 +144,11 @@ impl Site {
 /// The marks of a knowledge base's drawings, those built in included, for each sort of garment that it draws itself.
 pub fn marks(own: &BTreeMap<String, Vec<u8>>) -> Vec<DrawnMark> {
     drawings::marks(&built_in_files(), own)
+}
+
+/// The paths of a knowledge base's own files that differ from the built-in ones.
+fn unlike(built_in: &BTreeMap<String, Vec<u8>>, own: &BTreeMap<String, Vec<u8>>) -> BTreeSet<String> {
+    own.iter().filter(|(path, content)| built_in.get(*path) != Some(*content)).map(|(path, _)| path.clone()).collect()
 }
 
 fn name(built_in: &BTreeMap<String, Vec<u8>>, own: &BTreeMap<String, Vec<u8>>) -> blake3::Hash {

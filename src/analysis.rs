@@ -73,6 +73,11 @@ impl<'a> Analysis<'a> {
         self.pairs.listed(self.knowledge, model)
     }
 
+    /// The variants of a model in time; those without a date come last.
+    pub fn in_time(&self, model: &ModelId) -> &[VariantId] {
+        self.pairs.in_time(self.knowledge, model)
+    }
+
     /// The pairs that a variant is in, sorted.
     pub fn pairs_of(&self, variant: &VariantId) -> Vec<&Pair> {
         self.pairs.of_variant(self.knowledge, variant)

@@ -189,7 +189,7 @@ fn a_failure_leaves_the_old_output_whole() {
     let out = root.path().join("out");
     write(root.path(), &out, &planned(FIRST)).unwrap();
     let long = "n".repeat(300);
-    let cannot_be_made = OutputFile::new("a.html", || Err::<Vec<u8>, _>("no words for it"));
+    let cannot_be_made = OutputFile::new("a.html", || Err::<Vec<u8>, _>("no words for it".to_string()));
     let cannot_be_written = OutputFile::new(long.clone(), || Ok::<_, String>(Vec::new()));
     let leads_out = OutputFile::new("../escaped.html", || Ok::<_, String>(Vec::new()));
     for (bad, expected) in

@@ -40,9 +40,10 @@ struct Model {
     compared: OnceLock<Vec<Comparison>>,
 }
 
-/// The pairs of a model, and the places of those that a variant is in.
+/// The variants of a model in time, its pairs, and the places of those that a variant is in.
 #[derive(Clone, Debug)]
 struct Listed {
+    in_time: Vec<VariantId>,
     pairs: Vec<Pair>,
     of_variants: BTreeMap<VariantId, Vec<usize>>,
 }
@@ -55,6 +56,12 @@ impl Pairs {
             models.entry(variant.model()).or_default().variants.push(variant.clone());
         }
         Pairs { models }
+    }
+
+    /// Gives the variants of a model by the first day on which each can have been made, then the last; those without
+    /// any come last.
+    pub fn in_time(&self, knowledge: &Knowledge, model: &ModelId) -> &[VariantId] {
+        self.models.get(model).map_or(&[][..], |model| &model.listed(knowledge).in_time)
     }
 
     /// Gives the pairs of a model, sorted.
@@ -78,24 +85,24 @@ impl Pairs {
 
 impl Model {
     fn listed(&self, knowledge: &Knowledge) -> &Listed {
-        self.listed.get_or_init(|| Listed::new(pairs(&in_time(knowledge, &self.variants))))
+        self.listed.get_or_init(|| Listed::new(in_time(knowledge, &self.variants)))
     }
 }
 
 impl Listed {
-    fn new(pairs: Vec<Pair>) -> Listed {
+    fn new(in_time: Vec<VariantId>) -> Listed {
+        let pairs = pairs(&in_time);
         let mut of_variants: BTreeMap<VariantId, Vec<usize>> = BTreeMap::new();
         for (place, pair) in pairs.iter().enumerate() {
             for end in [&pair.a, &pair.b] {
                 of_variants.entry(end.clone()).or_default().push(place);
             }
         }
-        Listed { pairs, of_variants }
+        Listed { in_time, pairs, of_variants }
     }
 }
 
-/// Sorts variants by the first day on which each can have been made, then the last; those without any come last.
-pub fn in_time(knowledge: &Knowledge, variants: &[VariantId]) -> Vec<VariantId> {
+fn in_time(knowledge: &Knowledge, variants: &[VariantId]) -> Vec<VariantId> {
     let days = |variant: &VariantId| -> (bool, Option<Day>, Option<Day>) {
         let era = knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone())));
         let (first, last) = era.map_or((None, None), |era| era.possibly_made());

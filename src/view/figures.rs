@@ -28,7 +28,7 @@ pub struct Plate {
     figures: Vec<String>,
 }
 
-/// Draws every side of a variant's garment that can show something the vocabulary knows.
+/// Draws every side of a variant's garment that can show something the vocabulary knows; none where nobody has looked.
 pub fn of(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> Vec<Plate> {
     let features = features(leaf.catalog(), evidence, &Numbers::new());
     let plate = |(side, drawing): &(&str, &Drawing)| {
@@ -36,6 +36,9 @@ pub fn of(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> Vec<Plate> {
         let setting = Setting { scope: &scope, shares: None, of: "", around: None };
         Plate { caption: drawing.title().to_string(), figures: vec![drawing.filled(&features, &setting)] }
     };
+    if features.iter().all(|feature| matches!(feature.known, Known::Unexamined)) {
+        return Vec::new();
+    }
     let shows = |drawing: &Drawing| features.iter().any(|feature| drawing.shows(feature.id));
     drawings(leaf, &evidence.variant).iter().filter(|(_, drawing)| shows(drawing)).map(plate).collect()
 }

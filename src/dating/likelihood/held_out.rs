@@ -6,10 +6,12 @@ pub mod column;
 mod specimen;
 mod strange;
 
+use std::sync::Arc;
+
 use crate::dating::likelihood::gather::{self, Counted, Gathered};
 use crate::dating::likelihood::held_out::column::Kept;
 use crate::dating::likelihood::measure::{self, alike::Alike};
-use crate::dating::likelihood::share;
+use crate::dating::likelihood::share::{self, LeftOut};
 use crate::dating::likelihood::years::{self, Years};
 use crate::resolve::Catalog;
 
@@ -22,7 +24,7 @@ pub struct Specimen {
     /// What it shows, by number of the feature.
     readings: Vec<(usize, Shown)>,
     /// Itself and the rest of its find.
-    left_out: Vec<(usize, usize)>,
+    left_out: Arc<LeftOut>,
 }
 
 /// What a specimen shows of a feature.

@@ -7,12 +7,12 @@ use crate::dating::likelihood::shared::slip;
 use crate::dating::likelihood::years::Years;
 use crate::vocabulary::Feature;
 
-/// Counts that are left out: each a variant's number and a bearer's number in its evidence.
+/// Counts that are left out, in order: each a variant's number and a bearer's number in its evidence.
 pub type LeftOut = [(usize, usize)];
 
 /// Says whether a count of a variant is left out, as one that a left-out bearer is part of.
 pub fn is_left_out(left_out: &LeftOut, member: usize, counted: &Counted) -> bool {
-    left_out.iter().any(|(variant, bearer)| *variant == member && counted.bearers.contains(bearer))
+    counted.bearers.iter().any(|bearer| left_out.binary_search(&(member, *bearer)).is_ok())
 }
 
 /// The counts of a feature of a variant that are not left out.

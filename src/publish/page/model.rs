@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::comparison::pairs::{Pair, in_time};
+use crate::comparison::pairs::Pair;
 use crate::comparison::{Comparison, Verdict};
 use crate::evidence::Evidence;
 use crate::explain;
@@ -120,14 +120,14 @@ fn part_path(id: &ModelId, part: usize) -> String {
 }
 
 /// The variants of a page of a model.
-fn of_part(context: &Context<'_>, variants: &[VariantId], part: usize) -> Vec<VariantId> {
+fn of_part(context: &Context<'_>, id: &ModelId, part: usize) -> Vec<VariantId> {
+    let variants = context.analysis.in_time(id);
     if variants.len() <= SIDE_BY_SIDE {
         let mut sorted = variants.to_vec();
         sorted.sort_by(|one, other| natural_order(one.as_str(), other.as_str()));
         return sorted;
     }
-    let sorted = in_time(context.knowledge, variants);
-    sorted.into_iter().skip(part * SIDE_BY_SIDE).take(SIDE_BY_SIDE).collect()
+    variants.iter().skip(part * SIDE_BY_SIDE).take(SIDE_BY_SIDE).cloned().collect()
 }
 
 /// Links from one page of a model to the one before, the one after and the last.
@@ -148,7 +148,7 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId, part: usize) -> Result<Vec<u
     let record = leaf.catalog().record(entry.record);
     let Content::Model(model) = &record.content else { return Err(missing()) };
     let maker = leaf.thing(&Thing::of(Whole::Maker(id.maker())));
-    let variants = of_part(context, &entry.variants, part);
+    let variants = of_part(context, id, part);
     let shown: BTreeSet<&VariantId> = variants.iter().collect();
     let pairs: Vec<&Pair> = variants.iter().flat_map(|variant| context.analysis.pairs_of(variant)).collect();
     let pairs: BTreeSet<&Pair> = pairs.into_iter().filter(|pair| shown.contains(&pair.a)).collect();

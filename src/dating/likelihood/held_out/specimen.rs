@@ -1,12 +1,14 @@
 //! Which garments of a model are judged, by what they show, and with what each is left out.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use smallvec::smallvec;
 
 use crate::dating::likelihood::gather::{CountedValue, Gathered, Stratum};
 use crate::dating::likelihood::held_out::{Shown, Specimen};
 use crate::dating::likelihood::measure::{self, alike::Alike};
+use crate::dating::likelihood::share::LeftOut;
 use crate::evidence::{Item, Seen};
 use crate::record::observation::Value;
 use crate::resolve::Catalog;
@@ -42,15 +44,15 @@ pub fn all(catalog: &Catalog, gathered: &Gathered<'_>, alike: &[Alike<'_>]) -> V
                 (feature, shown)
             });
             let left_out = seen.find().and_then(|find| finds.get(find).cloned());
-            let left_out = left_out.unwrap_or_else(|| vec![(member, bearer)]);
+            let left_out = left_out.unwrap_or_else(|| Arc::from([(member, bearer)]));
             specimens.push(Specimen { member, bearer, readings: shown.collect(), left_out });
         }
     }
     specimens
 }
 
-/// The garments that were found together, by the name of their find.
-fn finds<'g>(gathered: &'g Gathered<'_>) -> BTreeMap<&'g str, Vec<(usize, usize)>> {
+/// The garments that were found together, by the name of their find; all of a find share one list.
+fn finds<'g>(gathered: &'g Gathered<'_>) -> BTreeMap<&'g str, Arc<LeftOut>> {
     let mut finds: BTreeMap<&str, Vec<(usize, usize)>> = BTreeMap::new();
     for (member, variant) in gathered.members.iter().enumerate() {
         for (number, bearer) in variant.evidence.bearers.iter().enumerate() {
@@ -59,7 +61,7 @@ fn finds<'g>(gathered: &'g Gathered<'_>) -> BTreeMap<&'g str, Vec<(usize, usize)
             }
         }
     }
-    finds
+    finds.into_iter().map(|(find, garments)| (find, Arc::from(garments))).collect()
 }
 
 /// What a garment itself shows of a feature that it is counted in.

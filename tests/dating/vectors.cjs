@@ -6,10 +6,12 @@
 
 const fs = require("fs");
 const vm = require("vm");
-const { parts, differences, patched } = require("./comparing.cjs");
+const { parts } = require("./parts.cjs");
 
 for (const { text } of parts()) vm.runInThisContext(text);
 const dating = globalThis.bartackDating;
+
+const comparing = import("../../src/publish/export/rules/conform.mjs");
 
 function report(name, found) {
   if (found.length === 0) return 0;
@@ -17,7 +19,8 @@ function report(name, found) {
   return 1;
 }
 
-function main([rulesPath, vectorsPath, answersPath]) {
+async function main([rulesPath, vectorsPath, answersPath]) {
+  const { differences, patched } = await comparing;
   const rules = JSON.parse(fs.readFileSync(rulesPath, "utf8"));
   const vectors = JSON.parse(fs.readFileSync(vectorsPath, "utf8"));
   const prepared = dating.prepare(rules);

@@ -4,7 +4,7 @@
 const fs = require("fs");
 const path = require("path");
 const vm = require("vm");
-const { parts } = require("../dating/comparing.cjs");
+const { parts } = require("../dating/parts.cjs");
 
 for (const { text } of parts()) vm.runInThisContext(text);
 const dating = globalThis.bartackDating;

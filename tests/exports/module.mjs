@@ -1,10 +1,9 @@
 // Holds rules/reader.mjs to every vector under Node: node module.mjs RULES_FOLDER
-import { createRequire } from "node:module";
 import { readFileSync } from "node:fs";
 import path from "node:path";
 import { pathToFileURL } from "node:url";
+import { differences, patched } from "../../src/publish/export/rules/conform.mjs";
 
-const { differences, patched } = createRequire(import.meta.url)("../dating/comparing.cjs");
 const folder = path.resolve(process.argv[2]);
 const read = (name) => JSON.parse(readFileSync(path.join(folder, name), "utf8"));
 const { date, prepare, Unreadable } = await import(pathToFileURL(path.join(folder, "reader.mjs")));

@@ -36,6 +36,9 @@ pub const PUBLISHER: Publisher = Publisher {
         "rules/date.schema.json",
         "rules/reader.mjs",
         "rules/reader.d.mts",
+        "rules/answer.mjs",
+        "rules/conform.mjs",
+        "rules/mutants.json",
         "rules/vectors.json",
         "rules/makers/*.json",
         "rules/README.md",
@@ -46,13 +49,16 @@ pub const PUBLISHER: Publisher = Publisher {
 };
 
 /// The files that are there once, with what each is for.
-const DOWNLOADS: [(&str, &str); 8] = [
+const DOWNLOADS: [(&str, &str); 11] = [
     ("rules/rules.json", "landmarks, variants with their eras, and the vocabulary, for programs that date garments"),
     ("rules/rules.schema.json", "the JSON Schema of rules.json"),
     ("rules/date.schema.json", "the JSON Schema of an answer, of `bartack date --format json` and of any reader"),
     ("rules/rules.js", "rules.json as a script, for pages that are opened from a folder"),
     ("rules/reader.mjs", "a reader of rules.json as a JavaScript module without dependencies"),
     ("rules/reader.d.mts", "the types of reader.mjs, for TypeScript and editors"),
+    ("rules/answer.mjs", "a command that answers one garment a line by reader.mjs"),
+    ("rules/conform.mjs", "a command that holds a reader in any language to vectors.json"),
+    ("rules/mutants.json", "mistakes that readers make, each of which fails a vector"),
     ("rules/README.md", "how to read rules.json, with an example by hand"),
     ("rules/vectors.json", "garments with the answers that every reader of rules.json must give"),
 ];
@@ -79,7 +85,8 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let makers = context.knowledge.catalog.makers.keys();
     let makers =
         makers.map(|maker| OutputFile::new(format!("rules/makers/{maker}.json"), move || json(context, Some(maker))));
-    once.into_iter().chain(makers).chain(sql::files(context)).collect()
+    let kit = reader::KIT.map(|(path, text)| OutputFile::new(path, move || Ok::<_, String>(text.as_bytes().to_vec())));
+    once.into_iter().chain(kit).chain(makers).chain(sql::files(context)).collect()
 }
 
 /// The rules of all makers, made once however many files hold them.

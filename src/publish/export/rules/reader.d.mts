@@ -9,6 +9,8 @@ export interface Garment {
   variant?: string | null;
   /** Where it was sold new: two capitals of ISO 3166-1. */
   market?: string | null;
+  /** A day on which it was there, as 2026-11-28: a mark that came later is not looked for. */
+  in_hand?: string | null;
   /** A text for a state, count or code, a number for a measure or number, or `absent`, `lost` or `other`. */
   features?: Record<string, string | number>;
 }

@@ -2,17 +2,25 @@
 //!
 //! The scripts stay as they are: each runs in a function whose `globalThis` is an object of the module's own.
 
+use serde::Deserialize;
+
 use crate::view::context::Context;
 
-/// The scripts of the reader, in the order in which a page loads them.
-const PARTS: [&str; 6] = [
-    "assets/dating-years.js",
-    "assets/dating-landmarks.js",
-    "assets/dating-codes.js",
-    "assets/dating-tables.js",
-    "assets/dating-words.js",
-    "assets/dating.js",
+/// The order of scripts, which pages keep too.
+const SCRIPTS: &str = include_str!("../../../../site/scripts.json");
+
+/// Holds the reader to the vectors, and a reader in any language.
+pub const KIT: [(&str, &str); 3] = [
+    ("rules/answer.mjs", include_str!("answer.mjs")),
+    ("rules/conform.mjs", include_str!("conform.mjs")),
+    ("rules/mutants.json", include_str!("mutants.json")),
 ];
+
+/// What the list of scripts says of the reader.
+#[derive(Deserialize)]
+struct Scripts {
+    dating: Vec<String>,
+}
 
 /// The types of the module, for TypeScript and editors.
 pub const TYPES: &str = include_str!("reader.d.mts");
@@ -49,8 +57,10 @@ export function readKey(rules, key, code) {
 /// Joins the scripts to a module.
 pub fn module<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, String> {
     let mut text = HEAD.as_bytes().to_vec();
-    for part in PARTS {
-        let script = context.site.assets().get(part).ok_or_else(|| format!("the site has no {part}"))?;
+    let Scripts { dating } =
+        serde_json::from_str(SCRIPTS).expect("the built-in list of scripts names those of the reader");
+    for part in dating {
+        let script = context.site.assets().get(part.as_str()).ok_or_else(|| format!("the site has no {part}"))?;
         text.extend(b"\n(function (globalThis) {\n");
         text.extend(script);
         text.extend(b"})(scope);\n");

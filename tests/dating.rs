@@ -4,6 +4,8 @@
 
 #[path = "dating/alone.rs"]
 mod alone;
+#[path = "dating/brief.rs"]
+mod brief;
 #[path = "dating/marks.rs"]
 mod marks;
 #[path = "dating/reader.rs"]

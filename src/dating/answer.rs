@@ -4,6 +4,7 @@
 
 mod advice;
 mod bound;
+pub mod brief;
 mod codes;
 pub mod garment;
 mod posterior;
@@ -15,6 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::code::CodeReading;
 use crate::date::Day;
 use crate::dating::answer::bound::Bounded;
+use crate::dating::answer::brief::Briefs;
 use crate::dating::answer::codes::Codes;
 use crate::dating::answer::garment::Garment;
 use crate::dating::answer::posterior::{Limits, Posterior, Reading};
@@ -197,6 +199,11 @@ impl<'a> Dating<'a> {
         };
         answer.would_bound = advice::would_bound(&case, &bounded, &posterior);
         answer
+    }
+
+    /// Prepares to answer for many garments with bounds, likeliest variant and years alone.
+    pub fn briefs(&self) -> Briefs<'_, 'a> {
+        Briefs::new(&self.prepared)
     }
 
     /// Answers for a garment without advice on where to look.

@@ -26,21 +26,29 @@ impl Student {
 
     /// The density of a reading that lies `z` spreads from the centre, for one unit of the reading.
     pub fn density(self, z: f64, spread: f64) -> f64 {
-        let base = 1.0 + z * z / self.degrees as f64;
+        let [density] = self.densities([z], [spread]);
+        density
+    }
+
+    /// The densities of several readings, each as `density` gives it.
+    pub fn densities<const N: usize>(self, z: [f64; N], spreads: [f64; N]) -> [f64; N] {
+        let degrees = self.degrees as f64;
+        let base = z.map(|z| 1.0 + z * z / degrees);
         // The exponent is a whole or a half number, so the power needs no logarithm.
-        let half = if self.degrees.is_multiple_of(2) { base.sqrt() } else { 1.0 };
-        self.peak / spread / (half * whole_power(base, self.degrees.div_ceil(2)))
+        let half = if self.degrees.is_multiple_of(2) { base.map(f64::sqrt) } else { [1.0; N] };
+        let power = whole_powers(base, self.degrees.div_ceil(2));
+        std::array::from_fn(|at| self.peak / spreads[at] / (half[at] * power[at]))
     }
 }
 
-/// Multiplies a number with itself, the same on every machine, which `powi` does not promise.
-fn whole_power(mut base: f64, mut exponent: u64) -> f64 {
-    let mut power = 1.0;
+/// Multiplies each number with itself, the same on every machine, which `powi` does not promise.
+fn whole_powers<const N: usize>(mut base: [f64; N], mut exponent: u64) -> [f64; N] {
+    let mut power = [1.0; N];
     while exponent > 0 {
         if exponent % 2 == 1 {
-            power *= base;
+            power.iter_mut().zip(&base).for_each(|(power, base)| *power *= base);
         }
-        base *= base;
+        base.iter_mut().for_each(|base| *base *= *base);
         exponent /= 2;
     }
     power

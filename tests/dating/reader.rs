@@ -51,7 +51,8 @@ where
     if numbers.below(one_in) == 0 { ids.nth(at).cloned() } else { None }
 }
 
-fn garment(numbers: &mut Numbers, catalog: &Catalog) -> Garment {
+/// A garment of which anything may be known and seen.
+pub fn garment(numbers: &mut Numbers, catalog: &Catalog) -> Garment {
     let known = Known {
         maker: pick(numbers, catalog.makers.keys(), 5),
         model: pick(numbers, catalog.models.keys(), 3),
@@ -136,7 +137,7 @@ fn browser_and_engine_agree_on_every_vector_and_a_thousand_random_garments() {
 }
 
 /// A model for each way in which its own claims can leave its variants' days open, with a garment of each variant.
-fn half_bounded() -> TempDir {
+pub fn half_bounded() -> TempDir {
     let root = TempDir::new().unwrap();
     let claim = |event, when| format!("[[claims]]\nevent = \"{event}\"\nwhen = \"{when}\"\nsources = [\"it\"]\n");
     let source = "[[source]]\nid = \"it\"\ncitation = \"It\"\nkind = \"book\"\n";

@@ -5,13 +5,15 @@ use std::path::Path;
 
 use anyhow::{Context, ensure};
 use csv::{Reader, ReaderBuilder, StringRecord};
-use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
+use rayon::prelude::{ParallelIterator, ParallelSlice};
 
 use crate::cli::date::garment::{self, KNOWN, Typed};
 use crate::cli::date::{Format, text};
 use crate::cli::{Outcome, Session};
 use crate::compile;
 use crate::dating::answer::Dating;
+use crate::dating::answer::brief::{Briefs, TOGETHER};
+use crate::dating::answer::garment::Garment;
 use crate::dating::likelihood;
 use crate::disk;
 use crate::knowledge::Knowledge;
@@ -26,9 +28,17 @@ const ROWS: usize = 2048;
 struct Answering<'a> {
     knowledge: &'a Knowledge,
     version: String,
-    dating: Dating<'a>,
+    dating: &'a Dating<'a>,
     header: Vec<String>,
-    format: Format,
+    how: How<'a>,
+}
+
+/// How a row is answered.
+enum How<'a> {
+    /// In one line that a person reads.
+    Line(Briefs<'a, 'a>),
+    /// In full.
+    Json,
 }
 
 /// A row that could be read, with the line it begins on.
@@ -40,14 +50,20 @@ pub(super) fn run(session: &Session, knowledge: &Knowledge, format: Format, path
     let header = header(&knowledge.catalog, &mut reader).with_context(|| path.display().to_string())?;
     let tables = likelihood::all(knowledge);
     let version = compile::content_id(&knowledge.catalog.sources);
-    let answering = Answering { knowledge, version, dating: Dating::new(knowledge, &tables), header, format };
+    let dating = Dating::new(knowledge, &tables);
+    let how = match format {
+        Format::Text => How::Line(dating.briefs()),
+        Format::Json => How::Json,
+    };
+    let answering = Answering { knowledge, version, dating: &dating, header, how };
     let (mut answered, mut skipped) = (0_usize, 0_usize);
     loop {
         let rows: Vec<Row> = rows(&mut reader).take(ROWS).collect();
         if rows.is_empty() {
             break;
         }
-        let texts: Vec<anyhow::Result<String>> = rows.par_iter().map(|row| answering.row(row)).collect();
+        let texts = rows.par_chunks(TOGETHER).flat_map_iter(|rows| answering.rows(rows));
+        let texts: Vec<anyhow::Result<String>> = texts.collect();
         for (text, (line, _)) in texts.iter().zip(&rows) {
             if let Err(problem) = text {
                 session.terminal.complain(&format!("{}:{line}: {problem:#}; the row is skipped", path.display()));
@@ -91,25 +107,35 @@ fn rows<'r, Input: Read>(reader: &'r mut Reader<Input>) -> impl Iterator<Item = 
 }
 
 impl Answering<'_> {
-    fn row(&self, (_, record): &Row) -> anyhow::Result<String> {
+    /// A line for each row, or why there is none.
+    fn rows(&self, rows: &[Row]) -> Vec<anyhow::Result<String>> {
+        let typed: Vec<anyhow::Result<Typed>> = rows.iter().map(|row| self.typed(row)).collect();
+        match &self.how {
+            How::Line(briefs) => {
+                let garments: Vec<&Garment> = typed.iter().flatten().map(|typed| &typed.garment).collect();
+                let mut briefs = briefs.of(&garments).into_iter();
+                let mut line = |typed: Typed| {
+                    let brief = briefs.next().expect("each garment that was typed has an answer");
+                    text::line(typed.id.as_deref(), &typed.garment, &brief)
+                };
+                typed.into_iter().map(|typed| typed.map(&mut line)).collect()
+            }
+            How::Json => typed.into_iter().map(|typed| self.json(&typed?)).collect(),
+        }
+    }
+
+    fn json(&self, typed: &Typed) -> anyhow::Result<String> {
+        let (garment, id) = (&typed.garment, typed.id.as_deref());
+        let answer = self.dating.answer(garment);
+        let answered = Answered { knowledge: self.knowledge, version: &self.version, id, garment, answer: &answer };
+        Ok(answer::line(&answered)? + "\n")
+    }
+
+    fn typed(&self, (_, record): &Row) -> anyhow::Result<Typed> {
         let record = match record {
             Ok(record) => record,
             Err(error) => anyhow::bail!("the row cannot be read: {error}"),
         };
-        let typed = self.typed(record)?;
-        let (garment, id) = (&typed.garment, typed.id.as_deref());
-        let answer = match self.format {
-            Format::Text => self.dating.answer_without_advice(garment),
-            Format::Json => self.dating.answer(garment),
-        };
-        let answered = Answered { knowledge: self.knowledge, version: &self.version, id, garment, answer: &answer };
-        Ok(match self.format {
-            Format::Text => text::line(&answered),
-            Format::Json => answer::line(&answered)? + "\n",
-        })
-    }
-
-    fn typed(&self, record: &StringRecord) -> anyhow::Result<Typed> {
         let (cells, columns) = (record.len(), self.header.len());
         ensure!(cells == columns, "the row has {cells} cells where the header has {columns}");
         let catalog = &self.knowledge.catalog;

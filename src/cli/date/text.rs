@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use crate::dating::answer::brief::Brief;
+use crate::dating::answer::garment::Garment;
 use crate::dating::answer::{Answer, Spread, Weighed};
 use crate::dating::likelihood::years;
 use crate::explain::card;
@@ -68,20 +70,19 @@ pub(super) fn whole(answered: &Answered<'_>, changes: &[Speaking], detail: Detai
 }
 
 /// One garment of a sheet in one line: id, bounds, first variant, years.
-pub(super) fn line(answered: &Answered<'_>) -> String {
-    let answer = answered.answer;
+pub(super) fn line(id: Option<&str>, garment: &Garment, brief: &Brief) -> String {
     let day = |day: Option<crate::date::Day>| day.map_or("..".to_string(), |day| day.to_string());
-    let bounds = format!("{}/{}", day(answer.hard.not_before), day(answer.hard.not_after));
-    let said = match (answer.is_contradiction, answer.variants.first()) {
+    let bounds = format!("{}/{}", day(brief.hard.not_before), day(brief.hard.not_after));
+    let said = match (brief.is_contradiction, &brief.likeliest) {
         (true, _) => "contradiction".to_string(),
         (false, None) => "no variant in question".to_string(),
-        (false, Some((variant, probability))) if answered.garment.known.has_maker() => {
+        (false, Some((variant, probability))) if garment.known.has_maker() => {
             format!("{variant} {} %", words::percent(*probability))
         }
         (false, Some((variant, probability))) => format!("nearest {variant} {} %", words::percent(*probability)),
     };
-    let years = answer.years.as_ref().map_or("-".to_string(), |years| card::span(years, 0.95));
-    format!("{}\t{bounds}\t{said}\t{years}\n", answered.id.unwrap_or("-"))
+    let years = brief.years.as_ref().map_or("-".to_string(), |years| card::span(years, 0.95));
+    format!("{}\t{bounds}\t{said}\t{years}\n", id.unwrap_or("-"))
 }
 
 fn variants(answered: &Answered<'_>) -> String {

@@ -47,20 +47,16 @@ impl Bounded {
 
     /// What the soft landmarks that speak for a model multiply each year by; nothing where none speaks.
     pub fn soft_factors(&self, prepared: &Prepared<'_>, model: &ModelTables) -> Option<Years> {
-        let mut strongest: BTreeMap<Option<&str>, Years> = BTreeMap::new();
-        for (at, odds) in &self.soft {
-            let dated = &prepared.landmarks[*at];
-            if dated.landmark.when.value.features().iter().any(|feature| model.examined.contains(*feature)) {
-                continue;
-            }
-            let divisors = strongest.entry(dated.zone).or_insert([1.0; years::COUNT]);
-            let fits = left(dated.not_before, dated.not_after);
-            for (divisor, fits) in divisors.iter_mut().zip(fits) {
-                *divisor = if fits { *divisor } else { divisor.max(*odds) };
-            }
-        }
-        let factors = strongest.into_values().reduce(|one, other| std::array::from_fn(|year| one[year] * other[year]));
-        factors.map(|divisors| divisors.map(|divisor| 1.0 / divisor))
+        factors(prepared, &self.speaking(prepared, model))
+    }
+
+    /// The soft landmarks that speak for a model: its garments answer for none of the features that they are about.
+    fn speaking(&self, prepared: &Prepared<'_>, model: &ModelTables) -> Vec<(usize, f64)> {
+        let is_examined = |at: usize| {
+            let features = prepared.landmarks[at].landmark.when.value.features();
+            features.iter().any(|feature| model.examined.contains(*feature))
+        };
+        self.soft.iter().copied().filter(|(at, _)| !is_examined(*at)).collect()
     }
 
     /// The years that would be left if another landmark spoke as well.
@@ -72,6 +68,53 @@ impl Bounded {
         };
         left(later, earlier)
     }
+}
+
+/// What soft landmarks multiply each year by, for many models: those for whom the same ones speak share it.
+pub struct SoftFactors {
+    different: Vec<(Vec<(usize, f64)>, Option<Years>)>,
+    of_model: Vec<Option<usize>>,
+}
+
+impl SoftFactors {
+    /// Works them out for the models, by number, of which some variants are in question.
+    pub fn new(prepared: &Prepared<'_>, bounded: &Bounded, sizes: &[f64]) -> SoftFactors {
+        let mut soft = SoftFactors { different: Vec::new(), of_model: Vec::with_capacity(sizes.len()) };
+        for (model, size) in prepared.tables.models.values().zip(sizes) {
+            let place = (*size > 0.0).then(|| soft.place(prepared, bounded.speaking(prepared, model)));
+            soft.of_model.push(place);
+        }
+        soft
+    }
+
+    fn place(&mut self, prepared: &Prepared<'_>, speaking: Vec<(usize, f64)>) -> usize {
+        let known = self.different.iter().position(|(known, _)| *known == speaking);
+        known.unwrap_or_else(|| {
+            let factors = factors(prepared, &speaking);
+            self.different.push((speaking, factors));
+            self.different.len() - 1
+        })
+    }
+
+    /// The factors of a model in question, by its number; nothing where no landmark speaks.
+    pub fn of_model(&self, number: usize) -> Option<&Years> {
+        self.different[self.of_model[number]?].1.as_ref()
+    }
+}
+
+/// The factors of landmarks that speak: of each zone the strongest.
+fn factors(prepared: &Prepared<'_>, speaking: &[(usize, f64)]) -> Option<Years> {
+    let mut strongest: BTreeMap<Option<&str>, Years> = BTreeMap::new();
+    for (at, odds) in speaking {
+        let dated = &prepared.landmarks[*at];
+        let divisors = strongest.entry(dated.zone).or_insert([1.0; years::COUNT]);
+        let fits = left(dated.not_before, dated.not_after);
+        for (divisor, fits) in divisors.iter_mut().zip(fits) {
+            *divisor = if fits { *divisor } else { divisor.max(*odds) };
+        }
+    }
+    let factors = strongest.into_values().reduce(|one, other| std::array::from_fn(|year| one[year] * other[year]));
+    factors.map(|divisors| divisors.map(|divisor| 1.0 / divisor))
 }
 
 fn hard<'d>(speaking: impl Iterator<Item = &'d Dated<'d>>) -> Hard {

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use crate::dating::answer::bound::Bounded;
 use crate::dating::answer::prepared::Prepared;
-use crate::dating::likelihood::measure::MeasureTable;
+use crate::dating::likelihood::measure::{MeasureTable, Stratum};
 use crate::dating::likelihood::years::{self, Years};
 use crate::dating::likelihood::{self, CELLS_PER_BIT};
 use crate::evidence::landmark::Values;
@@ -19,7 +19,7 @@ use crate::vocabulary::{Feature, Kind};
 const NO_TEMPER: f64 = 1.0;
 
 /// Probabilities closer than this are equal when variants are ranked: the difference is rounding.
-const EQUAL: f64 = 1e-12;
+pub const EQUAL: f64 = 1e-12;
 
 /// What follows from a garment's features.
 pub struct Posterior<'a> {
@@ -69,8 +69,7 @@ impl<'a> Posterior<'a> {
     /// Works out the probability of some variants, by number, for a garment's features and landmarks.
     pub fn of(prepared: &Prepared<'a>, members: &[usize], features: &Values, limits: &Limits<'_>) -> Posterior<'a> {
         let readings = readings(prepared, members, features);
-        let models = || members.iter().map(|member| prepared.members[*member].model);
-        let temper = models().map(|model| model.choice.temper).reduce(f64::min).unwrap_or(NO_TEMPER);
+        let temper = temper(prepared, members);
         let before = before(prepared, members, limits.bounded);
         let mut posterior =
             Posterior { temper, readings, joint: Vec::new(), variants: Vec::new(), order: Vec::new(), before };
@@ -96,7 +95,7 @@ impl<'a> Posterior<'a> {
     }
 
     fn multiply(&mut self, prepared: &Prepared<'_>, members: &[usize], codes: Option<&Years>) {
-        let mut powers = Powers { temper: self.temper, below: Vec::new() };
+        let mut powers = Powers::new(self.temper);
         self.joint = self.before.iter().map(|before| **before).collect();
         if let Some(codes) = codes {
             let by_year = |joint: &mut Years| joint.iter_mut().zip(codes).for_each(|(share, factor)| *share *= factor);
@@ -129,8 +128,14 @@ impl<'a> Posterior<'a> {
     }
 }
 
+/// The power that likelihoods are raised to: the least of the models in question.
+pub fn temper(prepared: &Prepared<'_>, members: &[usize]) -> f64 {
+    let tempers = members.iter().map(|member| prepared.members[*member].model.choice.temper);
+    tempers.reduce(f64::min).unwrap_or(NO_TEMPER)
+}
+
 /// The sum over the years, in lanes of its own so that no addition waits for the one before.
-fn sum(years: &Years) -> f64 {
+pub fn sum(years: &Years) -> f64 {
     let mut lanes = [0.0; 4];
     let (fours, rest) = years.as_chunks::<4>();
     for four in fours {
@@ -140,7 +145,7 @@ fn sum(years: &Years) -> f64 {
 }
 
 /// How many variants of each model, by number, are in question.
-fn model_sizes(prepared: &Prepared<'_>, members: &[usize]) -> Vec<f64> {
+pub fn model_sizes(prepared: &Prepared<'_>, members: &[usize]) -> Vec<f64> {
     let mut sizes = vec![0.0; prepared.tables.models.len()];
     members.iter().for_each(|member| sizes[prepared.members[*member].model_number] += 1.0);
     sizes
@@ -165,14 +170,19 @@ fn before<'a>(prepared: &Prepared<'a>, members: &[usize], bounded: &Bounded) -> 
 }
 
 /// Powers of two by whole cells below the greatest, tempered; those that were worked out are kept.
-struct Powers {
+pub struct Powers {
     temper: f64,
     below: Vec<f64>,
 }
 
 impl Powers {
+    /// Powers for a temper, none of them worked out.
+    pub fn new(temper: f64) -> Powers {
+        Powers { temper, below: Vec::new() }
+    }
+
     /// The powers of no cell to so many below.
-    fn down_to(&mut self, below: usize) -> &[f64] {
+    pub fn down_to(&mut self, below: usize) -> &[f64] {
         for cell in self.below.len()..=below {
             self.below.push((-self.temper * cell as f64 / CELLS_PER_BIT).exp2());
         }
@@ -254,16 +264,18 @@ fn readings(prepared: &Prepared<'_>, members: &[usize], features: &Values) -> Ve
     let readings = features.iter().filter_map(|(id, value)| {
         let feature = prepared.knowledge.catalog.vocabulary.feature(id.as_str())?;
         match (&feature.kind, value) {
-            (_, Value::Lost) => None,
-            (Kind::State { .. } | Kind::Count, value) => {
-                let pooled = prepared.tables.pool.feature(id)?;
-                Some(Reading::Column(prepared.feature(id)?, pooled.column(&text(value))))
-            }
             (Kind::Measure(_), Value::Measure(number)) => measure(prepared, members, (feature, *number, features)),
-            _ => None,
+            _ => column(prepared, feature, value).map(|(feature, column)| Reading::Column(feature, column)),
         }
     });
     readings.collect()
+}
+
+/// The numbers of a feature and of the column that a reading of it belongs to, if it has columns and the part is there.
+pub fn column(prepared: &Prepared<'_>, feature: &Feature, value: &Value) -> Option<(usize, usize)> {
+    let has_columns = matches!(feature.kind, Kind::State { .. } | Kind::Count) && *value != Value::Lost;
+    let pooled = prepared.tables.pool.feature(&feature.id).filter(|_| has_columns)?;
+    Some((prepared.feature(&feature.id)?, pooled.column(&text(value))))
 }
 
 /// A measure, if every model in question has a table for the garment's stratum.
@@ -276,15 +288,18 @@ fn measure(
     for member in members {
         let member = &prepared.members[*member];
         let own = member.model.measures.get(&feature.id)?;
-        let meets = |table: &MeasureTable| {
-            table.stratum.iter().all(|(other, wanted)| {
-                let other = prepared.knowledge.catalog.vocabulary.feature(other.as_str());
-                other.is_some_and(|other| stratum(other, features).as_ref() == Some(wanted))
-            })
-        };
+        let meets = |table: &MeasureTable| is_in_stratum(prepared, &table.stratum, features);
         tables.insert(member.model_id.clone(), own.iter().position(meets)?);
     }
     Some(Reading::Measure(feature.id.clone(), number, tables))
+}
+
+/// Says whether a garment shows all that a stratum asks for.
+pub fn is_in_stratum(prepared: &Prepared<'_>, wanted: &Stratum, features: &Values) -> bool {
+    wanted.iter().all(|(other, wanted)| {
+        let other = prepared.knowledge.catalog.vocabulary.feature(other.as_str());
+        other.is_some_and(|other| stratum(other, features).as_ref() == Some(wanted))
+    })
 }
 
 /// The stratum that a garment falls in by one feature.

@@ -4,7 +4,7 @@ pub mod alike;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::dating::likelihood::gather::{CountedValue, Examined, ExaminedKind, Gathered, Stratum};
+use crate::dating::likelihood::gather::{self, CountedValue, Examined, ExaminedKind, Gathered};
 use crate::dating::likelihood::share::{LeftOut, counts};
 use crate::dating::likelihood::shared::slip;
 use crate::record::id::VariantId;
@@ -13,6 +13,9 @@ use crate::vocabulary::{Feature, Measure};
 
 /// How much below its centre a reading may lie and still be the same length, shrunk.
 const SHRINKAGE: f64 = 0.1;
+
+/// The values of what a measure varies with.
+pub type Stratum = gather::Stratum;
 
 /// The densities of a measure for all variants of a model, in one stratum.
 #[derive(Clone, Debug)]
@@ -39,13 +42,19 @@ impl MeasureTable {
     /// The density of a reading for a variant in each of the years asked for.
     pub fn densities(&self, variant: &VariantId, reading: f64) -> Densities<'_> {
         let years = self.variants.get(variant).map_or(&[][..], Vec::as_slice);
-        let (parameters, density) = (self.general, self.density(self.general, reading));
+        let (parameters, density) = (self.general, self.density_at(self.general, reading));
         Densities { table: self, years, reading, parameters, density }
     }
 
-    fn density(&self, parameters: (f64, f64), reading: f64) -> f64 {
+    fn density_at(&self, parameters: (f64, f64), reading: f64) -> f64 {
+        let [density] = self.density([parameters.0], [parameters.1], reading);
+        density
+    }
+
+    /// The density of a reading by several centres and spreads.
+    pub fn density<const N: usize>(&self, centres: [f64; N], spreads: [f64; N], reading: f64) -> [f64; N] {
         let (slip, width, shrinks) = (self.slip, self.width, self.shrinks);
-        Shape { student: self.student, slip, width, shrinks }.density(parameters.0, parameters.1, reading)
+        Shape { student: self.student, slip, width, shrinks }.densities(centres, spreads, reading)
     }
 }
 
@@ -64,9 +73,19 @@ impl Shape {
     }
 
     fn density(&self, centre: f64, spread: f64, reading: f64) -> f64 {
-        let is_shrunk = self.shrinks && reading < centre && reading > (1.0 - SHRINKAGE) * centre;
-        let z = if is_shrunk { 0.0 } else { (reading - centre) / spread };
-        (1.0 - self.slip) * self.student.density(z, spread) + self.slip / self.width
+        let [density] = self.densities([centre], [spread], reading);
+        density
+    }
+
+    fn densities<const N: usize>(&self, centres: [f64; N], spreads: [f64; N], reading: f64) -> [f64; N] {
+        let z = std::array::from_fn(|at| {
+            let centre = centres[at];
+            let is_shrunk = self.shrinks && reading < centre && reading > (1.0 - SHRINKAGE) * centre;
+            let z = (reading - centre) / spreads[at];
+            if is_shrunk { 0.0 } else { z }
+        });
+        let densities = self.student.densities(z, spreads);
+        densities.map(|density| (1.0 - self.slip) * density + self.slip / self.width)
     }
 }
 
@@ -86,7 +105,7 @@ impl Densities<'_> {
         let parameters = self.years.get(year).copied().unwrap_or(self.table.general);
         if parameters != self.parameters {
             self.parameters = parameters;
-            self.density = self.table.density(parameters, self.reading);
+            self.density = self.table.density_at(parameters, self.reading);
         }
         self.density
     }

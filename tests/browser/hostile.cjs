@@ -107,7 +107,7 @@ run({
     tried("known attacks in records, names and drawings", ALL.length);
     tried("texts of records that hold one of them", used);
     tried("pages opened of what was built of these", pages.length);
-    assert.strictEqual(kinds.size, 9, "kinds of record");
+    assert.strictEqual(kinds.size, 10, "kinds of record");
   },
 
   async "no cell of a table begins as a formula does"() {

@@ -50,6 +50,16 @@ fn the_search_knows_pages_of_the_guide_and_terms_of_its_glossary() {
 }
 
 #[test]
+fn the_glossary_stands_in_the_order_of_the_alphabet() {
+    let html = page(&DEMO, "guide/glossary.html");
+    for part in html.split("<h2").skip(1) {
+        let terms = part.split("<h3").skip(1).filter_map(|rest| rest.split_once('>')?.1.split_once("</h3>"));
+        let terms: Vec<String> = terms.map(|(term, _)| term.to_lowercase()).collect();
+        assert!(terms.len() > 10 && terms.is_sorted(), "{terms:?}");
+    }
+}
+
+#[test]
 fn a_page_of_the_knowledge_base_takes_the_place_of_the_built_in_one() {
     let own = built("--- site/guide/changes.md\n# What our club changed\n\nOnly <b>words</b>.\n");
     let html = page(&own, "guide/changes.html");

@@ -14,7 +14,7 @@ pub mod trial;
 
 use std::collections::BTreeMap;
 
-use crate::publish::export::{package, rules};
+use crate::publish::export::{package, rules, since};
 use crate::publish::output::{OutputFile, PublishError, Publisher};
 use crate::view::context::Context;
 
@@ -46,6 +46,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &page::questions::PUBLISHER,
     &export::rules::PUBLISHER,
     &export::search::PUBLISHER,
+    &export::since::PUBLISHER,
     &page::side_by_side::PUBLISHER,
     &page::sources::PUBLISHER,
     &page::variant::PUBLISHER,
@@ -54,7 +55,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
 
 /// Names the exports that other programs and spreadsheets read, by path in the output, each with what it is for.
 pub fn downloads() -> Vec<(String, &'static str)> {
-    package::downloads().into_iter().chain(rules::downloads()).collect()
+    package::downloads().into_iter().chain(since::downloads()).chain(rules::downloads()).collect()
 }
 
 /// Works out, on all threads, what many files ask for.

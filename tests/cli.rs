@@ -18,6 +18,8 @@ mod given_up;
 mod own_site;
 #[path = "cli/progress.rs"]
 mod progress;
+#[path = "cli/since.rs"]
+mod since;
 
 const VARIANT: &str = "entries/makers/hollin/no-4/no-4-best";
 

@@ -9,7 +9,6 @@ const TUPLES_LEFT: &[(&str, usize)] = &[
     ("chronology/voice/codes.rs", 2),
     ("chronology/voice/documents.rs", 1),
     ("chronology/voice/garments.rs", 1),
-    ("cli/build.rs", 1),
     ("cli/date/batch.rs", 1),
     ("comparison/lines/models.rs", 1),
     ("comparison/strata.rs", 5),

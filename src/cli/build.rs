@@ -1,6 +1,6 @@
 //! `bartack build`: compiles everything, and writes the site and the exports.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
@@ -10,12 +10,14 @@ use crate::cli::{Outcome, Session};
 use crate::compile::progress::Stage;
 use crate::compile::{self, Broken, Compilation};
 use crate::diagnostic::{Diagnostic, Level, wording};
+use crate::difference;
 use crate::disk;
 use crate::lints;
 use crate::page::Site;
 use crate::publish;
 use crate::publish::output::BUNDLE;
 use crate::publish::output::Planned;
+use crate::report::difference::{Told, json};
 use crate::report::{self, text};
 use crate::source::FilePath;
 use crate::view::context::Context;
@@ -30,6 +32,9 @@ pub(super) struct Options {
     /// Builds despite errors and leaves the broken entries out; the exit status still says that there are errors.
     #[arg(long)]
     keep_going: bool,
+    /// Also writes what changed since a Git revision, such as the tag of the last release, to `data/changes.json`.
+    #[arg(long, value_name = "REV", allow_hyphen_values = true)]
+    since: Option<String>,
 }
 
 /// Runs the command.
@@ -45,8 +50,13 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         drop(progress);
         return refuse(session, &compilation);
     }
+    let changes = match &options.since {
+        Some(revision) => Some(changes(session, &progress, revision, &compilation)?),
+        None => None,
+    };
     let out = options.out.clone().unwrap_or_else(|| session.root.join("out"));
-    let Written { count, unmade } = write(session, (&compilation, &site), (&out, &progress))?;
+    let order = Order { compilation: &compilation, site: &site, changes, out: &out };
+    let Written { count, unmade } = write(session, &progress, order)?;
     drop(progress);
     draw(session, &compilation, &unmade.iter().collect::<Vec<&Diagnostic>>())?;
     session.terminal.summarize(&format!("wrote {} to {}", wording::count(count, "file"), out.display()));
@@ -59,15 +69,31 @@ struct Written {
     unmade: Vec<Diagnostic>,
 }
 
-fn write(
-    session: &Session,
-    (compilation, site): (&Compilation, &Site),
-    (out, progress): (&std::path::Path, &Progress),
-) -> anyhow::Result<Written> {
+/// What changed since a revision, as `diff` says it in JSON.
+fn changes(session: &Session, progress: &Progress, revision: &str, now: &Compilation) -> anyhow::Result<String> {
+    let (now, sources) = (&now.knowledge, &now.knowledge.catalog.sources);
+    let (commit, earlier) = session.compile_at(progress, revision, sources)?;
+    let earlier = &earlier.knowledge;
+    let states = [Analysis::new(earlier), Analysis::new(now)];
+    let difference = difference::of(&states[0], &states[1]);
+    Ok(json::render(&Told { earlier, now, difference: &difference, revision, commit: &commit }))
+}
+
+/// What is to be written, and where.
+struct Order<'o> {
+    compilation: &'o Compilation,
+    site: &'o Site,
+    changes: Option<String>,
+    out: &'o Path,
+}
+
+fn write(session: &Session, progress: &Progress, order: Order<'_>) -> anyhow::Result<Written> {
+    let Order { compilation, site, changes, out } = order;
     progress.tell(Stage::Write.words());
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let analysis = Analysis::new(&compilation.knowledge);
     let context = Context::new(&analysis, site, &version).with_bundle();
+    let context = context.with_changes(changes);
     publish::prepare(&context);
     let files = publish::files(&context)?;
     let photographs = context.photographs.all();

@@ -8,3 +8,4 @@ pub mod offline;
 pub mod package;
 pub mod rules;
 pub mod search;
+pub mod since;

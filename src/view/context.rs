@@ -25,6 +25,8 @@ pub struct Context<'a> {
     pub photographs: Photographs,
     /// Whether an archive of the whole site will lie beside it.
     pub has_bundle: bool,
+    /// What changed since an earlier version, as JSON, where that was asked for.
+    pub since: Option<String>,
     /// Ways from one record or conclusion to others.
     pub index: Index<'a>,
     /// `rules.json`, made when first asked for: three files hold it.
@@ -44,6 +46,7 @@ impl<'a> Context<'a> {
             version,
             photographs: Photographs::planned(knowledge),
             has_bundle: false,
+            since: None,
             index: Index::new(knowledge),
             rules: OnceLock::new(),
             names: OnceLock::new(),
@@ -53,6 +56,11 @@ impl<'a> Context<'a> {
     /// Says that an archive of the whole site will lie beside it.
     pub fn with_bundle(self) -> Context<'a> {
         Context { has_bundle: true, ..self }
+    }
+
+    /// Publishes what changed since an earlier version, as JSON.
+    pub fn with_changes(self, since: Option<String>) -> Context<'a> {
+        Context { since, ..self }
     }
 
     /// Where the site will stand, with a slash at its end, if that is an address on the web.

@@ -79,7 +79,7 @@ fn page<'a>(context: &'a Context<'a>, written: &OutputLog) -> Result<Vec<u8>, Pa
     let leaf = Leaf::new(context, "downloads.html");
     let downloads = publish::downloads();
     let group = |(folder, anchor, title, about): (&str, _, _, _)| {
-        let own = downloads.iter().filter(|(path, _)| path.starts_with(folder));
+        let own = downloads.iter().filter(|(path, _)| path.starts_with(folder) && written.contains_key(path));
         let files = own.map(|(path, description)| file(&leaf, written, path, description));
         Group { anchor, title, about, files: files.collect() }
     };

@@ -42,7 +42,7 @@ pub enum PageError {
         /// Which file, where in it, and why.
         words: String,
         /// The same for a finding.
-        flaw: Flaw,
+        flaw: Box<Flaw>,
     },
 }
 
@@ -101,7 +101,7 @@ impl Site {
             return PageError::Words(words);
         }
         let flaw = Flaw { path: path.to_string(), span: Span::default(), problem: problem.to_string() };
-        PageError::Own { words, flaw }
+        PageError::Own { words, flaw: Box::new(flaw) }
     }
 
     /// Names all that it was built from.

@@ -85,7 +85,7 @@ pub fn of_rendering(error: &Error) -> PageError {
     let Some(own) = report.filename().strip_prefix("own/") else { return PageError::Words(at(report.filename())) };
     let words = at(&format!("site/templates/{own}"));
     let span = Span::new(place.range.start, place.range.end);
-    PageError::Own { words, flaw: Flaw { path: format!("templates/{own}"), span, problem } }
+    PageError::Own { words, flaw: Box::new(Flaw { path: format!("templates/{own}"), span, problem }) }
 }
 
 #[cfg(test)]

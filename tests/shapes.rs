@@ -280,6 +280,17 @@ fn claims_drawn_at_random_and_rings_are_settled() {
     assert_eq!(within(60_000, &ring(8, 2, 4)), [0, 32]);
 }
 
+/// How many claims about a few things may be drawn at random before one knot takes more than its share of the steps.
+#[test]
+fn sixty_claims_drawn_at_random_are_settled_whatever_they_say() {
+    for (count, things) in [(60, 10), (60, 20), (80, 20)] {
+        for seed in 0..6 {
+            let shape = drawn(seed, count, things, &[4, 8, 16]);
+            assert_eq!(settled(&shape).unsearched, 0, "{count} claims on {things} things, seed {seed}");
+        }
+    }
+}
+
 /// A ring of many ways, and a law against a book on both sides of it: a network that no conflict joins.
 fn ring_between_a_law_and_a_book() -> Shape {
     let mut shape = ring(40, 3, 4);

@@ -15,6 +15,7 @@ pub mod crude;
 pub mod lines;
 pub mod pairs;
 pub mod question;
+pub mod steps;
 pub mod strata;
 pub mod verdict;
 pub mod without;

@@ -49,6 +49,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &export::since::PUBLISHER,
     &page::side_by_side::PUBLISHER,
     &page::sources::PUBLISHER,
+    &page::steps::PUBLISHER,
     &page::variant::PUBLISHER,
     &page::whereabouts::PUBLISHER,
 ];

@@ -24,5 +24,6 @@ pub mod observation;
 pub mod questions;
 pub mod side_by_side;
 pub mod sources;
+pub mod steps;
 pub mod variant;
 pub mod whereabouts;

@@ -1,6 +1,6 @@
 //! What a build would plan and make, tried without writing: what `check` passes, `build` builds.
 
-use rayon::prelude::*;
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::page::flaws::Flaw;
 use crate::publish;

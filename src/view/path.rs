@@ -88,6 +88,11 @@ pub fn field_sheet(model: &ModelId) -> String {
     format!("sheets/{model}.html")
 }
 
+/// The path of the page that tells a model's variants apart step by step.
+pub fn steps(model: &ModelId) -> String {
+    format!("steps/{model}.html")
+}
+
 /// The anchor of a state's era on the page of its whole.
 pub fn state_anchor(thing: &Thing) -> String {
     let state = thing.state.as_ref();

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::comparison::pairs::Pair;
+use crate::comparison::steps;
 use crate::comparison::{Comparison, Verdict};
 use crate::evidence::Evidence;
 use crate::explain;
@@ -53,6 +54,7 @@ struct View {
     zones: Vec<Zone>,
     comparisons: Vec<Link>,
     field_sheet: Link,
+    steps: Option<Link>,
     histories: Option<HistoriesView>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
@@ -166,6 +168,7 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId, part: usize) -> Result<Vec<u
         zones: zones(&leaf, &pairs, &variants),
         comparisons: pairs::links(&leaf, pairs.iter().copied()),
         field_sheet: leaf.link("field sheet", &path::field_sheet(id)),
+        steps: steps::can_be_grown(leaf.catalog(), id).then(|| leaf.link("step by step", &path::steps(id))),
         histories: histories::view(&leaf, &whole),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),

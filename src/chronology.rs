@@ -2,6 +2,7 @@
 
 pub mod estimates;
 mod factories;
+pub mod overturned;
 pub mod settle;
 pub mod solved_network;
 pub mod solver;

@@ -39,6 +39,11 @@ impl Compilation {
         self.diagnostics.iter().any(|diagnostic| diagnostic.level() >= level)
     }
 
+    /// Adds what there is to say about it compared with an earlier state.
+    pub fn compare_with(&mut self, earlier: &Knowledge) {
+        lints::add_compared(&mut self.diagnostics, &self.knowledge, earlier);
+    }
+
     /// The files that errors are reported in.
     pub fn broken(&self) -> BTreeSet<FilePath> {
         let errors = self.diagnostics.iter().filter(|diagnostic| diagnostic.level() == Level::Error);

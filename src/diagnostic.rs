@@ -64,6 +64,8 @@ pub enum Check {
     Dated(fn(&Knowledge, Day) -> Vec<Diagnostic>),
     /// From what the garments of some models say of one another, which takes time: only of models somebody reviews.
     Reviewed(fn(&Analysis<'_>, &BTreeSet<ModelId>) -> Vec<Diagnostic>),
+    /// From what is known now and what was known in an earlier state: only where somebody compares the two.
+    Compared(fn(&Knowledge, &Knowledge) -> Vec<Diagnostic>),
     /// No longer: the explanation says what replaced it.
     Retired,
 }
@@ -74,7 +76,8 @@ pub struct Raised<'a> {
     pub diagnostics: &'a [Diagnostic],
     /// The codes of all lints.
     pub codes: &'a [&'static str],
-    /// The codes of those that speak only of models somebody reviews, or only where it is told what day it is.
+    /// The codes of those that speak only of models somebody reviews, or only where it is told what day it is
+    /// or what was known before.
     pub reviewing: &'a [&'static str],
 }
 

@@ -9,7 +9,9 @@ use crate::changeover::History;
 use crate::comparison::Verdict;
 use crate::comparison::question::Gap;
 use crate::date::Day;
+use crate::difference::from_nowhere::FromNowhere;
 use crate::difference::moved::Moves;
+use crate::difference::newcomers::Newcomers;
 use crate::difference::state::Change;
 use crate::knowledge::{Conflict, Side, Standing, VoiceIndex};
 use crate::record::id::{FeatureId, Thing, VariantId, Whole};
@@ -18,8 +20,11 @@ use crate::source::FilePath;
 mod changeovers;
 mod conflicts;
 mod eras;
+pub mod from_nowhere;
 mod lines;
 pub mod moved;
+pub mod newcomers;
+mod others;
 mod questions;
 mod state;
 #[cfg(test)]
@@ -50,6 +55,10 @@ pub struct Difference {
     pub wholes: Vec<WholeChange>,
     /// Open questions that were answered or are new.
     pub questions: Vec<QuestionChange>,
+    /// New sources without a copy that overturn older statements.
+    pub from_nowhere: Vec<FromNowhere>,
+    /// What is new besides, whether a conclusion changed or not.
+    pub newcomers: Newcomers,
 }
 
 /// The files that changed, by the paths that they have now, or had last.
@@ -270,24 +279,13 @@ pub fn under<'a>(earlier: &'a Analysis<'a>, now: &'a Analysis<'a>, moves: Moves)
         changeovers: changeovers::changes(&change, &models),
         wholes: wholes::changes(&change),
         questions: questions::changes(&change, &compared),
+        from_nowhere: from_nowhere::of(earlier.knowledge, now.knowledge, &change.earlier.moves),
+        newcomers: newcomers::of(&change),
         others: Others::default(),
         files: change.files,
     };
-    difference.others = others(&difference);
+    difference.others = others::count(&difference);
     difference
-}
-
-fn others(difference: &Difference) -> Others {
-    let is_others = |cause: &Cause| cause.is_others;
-    let bounds = difference.eras.iter().flat_map(|era| &era.bounds);
-    let of_lines = difference.lines.iter().flat_map(|pair| &pair.verdicts);
-    let verdicts = difference.verdicts.iter().flat_map(|pair| &pair.verdicts).chain(of_lines);
-    Others {
-        bounds: bounds.filter(|bound| is_others(&bound.cause)).count(),
-        conflicts: difference.conflicts.iter().filter(|conflict| is_others(&conflict.cause)).count(),
-        voices: difference.voices.iter().filter(|voice| is_others(&voice.cause)).count(),
-        verdicts: verdicts.filter(|verdict| verdict.from.is_some() && is_others(&verdict.cause)).count(),
-    }
 }
 
 impl Difference {
@@ -304,6 +302,9 @@ impl Difference {
             changeovers,
             wholes,
             questions,
+            // What it overturns is listed among the voices.
+            from_nowhere: _,
+            newcomers: _,
         } = self;
         conflicts.is_empty()
             && eras.is_empty()

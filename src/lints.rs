@@ -14,6 +14,7 @@ use crate::record::id::ModelId;
 use crate::source::{FileId, Place};
 
 mod broken_run;
+mod claim_from_nowhere;
 mod code_not_read;
 mod code_reads_otherwise;
 mod dangling_reference;
@@ -53,6 +54,7 @@ mod unused_allowance;
 /// Every lint, sorted by code.
 pub const LINTS: &[&Lint] = &[
     &broken_run::LINT,
+    &claim_from_nowhere::LINT,
     &code_not_read::LINT,
     &code_reads_otherwise::LINT,
     &dangling_reference::LINT,
@@ -116,7 +118,7 @@ pub fn run(analysis: &Analysis<'_>, told: Told<'_>, count: &dyn Fn()) -> Vec<Dia
     };
     let mut raised: Vec<Diagnostic> = LINTS.iter().flat_map(one).collect();
     let codes: Vec<&'static str> = LINTS.iter().map(|lint| lint.code).collect();
-    let is_reviewing = |lint: &&&Lint| matches!(lint.check, Check::Reviewed(_) | Check::Dated(_));
+    let is_reviewing = |lint: &&&Lint| matches!(lint.check, Check::Reviewed(_) | Check::Dated(_) | Check::Compared(_));
     let reviewing: Vec<&'static str> = LINTS.iter().filter(is_reviewing).map(|lint| lint.code).collect();
     let so_far = Raised { diagnostics: &raised, codes: &codes, reviewing: &reviewing };
     let about_them: Vec<Diagnostic> = LINTS.iter().flat_map(|lint| from_raised(lint, knowledge, &so_far)).collect();
@@ -124,6 +126,16 @@ pub fn run(analysis: &Analysis<'_>, told: Told<'_>, count: &dyn Fn()) -> Vec<Dia
     raised.retain(|diagnostic| !is_allowed(knowledge, diagnostic));
     raised.sort_by_cached_key(|diagnostic| key(knowledge, diagnostic));
     raised
+}
+
+/// Runs the lints that compare an earlier state with now, adds what they raise to what was raised of now, and sorts again.
+pub fn add_compared(raised: &mut Vec<Diagnostic>, now: &Knowledge, earlier: &Knowledge) {
+    let found = LINTS.iter().flat_map(|lint| match lint.check {
+        Check::Compared(check) => check(now, earlier),
+        _ => Vec::new(),
+    });
+    raised.extend(found.filter(|diagnostic| !is_allowed(now, diagnostic)));
+    raised.sort_by_cached_key(|diagnostic| key(now, diagnostic));
 }
 
 /// Words what was found out about photographs when they were to be published; leaves out what entries allow.
@@ -145,14 +157,14 @@ fn from_analysis(lint: &Lint, analysis: &Analysis<'_>, told: Told<'_>) -> Vec<Di
         Check::Knowledge(check) => check(analysis.knowledge),
         Check::Dated(check) => told.today.map_or_else(Vec::new, |today| check(analysis.knowledge, today)),
         Check::Reviewed(check) => check(analysis, told.reviewed),
-        Check::Raised(_) | Check::Retired => Vec::new(),
+        Check::Raised(_) | Check::Compared(_) | Check::Retired => Vec::new(),
     }
 }
 
 fn from_raised(lint: &Lint, knowledge: &Knowledge, raised: &Raised<'_>) -> Vec<Diagnostic> {
     match lint.check {
         Check::Raised(check) => check(knowledge, raised),
-        Check::Knowledge(_) | Check::Dated(_) | Check::Reviewed(_) | Check::Retired => Vec::new(),
+        _ => Vec::new(),
     }
 }
 

@@ -153,6 +153,13 @@ pub struct Garment {
     pub variants: SmallVec<[VariantId; 1]>,
 }
 
+impl CitedSource {
+    /// Says whether it names an address on the web, its own or that of a lasting copy.
+    pub fn has_address(&self) -> bool {
+        self.url.is_some() || self.archived.is_some()
+    }
+}
+
 impl Catalog {
     /// The record of an index that this catalog gave out.
     pub fn record(&self, index: RecordIndex) -> &Record {

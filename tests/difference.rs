@@ -4,6 +4,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "difference/from_nowhere.rs"]
+mod from_nowhere;
+
 use std::fs;
 use std::process::Output;
 
@@ -16,12 +19,12 @@ use crate::support::history::History;
 const SHIRT: &str = "entries/makers/thessop-yarrick/kettlehead/second-bell-men";
 const RENAMED: &str = "entries/makers/thessop-yarrick/kettlehead/second-bell-over-shirt";
 
-fn out(output: &Output) -> String {
+pub fn out(output: &Output) -> String {
     assert_eq!(output.status.code(), Some(0), "{}", err(output));
     String::from_utf8(output.stdout.clone()).unwrap()
 }
 
-fn err(output: &Output) -> String {
+pub fn err(output: &Output) -> String {
     String::from_utf8(output.stderr.clone()).unwrap()
 }
 

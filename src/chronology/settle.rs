@@ -60,6 +60,37 @@ impl Contradictions {
         }
         Some(standings)
     }
+
+    /// For each of some voices, those among `meant` that share a known conflict with it, or else its whole tangle.
+    ///
+    /// A voice that brought another down only through a third shares no conflict with it.
+    pub fn opponents(&self, voices: &[VoiceIndex], meant: &BTreeSet<VoiceIndex>) -> Vec<Vec<VoiceIndex>> {
+        let mut found: BTreeMap<VoiceIndex, BTreeSet<VoiceIndex>> =
+            voices.iter().map(|voice| (*voice, BTreeSet::new())).collect();
+        self.tangles.iter().for_each(|solved| solved.add_opponents(meant, &mut found));
+        voices.iter().map(|voice| found.remove(voice).into_iter().flatten().collect()).collect()
+    }
+}
+
+impl Solved {
+    fn add_opponents(&self, meant: &BTreeSet<VoiceIndex>, found: &mut BTreeMap<VoiceIndex, BTreeSet<VoiceIndex>>) {
+        let in_tangle: BTreeSet<VoiceIndex> =
+            self.tangle.voices.iter().copied().filter(|voice| meant.contains(voice)).collect();
+        if in_tangle.is_empty() {
+            return;
+        }
+        for conflict in self.solution.known() {
+            let members: Vec<VoiceIndex> = conflict.iter().map(|number| self.tangle.voices[*number as usize]).collect();
+            for voice in &members {
+                let others = members.iter().filter(|other| *other != voice && in_tangle.contains(other));
+                found.entry(*voice).and_modify(|opponents| opponents.extend(others));
+            }
+        }
+        for voice in &self.tangle.voices {
+            let unexplained = found.get_mut(voice).filter(|opponents| opponents.is_empty());
+            unexplained.into_iter().for_each(|opponents| opponents.extend(&in_tangle));
+        }
+    }
 }
 
 /// Finds the conflicts among the voices that pass, and sets aside as little as will do; gives what then holds with it.

@@ -94,6 +94,9 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         add_flaws(&mut compilation, own)?;
     }
     let earlier = before.map(compiled);
+    if let Some(earlier) = &earlier {
+        compilation.compare_with(&earlier.knowledge);
+    }
     let sources = &compilation.knowledge.catalog.sources;
     let selection = selected(&compilation, earlier.as_ref(), &paths);
     drop(progress);

@@ -13,6 +13,12 @@ use crate::source::{Attachment, DrawnMark, FilePath, Place, SourceFile, Sources,
 /// What begins the line that names a file.
 const HEAD: &str = "--- ";
 
+/// What is said of a file that an earlier state did not have.
+const NEW: &str = "new";
+
+/// What is said of a file that only an earlier state had.
+const GONE: &str = "gone";
+
 /// The day it is in every example, 2100-01-01, counted from 1970-01-01: no example depends on when it is compiled.
 const TODAY: i32 = 47_482;
 
@@ -84,9 +90,23 @@ struct Part<'a> {
 ///
 /// A remark in brackets after the path stands for what a text cannot hold:
 /// `(not UTF-8 from byte 20)`, `(symbolic link)`, the size of a picture, `(1200 x 800)` or `(cut short)`, and what a drawing of a
-/// garment has marks of, `(marks hem zip=brass zip=steel)`.
+/// garment has marks of, `(marks hem zip=brass zip=steel)`. Where files are `(new)` or `(gone)`, the text holds two states: the
+/// earlier one without the former, and the one of now without the latter, which is compared with it.
 pub fn compile(text: &str) -> Compilation {
-    let example = read(text);
+    let mut now = compiled(read(&without(text, GONE)));
+    if parts(text).iter().any(|part| [NEW, GONE].contains(&part.remark)) {
+        now.compare_with(&compiled(read(&without(text, NEW))).knowledge);
+    }
+    now
+}
+
+/// The text without the files of which something is said.
+fn without(text: &str, remark: &str) -> String {
+    let kept = parts(text).into_iter().filter(|part| part.remark != remark);
+    kept.map(|part| format!("{HEAD}{} ({})\n{}", part.path, part.remark, part.text)).collect()
+}
+
+fn compiled(example: Example) -> Compilation {
     let scrutiny = Scrutiny { review: Review::Everything, today: Day::from_number(TODAY) };
     compile::compile(
         example.sources,

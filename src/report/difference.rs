@@ -1,9 +1,10 @@
 //! What changed between two states in words: a headline, and sections of items with what is behind each.
 //!
-//! Ranks nothing anew and leaves nothing out; the forms are beside it.
+//! Ranks nothing anew and leaves out no conclusion; of new records it lists the first. The forms are beside it.
 
 pub mod json;
 pub mod markdown;
+mod newcomers;
 mod questions;
 pub mod text;
 
@@ -23,6 +24,9 @@ const OTHERS: &str = " (rests on other people's entries too)";
 
 /// How many files are named as the cause of one thing.
 const MOST_NAMED: usize = 5;
+
+/// How many new observations, sources and keys are listed, of each.
+const MOST_NEW: usize = 50;
 
 /// A difference with the two states it lies between.
 #[derive(Clone, Copy, Debug)]
@@ -53,8 +57,10 @@ pub struct Account {
 pub struct Section {
     /// What they are.
     pub title: &'static str,
-    /// Each of them.
+    /// Each of them, or the first.
     pub items: Vec<Item>,
+    /// How many more there are.
+    pub more: usize,
 }
 
 /// One thing that changed.
@@ -76,6 +82,7 @@ pub fn account(told: &Told<'_>) -> Account {
     let (states, wholes): (Vec<&EraChange>, Vec<&EraChange>) =
         difference.eras.iter().partition(|era| era.thing.state.is_some());
     let sections = [
+        ("New sources without a copy that overturn older statements", newcomers::from_nowhere(told)),
         ("Conflicts opened", conflicts(When::Now)),
         ("Eras moved", wholes.into_iter().map(|found| era(told, found)).collect()),
         (
@@ -91,9 +98,22 @@ pub fn account(told: &Told<'_>) -> Account {
         ("Questions answered", questions::items(told, When::Earlier)),
         ("New questions", questions::items(told, When::Now)),
     ];
-    let sections = sections.into_iter().filter(|(_, items)| !items.is_empty());
-    let sections = sections.map(|(title, items)| Section { title, items }).collect();
+    let new = [
+        ("New observations", newcomers::observations(told)),
+        ("New sources", newcomers::sources(told)),
+        ("New keys", newcomers::keys(told)),
+    ];
+    let sections = sections.into_iter().map(|(title, items)| Section { title, items, more: 0 });
+    let sections = sections.chain(new.into_iter().map(|(title, items)| first(title, items)));
+    let sections = sections.filter(|section| !section.items.is_empty()).collect();
     Account { headline: headline(told), sections }
+}
+
+/// A section of the first items, with a count of the rest.
+fn first(title: &'static str, mut items: Vec<Item>) -> Section {
+    let more = items.len().saturating_sub(MOST_NEW);
+    items.truncate(MOST_NEW);
+    Section { title, items, more }
 }
 
 fn headline(told: &Told<'_>) -> Vec<String> {

@@ -34,6 +34,11 @@ const LAST_STEPS: u64 = 1_000;
 const LISTED_A_STEP: usize = 100;
 
 impl Solution {
+    /// The conflicts that were found: those it follows from, or else the smallest of each voice.
+    pub fn known(&self) -> &[Vec<u32>] {
+        self.conflicts.as_ref().unwrap_or(&self.listed)
+    }
+
     /// What would become of each voice if some were not there; nothing where that takes more than the given steps.
     pub fn without(&self, tangle: &Tangle, gone: &[u32], weighed: &[u32], steps: &mut u64) -> Option<Vec<Standing>> {
         let probe = Probe::new(tangle);

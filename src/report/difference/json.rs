@@ -2,6 +2,7 @@
 //!
 //! The form is `bartack-difference` version 1; its schema is `schema/difference.schema.json`.
 
+mod newcomers;
 mod verdicts;
 
 use serde::Serialize;
@@ -12,6 +13,7 @@ use crate::difference::{BoundChange, ConflictChange, EraChange, Open, QuestionCh
 use crate::difference::{VoiceChange, When, WholeChange};
 use crate::explain;
 use crate::knowledge::{Side, Standing};
+use crate::report::difference::json::newcomers::{FromNowhereObject, NewObject};
 use crate::report::difference::json::verdicts::{CauseObject, ChangeoverObject, LineObject, PairObject};
 use crate::report::difference::json::verdicts::{cause, change, changeover, lines, pair};
 use crate::report::difference::{Told, questions};
@@ -33,6 +35,8 @@ struct Object<'a> {
     changeovers: Vec<ChangeoverObject<'a>>,
     known: Vec<WholeObject<'a>>,
     questions: Vec<QuestionObject<'a>>,
+    from_nowhere: Vec<FromNowhereObject<'a>>,
+    new: NewObject<'a>,
     caution: &'static str,
 }
 
@@ -167,6 +171,8 @@ fn object<'a>(told: &Told<'a>) -> Object<'a> {
         changeovers: difference.changeovers.iter().map(|found| changeover(told, found)).collect(),
         known: difference.wholes.iter().map(whole).collect(),
         questions: difference.questions.iter().map(question).collect(),
+        from_nowhere: newcomers::from_nowhere(told),
+        new: newcomers::new(told),
         caution: explain::CAUTION,
     }
 }
@@ -231,6 +237,7 @@ fn voice<'a>(told: &Told<'a>, change: &'a VoiceChange) -> VoiceObject<'a> {
     }
 }
 
+/// The word of a standing.
 fn standing(standing: Standing) -> &'static str {
     match standing {
         Standing::Kept => "kept",

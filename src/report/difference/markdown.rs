@@ -45,8 +45,13 @@ fn within(told: &Told<'_>, longest: usize) -> String {
 
 /// A section that opens with a click, as far as there is room, and how many of its items are left out.
 fn folded(section: &Section, left: usize) -> (String, usize) {
-    let head = format!("\n<details>\n<summary>{} ({})</summary>\n\n", section.title, section.items.len());
-    let end = "\n</details>\n";
+    let all = section.items.len() + section.more;
+    let head = format!("\n<details>\n<summary>{} ({all})</summary>\n\n", section.title);
+    let more = match section.more {
+        0 => String::new(),
+        more => format!("- and {more} more; `bartack diff --format json` lists all\n"),
+    };
+    let end = format!("{more}\n</details>\n");
     let mut room = left.saturating_sub(head.chars().count() + end.len());
     let mut body = String::new();
     let mut shown = 0;

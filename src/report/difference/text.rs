@@ -1,4 +1,4 @@
-//! A difference as text for people, every change in full.
+//! A difference as text for people: every conclusion that changed in full, and the first of what is new.
 
 use crate::diagnostic::wording;
 use crate::explain;
@@ -13,6 +13,9 @@ pub fn render(told: &Told<'_>) -> String {
         for item in &section.items {
             text.push_str(&format!("  {}\n", shown(&item.lead)));
             item.details.iter().for_each(|detail| text.push_str(&format!("      {}\n", shown(detail))));
+        }
+        if section.more > 0 {
+            text.push_str(&format!("  and {} more; `--format json` lists all\n", section.more));
         }
     }
     if !account.sections.is_empty() {

@@ -1,0 +1,104 @@
+//! New sources without a copy that overturn older claims: said where two states are compared.
+
+use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
+use crate::difference::from_nowhere::{self, FromNowhere};
+use crate::difference::moved::Moves;
+use crate::explain;
+use crate::knowledge::{Knowledge, Standing, Voice, VoiceClaim};
+
+/// How many claims on the source, and how many older statements, are pointed to.
+const MOST: usize = 8;
+
+/// The descriptor.
+pub static LINT: Lint = Lint {
+    code: "claim-from-nowhere",
+    level: Level::Warning,
+    title: "a new source that nobody can look up overturns older statements",
+    explanation: "\
+A source is new in this change, gives neither `url` nor `archived`, and no entry with photographs cites it. Because of it, statements that counted before the change are set aside or contested. A new source counts like any other, so one line can overturn what many people recorded, and nobody can check it.
+
+Ask for a copy: a scan, an address, a photograph of the page. If the source cannot be shown, ask a second person to read it; then allow this in the entry and say who did. A source that now has another citation or kind is new too.
+
+Only `check --since` raises this, because it compares two states. `diff` lists the same sources, allowed or not.",
+    wrong: "\
+--- entries/makers/hollin/no-4/no-4-best/yearbook.md
++++
+basis = \"statement\"
+[[claims]]
+event = \"discontinued\"
+when = \"1960\"
+sources = [\"yearbook\"]
+[[source]]
+id = \"yearbook\"
+citation = \"Yearbook of the trade\"
+kind = \"book\"
++++
+--- entries/makers/hollin/no-4/no-4-best/list.md (new)
++++
+basis = \"statement\"
+allow = [{ lint = \"era-conflict\", reason = \"for the example\" }]
+[[claims]]
+event = \"introduced\"
+when = \"1970\"
+sources = [\"list\"]
+[[source]]
+id = \"list\"
+citation = \"Price list of spring\"
+kind = \"price-list\"
++++
+",
+    right: "\
+--- entries/makers/hollin/no-4/no-4-best/yearbook.md
++++
+basis = \"statement\"
+[[claims]]
+event = \"discontinued\"
+when = \"1960\"
+sources = [\"yearbook\"]
+[[source]]
+id = \"yearbook\"
+citation = \"Yearbook of the trade\"
+kind = \"book\"
++++
+--- entries/makers/hollin/no-4/no-4-best/list.md (new)
++++
+basis = \"statement\"
+allow = [{ lint = \"era-conflict\", reason = \"for the example\" }]
+[[claims]]
+event = \"introduced\"
+when = \"1970\"
+sources = [\"list\"]
+[[source]]
+id = \"list\"
+citation = \"Price list of spring\"
+kind = \"price-list\"
+archived = \"https://example.org/list\"
++++
+",
+    check: Check::Compared(check),
+};
+
+fn check(now: &Knowledge, earlier: &Knowledge) -> Vec<Diagnostic> {
+    let moves = Moves::between(&earlier.catalog, &now.catalog);
+    from_nowhere::of(earlier, now, &moves).iter().map(|found| word(now, found)).collect()
+}
+
+fn word(now: &Knowledge, found: &FromNowhere) -> Diagnostic {
+    let citation = wording::quote(&now.catalog.cited(found.source).citation);
+    let overturned = wording::count(found.overturned.len(), "older statement");
+    let message = format!("{citation} is new, names no copy, and overturns {overturned}");
+    let help = "ask for a copy: add `url` or `archived`, or photographs to the entry that cites it";
+    let drawn = LINT.at(found.place, message).help(help);
+    let claims = found.claims(now).into_iter().take(MOST);
+    let drawn = claims.fold(drawn, |drawn, (voice, part)| {
+        drawn.label(part.place, format!("rests on it: {}", explain::saying(now, voice)))
+    });
+    let shown = found.overturned.iter().take(MOST).map(|statement| statement.of(now));
+    shown.fold(drawn, |drawn, (voice, part)| drawn.label(part.place, fallen(now, voice, part)))
+}
+
+/// What an older statement says, whose evidence it rests on, and what becomes of it.
+fn fallen(now: &Knowledge, voice: &Voice, part: &VoiceClaim) -> String {
+    let became = if voice.standing == Standing::SetAside { "set aside now" } else { "contested now" };
+    format!("{became}: {}", explain::testimony(now, voice, part))
+}

@@ -6,6 +6,7 @@ mod build;
 mod changes;
 mod check;
 mod compare;
+mod completions;
 mod date;
 mod diff;
 mod explain;
@@ -21,7 +22,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::SystemTime;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
 
 use crate::cli::terminal::{Progress, Terminal};
 use crate::compile::progress::Stage;
@@ -55,6 +56,8 @@ enum Command {
     Changes(changes::Options),
     /// Says what tells two variants, label lines or wearers apart, and what is explained by size, age or too few garments.
     Compare(compare::Options),
+    /// Writes what a shell needs to complete commands and options.
+    Completions(completions::Options),
     /// Dates a garment in hand: years, likeliest variants, reasons, and what to look at next.
     Date(Box<date::Options>),
     /// Lists the conclusions that changed since a Git revision, and the entries that changed them.
@@ -65,6 +68,8 @@ enum Command {
     Import(import::Options),
     /// Begins a knowledge base in a new or empty folder, with an example of each record.
     Init(init::Options),
+    /// Writes the manual page, for `man` to read.
+    Man,
     /// Begins an entry: asks feature by feature in a terminal, otherwise writes a file that explains each.
     New(new::Options),
     /// Renames a record, label line, feature or state, and every reference to it.
@@ -158,6 +163,8 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
         Command::Build(options) => build::run(session, options),
         Command::Changes(options) => changes::run(session, options),
         Command::Compare(options) => compare::run(session, options),
+        Command::Completions(options) => completions::run(session, options, Arguments::command()),
+        Command::Man => completions::manual(session, Arguments::command()),
         Command::Date(options) => date::run(session, options),
         Command::Diff(options) => diff::run(session, options),
         Command::Explain(options) => explain::run(session, options),

@@ -18,6 +18,8 @@ mod given_up;
 mod own_site;
 #[path = "cli/progress.rs"]
 mod progress;
+#[path = "cli/shells.rs"]
+mod shells;
 #[path = "cli/since.rs"]
 mod since;
 

@@ -76,6 +76,16 @@ fn each_field_sheet_of_the_demo_prints_on_both_sides_of_one_sheet() {
 }
 
 #[test]
+fn each_page_of_steps_of_the_demo_prints_on_one_side() {
+    let Some(browser) = browser::find() else { return };
+    let (folder, pages) = demo("");
+    let pages: Vec<&String> = pages.iter().filter(|path| path.starts_with("steps/")).collect();
+    let counted = pages.iter().map(|path| (path, sheets(browser, &folder.path().join(path))));
+    let long: Vec<_> = counted.filter(|(_, sheets)| *sheets != 1).collect();
+    assert!(pages.len() > 4 && long.is_empty(), "of {}: {long:?}", pages.len());
+}
+
+#[test]
 fn a_page_of_two_sheets_is_counted_as_two() {
     let Some(browser) = browser::find() else { return };
     let folder = TempDir::new().unwrap();

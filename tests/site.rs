@@ -30,6 +30,8 @@ mod offline;
 mod search;
 #[path = "site/sources.rs"]
 mod sources;
+#[path = "site/steps.rs"]
+mod steps;
 
 static DEMO: LazyLock<Output> = LazyLock::new(|| site::output(&support::repository("")));
 

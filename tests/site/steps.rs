@@ -55,6 +55,14 @@ fn without_garments_there_is_no_page_and_without_a_difference_it_says_so() {
 }
 
 #[test]
+fn what_follows_the_size_is_not_asked_for() {
+    let html = page(&DEMO, "steps/brackwold-tharn/sluice-118.html");
+    assert!(html.contains("Not asked for, since what differs may follow something else"), "{html}");
+    assert!(html.contains("Belt loops (Waist size on a label, in inches)"), "{html}");
+    assert!(!html.contains("belt-loops.html\">Belt loops</a></h2>"), "{html}");
+}
+
+#[test]
 fn steps_of_the_demo_lead_to_later_steps_each_of_which_is_led_to_once() {
     let mut found = 0;
     for (path, _) in DEMO.iter().filter(|(path, _)| path.starts_with("steps/")) {

@@ -1,14 +1,18 @@
 //! A page to print for each model: in which order to look so that its variants are told apart soonest, each end with how
 //! many recorded garments it is right for.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
+use crate::comparison::Verdict;
 use crate::comparison::steps::{self, End, Outcome, Step, Tried};
-use crate::evidence::Evidence;
+use crate::evidence::{self, Evidence};
 use crate::explain;
 use crate::page::PageError;
 use crate::publish::output::{OutputFile, Publisher};
-use crate::record::id::{ModelId, Thing, VariantId, Whole};
+use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
+use crate::resolve::Catalog;
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link, spaced};
 use crate::view::pairs;
@@ -37,6 +41,14 @@ struct View {
     steps: Vec<StepView>,
     tried: TriedView,
     too_few: Vec<String>,
+    followed: Vec<Followed>,
+}
+
+/// A feature that is not asked for, since it may only follow something else, such as the size.
+#[derive(Serialize)]
+struct Followed {
+    feature: String,
+    other: String,
 }
 
 #[derive(Serialize)]
@@ -83,7 +95,9 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError
     let catalog = leaf.catalog();
     let model = catalog.model(id).ok_or_else(|| PageError::Words(format!("no record of the model {id}")))?;
     let evidence: Vec<Evidence<'_>> = pairs::evidence(context, id).into_values().collect();
-    let features = catalog.vocabulary.current().filter(|feature| feature.is_of(&model.garment.value));
+    let followed = followed(context, id);
+    let is_asked = |feature: &&Feature| feature.is_of(&model.garment.value) && !followed.contains_key(&feature.id);
+    let features = catalog.vocabulary.current().filter(is_asked);
     let found = steps::of(&evidence, features);
     let Tried { right, wrong, open } = found.tried;
     let whole = Whole::Model(id.clone());
@@ -99,9 +113,26 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError
         variants: found.variants.len(),
         steps: found.steps.iter().filter_map(|step| self::step(&leaf, step)).collect(),
         tried: TriedView { right, wrong, open, all: right + wrong + open },
+        followed: followed.iter().map(|(feature, other)| named(catalog, feature, other)).collect(),
         too_few: found.too_few.iter().map(|variant| pairs::short_name(&leaf, variant)).collect(),
     };
     leaf.render("steps.html", &view)
+}
+
+/// The features that two variants of a model differ in, with what explains that or cannot be separated from it: not when
+/// or where a garment was made, which belongs to a variant, but what any garment of it may have, such as its size.
+fn followed<'a>(context: &'a Context<'a>, id: &ModelId) -> BTreeMap<&'a FeatureId, &'a str> {
+    let compared = context.analysis.comparisons(id).iter().flat_map(|comparison| &comparison.features);
+    let others = compared.filter_map(|compared| match &compared.verdict {
+        Verdict::Explained(other) | Verdict::CannotSeparate(other) => Some((&compared.feature, other.as_str())),
+        _ => None,
+    });
+    others.filter(|(_, other)| ![evidence::DECADE, evidence::FACTORY].contains(other)).collect()
+}
+
+fn named(catalog: &Catalog, feature: &FeatureId, other: &str) -> Followed {
+    let name = |id: &str| catalog.vocabulary.feature(id).map_or_else(|| id.to_string(), |found| found.name.clone());
+    Followed { feature: name(feature.as_str()), other: name(other) }
 }
 
 fn step(leaf: &Leaf<'_>, step: &Step) -> Option<StepView> {

@@ -80,7 +80,7 @@
     const title = isAlone ? null : element("p", { class: "from" }, element("a", { href: page }, key.title));
     return element(
       "div",
-      { class: "reading", key: key.id },
+      { class: "reading", id: `reads-${key.id}` },
       title,
       element("p", { class: "answer" }, "It reads ", element("b", { class: "date" }, says.dates), factory(says), "."),
       element("ul", { class: "figures" }, ...says.reasons.map((reason) => element("li", {}, reason))),

@@ -132,5 +132,12 @@
     return [moved(from, -by), moved(to, by)];
   }
 
-  window.bartackRecordingDates = { FORMS, isDay, isGiven, problem, edtf, span };
+  // The day that it is where the page is open.
+  function today() {
+    const now = new Date();
+    const parts = [now.getFullYear(), now.getMonth() + 1, now.getDate()];
+    return parts.map((part) => String(part).padStart(2, "0")).join("-");
+  }
+
+  window.bartackRecordingDates = { FORMS, today, isDay, isGiven, problem, edtf, span };
 })();

@@ -6,7 +6,7 @@
 
   const { own } = window.bartackElements;
   const { canShow } = window.bartackAddress;
-  const { FORMS } = window.bartackRecordingDates;
+  const { FORMS, today } = window.bartackRecordingDates;
   const KNOWN = ["maker", "model", "line", "wearer", "variant", "market", "garment"];
   const WRITTEN = ["madeWords", "madeNote", "observer", "find", "factory", "place", "ownCitation", "body"];
   const CHOSEN = ["placedBy", "madeBy", "madeSource", "source", "ownKind"];
@@ -14,10 +14,7 @@
 
   /** @param {string} view @returns {Answers} */
   function nothing(view) {
-    const now = new Date();
-    const parts = [now.getFullYear(), now.getMonth() + 1, now.getDate()];
-    const observed = parts.map((part) => String(part).padStart(2, "0")).join("-");
-    return { view, observed, features: new Map(), about: Object.create(null), made: {}, photos: [] };
+    return { view, observed: today(), features: new Map(), about: Object.create(null), made: {}, photos: [] };
   }
 
   /** @param {any} given */

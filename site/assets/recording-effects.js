@@ -109,8 +109,9 @@
   }
 
   // Nobody looks at a garment before it is made: such an entry is refused.
-  function ofDay(span, observed) {
-    if (!span || !span[0] || !dates.isDay(observed || "") || span[0] <= observed) return [];
+  function ofDay(span, typed) {
+    const observed = (typed || "").trim();
+    if (!span || !span[0] || !dates.isDay(observed) || span[0] <= observed) return [];
     return [said(`It would be refused: its date begins on ${span[0]}, after the day you looked, ${observed}.`)];
   }
 

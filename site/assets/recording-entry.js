@@ -156,7 +156,7 @@
     const optional = (key, value) => (value ? [`${key} = ${quoted(value)}`] : []);
     const head = [
       'basis = "specimen"',
-      ...(dates.isDay(answers.observed || "") ? ["observed = " + answers.observed] : []),
+      ...(dates.isDay((answers.observed || "").trim()) ? ["observed = " + answers.observed.trim()] : []),
       ...optional("observer", oneLine(answers.observer)),
       ...placed(answers),
       ...optional("find", slug(answers.find)),

@@ -201,6 +201,15 @@
       ];
     }
 
+    // What is typed and is no day is not silently left out of the entry.
+    function wrongDay() {
+      const typed = (state().observed || "").trim();
+      if (typed === "" || unfinished === "tell-observed") return "";
+      const short = typed.length > 40 ? `${typed.slice(0, 40)}…` : typed;
+      if (!dates.isDay(typed)) return `“${short}” is left out of the entry: write the day like 2026-03-14.`;
+      return typed > dates.today() ? `${typed} is still to come, and an entry with it would be refused.` : "";
+    }
+
     function who() {
       const listed = "A source already listed that speaks of it";
       const { ownCitation, source } = state();
@@ -214,6 +223,7 @@
           text({ key: "find", says: "A word that garments found together share" }),
           text({ key: "factory", says: "Factory, if it says" }),
         ),
+        element("p", { class: "problem", role: "alert", id: "observed-problem" }, wrongDay()),
         recording.sources.length > 0 && pick("source", listed, sources(), "none"),
         source && text({ key: "place", says: "Where in it", example: "p. 14" }),
         text({ key: "ownCitation", says: "Another source: author, title, place, year; or who told you" }),

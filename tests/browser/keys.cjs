@@ -25,7 +25,7 @@ async function opened(browser, path, width = 360) {
 // What the field says of a code, by the key whose reading it is.
 function answers(made) {
   return made.$$eval("#code-said .reading", (all) =>
-    Object.fromEntries(all.map((one) => [one.getAttribute("key"), one.querySelector(".answer").textContent])),
+    Object.fromEntries(all.map((one) => [one.id.slice("reads-".length), one.querySelector(".answer").textContent])),
   );
 }
 
@@ -66,11 +66,11 @@ const tests = {
       const { made: all, troubles } = await opened(browser, "keys/index.html");
       await write(all, "code", code);
       assert.strictEqual((await answers(all))[id], `It reads ${reads}.`);
-      await all.click(`.reading[key="${id}"] .from a`);
+      await all.click(`#reads-${id} .from a`);
       assert.strictEqual(new URL(all.url()).pathname.split("/").pop(), `${id}.html`);
       await all.goBack();
       assert.strictEqual(await all.inputValue("#code"), code, "what was typed is there again");
-      await all.click(`.reading[key="${id}"] p:last-child a`);
+      await all.click(`#reads-${id} p:last-child a`);
       await all.waitForFunction((code) => document.body.textContent.includes(code), code);
       assert.match(all.url(), /in-hand\.html#/);
       assert.deepStrictEqual(troubles, []);
@@ -92,7 +92,13 @@ const tests = {
   },
   "what no key reads is said back cut short and harmless, and stays in the field": async (browser) => {
     for (const path of ["keys/index.html", `keys/${ids[0]}.html`]) {
-      for (const typed of ["no such code", "<img src=x onerror=alert(1)>", "\u202e8740", "7".repeat(100_000), "％ ０４７８ ∞"]) {
+      for (const typed of [
+        "no such code",
+        "<img src=x onerror=alert(1)>",
+        "\u202e8740",
+        "7".repeat(100_000),
+        "％ ０４７８ ∞",
+      ]) {
         const { made, troubles } = await opened(browser, path);
         await write(made, "code", typed);
         assert.strictEqual(await made.inputValue("#code"), typed);

@@ -178,6 +178,28 @@ const tests = {
     );
     assert.match(await consequences(browser, "", {}), /Nothing is answered yet/);
   },
+  "a day of looking that is none, or is still to come, is said and not dropped without a word": async (browser) => {
+    const { made, troubles } = await page(await browser.newContext(), base);
+    await made.goto(base + "record.html#hem=lockstitch");
+    const said = async (typed) => {
+      await write(made, "tell-observed", typed);
+      await made.keyboard.press("Tab");
+      return made.textContent("#observed-problem");
+    };
+    const entry = () => made.$eval("#entry", (area) => area.value);
+    assert.match(
+      await said("14 March 2026"),
+      /“14 March 2026” is left out of the entry: write the day like 2026-03-14/,
+    );
+    assert.ok(!(await entry()).includes("observed ="));
+    assert.strictEqual(await made.inputValue("#tell-observed"), "14 March 2026");
+    assert.match(await said("2026-02-30"), /is left out/);
+    assert.match(await said("9999-01-01"), /9999-01-01 is still to come, and an entry with it would be refused/);
+    assert.strictEqual(await said(" 2026-03-14 "), "");
+    assert.match(await entry(), /^observed = 2026-03-14$/m);
+    assert.strictEqual(await said(""), "");
+    assert.deepStrictEqual(troubles, []);
+  },
   [`${count} random garments give entries that check takes`]: async (browser) => {
     const paths = [];
     const refused = [];

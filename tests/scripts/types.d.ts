@@ -318,6 +318,7 @@ interface Window {
   bartackRecordingDates: {
     FORMS: Record<string, DateForm>;
     isDay: (text: string) => boolean;
+    today: () => string;
     isGiven: (made: Made) => boolean;
     problem: (made: Made) => string;
     edtf: (made: Made) => string;

@@ -54,7 +54,7 @@ fn shells_accept_what_completions_writes() {
     run("bash", &["-n"], &said(&["completions", "bash"])).expect("bash runs these tests");
     for (shell, arguments) in [("zsh", ["-n", "/dev/stdin"]), ("fish", ["--no-execute", "/dev/stdin"])] {
         if run(shell, &arguments, &said(&["completions", shell])).is_none() {
-            println!("{shell} is not installed");
+            eprintln!("{shell} is not installed");
         }
     }
 }
@@ -111,7 +111,7 @@ fn the_manual_page_has_every_command_and_option_and_no_fault() {
     }
     match run("groff", &["-man", "-Tutf8", "-ww"], &page) {
         Some(shown) => assert!(shown.contains("The command could not run."), "{shown}"),
-        None => println!("groff is not installed"),
+        None => eprintln!("groff is not installed"),
     }
 }
 

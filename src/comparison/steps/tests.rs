@@ -1,3 +1,5 @@
+//! Which looks are grown from garments, against a published example and against chance.
+
 #![allow(clippy::unwrap_used)]
 
 use std::collections::BTreeMap;

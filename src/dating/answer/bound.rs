@@ -72,8 +72,14 @@ impl Bounded {
 
 /// What soft landmarks multiply each year by, for many models: those for whom the same ones speak share it.
 pub struct SoftFactors {
-    different: Vec<(Vec<(usize, f64)>, Option<Years>)>,
+    different: Vec<Spoken>,
     of_model: Vec<Option<usize>>,
+}
+
+/// Landmarks that speak, each with its odds, and what they multiply each year by.
+struct Spoken {
+    landmarks: Vec<(usize, f64)>,
+    factors: Option<Years>,
 }
 
 impl SoftFactors {
@@ -88,17 +94,17 @@ impl SoftFactors {
     }
 
     fn place(&mut self, prepared: &Prepared<'_>, speaking: Vec<(usize, f64)>) -> usize {
-        let known = self.different.iter().position(|(known, _)| *known == speaking);
+        let known = self.different.iter().position(|known| known.landmarks == speaking);
         known.unwrap_or_else(|| {
             let factors = factors(prepared, &speaking);
-            self.different.push((speaking, factors));
+            self.different.push(Spoken { landmarks: speaking, factors });
             self.different.len() - 1
         })
     }
 
     /// The factors of a model in question, by its number; nothing where no landmark speaks.
     pub fn of_model(&self, number: usize) -> Option<&Years> {
-        self.different[self.of_model[number]?].1.as_ref()
+        self.different[self.of_model[number]?].factors.as_ref()
     }
 }
 

@@ -189,7 +189,7 @@ impl MemberLayout {
 
 impl Parameters {
     /// The years in which centre and spread change; nothing where there are none.
-    fn of(years: &Vec<(f64, f64)>) -> Option<Parameters> {
+    fn of(years: &[(f64, f64)]) -> Option<Parameters> {
         if years.is_empty() {
             return None;
         }

@@ -185,7 +185,7 @@ fn two_thousand_new_sources_take_little_longer_than_the_check_itself() {
     let (plain, _) = seconds(&["check"]);
     let (since, found) = seconds(&["check", "--since", "HEAD"]);
     assert_eq!(found.matches("[claim-from-nowhere]").count(), 2000);
-    println!("check {plain:.2} s, check --since {since:.2} s");
+    eprintln!("check {plain:.2} s, check --since {since:.2} s");
     // It compiles two states, and settles the one of now twice more.
     assert!(since < 10.0 * plain + 5.0, "check {plain:.2} s, check --since {since:.2} s");
 }

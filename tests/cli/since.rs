@@ -14,6 +14,7 @@ fn history() -> History {
         ("entries/makers/hollin/maker.md", "+++\nname = \"Hollin\"\n[[lines]]\nid = \"best\"\nname = \"Best\"\n+++\n"),
         ("entries/makers/hollin/no-4/model.md", "+++\nname = \"No. 4\"\ngarment = \"jacket\"\n+++\n"),
         (VARIANT, variant),
+        ("schema/vocabulary.toml", ""),
     ] {
         history.write(path, text);
     }

@@ -123,8 +123,8 @@ fn add_flaws(compilation: &mut Compilation, mut own: BTreeMap<String, Vec<u8>>) 
 
 fn flaw(knowledge: &Knowledge, own: &BTreeMap<String, Vec<u8>>) -> anyhow::Result<Option<Flaw>> {
     let site = Site::new(own)?;
-    let analysis = Analysis::new(knowledge);
-    Ok(trial::run(&Context::new(&analysis, &site, "").with_bundle())?)
+    let (analysis, version) = (Analysis::new(knowledge), compile::content_id(&knowledge.catalog.sources));
+    Ok(trial::run(&Context::new(&analysis, &site, &version).with_bundle())?)
 }
 
 fn selected<'a>(now: &'a Compilation, earlier: Option<&Compilation>, paths: &[String]) -> Selection<'a> {

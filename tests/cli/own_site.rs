@@ -63,13 +63,17 @@ fn every_file_that_would_stop_a_build_is_named_at_once() {
 
 #[test]
 fn a_template_that_fits_until_an_entry_moves_is_found_when_it_does() {
-    let maker = "--- entries/makers/hollin/maker.md\n+++\nname = \"Hollin\"\n+++\n";
+    let maker =
+        "--- entries/makers/hollin/maker.md\n+++\nname = \"Hollin\"\n[[lines]]\nid = \"best\"\nname = \"Best\"\n+++\n";
     let folder = folder(&format!("{}{maker}", clean()));
     bring(folder.path(), &[("templates/moved.html", b"{{ nothing.here }}")]);
     assert_eq!(code(&bartack(folder.path(), &["check"])), 0);
     assert_eq!(code(&bartack(folder.path(), &["build"])), 0);
-    let moved = "+++\nname = \"Hollin\"\nformerly = [\"makers/hollyn/maker\"]\n+++\n";
-    fs::write(folder.path().join("entries/makers/hollin/maker.md"), moved).unwrap();
+    let path = folder.path().join("entries/makers/hollin/maker.md");
+    let text = fs::read_to_string(&path).unwrap();
+    let moved = text.replace("[[lines]]", "formerly = [\"makers/hollyn/maker\"]\n[[lines]]");
+    assert_ne!(moved, text);
+    fs::write(path, moved).unwrap();
     let check = bartack(folder.path(), &["check"]);
     assert!(code(&check) == 1 && out(&check).contains("site/templates/moved.html:1:4"), "{}", out(&check));
     assert_eq!(code(&bartack(folder.path(), &["build"])), 2);

@@ -1,8 +1,9 @@
 //! The feature that tells most of the variant among some garments.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use ecow::EcoString;
+use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use crate::comparison::steps::unit::Unit;
 
@@ -12,6 +13,9 @@ const LEAST_SHOWN: usize = 2;
 /// A feature that tells less is not worth a look, in bits.
 const LEAST_TOLD: f64 = 0.1;
 
+/// What chance alone would tell as often as this is not asked for.
+const CHANCE: f64 = 0.01;
+
 /// A feature to ask for.
 pub(super) struct Question {
     /// Its number.
@@ -20,6 +24,8 @@ pub(super) struct Question {
     pub states: Vec<EcoString>,
     /// What it tells of the variant on a garment that comes here, in bits: nothing where it was not recorded.
     pub told: f64,
+    /// How often chance alone would tell as much.
+    pub p: f64,
 }
 
 /// The feature that tells most, of some; the first of equals.
@@ -29,7 +35,7 @@ pub(super) fn best(units: &[&Unit], features: impl Iterator<Item = usize>) -> Op
         Some(best) if best.told >= next.told => Some(best),
         _ => Some(next),
     };
-    questions.filter(|question| question.told >= LEAST_TOLD).fold(None, better)
+    questions.filter(|question| question.told >= LEAST_TOLD && question.p < CHANCE).fold(None, better)
 }
 
 /// How much some garments weigh together.
@@ -38,7 +44,10 @@ pub(super) fn weight(units: &[&Unit]) -> f64 {
 }
 
 /// The mutual information of a feature and the variant, less what chance alone gives: for n garments of v variants and
-/// s states (v − 1)(s − 1) / (2 n ln 2) bits (Miller 1955, from memory).
+/// s states (v − 1)(s − 1) / (2 n ln 2) bits (Miller 1955, from memory). A find is one of the n.
+///
+/// By chance 2 n ln 2 times the information is distributed as χ² with (v − 1)(s − 1) degrees (the G test; Sokal and Rohlf,
+/// Biometry, from memory).
 pub(super) fn question(units: &[&Unit], feature: usize) -> Option<Question> {
     let mut states: BTreeMap<&EcoString, Vec<&Unit>> = BTreeMap::new();
     for unit in units {
@@ -54,9 +63,13 @@ pub(super) fn question(units: &[&Unit], feature: usize) -> Option<Question> {
     }
     let whole = weight(&shown);
     let left: f64 = states.values().map(|units| weight(units) / whole * entropy(units)).sum();
-    let chance = ((variants - 1) * (states.len() - 1)) as f64 / (2.0 * shown.len() as f64 * std::f64::consts::LN_2);
-    let told = (entropy(&shown) - left - chance) * whole / weight(units);
-    Some(Question { feature, states: states.into_keys().cloned().collect(), told })
+    let degrees = ((variants - 1) * (states.len() - 1)) as f64;
+    let groups: BTreeSet<usize> = shown.iter().map(|unit| unit.group).collect();
+    let scale = 2.0 * groups.len() as f64 * std::f64::consts::LN_2;
+    let information = entropy(&shown) - left;
+    let told = (information - degrees / scale) * whole / weight(units);
+    let p = ChiSquared::new(degrees).ok()?.sf(information * scale);
+    Some(Question { feature, states: states.into_keys().cloned().collect(), told, p })
 }
 
 fn by_variant(units: &[&Unit]) -> BTreeMap<usize, f64> {

@@ -91,7 +91,7 @@ fn what_does_not_count_elsewhere_does_not_count_here() {
         many("a", "[features]\nhem = \"folded\"", 5),
         many("b", "[features]\nhem = \"chain\"", 5),
         // An altered hem, and a variant of two garments.
-        many("b", "[features]\nhem = { is = \"folded\", altered = true }", 4),
+        many("b", "[features]\nhem = { state = \"folded\", altered = true }", 4),
         many("c", "[features]\nhem = \"raw\"", 2),
     ];
     let steps = grown(&plain.concat());
@@ -144,8 +144,9 @@ fn the_bits_are_those_of_a_published_example() {
         let told = question::question(&all, feature).unwrap().told + chance;
         assert!((told - published).abs() < 0.001, "{feature}: {told}");
     }
-    let best = question::best(&all, 0..4).unwrap();
-    assert_eq!((best.feature, best.states.len()), (0, 3), "the outlook comes first");
+    assert!(question::best(&all, 0..4).is_none(), "fourteen mornings may be chance");
+    let twice: Vec<&Unit> = all.iter().chain(&all).copied().collect();
+    assert!(question::best(&twice, 0..4).is_none(), "the same mornings are no more");
 }
 
 /// Variants that differ in nothing: an order that is grown all the same is chance.
@@ -165,5 +166,5 @@ fn chance_seldom_grows_a_look() {
         question::best(&units.iter().collect::<Vec<&Unit>>(), 0..10).is_some()
     });
     let share = grown.count() as f64 / 400.0;
-    assert!(share < 0.2, "{share} of bases of two variants, ten features and forty garments");
+    assert!(share < 0.15, "{share} of bases of two variants, ten features and forty garments");
 }

@@ -6,7 +6,7 @@ use crate::exports::world::files;
 
 const SOURCES: &str = "--- entries/sources/talk.md\n+++\ncitation = \"Talk\"\nkind = \"interview\"\n+++\n\
     --- entries/sources/list.md\n+++\ncitation = \"List\"\nkind = \"price-list\"\n+++\n\
-    --- entries/makers/hollin/maker.md\n+++\nname = \"Hollin\"\n+++\n";
+    --- entries/makers/hollin/maker.md\n+++\nname = \"Hollin\"\n[[lines]]\nid = \"best\"\nname = \"Best\"\n+++\n";
 
 /// The pages of a key with these fields and more files: its own, then that of all keys.
 fn pages(fields: &str, more: &str) -> [String; 2] {

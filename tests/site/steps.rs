@@ -32,7 +32,7 @@ fn a_page_names_the_look_and_how_many_garments_each_end_is_right_for() {
         "Which of 2 variants it is",
         "<h2><a href=\"../../features/hem.html\">Hem</a></h2>",
         "Turn &lt;it&gt; up.",
-        "<b>folded</b>: <a href=\"../../makers/m/x/a.html\">V a, men’s</a> <span class=\"n\">4 of 4</span>",
+        "<b>folded</b>: <a href=\"../../makers/m/x/a.html\">V a</a> <span class=\"n\">4 of 4</span>",
         "<span class=\"n\">5 of 5</span>",
         "9 of 9 came to their own variant, 0 to another, 0 to none",
         "An opinion from records, not an authentication.",

@@ -25,7 +25,7 @@ use crate::import::heading::Target;
 use crate::import::mapping::{Mapping, Printed};
 use crate::import::name::Names;
 use crate::import::row::{Column, Rows};
-use crate::import::sheet::Sheet;
+use crate::import::sheet::{Form, Sheet};
 use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
 
@@ -182,7 +182,7 @@ pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>
 pub fn printed(
     catalog: &Catalog,
     (mapping, asked): (&Mapping, &BTreeMap<Asked, usize>),
-    separator: char,
+    form: &Form,
     columns: &[Column],
 ) -> String {
     let shown = columns.iter().filter(|column| !column.heading.is_empty()).map(|column| {
@@ -191,7 +191,7 @@ pub fn printed(
             .then(|| format!("not known, so left out{}", heading::nearest(&catalog.vocabulary, &column.heading)));
         Printed { heading: &column.heading, target: &column.target, question }
     });
-    mapping::print(mapping, asked, separator, &shown.collect::<Vec<Printed<'_>>>())
+    mapping::print(mapping, asked, form, &shown.collect::<Vec<Printed<'_>>>())
 }
 
 /// Says whether nobody knows what a column holds.
@@ -230,7 +230,7 @@ mod tests {
         let Ok(columns) = columns(catalog, &sheet, &mapping) else { return (0, 0) };
         let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &drafts };
         let found = gather(catalog, &brought, &BTreeSet::new());
-        let taken = printed(catalog, (&mapping, &found.asked), sheet.separator, &columns);
+        let taken = printed(catalog, (&mapping, &found.asked), &sheet.form, &columns);
         assert!(Mapping::parse(&taken, catalog).is_ok(), "{taken}");
         let wrong: BTreeSet<_> = found.troubles.iter().map(|trouble| &trouble.origin).collect();
         // The draft is one of them.

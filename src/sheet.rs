@@ -1,8 +1,10 @@
 //! Cells that a spreadsheet shows and never runs, and the way back.
 //!
-//! How a reading of a feature is written in one cell is in `notation`. Nothing here reads or writes files.
+//! How a reading of a feature is written in one cell is in `notation`; the bytes of a workbook become cells in
+//! `workbook`. Nothing here reads or writes files.
 
 pub mod notation;
+pub mod workbook;
 
 use std::borrow::Cow;
 

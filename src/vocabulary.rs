@@ -206,6 +206,17 @@ impl Unit {
         Unit::ALL.iter().find(|(_, name)| *name == word).map(|(unit, _)| *unit)
     }
 
+    /// Finds a unit by its word or by what people write for it.
+    pub fn named(word: &str) -> Option<Unit> {
+        let word = word.trim().trim_end_matches('.').to_lowercase();
+        match word.as_str() {
+            "inch" | "inches" | "\"" | "″" | "”" | "''" => Some(Unit::Inch),
+            "centimetre" | "centimetres" | "centimeter" | "centimeters" => Some(Unit::Centimetre),
+            "millimetre" | "millimetres" | "millimeter" | "millimeters" => Some(Unit::Millimetre),
+            other => Unit::parse(other),
+        }
+    }
+
     /// The word.
     pub fn word(self) -> &'static str {
         Unit::ALL.iter().find(|(unit, _)| *unit == self).map_or("", |(_, word)| word)

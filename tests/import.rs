@@ -10,6 +10,8 @@ mod large;
 mod round;
 #[path = "import/sheets.rs"]
 mod sheets;
+#[path = "import/workbooks.rs"]
+mod workbooks;
 
 use std::fs;
 use std::path::{Path, PathBuf};

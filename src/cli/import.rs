@@ -18,18 +18,23 @@ use crate::import::row::Column;
 use crate::import::sheet::{self, Sheet};
 use crate::import::{self, Brought, Candidate, Origin, Trouble, proof};
 use crate::resolve::{self, Catalog};
+use crate::sheet::workbook;
 use crate::source::Attachment;
 use crate::validate;
 
 /// What `import` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// A sheet with one garment a row (CSV, separated by commas, semicolons or tabs), or drafts from the site (`.md`).
+    /// A sheet with one garment a row (`.xlsx`, `.ods`, or CSV with commas, semicolons or tabs), or drafts from the site
+    /// (`.md`).
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
     /// Answers about the sheet, as the dry run prints them: what each column holds, what its words mean.
     #[arg(long, value_name = "FILE.toml")]
     map: Option<PathBuf>,
+    /// Which sheet of a workbook to read, where several have something in them.
+    #[arg(long, value_name = "NAME")]
+    sheet: Option<String>,
     /// Writes the entries; without it, only lists what would be written and what is wrong.
     #[arg(long)]
     write: bool,
@@ -42,6 +47,13 @@ pub(super) struct Options {
 struct Opened {
     sheet: Sheet,
     columns: Vec<Column>,
+}
+
+/// What is said of a sheet beforehand.
+struct Told<'a> {
+    mapping: &'a Mapping,
+    /// Its name on the command line.
+    sheet: Option<&'a str>,
 }
 
 /// What is named: at most one sheet, and drafts.
@@ -61,7 +73,9 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let reading = session.read_watched(&progress)?;
     let (catalog, _) = resolve::catalog(reading.sources.clone(), validate::all(&reading.sources, &|| {}));
     let mapping = mapping(&catalog, options.map.as_deref())?;
-    let opened = files.sheet.map(|path| open(&catalog, path, &mapping)).transpose()?;
+    ensure!(options.sheet.is_none() || files.sheet.is_some(), "--sheet names a sheet of a workbook, and there is none");
+    let told = Told { mapping: &mapping, sheet: options.sheet.as_deref() };
+    let opened = files.sheet.map(|path| open(&catalog, path, &told)).transpose()?;
     let drafts = drafts(&files.drafts)?;
     let sheet = opened.as_ref().map(|opened| (&opened.sheet, opened.columns.as_slice()));
     let brought = Brought { mapping: &mapping, sheet, drafts: &drafts };
@@ -125,11 +139,24 @@ fn mapping(catalog: &Catalog, path: Option<&Path>) -> anyhow::Result<Mapping> {
     mapping.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
 }
 
-fn open(catalog: &Catalog, path: &Path, mapping: &Mapping) -> anyhow::Result<Opened> {
-    let named = || path.display().to_string();
-    let sheet = sheet::read(&read_text(path)?, mapping.separator).map_err(anyhow::Error::msg).with_context(named)?;
-    let columns = import::columns(catalog, &sheet, mapping).map_err(anyhow::Error::msg).with_context(named)?;
-    Ok(Opened { sheet, columns })
+fn open(catalog: &Catalog, path: &Path, told: &Told<'_>) -> anyhow::Result<Opened> {
+    let sheet = sheet(bring::whole(path)?, told);
+    let opened = sheet.and_then(|sheet| {
+        let columns = import::columns(catalog, &sheet, told.mapping)?;
+        Ok(Opened { sheet, columns })
+    });
+    opened.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
+}
+
+/// The rows of a file: of a workbook the sheet that is named on the command line, else in the mapping.
+fn sheet(bytes: Vec<u8>, told: &Told<'_>) -> Result<Sheet, String> {
+    if workbook::is_one(&bytes)? {
+        return sheet::of_workbook(&workbook::read(&bytes, told.sheet.or(told.mapping.sheet.as_deref()))?);
+    }
+    match told.sheet {
+        Some(_) => Err("is text, which has no sheets to choose from; leave --sheet out".to_string()),
+        None => sheet::read(&sheet::decode(bytes)?, told.mapping.separator),
+    }
 }
 
 /// The photographs that lie beside the drafts, under the paths that they get.

@@ -8,6 +8,7 @@ use crate::import::heading::{self, plain};
 use crate::import::mapping::{Mapping, quoted};
 use crate::record::id::StateId;
 use crate::sheet::notation::{self, Marked, Written};
+use crate::sheet::workbook::NO_RESULT;
 use crate::vocabulary::{Feature, Kind, Unit};
 
 /// The value of a feature's key as TOML, nothing for a cell that says it was not examined, or what is wrong.
@@ -23,6 +24,19 @@ pub fn reading(feature: &Feature, unit: Option<Unit>, mapping: &Mapping, cell: &
         Written::Value(text) => value(feature, unit, mapping, text.trim())?,
     };
     Ok(Some(written(key, value, &marked)))
+}
+
+/// What keeps a cell from being read whatever its column holds.
+pub fn flaw(cell: &str) -> Option<&'static str> {
+    const ERRORS: [&str; 7] = ["#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!"];
+    let of_libre = cell.strip_prefix("Err:").is_some_and(|code| code.bytes().all(|byte| byte.is_ascii_digit()));
+    match cell {
+        NO_RESULT => Some(
+            "holds a formula whose result is not in the file; open the workbook in a spreadsheet program and save it",
+        ),
+        _ if of_libre || ERRORS.contains(&cell) => Some("holds an error of the spreadsheet; put in what it should say"),
+        _ => None,
+    }
 }
 
 /// Says whether a cell ticks a state; nothing where it says neither yes nor no.
@@ -92,7 +106,7 @@ fn with_unit(text: &str) -> (&str, Option<Unit>) {
     let split = places.filter(|at| !text[*at..].starts_with([' ', '.'])).find_map(|at| {
         let before = &text[..at];
         let ends_in_number = before.trim_end().ends_with(|letter: char| letter.is_numeric());
-        Some((before, heading::named_unit(&text[at..]).filter(|_| ends_in_number)?))
+        Some((before, Unit::named(&text[at..]).filter(|_| ends_in_number)?))
     });
     split.map_or((text, None), |(digits, unit)| (digits.trim(), Some(unit)))
 }

@@ -6,6 +6,7 @@ use crate::date::edtf::{CircaYears, Edtf};
 use crate::date::numeral::DayOrder;
 use crate::date::words::{self, Candidates, Meaning};
 use crate::diagnostic::wording;
+use crate::sheet::workbook::value::{self, Epoch, Precision};
 
 /// A date that was read.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,26 +17,89 @@ pub struct DateRead {
     pub is_in_words: bool,
 }
 
+/// What somebody would have to say for a date to be read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Missing {
+    /// Whether the day comes first.
+    Order,
+    /// From which day its number counts.
+    Epoch,
+    /// What the words mean.
+    Meaning,
+}
+
+/// A date that was not read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Doubt {
+    /// What is missing.
+    pub missing: Missing,
+    /// What is wrong, and what would be right.
+    pub message: String,
+}
+
+/// What is known of the dates of a whole sheet.
+#[derive(Clone, Copy, Debug)]
+pub struct Habits {
+    /// Which of day and month comes first.
+    pub order: DayOrder,
+    /// From which day numbers of days count.
+    pub epoch: Option<Epoch>,
+    /// How many years `about` allows.
+    pub circa: CircaYears,
+}
+
 /// Reads a date, or gives the question about it.
 ///
 /// ```
 /// use bartack::date::edtf::CircaYears;
 /// use bartack::date::numeral::DayOrder;
-/// use bartack::import::date::read;
-/// let late = read("late 1970s", DayOrder::Unknown, CircaYears(2)).unwrap();
-/// assert_eq!(late.edtf, "1976/1979");
-/// assert!(read("77", DayOrder::Unknown, CircaYears(2)).unwrap_err().contains("which century"));
+/// use bartack::import::date::{Habits, read};
+/// let habits = Habits { order: DayOrder::Unknown, epoch: None, circa: CircaYears(2) };
+/// assert_eq!(read("late 1970s", habits).unwrap().edtf, "1976/1979");
+/// assert!(read("77", habits).unwrap_err().message.contains("which century"));
 /// ```
-pub fn read(text: &str, order: DayOrder, circa: CircaYears) -> Result<DateRead, String> {
+pub fn read(text: &str, habits: Habits) -> Result<DateRead, Doubt> {
     let text = text.trim();
-    match words::meaning(text, order) {
-        Meaning::Certain(edtf) => Ok(DateRead { is_in_words: edtf != text, edtf }),
-        Meaning::Ambiguous(candidates) => Err(question(text, order, &candidates, circa)),
-        Meaning::Unreadable => Err(format!(
-            "{} is no date: write a year such as `1978`, or words such as `late 1970s`",
-            wording::quote(text)
-        )),
+    let doubt = |missing, message| Err(Doubt { missing, message });
+    if let Some(number) = day_number(text) {
+        return match habits.epoch.and_then(|epoch| value::date(number, epoch, Precision::Day)) {
+            Some(edtf) => Ok(DateRead { edtf, is_in_words: false }),
+            None => doubt(Missing::Epoch, counted(text, number)),
+        };
     }
+    match words::meaning(text, habits.order) {
+        Meaning::Certain(edtf) => Ok(DateRead { is_in_words: edtf != text, edtf }),
+        Meaning::Ambiguous(candidates) => {
+            let missing = match candidates {
+                Candidates::DayAndMonth { .. } => Missing::Order,
+                _ => Missing::Meaning,
+            };
+            doubt(missing, question(text, habits.order, &candidates, habits.circa))
+        }
+        Meaning::Unreadable => {
+            let quoted = wording::quote(text);
+            let message = format!("{quoted} is no date: write a year such as `1978`, or words such as `late 1970s`");
+            doubt(Missing::Meaning, message)
+        }
+    }
+}
+
+/// A number of five or six digits, which is no year: spreadsheets keep dates as the number of a day.
+fn day_number(text: &str) -> Option<f64> {
+    let whole = text.split_once('.').map_or(text, |(whole, _)| whole);
+    let is_number = (5..=6).contains(&whole.len()) && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    text.parse().ok().filter(|_| is_number)
+}
+
+fn counted(text: &str, number: f64) -> String {
+    let day = |epoch| value::date(number, epoch, Precision::Day).unwrap_or_else(|| "no day".to_string());
+    format!(
+        "{} looks like the number of a day: counted from 1900 it is {}, counted from 1904 {}. Say which for the whole \
+         sheet in the mapping, `day-numbers = 1900` or `day-numbers = 1904`, or write the date",
+        wording::quote(text),
+        day(Epoch::Year1900),
+        day(Epoch::Year1904)
+    )
 }
 
 /// The date string that words most likely mean, as a suggestion: nobody has said so.
@@ -89,12 +153,31 @@ fn is_certain_otherwise(text: &str) -> bool {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::{read, said_back};
+    use super::{Habits, Missing, read, said_back};
     use crate::date::edtf::CircaYears;
     use crate::date::numeral::DayOrder;
+    use crate::sheet::workbook::value::Epoch;
+
+    fn habits(order: DayOrder) -> Habits {
+        Habits { order, epoch: None, circa: CircaYears(2) }
+    }
 
     fn asked(text: &str, order: DayOrder) -> String {
-        read(text, order, CircaYears(2)).expect_err(text)
+        read(text, habits(order)).expect_err(text).message
+    }
+
+    #[test]
+    fn numbers_of_days_are_asked_about_once_for_the_sheet() {
+        // ECMA-376 Part 1, 18.17.4.1: 2006-02-01 is 38749 counted from 1900, and 37287 counted from 1904.
+        let doubt = read("38749", habits(DayOrder::Unknown)).unwrap_err();
+        assert_eq!(doubt.missing, Missing::Epoch);
+        assert!(doubt.message.contains("counted from 1900 it is 2006-02-01"), "{}", doubt.message);
+        for (text, epoch) in [("38749", Epoch::Year1900), ("37287", Epoch::Year1904), ("38749.5", Epoch::Year1900)] {
+            let known = Habits { epoch: Some(epoch), ..habits(DayOrder::Unknown) };
+            assert_eq!(read(text, known).unwrap().edtf, "2006-02-01", "{text}");
+        }
+        let known = Habits { epoch: Some(Epoch::Year1900), ..habits(DayOrder::Unknown) };
+        assert_eq!(read("1978", known).unwrap().edtf, "1978", "four digits are a year");
     }
 
     #[test]
@@ -115,7 +198,7 @@ mod tests {
 
     #[test]
     fn an_answer_for_the_sheet_decides_day_and_month() {
-        let day = |text, order| read(text, order, CircaYears(2)).map(|read| read.edtf);
+        let day = |text, order| read(text, habits(order)).map(|read| read.edtf);
         assert_eq!(day("03/04/1975", DayOrder::DayFirst).unwrap(), "1975-04-03");
         assert_eq!(day("03/04/1975", DayOrder::MonthFirst).unwrap(), "1975-03-04");
         assert!(asked("3/13/1975", DayOrder::DayFirst).contains("no day with the day first"));
@@ -123,8 +206,8 @@ mod tests {
 
     #[test]
     fn dates_in_the_notation_keep_no_words() {
-        assert!(!read("1976/1979", DayOrder::Unknown, CircaYears(2)).unwrap().is_in_words);
-        assert!(read("late 1970s", DayOrder::Unknown, CircaYears(2)).unwrap().is_in_words);
+        assert!(!read("1976/1979", habits(DayOrder::Unknown)).unwrap().is_in_words);
+        assert!(read("late 1970s", habits(DayOrder::Unknown)).unwrap().is_in_words);
         assert_eq!(said_back("1974~", CircaYears(2)), "some day from 1972-01-01 to 1976-12-31");
     }
 }

@@ -19,6 +19,17 @@ pub enum Target {
     State(FeatureId, StateId),
 }
 
+impl Target {
+    /// The key of an entry that it is about; empty for what is left out.
+    pub fn key(&self) -> &str {
+        match self {
+            Target::LeftOut => "",
+            Target::Key(key) => key,
+            Target::Feature(feature) | Target::State(feature, _) => feature.as_str(),
+        }
+    }
+}
+
 /// The keys that a sheet can have a column for, each with other headings people write for it.
 const KEYS: [(&str, &[&str]); 27] = [
     ("path", &["file", "entry"]),
@@ -99,20 +110,9 @@ pub fn nearest(vocabulary: &Vocabulary, heading: &str) -> String {
 pub fn unit(heading: &str) -> (&str, Option<Unit>) {
     let heading = heading.trim();
     let split = heading.strip_suffix([')', ']']).and_then(|rest| rest.rsplit_once(['(', '[']));
-    match split.and_then(|(name, word)| Some((name, named_unit(word)?))) {
+    match split.and_then(|(name, word)| Some((name, Unit::named(word)?))) {
         Some((name, unit)) => (name.trim_end(), Some(unit)),
         None => (heading, None),
-    }
-}
-
-/// Finds a unit by its word or by what people write for it.
-pub fn named_unit(word: &str) -> Option<Unit> {
-    let word = word.trim().trim_end_matches('.').to_lowercase();
-    match word.as_str() {
-        "inch" | "inches" | "\"" | "″" | "”" | "''" => Some(Unit::Inch),
-        "centimetre" | "centimetres" | "centimeter" | "centimeters" => Some(Unit::Centimetre),
-        "millimetre" | "millimetres" | "millimeter" | "millimeters" => Some(Unit::Millimetre),
-        other => Unit::parse(other),
     }
 }
 

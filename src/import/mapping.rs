@@ -7,13 +7,15 @@ use std::fmt::Write;
 
 use serde::Deserialize;
 
-use crate::date::edtf::Edtf;
+use crate::date::edtf::{CircaYears, Edtf};
 use crate::date::numeral::DayOrder;
 use crate::diagnostic::wording;
 use crate::import::Asked;
+use crate::import::date::Habits;
 use crate::import::heading::{self, Target, plain};
-
+use crate::import::sheet::Form;
 use crate::resolve::Catalog;
+use crate::sheet::workbook::value::Epoch;
 
 /// Answers about a whole sheet.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -21,6 +23,10 @@ use crate::resolve::Catalog;
 pub struct Mapping {
     /// What stands between the cells.
     pub separator: Option<char>,
+    /// Which sheet of a workbook is meant.
+    pub sheet: Option<String>,
+    /// From which day the numbers count that stand for days: 1900 or 1904.
+    pub day_numbers: Option<u16>,
     /// Whether 3/4/1975 is the third of April.
     pub day_first: Option<bool>,
     /// What every row says that does not say it itself, by key.
@@ -48,6 +54,9 @@ impl Mapping {
             let found = wording::quote(&sign.to_string());
             return Err(format!("`separator` is a sign such as `,`, `;` or a tab, not {found}"));
         }
+        if let Some(year) = mapping.day_numbers.filter(|year| ![1900, 1904].contains(year)) {
+            return Err(format!("`day-numbers` is 1900 or 1904, the year that the numbers count from, not {year}"));
+        }
         for answer in mapping.columns.values() {
             heading::answered(&catalog.vocabulary, answer)?;
         }
@@ -67,13 +76,15 @@ impl Mapping {
         }
     }
 
-    /// Which of day and month comes first.
-    pub fn order(&self) -> DayOrder {
-        match self.day_first {
+    /// What it says of all dates.
+    pub fn habits(&self, circa: CircaYears) -> Habits {
+        let order = match self.day_first {
             None => DayOrder::Unknown,
             Some(true) => DayOrder::DayFirst,
             Some(false) => DayOrder::MonthFirst,
-        }
+        };
+        let epoch = self.day_numbers.map(|year| if year == 1904 { Epoch::Year1904 } else { Epoch::Year1900 });
+        Habits { order, epoch, circa }
     }
 
     /// What it answers about a heading.
@@ -111,13 +122,17 @@ pub struct Printed<'a> {
 }
 
 /// Writes the mapping that was used, with every column and what is still asked, as TOML that can be taken back.
-pub fn print(mapping: &Mapping, asked: &BTreeMap<Asked, usize>, separator: char, columns: &[Printed<'_>]) -> String {
-    let mut text = format!("separator = {}\n", quoted(&separator.to_string()));
+pub fn print(mapping: &Mapping, asked: &BTreeMap<Asked, usize>, form: &Form, columns: &[Printed<'_>]) -> String {
+    let mut text = match form {
+        Form::Text(separator) => format!("separator = {}\n", quoted(&separator.to_string())),
+        Form::Workbook(sheet) => format!("sheet = {}\n", quoted(sheet)),
+    };
     let mut line = |line: String| writeln!(text, "{line}").expect("text takes all that is written to it");
     match mapping.day_first {
         Some(order) => line(format!("day-first = {order}")),
         None => line("# day-first = true   # whether 3/4/1975 is the third of April".to_string()),
     }
+    mapping.day_numbers.iter().for_each(|year| line(format!("day-numbers = {year}")));
     section(&mut line, "always", pairs(&mapping.always));
     let columns = columns.iter().map(|column| {
         let answer = format!("{} = {}", quoted(column.heading), quoted(&answer(column.target)));
@@ -199,6 +214,7 @@ mod tests {
     use crate::compile::example;
     use crate::import::Asked;
     use crate::import::heading::Target;
+    use crate::import::sheet::Form;
     use crate::record::id::FeatureId;
     use crate::resolve::Catalog;
 
@@ -221,7 +237,7 @@ mod tests {
             (Asked::State(FeatureId::new("zip"), "gold".into()), 12),
             (Asked::Date("77".into(), "1977".into()), 2),
         ]);
-        let printed = print(&mapping, &asked, '\t', &columns);
+        let printed = print(&mapping, &asked, &Form::Text('\t'), &columns);
         for line in
             ["# \"cut\" = \"\"   # asked once", "[states.zip]\n# \"gold\"", "# \"77\" = \"1977\"   # asked 2 times"]
         {
@@ -231,7 +247,7 @@ mod tests {
         assert_eq!(back.separator, Some('\t'));
         assert_eq!((back.column("hem stitch"), back.column("Price")), (Some("feature:hem"), Some("")));
         assert_eq!((back.state("hem", "FOLD"), back.date("Fall '77")), (Some("folded"), Some("1977-23")));
-        assert_eq!(print(&back, &asked, '\t', &columns), printed);
+        assert_eq!(print(&back, &asked, &Form::Text('\t'), &columns), printed);
     }
 
     #[test]
@@ -239,6 +255,7 @@ mod tests {
         for (text, said) in [
             ("colums = {}", "unknown field"),
             ("separator = \"→\"", "is a sign such as"),
+            ("day-numbers = 1970", "is 1900 or 1904"),
             ("[columns]\na = \"bolt-loops\"", "near it: `belt-loops`"),
             ("[states.no-such]\na = \"b\"", "there is no feature `no-such`"),
             ("[always]\nhem = \"folded\"", "takes keys"),

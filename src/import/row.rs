@@ -140,6 +140,10 @@ impl Rows<'_> {
             }
         }
         for (column, cell) in self.columns.iter().zip(&row.cells).filter(|(_, cell)| !cell.is_empty()) {
+            if let Some(flaw) = cell::flaw(cell).filter(|_| column.target != Target::LeftOut) {
+                parts.complain(column.target.key(), format!("{} {flaw}", wording::quote(cell)));
+                continue;
+            }
             match &column.target {
                 Target::LeftOut => {}
                 Target::Key("text") => self.add_text(&mut parts, column, cell),
@@ -231,10 +235,6 @@ fn trouble(row: &Row, key: &str, message: String) -> Trouble {
 
 /// The heading of the column that a key of an entry comes from.
 pub fn heading_of<'a>(columns: &'a [Column], key: &str) -> Option<&'a str> {
-    let is_it = |column: &&Column| match &column.target {
-        Target::Key(own) => *own == key,
-        Target::Feature(feature) | Target::State(feature, _) => feature.as_str() == key,
-        Target::LeftOut => false,
-    };
+    let is_it = |column: &&Column| column.target != Target::LeftOut && column.target.key() == key;
     columns.iter().find(is_it).map(|column| column.heading.as_str())
 }

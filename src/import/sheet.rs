@@ -1,10 +1,11 @@
-//! The text of a sheet to its headings and rows: finds the separator, and keeps each row as it was written.
+//! A text or the sheet of a workbook to headings and rows: finds the separator, and keeps each row as it was written.
 //!
 //! What a heading or a cell means is not asked here.
 
-use csv::{ReaderBuilder, StringRecord};
+use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 
 use crate::sheet;
+use crate::sheet::workbook::Worksheet;
 
 /// The separators that are looked for, the likeliest first.
 pub const SEPARATORS: [char; 3] = [',', ';', '\t'];
@@ -12,11 +13,20 @@ pub const SEPARATORS: [char; 3] = [',', ';', '\t'];
 /// How many rows are looked at to tell the separator.
 const SAMPLE: usize = 20;
 
+/// How a sheet is kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// As text, with this between its cells.
+    Text(char),
+    /// In a workbook, under this name.
+    Workbook(String),
+}
+
 /// A sheet as it stands in its file.
 #[derive(Clone, Debug)]
 pub struct Sheet {
-    /// What stands between its cells.
-    pub separator: char,
+    /// How it is kept.
+    pub form: Form,
     /// Its first row.
     pub headings: Vec<String>,
     /// The rows below that are not empty.
@@ -42,9 +52,6 @@ pub fn decode(bytes: Vec<u8>) -> Result<String, String> {
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err("is written in UTF-16; save it as `CSV UTF-8`".to_string());
     }
-    if bytes.starts_with(b"PK\x03\x04") {
-        return Err("is a workbook of a spreadsheet program; save it as `CSV UTF-8`".to_string());
-    }
     let text = String::from_utf8(bytes);
     text.map_err(|error| {
         let offset = error.utf8_error().valid_up_to();
@@ -62,12 +69,42 @@ pub fn read(text: &str, separator: Option<char>) -> Result<Sheet, String> {
         );
     }
     let separator = separator.unwrap_or_else(|| likeliest(text));
-    let mut records = records(text, separator)?.into_iter();
+    let records = records(text, separator)?;
+    arranged(Form::Text(separator), records)
+}
+
+/// Takes the sheet of a workbook; its rows are written as CSV where somebody wants them.
+pub fn of_workbook(worksheet: &Worksheet) -> Result<Sheet, String> {
+    let rows = worksheet.grid.rows().map(|(number, cells)| Row {
+        number: number + 1,
+        cells: cells.iter().map(|cell| shown(cell).trim().to_string()).collect(),
+        text: line(cells),
+        is_unclosed: false,
+    });
+    arranged(Form::Workbook(worksheet.name.clone()), rows.collect())
+}
+
+/// A cell of `garments.csv` that went through a spreadsheet still has the mark that kept it from being run.
+fn shown(cell: &str) -> &str {
+    let bare = sheet::unprotect(cell);
+    if sheet::protect(bare) == cell { bare } else { cell }
+}
+
+/// Cells as a line of CSV, none of which a spreadsheet runs.
+fn line(cells: &[String]) -> String {
+    let mut writer = WriterBuilder::new().from_writer(Vec::new());
+    let written = writer.write_record(cells.iter().map(|cell| sheet::protect(shown(cell)).into_owned()));
+    let bytes = written.ok().and_then(|()| writer.into_inner().ok()).unwrap_or_default();
+    String::from_utf8(bytes).unwrap_or_default().trim_end_matches('\n').to_string()
+}
+
+fn arranged(form: Form, rows: Vec<Row>) -> Result<Sheet, String> {
+    let mut records = rows.into_iter();
     let Some(first) = records.next().filter(|row| row.cells.iter().any(|cell| !cell.is_empty())) else {
         return Err("is empty; its first row names the columns".to_string());
     };
     let rows = records.filter(|row| row.cells.iter().any(|cell| !cell.is_empty()));
-    Ok(Sheet { separator, rows: rows.collect(), headings: first.cells, heading_text: first.text })
+    Ok(Sheet { form, rows: rows.collect(), headings: first.cells, heading_text: first.text })
 }
 
 impl Sheet {
@@ -146,7 +183,7 @@ fn empty_lines(before: &str, gap: &str) -> usize {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::{decode, read};
+    use super::{Form, decode, read};
 
     #[test]
     fn the_separator_is_found_by_what_the_rows_have_in_common() {
@@ -157,7 +194,7 @@ mod tests {
             ("notes, remarks;hem;loops\nx;y;5\nx;y;5\n", ';'),
             ("\u{feff}alone\n1\n", ','),
         ] {
-            assert_eq!(read(text, None).unwrap().separator, separator, "{text}");
+            assert_eq!(read(text, None).unwrap().form, Form::Text(separator), "{text}");
         }
     }
 
@@ -184,7 +221,6 @@ mod tests {
     fn other_encodings_are_named() {
         assert!(decode(vec![0xff, 0xfe, b'a', 0]).unwrap_err().contains("UTF-16"));
         assert!(decode(b"a,b\nM\xe4rz,2\n".to_vec()).unwrap_err().contains("line 2"));
-        assert!(decode(b"PK\x03\x04rest".to_vec()).unwrap_err().contains("workbook"));
         assert!(read("", None).unwrap_err().contains("is empty"));
         assert!(read("+++\n", None).unwrap_err().contains("ends in `.md`"));
     }

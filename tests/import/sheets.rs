@@ -146,7 +146,7 @@ fn a_sheet_that_cannot_be_read_is_refused_with_what_to_do() {
         (b"", "is empty; its first row names the columns"),
         (b"\xff\xfea\0", "is written in UTF-16; save it as `CSV UTF-8`"),
         (b"hem,notes\nraw,M\xe4rz\n", "is not UTF-8: line 2"),
-        (b"PK\x03\x04", "is a workbook of a spreadsheet program"),
+        (b"PK\x03\x04", "is damaged: its list of parts cannot be read"),
         (b"price,colour\n5,blue\n", "no heading is known: found `price` and `colour`"),
         (b"hem,Hem stitch\nraw,raw\n", "the columns `hem` and `Hem stitch` hold the same"),
         (b"hem,hem\nraw,raw\n", "hold the same"),

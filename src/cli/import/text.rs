@@ -78,10 +78,7 @@ impl Answer<'_> {
             "# {name}: {rows} below the headings. Keep this as a file, change what is wrong, and give it back with \
              --map.\n"
         );
-        vec![
-            head,
-            import::printed(self.catalog, (self.brought.mapping, &self.gathered.asked), sheet.separator, columns),
-        ]
+        vec![head, import::printed(self.catalog, (self.brought.mapping, &self.gathered.asked), &sheet.form, columns)]
     }
 
     /// The columns that are left out; those of which nothing is known, a dry run has in the mapping.

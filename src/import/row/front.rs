@@ -4,7 +4,7 @@
 
 use crate::date::edtf::Edtf;
 use crate::diagnostic::wording;
-use crate::import::date::{self, DateRead};
+use crate::import::date::{self, DateRead, Doubt, Missing};
 use crate::import::heading::{self, Target};
 use crate::import::mapping::quoted;
 use crate::import::place::Placed;
@@ -46,8 +46,8 @@ impl Rows<'_> {
         let cell = parts.get("observed")?.to_string();
         let problem = match self.date(&cell) {
             Ok(read) if is_day(&read.edtf) => return Some(format!("observed = {}", read.edtf)),
-            // Only the question about day and month has an answer here; any other date is no day.
-            Err(question) if question.contains("month first") => question,
+            // Only these questions have an answer here; any other date is no day.
+            Err(doubt) if doubt.missing != Missing::Meaning => doubt.message,
             _ => format!("{} is not one day; write it like `2026-03-14`", wording::quote(&cell)),
         };
         parts.complain("observed", problem);
@@ -58,10 +58,10 @@ impl Rows<'_> {
     fn made(&self, parts: &mut Parts) -> Option<String> {
         let cell = parts.get("made")?.to_string();
         match self.date(&cell) {
-            Err(question) => {
+            Err(doubt) => {
                 let guess = date::likeliest(&cell);
                 parts.asked.extend(guess.map(|guess| Asked::Date(cell, guess)));
-                parts.complain("made", question);
+                parts.complain("made", doubt.message);
                 None
             }
             Ok(read) => {
@@ -74,10 +74,10 @@ impl Rows<'_> {
         }
     }
 
-    fn date(&self, cell: &str) -> Result<DateRead, String> {
+    fn date(&self, cell: &str) -> Result<DateRead, Doubt> {
         match self.mapping.date(cell) {
             Some(edtf) => Ok(DateRead { edtf: edtf.to_string(), is_in_words: true }),
-            None => date::read(cell, self.mapping.order(), self.catalog.circa()),
+            None => date::read(cell, self.mapping.habits(self.catalog.circa())),
         }
     }
 

@@ -1,12 +1,16 @@
-//! The dates of the page of a garment to record: each is one that entries take, and means the days that the page says.
+//! What the page of a garment to record makes of dates and measures: each is one that entries take, and means what the
+//! page says.
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
 use std::collections::BTreeSet;
+use std::fs;
 use std::process::Command;
 
 use crate::support;
 use bartack::date::edtf::{CircaYears, Edtf};
+use bartack::import::cell;
+use bartack::vocabulary::Unit;
 
 /// The widening of a year by `~` where a knowledge base says nothing else; the script is told the same.
 const CIRCA: CircaYears = CircaYears(2);
@@ -43,4 +47,31 @@ fn every_date_of_the_page_is_one_that_entries_take_and_means_the_same_days() {
     for none in ["1900-02-29", "1978-13", "0000", "1978/1976"] {
         assert!(!written.contains(none), "{none}");
     }
+}
+
+#[test]
+fn measures_are_read_alike_by_pages_and_terminal() {
+    // 1 in = 2.54 cm exactly: international yard and pound agreement of 1959 (24 FR 5348; Weights and Measures Act 1963,
+    // c. 31, schedule 1; citations from memory). The values of the table were worked out from it by hand.
+    let table = fs::read_to_string(support::repository("tests/recording/measures.json")).unwrap();
+    let rows: Vec<serde_json::Value> = serde_json::from_str(&table).unwrap();
+    for row in &rows {
+        let (text, unit) = (row["text"].as_str().unwrap(), Unit::parse(row["unit"].as_str().unwrap()).unwrap());
+        let (digits, own) = cell::with_unit(text);
+        let read = cell::number(digits).ok().and_then(|number| own.unwrap_or(unit).convert(number, unit));
+        match row["value"].as_f64() {
+            None => assert_eq!(read, None, "{text}"),
+            Some(value) => {
+                let within = row["within"].as_f64().unwrap_or(1e-12);
+                assert!((read.unwrap() - value).abs() <= within, "{text}: {read:?}");
+            }
+        }
+    }
+    let script = support::repository("tests/recording/measures.cjs");
+    let Ok(told) = Command::new("node").arg(script).arg(support::repository("")).output() else {
+        eprintln!("skipped: no Node, so no measure is read by the pages");
+        return;
+    };
+    assert!(told.status.success(), "{}", String::from_utf8_lossy(&told.stderr));
+    assert_eq!(String::from_utf8(told.stdout).unwrap().trim(), rows.len().to_string());
 }

@@ -6,6 +6,7 @@
 
   const { element, drawn, button, copier, words } = window.bartackElements;
   const dating = window.bartackDating;
+  const measures = window.bartackMeasures;
   const WORTHWHILE = 0.005;
 
   function answering({ rules, prepared, site, lookAt, spoken }) {
@@ -16,7 +17,9 @@
 
     function nameOfState(id, state) {
       const feature = prepared.features.get(id);
-      return feature ? dating.reading(feature, state) : words(state);
+      if (!feature || feature.kind !== "measure" || dating.asNumber(state) === null)
+        return feature ? dating.reading(feature, state) : words(state);
+      return measures.shown(feature, String(state), measures.system([...prepared.features.values()]));
     }
 
     // The years and the variant, as everywhere else.

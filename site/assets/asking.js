@@ -6,7 +6,8 @@
   "use strict";
 
   const { element, kept, words, own } = window.bartackElements;
-  const { sort, wrongValue, garment } = window.bartackAddress;
+  const { sort, garment } = window.bartackAddress;
+  const measures = window.bartackMeasures;
   const figure = window.bartackDrawing.figure;
   const dating = window.bartackDating;
   const NOT_KNOWN = "not known";
@@ -51,6 +52,12 @@
     // Texts that stand in a field and are no reading, by feature.
     /** @type {Map<string, { text: string, problem: string }>} */
     const unread = new Map();
+    // Texts that were read, as they were written: a field keeps `8 1/4` as long as it means the value that is kept.
+    /** @type {Map<string, { text: string, value: string, system: string }>} */
+    const taken = new Map();
+    const features = [...prepared.features.values()];
+    const system = () => measures.system(features);
+    measures.onChange(() => pace.now());
 
     /** @param {string[]} keys */
     function known(...keys) {
@@ -85,6 +92,32 @@
       const isWithin = (/** @type {string} */ one) => (now[one] || "").startsWith(value + "/");
       if (key === "maker" && value) for (const one of ["model", "line", "variant"]) if (!isWithin(one)) now[one] = "";
       if (key === "model" && !(value && isWithin("variant"))) now.variant = "";
+      pace.now();
+    }
+
+    // One choice for every measure of every page.
+    function units() {
+      if (measures.lengths(features).length === 0) return null;
+      const tap = (/** @type {string} */ value, /** @type {string} */ text) => {
+        const id = "units-" + value;
+        const on = { change: () => measureIn(value) };
+        const checked = system() === value;
+        const input = element("input", { type: "radio", id, name: "units", value, checked, on });
+        return element("span", { class: "tap", key: value }, input, element("label", { for: id }, text));
+      };
+      const legend = element("legend", {}, "Measures in");
+      const taps = element("div", { class: "taps" }, tap("cm", "centimetres"), tap("in", "inches"));
+      return element("fieldset", { class: "feature", id: "units" }, legend, taps);
+    }
+
+    // A text that could not be read may be one in the other unit; what was read stays as long as it was.
+    /** @param {string} value */
+    function measureIn(value) {
+      measures.choose(value);
+      for (const [id, { text, problem }] of [...unread]) {
+        const feature = prepared.features.get(id);
+        if (feature && feature.kind === "measure" && problem) settle(feature, text);
+      }
       pace.now();
     }
 
@@ -229,17 +262,26 @@
     /** @param {Feature} feature @param {string} value */
     function written(feature, value) {
       const id = `see-${feature.id}-value`;
-      const { text, problem } = unread.get(feature.id) || { text: value, problem: "" };
-      const hints = { inputmode: own(MODES, feature.kind), autocomplete: "off", "aria-describedby": id + "-problem" };
+      const before = taken.get(feature.id);
+      const isSame = before && before.value === value && before.system === system();
+      const shown = isSame ? before.text : measures.text(feature, value, system());
+      const { text, problem } = unread.get(feature.id) || { text: shown, problem: "" };
+      const reading = problem ? "" : measures.read(feature, text, system()).reading;
+      const described = { "aria-describedby": `${id}-problem ${id}-reading` };
+      const used = feature.kind === "measure" ? measures.unitOf(feature, system()) : "";
+      // A keyboard of figures has no stroke for a fraction.
+      const inputmode = used === "in" ? "text" : own(MODES, feature.kind);
+      const hints = { inputmode, autocomplete: "off", ...described };
       return element(
         "p",
         { class: "written" },
-        element("label", { for: id }, own(FIELDS, feature.kind) + (feature.unit ? ` (${feature.unit})` : "")),
+        element("label", { for: id }, own(FIELDS, feature.kind) + (used && ` (${used})`)),
         element("input", {
           ...{ type: "text", id, value: text, ...hints, "aria-invalid": problem ? "true" : null },
           on: { input: type, change: finish },
         }),
         element("span", { class: "problem", id: id + "-problem", role: "alert" }, problem),
+        element("span", { class: "reading", id: id + "-reading", role: "status" }, reading),
       );
 
       // What is wrong is said when the text is finished; a number begins as a shorter one.
@@ -249,11 +291,16 @@
       }
 
       function finish(/** @type {FieldEvent} */ { currentTarget: field }) {
-        const wrong = takes(feature, field.value);
-        if (wrong) unread.set(feature.id, { text: field.value, problem: wrong });
-        else unread.delete(feature.id);
+        settle(feature, field.value);
         pace.left();
       }
+    }
+
+    /** @param {Feature} feature @param {string} text */
+    function settle(feature, text) {
+      const problem = takes(feature, text);
+      if (problem) unread.set(feature.id, { text, problem });
+      else unread.delete(feature.id);
     }
 
     /**
@@ -262,10 +309,11 @@
      * @param {string} text
      */
     function takes(feature, text) {
-      const read = feature.kind === "code" ? text.trim() : text.trim().replace(",", ".");
-      const wrong = read === "" ? "" : wrongValue(feature, read);
-      if (!wrong) see(feature.id, read);
-      return wrong;
+      const { value, problem } = measures.read(feature, text, system());
+      if (problem) return problem;
+      taken.set(feature.id, { text: text.trim(), value, system: system() });
+      see(feature.id, value);
+      return "";
     }
 
     /** @param {string} feature @param {string} value */
@@ -293,9 +341,10 @@
     function forget() {
       open.clear();
       unread.clear();
+      taken.clear();
     }
 
-    return { known, zones, lookAt, forget };
+    return { known, units, zones, lookAt, forget };
   }
 
   window.bartackAsking = { asking, choice };

@@ -58,6 +58,7 @@
         "Look, measure and count; cut nothing, burn nothing, wet nothing. " +
           "Beware of pins and mould; do not turn brittle cloth, and do not shake the dust out of old workwear.",
       ),
+      asked.units(),
       asked.zones(),
       element("p", {}, button("Begin again", begin)),
     );

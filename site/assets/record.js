@@ -82,6 +82,7 @@
       form.whose(known()),
       element("h2", {}, "What do you see?"),
       element("p", { class: "detail", key: "careful" }, CAREFUL),
+      asked.units(),
       asked.zones(),
       form.when(),
       form.who(),

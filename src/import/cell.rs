@@ -99,7 +99,7 @@ fn measured(home: Unit, heading: Option<Unit>, text: &str) -> Value {
 }
 
 /// Splits a unit from the end of a quantity.
-fn with_unit(text: &str) -> (&str, Option<Unit>) {
+pub fn with_unit(text: &str) -> (&str, Option<Unit>) {
     let text = text.trim();
     // A unit may itself end in a digit, so every place to split at is tried, the longest unit first.
     let places = text.char_indices().map(|(at, _)| at).skip(1);

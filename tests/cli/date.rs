@@ -70,6 +70,10 @@ fn what_is_typed_wrong_of_a_garment_is_named() {
         (&["date", "--market", "usa"], "a market is two capital letters"),
         (&["date", "--wearer", "dogs"], "a wearer is"),
         (&["date", "leg-opening=8furlong"], "`leg-opening` is measured in `in`, `cm` or `mm`, not `8furlong`"),
+        (&["date", "leg-opening=8 5/4"], "`leg-opening` is a number: `8 5/4` is no number"),
+        (&["date", "leg-opening=1,250"], "may be 1.250 or 1250"),
+        (&["date", "leg-opening=20 1/2"], "`leg-opening` lies between 4 and 16 in, not `20 1/2`"),
+        (&["date", "leg-opening=50cm"], "`leg-opening` lies between 10.16 and 40.64 cm, not `50cm`"),
         (&["date", "--maker", "velm", "--model", "hollin/no-4"], "`velm` and `hollin/no-4` are of different makers"),
         (&["date", "--model", "velm/no-9", "--variant", "hollin/no-4/a"], "of different makers"),
         (
@@ -80,6 +84,11 @@ fn what_is_typed_wrong_of_a_garment_is_named() {
         let output = bartack(base.path(), arguments);
         assert_eq!(code(&output), 2, "{arguments:?}");
         assert!(err(&output).contains(problem), "{arguments:?}: {}", err(&output));
+    }
+    let quoted = |measure: &str| out(&bartack(base.path(), &["date", &format!("leg-opening={measure}")]));
+    assert!(quoted("8.25").contains("Leg: 8.25 in"), "{}", quoted("8.25"));
+    for written in ["8 1/4", "8¼", "8-1/4in", "8,25", "20.955 cm"] {
+        assert_eq!(quoted(written), quoted("8.25"), "{written}");
     }
     let odd = bartack(base.path(), &["date", "hem=chian"]);
     assert_eq!(code(&odd), 0);

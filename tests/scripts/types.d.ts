@@ -297,6 +297,19 @@ interface Window {
     canShow: (feature: Feature, value: string) => boolean;
     wrongValue: (feature: Feature, text: string) => string;
   };
+  bartackMeasures: {
+    lengths: (features: Feature[]) => Feature[];
+    system: (features: Feature[]) => string;
+    choose: (system: string) => void;
+    onChange: (act: () => void) => void;
+    unitOf: (feature: Feature, system: string) => string;
+    convert: (value: number, from: string, to: string) => number | null;
+    worded: (value: number, unit: string) => string;
+    text: (feature: Feature, value: string, system: string) => string;
+    shown: (feature: Feature, value: string, system: string) => string;
+    number: (written: string) => { number: number; problem: string };
+    read: (feature: Feature, written: string, system: string) => { value: string; problem: string; reading: string };
+  };
   bartackDrawing: {
     figure: (
       feature: Feature,
@@ -308,6 +321,7 @@ interface Window {
     choice: (asked: Choice, change: (value: string) => void) => Description;
     asking: (page: Asked) => {
       known: (...keys: string[]) => Description;
+      units: () => Child;
       zones: () => Description[];
       lookAt: (feature: string) => void;
       forget: () => void;

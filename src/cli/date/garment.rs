@@ -3,11 +3,12 @@
 use std::borrow::Borrow;
 use std::collections::BTreeMap;
 
-use anyhow::{bail, ensure};
+use anyhow::{anyhow, bail, ensure};
 
 use crate::cli::today;
 use crate::dating::answer::garment::Garment;
 use crate::diagnostic::wording;
+use crate::import::cell;
 use crate::record::Content;
 use crate::record::id::{LineId, MakerId, StateId, VariantId};
 use crate::record::observation::{Value, Wearer};
@@ -211,39 +212,36 @@ pub(in crate::cli) fn value(feature: &Feature, text: &str) -> anyhow::Result<Val
 
 /// Reads a quantity: a number in the vocabulary's unit, or with a unit of its own.
 fn measured(feature: &Feature, measure: &Measure, text: &str) -> anyhow::Result<Value> {
-    let digits = text.trim_end_matches(|letter: char| !letter.is_ascii_digit() && letter != '.');
-    // `g/m2` ends in a digit, so units are looked for by name first.
-    let unit = Unit::ALL.iter().filter(|(_, word)| text.ends_with(word)).max_by_key(|(_, word)| word.len());
-    let (digits, unit) = match unit {
-        Some((unit, word)) => (&text[..text.len() - word.len()], *unit),
-        None if digits.len() < text.len() => {
-            let units = wording::join_quoted(&measure.unit.alike(), "or");
-            bail!("`{}` is measured in {units}, not {}", feature.id, wording::quote(text))
-        }
-        None => (text, measure.unit),
-    };
-    let Some(value) = unit.convert(number(feature, digits.trim())?, measure.unit) else {
-        bail!(
-            "`{}` is measured in `{}`, and `{}` measures something else",
-            feature.id,
-            measure.unit.word(),
-            unit.word()
-        )
+    let (digits, own) = cell::with_unit(text);
+    let home = measure.unit;
+    if own.is_none() && !digits.ends_with(|letter: char| letter.is_numeric() || letter == '.') {
+        let units = wording::join_quoted(&home.alike(), "or");
+        bail!("`{}` is measured in {units}, not {}", feature.id, wording::quote(text))
+    }
+    let unit = own.unwrap_or(home);
+    let Some(value) = unit.convert(number(feature, digits)?, home) else {
+        bail!("`{}` is measured in `{}`, and `{}` measures something else", feature.id, home.word(), unit.word())
     };
     let (low, high) = measure.range;
-    ensure!(
-        low <= value && value <= high,
-        "`{}` lies between {low} and {high} {}, not {}",
-        feature.id,
-        measure.unit.word(),
-        wording::quote(text)
-    );
+    if !(low <= value && value <= high) {
+        let (low, high) = range_in(measure, unit);
+        bail!("`{}` lies between {low} and {high} {}, not {}", feature.id, unit.word(), wording::quote(text))
+    }
     Ok(Value::Measure(value))
 }
 
-fn number(feature: &Feature, text: &str) -> anyhow::Result<f64> {
-    match text.parse::<f64>() {
-        Ok(number) if number.is_finite() => Ok(number),
-        _ => bail!("`{}` is a number, not {}", feature.id, wording::quote(text)),
+/// The range in the unit that was typed, rounded to hundredths so that both ends lie in it.
+fn range_in(measure: &Measure, unit: Unit) -> (f64, f64) {
+    let (low, high) = measure.range;
+    let there = |value: f64| measure.unit.convert(value, unit).unwrap_or(value) * 100.0;
+    // What a change of units adds to a whole number of hundredths is no reason to go on to the next.
+    if unit == measure.unit {
+        (low, high)
+    } else {
+        ((there(low) - 1e-6).ceil() / 100.0, (there(high) + 1e-6).floor() / 100.0)
     }
+}
+
+fn number(feature: &Feature, text: &str) -> anyhow::Result<f64> {
+    cell::number(text).map_err(|problem| anyhow!("`{}` is a number: {problem}", feature.id))
 }

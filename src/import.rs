@@ -15,6 +15,7 @@ pub mod own;
 pub mod place;
 pub mod proof;
 pub mod row;
+pub mod shape;
 pub mod sheet;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -217,7 +218,7 @@ mod tests {
 
     use proptest::prelude::{any, prop_assert_eq, proptest};
 
-    use super::{Brought, columns, gather, printed, sheet};
+    use super::{Brought, columns, gather, printed, shape, sheet};
     use crate::compile::example;
     use crate::import::mapping::Mapping;
     use crate::resolve::Catalog;
@@ -227,7 +228,9 @@ mod tests {
         let drafts = [("d.md".to_string(), Ok(text.to_string()))];
         let mapping = Mapping::default();
         let Ok(sheet) = sheet::read(text, None) else { return (0, 0) };
+        let sheet = shape::headed(catalog, sheet, &mapping);
         let Ok(columns) = columns(catalog, &sheet, &mapping) else { return (0, 0) };
+        let sheet = shape::garments(sheet, &columns);
         let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &drafts };
         let found = gather(catalog, &brought, &BTreeSet::new());
         let taken = printed(catalog, (&mapping, &found.asked), &sheet.form, &columns);

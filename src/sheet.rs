@@ -1,8 +1,9 @@
 //! Cells that a spreadsheet shows and never runs, and the way back.
 //!
 //! How a reading of a feature is written in one cell is in `notation`; the bytes of a workbook become cells in
-//! `workbook`. Nothing here reads or writes files.
+//! `workbook`, and those of a text file text in `encoding`. Nothing here reads or writes files.
 
+pub mod encoding;
 pub mod notation;
 pub mod workbook;
 

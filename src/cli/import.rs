@@ -16,9 +16,9 @@ use crate::disk::{self, bring};
 use crate::import::mapping::Mapping;
 use crate::import::row::Column;
 use crate::import::sheet::{self, Sheet};
-use crate::import::{self, Brought, Candidate, Origin, Trouble, proof};
+use crate::import::{self, Brought, Candidate, Origin, Trouble, proof, shape};
 use crate::resolve::{self, Catalog};
-use crate::sheet::workbook;
+use crate::sheet::{encoding, workbook};
 use crate::source::Attachment;
 use crate::validate;
 
@@ -112,7 +112,7 @@ fn mode(options: &Options) -> Mode {
 
 /// The texts of drafts; one in another encoding is told with the rest.
 fn drafts(paths: &[&Path]) -> anyhow::Result<Vec<(String, Result<String, String>)>> {
-    let read = |path: &&Path| Ok((path.display().to_string(), sheet::decode(bring::whole(path)?)));
+    let read = |path: &&Path| Ok((path.display().to_string(), encoding::strict(&bring::whole(path)?)));
     paths.iter().map(read).collect()
 }
 
@@ -129,7 +129,7 @@ fn sorted(files: &[PathBuf]) -> anyhow::Result<Files<'_>> {
 }
 
 fn read_text(path: &Path) -> anyhow::Result<String> {
-    let text = sheet::decode(bring::whole(path)?);
+    let text = encoding::strict(&bring::whole(path)?);
     text.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
 }
 
@@ -142,8 +142,9 @@ fn mapping(catalog: &Catalog, path: Option<&Path>) -> anyhow::Result<Mapping> {
 fn open(catalog: &Catalog, path: &Path, told: &Told<'_>) -> anyhow::Result<Opened> {
     let sheet = sheet(bring::whole(path)?, told);
     let opened = sheet.and_then(|sheet| {
+        let sheet = shape::headed(catalog, sheet, told.mapping);
         let columns = import::columns(catalog, &sheet, told.mapping)?;
-        Ok(Opened { sheet, columns })
+        Ok(Opened { sheet: shape::garments(sheet, &columns), columns })
     });
     opened.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
 }
@@ -151,11 +152,15 @@ fn open(catalog: &Catalog, path: &Path, told: &Told<'_>) -> anyhow::Result<Opene
 /// The rows of a file: of a workbook the sheet that is named on the command line, else in the mapping.
 fn sheet(bytes: Vec<u8>, told: &Told<'_>) -> Result<Sheet, String> {
     if workbook::is_one(&bytes)? {
-        return sheet::of_workbook(&workbook::read(&bytes, told.sheet.or(told.mapping.sheet.as_deref()))?);
+        let worksheet = workbook::read(&bytes, told.sheet.or(told.mapping.sheet.as_deref()))?;
+        return sheet::of_workbook(&worksheet);
     }
     match told.sheet {
         Some(_) => Err("is text, which has no sheets to choose from; leave --sheet out".to_string()),
-        None => sheet::read(&sheet::decode(bytes)?, told.mapping.separator),
+        None => {
+            let decoded = encoding::decode(&bytes, told.mapping.encoding.as_deref())?;
+            sheet::of_text(decoded, told.mapping.separator)
+        }
     }
 }
 

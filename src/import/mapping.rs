@@ -13,8 +13,9 @@ use crate::diagnostic::wording;
 use crate::import::Asked;
 use crate::import::date::Habits;
 use crate::import::heading::{self, Target, plain};
-use crate::import::sheet::Form;
+use crate::import::sheet::{self, Form};
 use crate::resolve::Catalog;
+use crate::sheet::encoding;
 use crate::sheet::workbook::value::Epoch;
 
 /// Answers about a whole sheet.
@@ -23,6 +24,8 @@ use crate::sheet::workbook::value::Epoch;
 pub struct Mapping {
     /// What stands between the cells.
     pub separator: Option<char>,
+    /// How the letters of a text are written, if neither as UTF-8 nor as UTF-16.
+    pub encoding: Option<String>,
     /// Which sheet of a workbook is meant.
     pub sheet: Option<String>,
     /// From which day the numbers count that stand for days: 1900 or 1904.
@@ -48,11 +51,13 @@ impl Mapping {
     pub fn parse(text: &str, catalog: &Catalog) -> Result<Mapping, String> {
         let mapping: Mapping = toml::from_str(text.trim_start_matches('\u{feff}'))
             .map_err(|error| error.to_string().trim().to_string())?;
-        // What stands between cells is one byte, and nothing that stands in them.
-        let is_between = |sign: char| sign == '\t' || (sign.is_ascii_punctuation() && !"\"'.-/".contains(sign));
-        if let Some(sign) = mapping.separator.filter(|sign| !is_between(*sign)) {
+        if let Some(sign) = mapping.separator.filter(|sign| !sheet::can_separate(*sign)) {
             let found = wording::quote(&sign.to_string());
             return Err(format!("`separator` is a sign such as `,`, `;` or a tab, not {found}"));
+        }
+        if let Some(name) = mapping.encoding.as_ref().filter(|name| !encoding::is_known(name)) {
+            let found = wording::quote(name);
+            return Err(format!("`encoding` is a name such as `windows-1252` or `macintosh`, not {found}"));
         }
         if let Some(year) = mapping.day_numbers.filter(|year| ![1900, 1904].contains(year)) {
             return Err(format!("`day-numbers` is 1900 or 1904, the year that the numbers count from, not {year}"));
@@ -124,7 +129,10 @@ pub struct Printed<'a> {
 /// Writes the mapping that was used, with every column and what is still asked, as TOML that can be taken back.
 pub fn print(mapping: &Mapping, asked: &BTreeMap<Asked, usize>, form: &Form, columns: &[Printed<'_>]) -> String {
     let mut text = match form {
-        Form::Text(separator) => format!("separator = {}\n", quoted(&separator.to_string())),
+        Form::Text { separator, encoding } => {
+            let encoding = encoding.iter().map(|name| format!("encoding = {}\n", quoted(name))).collect::<String>();
+            format!("separator = {}\n{encoding}", quoted(&separator.to_string()))
+        }
         Form::Workbook(sheet) => format!("sheet = {}\n", quoted(sheet)),
     };
     let mut line = |line: String| writeln!(text, "{line}").expect("text takes all that is written to it");
@@ -237,17 +245,18 @@ mod tests {
             (Asked::State(FeatureId::new("zip"), "gold".into()), 12),
             (Asked::Date("77".into(), "1977".into()), 2),
         ]);
-        let printed = print(&mapping, &asked, &Form::Text('\t'), &columns);
+        let form = Form::Text { separator: '\t', encoding: Some("macintosh".to_string()) };
+        let printed = print(&mapping, &asked, &form, &columns);
         for line in
             ["# \"cut\" = \"\"   # asked once", "[states.zip]\n# \"gold\"", "# \"77\" = \"1977\"   # asked 2 times"]
         {
             assert!(printed.contains(line), "{printed}");
         }
         let back = Mapping::parse(&printed, &catalog()).unwrap();
-        assert_eq!(back.separator, Some('\t'));
+        assert_eq!((back.separator, back.encoding.as_deref()), (Some('\t'), Some("macintosh")));
         assert_eq!((back.column("hem stitch"), back.column("Price")), (Some("feature:hem"), Some("")));
         assert_eq!((back.state("hem", "FOLD"), back.date("Fall '77")), (Some("folded"), Some("1977-23")));
-        assert_eq!(print(&back, &asked, &Form::Text('\t'), &columns), printed);
+        assert_eq!(print(&back, &asked, &form, &columns), printed);
     }
 
     #[test]
@@ -255,6 +264,7 @@ mod tests {
         for (text, said) in [
             ("colums = {}", "unknown field"),
             ("separator = \"→\"", "is a sign such as"),
+            ("encoding = \"ansi-ish\"", "is a name such as"),
             ("day-numbers = 1970", "is 1900 or 1904"),
             ("[columns]\na = \"bolt-loops\"", "near it: `belt-loops`"),
             ("[states.no-such]\na = \"b\"", "there is no feature `no-such`"),

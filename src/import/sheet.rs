@@ -2,9 +2,15 @@
 //!
 //! What a heading or a cell means is not asked here.
 
+use std::collections::BTreeMap;
+use std::fmt;
+use std::ops::RangeInclusive;
+
 use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 
+use crate::diagnostic::wording;
 use crate::sheet;
+use crate::sheet::encoding::Decoded;
 use crate::sheet::workbook::Worksheet;
 
 /// The separators that are looked for, the likeliest first.
@@ -16,8 +22,13 @@ const SAMPLE: usize = 20;
 /// How a sheet is kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Form {
-    /// As text, with this between its cells.
-    Text(char),
+    /// As text.
+    Text {
+        /// What stands between its cells.
+        separator: char,
+        /// The name of its encoding; none for UTF-8.
+        encoding: Option<String>,
+    },
     /// In a workbook, under this name.
     Workbook(String),
 }
@@ -27,11 +38,43 @@ pub enum Form {
 pub struct Sheet {
     /// How it is kept.
     pub form: Form,
-    /// Its first row.
+    /// The row that names its columns.
     pub headings: Vec<String>,
+    /// The number of that row.
+    pub heading_number: usize,
     /// The rows below that are not empty.
     pub rows: Vec<Row>,
+    /// The rows that are no garments.
+    pub passed: Vec<Passed>,
+    /// What was assumed of the whole.
+    pub assumed: Vec<String>,
     heading_text: String,
+}
+
+/// Rows that are not read as garments, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Passed {
+    /// Their numbers.
+    pub rows: RangeInclusive<usize>,
+    /// What they are.
+    pub what: String,
+}
+
+impl Passed {
+    /// Says whether there is nothing in them.
+    pub fn is_empty(&self) -> bool {
+        self.what == "empty"
+    }
+}
+
+impl fmt::Display for Passed {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (first, last) = (self.rows.start(), self.rows.end());
+        match first == last {
+            true => write!(formatter, "row {first}: {}", self.what),
+            false => write!(formatter, "rows {first} to {last}: {}", self.what),
+        }
+    }
 }
 
 /// A row of a sheet.
@@ -47,20 +90,17 @@ pub struct Row {
     pub is_unclosed: bool,
 }
 
-/// Takes the bytes of a file as text, or says how to save it.
-pub fn decode(bytes: Vec<u8>) -> Result<String, String> {
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return Err("is written in UTF-16; save it as `CSV UTF-8`".to_string());
+/// Takes what the bytes of a file were read as.
+pub fn of_text(decoded: Decoded, separator: Option<char>) -> Result<Sheet, String> {
+    let mut sheet = read(&decoded.text, separator)?;
+    if let Form::Text { encoding, .. } = &mut sheet.form {
+        *encoding = decoded.encoding;
     }
-    let text = String::from_utf8(bytes);
-    text.map_err(|error| {
-        let offset = error.utf8_error().valid_up_to();
-        let line = error.as_bytes()[..offset].iter().filter(|byte| **byte == b'\n').count() + 1;
-        format!("is not UTF-8: line {line} has a character in another encoding; save it as `CSV UTF-8`")
-    })
+    sheet.assumed.extend(decoded.assumed);
+    Ok(sheet)
 }
 
-/// Reads a sheet, with the separator that is said or the one that fits best.
+/// Reads a sheet of text, with the separator that it names itself, that is said, or that fits best.
 pub fn read(text: &str, separator: Option<char>) -> Result<Sheet, String> {
     let text = text.trim_start_matches('\u{feff}');
     if text.trim_start().starts_with("+++") {
@@ -68,9 +108,28 @@ pub fn read(text: &str, separator: Option<char>) -> Result<Sheet, String> {
             "begins as an entry does, so it is a draft and no sheet; give it a name that ends in `.md`".to_string()
         );
     }
-    let separator = separator.unwrap_or_else(|| likeliest(text));
-    let records = records(text, separator)?;
-    arranged(Form::Text(separator), records)
+    let named = named_separator(text);
+    let separator = named.or(separator).unwrap_or_else(|| likeliest(text));
+    let mut rows = records(text, separator)?;
+    let line = named.map(|_| rows.remove(0));
+    let mut sheet = arranged(Form::Text { separator, encoding: None }, rows)?;
+    let what = |row: &Row| format!("{}, which names the separator", wording::quote(&row.text));
+    sheet.passed.extend(line.map(|row| Passed { rows: row.number..=row.number, what: what(&row) }));
+    Ok(sheet)
+}
+
+/// The separator of a first line such as `sep=;`, which spreadsheets obey and do not show.
+fn named_separator(text: &str) -> Option<char> {
+    let line = text.lines().next()?.trim_matches('"');
+    let sign =
+        line.get(..4).filter(|begin| begin.eq_ignore_ascii_case("sep=")).and_then(|_| line[4..].chars().next())?;
+    let is_alone = line[4..].trim_end_matches([sign, '"']).is_empty();
+    (is_alone && can_separate(sign)).then_some(sign)
+}
+
+/// Says whether a sign may stand between cells: one byte, and nothing that stands in them.
+pub fn can_separate(sign: char) -> bool {
+    sign == '\t' || (sign.is_ascii_punctuation() && !"\"'.-/".contains(sign))
 }
 
 /// Takes the sheet of a workbook; its rows are written as CSV where somebody wants them.
@@ -81,7 +140,12 @@ pub fn of_workbook(worksheet: &Worksheet) -> Result<Sheet, String> {
         text: line(cells),
         is_unclosed: false,
     });
-    arranged(Form::Workbook(worksheet.name.clone()), rows.collect())
+    let mut sheet = arranged(Form::Workbook(worksheet.name.clone()), rows.collect())?;
+    if worksheet.merged > 0 {
+        let cells = wording::count(worksheet.merged, "cell");
+        sheet.assumed.push(format!("{cells} below others that are merged over several rows say the same as those"));
+    }
+    Ok(sheet)
 }
 
 /// A cell of `garments.csv` that went through a spreadsheet still has the mark that kept it from being run.
@@ -99,15 +163,32 @@ fn line(cells: &[String]) -> String {
 }
 
 fn arranged(form: Form, rows: Vec<Row>) -> Result<Sheet, String> {
-    let mut records = rows.into_iter();
-    let Some(first) = records.next().filter(|row| row.cells.iter().any(|cell| !cell.is_empty())) else {
-        return Err("is empty; its first row names the columns".to_string());
-    };
-    let rows = records.filter(|row| row.cells.iter().any(|cell| !cell.is_empty()));
-    Ok(Sheet { form, rows: rows.collect(), headings: first.cells, heading_text: first.text })
+    let mut rows = rows.into_iter().filter(|row| row.cells.iter().any(|cell| !cell.is_empty()));
+    let Some(first) = rows.next() else { return Err("is empty; its first row names the columns".to_string()) };
+    Ok(Sheet {
+        form,
+        rows: rows.collect(),
+        headings: first.cells,
+        heading_number: first.number,
+        passed: Vec::new(),
+        assumed: Vec::new(),
+        heading_text: first.text,
+    })
 }
 
 impl Sheet {
+    /// Takes one of the first rows, counted from 0, for the headings, and passes over those above it.
+    pub fn below(mut self, titles: usize) -> Sheet {
+        let rows: Vec<Row> = self.rows.drain(..titles).collect();
+        for row in rows {
+            let cells: Vec<&String> = self.headings.iter().filter(|cell| !cell.is_empty()).collect();
+            let what = format!("{}, above the headings", wording::join_quoted(&cells, "and"));
+            self.passed.push(Passed { rows: self.heading_number..=self.heading_number, what });
+            (self.headings, self.heading_number, self.heading_text) = (row.cells, row.number, row.text);
+        }
+        self
+    }
+
     /// Counts the columns that have cells and no heading.
     pub fn nameless(&self) -> usize {
         let columns = self.headings.iter().enumerate().filter(|(_, heading)| heading.is_empty());
@@ -126,15 +207,16 @@ impl Sheet {
     }
 }
 
-/// The separator by which most of the first rows have as many cells as the headings.
+/// The separator by which most of the first rows have the same number of cells, more than one.
 fn likeliest(text: &str) -> char {
     let fit = |separator: char| {
         let mut reader = reader(text, separator);
-        let counts: Vec<usize> =
-            reader.records().take(SAMPLE + 1).filter_map(Result::ok).map(|record| record.len()).collect();
-        let columns = counts.first().copied().unwrap_or(0);
-        let alike = counts.iter().filter(|count| **count == columns).count();
-        if columns < 2 { (0, 0) } else { (alike, columns) }
+        let mut alike: BTreeMap<usize, usize> = BTreeMap::new();
+        for record in reader.records().take(SAMPLE + 1).filter_map(Result::ok) {
+            *alike.entry(record.len()).or_default() += 1;
+        }
+        let several = alike.into_iter().filter(|(columns, _)| *columns > 1);
+        several.map(|(columns, rows)| (rows, columns)).max().unwrap_or((0, 0))
     };
     let fits = SEPARATORS.map(|separator| (fit(separator), separator));
     // The later of two equals would win, so the likeliest stands last.
@@ -181,9 +263,16 @@ fn empty_lines(before: &str, gap: &str) -> usize {
 
 #[cfg(test)]
 mod tests {
-    #![allow(clippy::unwrap_used)]
+    #![allow(clippy::unwrap_used, clippy::panic)]
 
-    use super::{Form, decode, read};
+    use super::{Form, Sheet, read};
+
+    fn separator_of(sheet: &Sheet) -> char {
+        match sheet.form {
+            Form::Text { separator, .. } => separator,
+            Form::Workbook(_) => panic!("{sheet:?}"),
+        }
+    }
 
     #[test]
     fn the_separator_is_found_by_what_the_rows_have_in_common() {
@@ -193,8 +282,9 @@ mod tests {
             ("a\tb\n1,5\t2;3\n", '\t'),
             ("notes, remarks;hem;loops\nx;y;5\nx;y;5\n", ';'),
             ("\u{feff}alone\n1\n", ','),
+            ("Coats, spring, barn\nhem;loops\nx;5\n", ';'),
         ] {
-            assert_eq!(read(text, None).unwrap().form, Form::Text(separator), "{text}");
+            assert_eq!(separator_of(&read(text, None).unwrap()), separator, "{text}");
         }
     }
 
@@ -218,10 +308,23 @@ mod tests {
     }
 
     #[test]
-    fn other_encodings_are_named() {
-        assert!(decode(vec![0xff, 0xfe, b'a', 0]).unwrap_err().contains("UTF-16"));
-        assert!(decode(b"a,b\nM\xe4rz,2\n".to_vec()).unwrap_err().contains("line 2"));
+    fn a_sheet_without_rows_and_a_draft_are_refused() {
         assert!(read("", None).unwrap_err().contains("is empty"));
+        assert!(read("sep=;\n", None).unwrap_err().contains("is empty"));
         assert!(read("+++\n", None).unwrap_err().contains("ends in `.md`"));
+    }
+
+    #[test]
+    fn a_line_may_name_the_separator() {
+        for (text, separator, cells) in [
+            ("sep=|\na|b;c\n1|2\n", '|', 2),
+            ("\u{feff}\"sep=;\"\r\na;b\r\n", ';', 2),
+            ("SEP=\t\na\tb\n", '\t', 2),
+            ("sep=;;;\na;b;c\n", ';', 3),
+            ("sep=a,b\n1,2\n", ',', 2),
+        ] {
+            let sheet = read(text, None).unwrap();
+            assert_eq!((separator_of(&sheet), sheet.headings.len()), (separator, cells), "{text}");
+        }
     }
 }

@@ -12,10 +12,11 @@ use bartack::date::edtf::{CircaYears, Edtf};
 use bartack::fault::Fault;
 use bartack::figure::{Drawing, Feature, Known, Setting};
 use bartack::import::mapping::Mapping;
-use bartack::import::{self, Brought, Origin, proof, sheet};
+use bartack::import::{self, Brought, Origin, proof, shape, sheet};
 use bartack::markup::{self, Above};
 use bartack::parse;
 use bartack::photograph::{self, making};
+use bartack::sheet::encoding;
 use bartack::source::{FileId, FilePath, SourceFile, Sources, Span};
 use bartack::validate;
 use regex::Regex;
@@ -142,12 +143,14 @@ static EMPTY: LazyLock<Compilation> = LazyLock::new(|| {
 
 fn sheet(bytes: &[u8]) {
     let catalog = &EMPTY.knowledge.catalog;
-    let Ok(text) = sheet::decode(bytes.to_vec()) else { return };
+    let Ok(text) = encoding::decode(bytes, None).map(|decoded| decoded.text) else { return };
     let (mapping, drafts) = (Mapping::default(), [("d.md".to_string(), Ok(text.clone()))]);
     let Ok(sheet) = sheet::read(&text, None) else {
         return brought(&Brought { mapping: &mapping, sheet: None, drafts: &drafts });
     };
+    let sheet = shape::headed(catalog, sheet, &mapping);
     let Ok(columns) = import::columns(catalog, &sheet, &mapping) else { return };
+    let sheet = shape::garments(sheet, &columns);
     brought(&Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[] });
 }
 

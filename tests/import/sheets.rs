@@ -135,6 +135,13 @@ fn two_people_who_add_one_garment_are_told_of_each_other() {
     assert_eq!(same.summary, "0 entries to write, 0 wrong, 1 recorded already\n");
     let twice = desk.put("d.csv", sheet("kit") + &sheet("kit").lines().skip(1).collect::<String>() + "\n");
     let twice = desk.import(&[&twice]);
+    assert!(twice.told.contains("#   row 3: says the same as row 2, word for word"), "{}", twice.told);
+    assert!(twice.told.contains("1974-kit.md") && !twice.told.contains("1974-kit-2.md"), "{}", twice.told);
+    let with_note =
+        sheet("kit").replace("leg-seam\n", "leg-seam,notes\n").replace("open-bound\n", "open-bound,first\n");
+    let with_note =
+        with_note.clone() + &with_note.lines().skip(1).collect::<String>().replace("first", "second") + "\n";
+    let twice = desk.import(&[&desk.put("e.csv", with_note)]);
     assert!(twice.told.contains("1974-kit.md") && twice.told.contains("1974-kit-2.md"), "{}", twice.told);
     assert!(twice.told.contains("row 3: this looks like the garment of row 2,"), "{}", twice.told);
 }
@@ -144,8 +151,8 @@ fn a_sheet_that_cannot_be_read_is_refused_with_what_to_do() {
     let desk = Desk::new();
     let cases: [(&[u8], &str); 8] = [
         (b"", "is empty; its first row names the columns"),
-        (b"\xff\xfea\0", "is written in UTF-16; save it as `CSV UTF-8`"),
-        (b"hem,notes\nraw,M\xe4rz\n", "is not UTF-8: line 2"),
+        (b"hem\nraw\n\xff\x81\n", "is neither UTF-8 nor windows-1252; say in the mapping what it is"),
+        (b"\xff\xfea", "has bytes that are nothing in UTF-16LE"),
         (b"PK\x03\x04", "is damaged: its list of parts cannot be read"),
         (b"price,colour\n5,blue\n", "no heading is known: found `price` and `colour`"),
         (b"hem,Hem stitch\nraw,raw\n", "the columns `hem` and `Hem stitch` hold the same"),
@@ -163,6 +170,39 @@ fn a_sheet_that_cannot_be_read_is_refused_with_what_to_do() {
     let nameless = desk.import(&[&desk.put("n.csv", "hem,,\nlockstitch,5,\n")]);
     assert!(nameless.told.contains("#   1 column without a heading"), "{}", nameless.told);
     assert!(desk.import(&[&sheet, &sheet]).summary.contains("one sheet at a time"));
+}
+
+/// A sheet as it leaves an office program: a title, a line for the separator, no UTF-8, sums, and a row twice.
+#[test]
+fn what_stands_around_the_garments_is_passed_over_and_named() {
+    let desk = Desk::new();
+    let text = "sep=;\r\nGarments of the M\u{fc}hle;;;;\r\n;;;;\r\nModel;Line;Cut for;Notes;Paid\r\n\
+        Sluice 118;Underlode;men;F\u{e4}hre;40\r\n;;;;\r\n;;;;\r\nSluice 118;Underlode;men;F\u{e4}hre;40\r\n\
+        Sluice 118;Underlode;men;Bahn;35\r\nTotal;;;;115,00 \u{20ac}\r\n";
+    // In windows-1252 these letters have the numbers that they have in Unicode, but for the euro.
+    let bytes: Vec<u8> =
+        text.chars().map(|letter| if letter == '\u{20ac}' { 0x80 } else { u8::try_from(letter).unwrap() }).collect();
+    let sheet = desk.put("office.csv", &bytes);
+    let ran = desk.import(&[&sheet]);
+    assert_eq!(ran.code, 0, "{}", ran.told);
+    for said in [
+        "encoding = \"windows-1252\"\n",
+        "# How the sheet was read:\n#   read as windows-1252, since it is not UTF-8, with words such as `M\u{fc}hle` and \
+         `F\u{e4}hre`; if that is wrong, say in the mapping what it is",
+        "#   row 1: `sep=;`, which names the separator\n#   row 2: `Garments of the M\u{fc}hle`, above the headings\n\
+         #   rows 6 to 7: empty\n#   row 8: says the same as row 5, word for word\n\
+         #   row 10: a row of sums: `Total` and `115,00 \u{20ac}`\n",
+    ] {
+        assert!(ran.told.contains(said), "{said} in {}", ran.told);
+    }
+    assert_eq!(ran.summary, "2 entries to write, 0 wrong, 4 rows passed over; nothing is written without --write\n");
+    // What was assumed is an answer, and said no more once it is given.
+    let settled = desk.import(&[&sheet, "--map", &desk.put("m.toml", &ran.told), "--write"]);
+    assert!(!settled.told.contains("How the sheet was read"), "{}", settled.told);
+    assert!(desk.read(&format!("{FOLDER}/undated.md")).contains("F\u{e4}hre"));
+    let wide: Vec<u8> = text.encode_utf16().flat_map(u16::to_le_bytes).collect();
+    let wide = desk.import(&[&desk.put("wide.csv", [b"\xff\xfe", wide.as_slice()].concat())]);
+    assert_eq!(wide.summary, "0 entries to write, 0 wrong, 2 recorded already, 4 rows passed over\n");
 }
 
 #[test]
@@ -221,7 +261,7 @@ fn codes_are_kept_as_they_stand_and_what_keys_make_of_them_is_said() {
     std::fs::create_dir_all(desk.root().join("entries/keys")).unwrap();
     std::fs::write(desk.root().join("entries/keys/lots.md"), KEY.replace("LOT", LOT)).unwrap();
     let sheet = format!(
-        "variant,maker,{LOT}\n{VARIANT},,\"04-8\"\n{VARIANT},,04-8\n{VARIANT},,13-8\n{VARIANT},,04-8 !unsure\n,,048\n,quillander,048\n"
+        "variant,maker,{LOT},notes\n{VARIANT},,\"04-8\"\n{VARIANT},,04-8,second\n{VARIANT},,13-8\n{VARIANT},,04-8 !unsure\n,,048\n,quillander,048\n"
     );
     let ran = desk.import(&[&desk.put("lots.csv", &sheet), "--write"]);
     assert_eq!(ran.code, 0, "{}", ran.told);

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 
 use crate::diagnostic::wording;
 use crate::import::row::Column;
+use crate::import::sheet::Passed;
 use crate::import::{self, Brought, Candidate, Gathered, Origin, Trouble, codes, date};
 use crate::resolve::Catalog;
 
@@ -39,6 +40,8 @@ impl Answer<'_> {
         }
         let mark = if name.is_some() { "# " } else { "" };
         for section in [
+            self.assumed(),
+            self.passed(),
             self.left_out(),
             self.dates(),
             self.codes(),
@@ -65,6 +68,11 @@ impl Answer<'_> {
         if !recorded.is_empty() {
             line.push_str(&format!(", {} recorded already", recorded.len()));
         }
+        let passed = self.passed_rows().filter(|passed| !passed.is_empty());
+        let passed: usize = passed.map(|passed| passed.rows.clone().count()).sum();
+        if passed > 0 {
+            line.push_str(&format!(", {} passed over", wording::count(passed, "row")));
+        }
         if self.mode == Mode::DryRun && !candidates.is_empty() {
             line.push_str("; nothing is written without --write");
         }
@@ -79,6 +87,23 @@ impl Answer<'_> {
              --map.\n"
         );
         vec![head, import::printed(self.catalog, (self.brought.mapping, &self.gathered.asked), &sheet.form, columns)]
+    }
+
+    fn assumed(&self) -> Vec<String> {
+        let assumed = self.brought.sheet.iter().flat_map(|(sheet, _)| &sheet.assumed);
+        titled("How the sheet was read", assumed.map(|words| format!("  {words}")).collect())
+    }
+
+    fn passed_rows(&self) -> impl Iterator<Item = &Passed> {
+        self.brought.sheet.iter().flat_map(|(sheet, _)| &sheet.passed)
+    }
+
+    /// The rows that are no garments, or there already.
+    fn passed(&self) -> Vec<String> {
+        titled(
+            "Passed over, and not read as garments",
+            self.passed_rows().map(|passed| format!("  {passed}")).collect(),
+        )
     }
 
     /// The columns that are left out; those of which nothing is known, a dry run has in the mapping.

@@ -4,6 +4,7 @@
 //! No publisher calls another, and none touches the disk.
 
 pub mod export;
+pub mod inline;
 pub mod moved;
 pub mod output;
 pub mod page;

@@ -112,8 +112,9 @@ fn nothing_is_loaded_from_a_network_and_nothing_runs_from_within_a_page() {
                 assert!(!name.starts_with("on") && name != "style", "{path}: {name}={value}");
             }
         }
-        // The single file has its styles within it, named by their hashes in its policy.
-        assert!(path == "garment.html" || !html.contains("<style"), "{path}");
+        // The single file, and the page that is shown at any address, have their styles within them, named by their
+        // hashes in their policies.
+        assert!(["garment.html", "404.html"].contains(&path) || !html.contains("<style"), "{path}");
         assert!(!html.contains("@import"), "{path}");
     }
     let styles = OUTPUT.iter().filter(|(path, _)| path.ends_with(".css"));

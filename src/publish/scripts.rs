@@ -38,8 +38,9 @@ mod tests {
     use crate::page::Site;
 
     /// Scripts that a page loads by itself, without any other, and those that the search loads when it is first used.
-    const BY_THEMSELVES: [&str; 6] = [
+    const BY_THEMSELVES: [&str; 7] = [
         "assets/home.js",
+        "assets/lost.js",
         "assets/offline.js",
         "assets/search-found.js",
         "assets/search-index.js",

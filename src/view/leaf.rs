@@ -44,15 +44,6 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// Makes links that hold wherever the page is shown, for one that is shown under other addresses than its own.
-    pub fn shown_anywhere(self, context: &Context<'_>) -> Frame {
-        let top = context.address().and_then(|address| {
-            let (_, rest) = address.split_once("://")?;
-            rest.find('/').map(|slash| rest[slash..].to_string())
-        });
-        Frame { root: top.unwrap_or_else(|| "/".to_string()), canonical: None, ..self }
-    }
-
     /// Names another page as the one that counts.
     pub fn instead<'c>(self, context: &'c Context<'c>, path: &str) -> Frame {
         Frame { canonical: canonical(context, path), ..self }

@@ -153,8 +153,10 @@ fn pages_name_their_one_address_and_what_is_not_there_is_told_from_anywhere() {
         assert!(page(&DEMO, path).contains(&name(own)), "{path}");
     }
     let lost = page(&DEMO, "404.html");
-    assert!(!lost.contains("canonical") && lost.contains("href=\"/bartack/assets/site.css\""), "{lost}");
+    assert!(!lost.contains("canonical") && lost.contains("href=\"/bartack/index-a-z.html\""), "{lost}");
+    // Whatever its address, it loads nothing before its script has found the site.
+    assert!(!lost.contains("<link") && !lost.contains(" src=") && lost.contains("<style>"), "{lost}");
     let output = built(ABOUT);
     assert!(!page(&output, "index.html").contains("canonical"));
-    assert!(page(&output, "404.html").contains("href=\"/assets/site.css\""));
+    assert!(page(&output, "404.html").contains("href=\"/index-a-z.html\""));
 }

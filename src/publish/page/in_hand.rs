@@ -9,6 +9,7 @@ use serde::Serialize;
 use crate::markup;
 use crate::page::PageError;
 use crate::publish::export::rules;
+use crate::publish::inline;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::publish::page::in_hand::recording::Recording;
@@ -106,14 +107,14 @@ fn script(name: &str, json: &str) -> String {
 
 fn alone<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let about = &context.knowledge.catalog.about;
-    let styles = STYLES.iter().map(|path| asset(context, path)).collect::<Result<Vec<String>, PageError>>()?;
+    let styles = STYLES.iter().map(|path| inline::asset(context, path)).collect::<Result<Vec<String>, PageError>>()?;
     let mut scripts = Vec::new();
     for script in [rules_script, drawings_script, light_recording_script] {
         scripts.push(script(context).map_err(PageError::Words)?);
     }
     let Scripts { alone, dating, shared, hand, record, .. } = scripts::scripts();
     for path in [alone, dating, shared, hand, record].iter().flatten() {
-        scripts.push(asset(context, path)?);
+        scripts.push(inline::asset(context, path)?);
     }
     let site = match &about.address {
         Some(address) => format!("{}/", address.trim_end_matches('/')),
@@ -136,18 +137,6 @@ fn policy(scripts: &[String], styles: &[String]) -> String {
     let scripts: Vec<&str> = scripts.iter().map(String::as_str).collect();
     let styles: Vec<&str> = styles.iter().map(String::as_str).collect();
     markup::policy_with_hashes(&scripts, &styles)
-}
-
-/// A built-in or own asset as text that can stand within an element of a page.
-fn asset<'a>(context: &'a Context<'a>, path: &str) -> Result<String, PageError> {
-    let content = context.site.assets().get(path).ok_or_else(|| context.site.error_in(path, "missing"))?;
-    let text = String::from_utf8(content.clone()).map_err(|_| context.site.error_in(path, "it is not UTF-8"))?;
-    let lower = text.to_ascii_lowercase();
-    if ["</script", "</style", "<!--"].iter().any(|end| lower.contains(end)) {
-        let problem = "it holds the end of an element, so it cannot stand within a page";
-        return Err(context.site.error_in(path, problem));
-    }
-    Ok(text)
 }
 
 #[cfg(test)]

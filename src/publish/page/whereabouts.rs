@@ -7,11 +7,11 @@ use serde::Serialize;
 
 use crate::markup;
 use crate::page::PageError;
+use crate::publish::inline;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::publish::output_log::{OutputLog, Turn};
 use crate::view::context::Context;
-use crate::view::leaf::{Frame, Leaf};
 
 /// Writes both; the map only where the site's address is known, since it has to be whole addresses.
 pub const PUBLISHER: Publisher = Publisher {
@@ -25,8 +25,15 @@ pub const PUBLISHER: Publisher = Publisher {
 const MOST: usize = 50_000;
 
 #[derive(Serialize)]
-struct View {
-    frame: Frame,
+struct Lost<'a> {
+    language: &'a str,
+    title: &'a str,
+    licence: &'a str,
+    policy: String,
+    /// Where its links lead before its script has found the site, and without it.
+    root: String,
+    style: String,
+    script: String,
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
@@ -37,9 +44,30 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     std::iter::once(lost).chain(map).collect()
 }
 
+/// A host shows this page at any address, so it has its style and script within it.
 fn lost<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
-    let leaf = Leaf::new(context, "404.html");
-    leaf.render("404.html", &View { frame: leaf.frame("Not here", Vec::new()).shown_anywhere(context) })
+    let about = &context.knowledge.catalog.about;
+    let style = inline::asset(context, "assets/site.css")?;
+    let script = inline::asset(context, "assets/lost.js")?;
+    let view = Lost {
+        language: &about.language,
+        title: &about.title,
+        licence: &about.licence,
+        policy: markup::policy_with_own_and(&script, &style),
+        root: top(context),
+        style,
+        script,
+    };
+    context.site.render("404.html", &view)
+}
+
+/// The path of the site on its host; the top of the host where its address is not known.
+fn top<'a>(context: &'a Context<'a>) -> String {
+    let top = context.address().and_then(|address| {
+        let (_, rest) = address.split_once("://")?;
+        rest.find('/').map(|slash| rest[slash..].to_string())
+    });
+    top.unwrap_or_else(|| "/".to_string())
 }
 
 /// Lists pages, those nearest the top first, without those that only lead on.

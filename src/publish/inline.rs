@@ -1,0 +1,20 @@
+//! Built-in and own assets as texts that stand within a page, for pages that cannot count on files beside them.
+
+use crate::page::PageError;
+use crate::view::context::Context;
+
+/// An asset as text that can stand within an element of a page.
+///
+/// # Errors
+///
+/// If it is missing, not UTF-8, or holds the end of the element.
+pub fn asset<'a>(context: &'a Context<'a>, path: &str) -> Result<String, PageError> {
+    let content = context.site.assets().get(path).ok_or_else(|| context.site.error_in(path, "missing"))?;
+    let text = String::from_utf8(content.clone()).map_err(|_| context.site.error_in(path, "it is not UTF-8"))?;
+    let lower = text.to_ascii_lowercase();
+    if ["</script", "</style", "<!--"].iter().any(|end| lower.contains(end)) {
+        let problem = "it holds the end of an element, so it cannot stand within a page";
+        return Err(context.site.error_in(path, problem));
+    }
+    Ok(text)
+}

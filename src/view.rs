@@ -21,6 +21,7 @@ pub mod path;
 pub mod photographs;
 pub mod readings;
 pub mod reasons;
+pub mod rests;
 pub mod tallies;
 pub mod sightings;
 pub mod states;

@@ -105,7 +105,8 @@ fn days(event: &Event, date: &Edtf, circa: CircaYears) -> String {
     }
 }
 
-fn event(event: &Event) -> &'static str {
+/// What a claim says happened.
+pub fn event(event: &Event) -> &'static str {
     match event {
         Event::Introduced(_) => "introduced",
         Event::Discontinued(_) => "discontinued",

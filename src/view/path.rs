@@ -118,6 +118,12 @@ pub fn claim_anchor(fragment: &str) -> String {
     }
 }
 
+/// The page of what rests on a source. Those of one file have a folder named after that file.
+pub fn resting_on(source: &CitedSource) -> String {
+    let name = source.name.strip_prefix("entries/").unwrap_or(&source.name);
+    format!("sources/{}.html", name.replacen(".md#", "/", 1))
+}
+
 /// The entry of a source on the page of sources.
 pub fn source(source: &CitedSource) -> String {
     format!("sources.html#{}", source_anchor(source))

@@ -1,5 +1,7 @@
 //! Sources as a tree, landmarks on a scale, anchors that outlive a change of name, the first page.
 
+use std::collections::BTreeSet;
+
 use crate::site::{DEMO, built, page};
 
 fn source(name: &str, more: &str) -> String {
@@ -86,4 +88,80 @@ fn the_first_page_names_models_the_latest_and_what_is_open_with_counts() {
     let empty = built("--- entries/about.md\n+++\ntitle = \"T\"\nlicence = \"CC0-1.0\"\nlanguage = \"en\"\n+++\n");
     let html = page(&empty, "index.html");
     assert!(html.contains("<b>0</b> <a href=\"conflicts.html\">conflicts") && !html.contains("<time"), "{html}");
+}
+
+/// A cell of each row of a table of the demo.
+fn rows<const COLUMNS: usize>(table: &str, columns: [&str; COLUMNS]) -> Vec<[String; COLUMNS]> {
+    let mut reader = csv::Reader::from_reader(DEMO[table].as_slice());
+    let headers = reader.headers().unwrap().clone();
+    let places = columns.map(|column| headers.iter().position(|own| own == column).unwrap());
+    reader.records().map(|row| row.unwrap()).map(|row| places.map(|place| row[place].to_string())).collect()
+}
+
+/// The names under which a group of a page of a source lists what rests on it.
+fn group(html: &str, title: &str) -> Vec<String> {
+    let Some((_, rest)) = html.split_once(&format!("\">{title}</h2>")) else { return Vec::new() };
+    let list = rest.split("</section>").next().unwrap();
+    let names = list.split("</a>").filter_map(|part| part.rsplit_once('>').map(|(_, name)| name.trim().to_string()));
+    names.filter(|name| !name.is_empty()).collect()
+}
+
+#[test]
+fn every_claim_of_the_data_is_listed_under_each_source_it_names() {
+    let mut count = 0;
+    for [source] in rows("data/sources.csv", ["source"]) {
+        let named = |list: &str| list.split('|').any(|one| one.trim().split(' ').next() == Some(source.as_str()));
+        // A claim of a beginning and an end has a row for each.
+        let claim = |claim: &str| claim.trim_end_matches(":begin").trim_end_matches(":end").to_string();
+        let all = rows("data/claims.csv", ["claim", "sources"]);
+        let own: BTreeSet<String> = all.iter().filter(|[_, list]| named(list)).map(|[name, _]| claim(name)).collect();
+        let expected = own.len();
+        let path = format!("sources/{}.html", source.trim_start_matches("entries/").replacen(".md#", "/", 1));
+        let html = DEMO.get(&path).map_or_else(String::new, |html| String::from_utf8(html.clone()).unwrap());
+        assert_eq!(group(&html, "Claims").len(), expected, "{source}");
+        count += expected;
+    }
+    assert!(count > 20, "{count}");
+}
+
+#[test]
+fn a_source_lists_claims_dates_entries_keys_landmarks_and_bounds_that_rest_on_it() {
+    let variant = "+++\nname = \"Mole in blue\"\nline = \"blue\"\nwearer = \"men\"\n\n[[claims]]\nevent = \"introduced\"\nwhen = \"1961\"\n\
+                   sources = [\"copy\"]\n+++\n";
+    let garment = "+++\nbasis = \"specimen\"\nplaced-by = \"mark\"\nmade = \"1964\"\nmade-by = \"key\"\n\
+                   made-source = \"root\"\nsources = [\"root\"]\n[features]\nhem = \"raw\"\n+++\n";
+    let text = [
+        "--- entries/about.md\n+++\ntitle = \"T\"\nlicence = \"CC0-1.0\"\nlanguage = \"en\"\n+++\n".to_string(),
+        "--- schema/vocabulary.toml\n[hem]\nname = \"Hem\"\nkind = \"state\"\nstates = [\"raw\", \"turned\"]\n\
+         look = \"Look.\"\n"
+            .to_string(),
+        source("root", ""),
+        source("copy", "repeats = [\"root\"]"),
+        source("alone", ""),
+        "--- entries/landmarks/mark.md\n+++\ntitle = \"Mark\"\nwhen = { feature = \"hem\", state = \"turned\" }\n\
+         not-before = \"1960\"\nforce = \"hard\"\nsources = [\"root\"]\n+++\n"
+            .to_string(),
+        "--- entries/makers/a/maker.md\n+++\nname = \"Ansel\"\n\n[[lines]]\nid = \"blue\"\nname = \"Blue\"\nsign = \"woven\"\n+++\n"
+            .to_string(),
+        "--- entries/makers/a/m/model.md\n+++\nname = \"Mole\"\ngarment = \"trousers\"\n+++\n".to_string(),
+        format!("--- entries/makers/a/m/v/variant.md\n{variant}"),
+        format!("--- entries/makers/a/m/v/one.md\n{garment}"),
+    ];
+    let output = built(&text.concat());
+    let root = page(&output, "sources/root.html");
+    assert_eq!(group(root, "Dates of garments, read by its key").len(), 1, "{root}");
+    assert_eq!(group(root, "Garments whose entries name it").len(), 1, "{root}");
+    assert_eq!(group(root, "Landmarks"), ["Mark"]);
+    assert_eq!(group(root, "Claims"), Vec::<String>::new(), "the claim names the copy alone");
+    // The copy is named, and the root is what it goes back to.
+    let copy = page(&output, "sources/copy.html");
+    let [claim] = &group(copy, "Claims")[..] else { panic!("{copy}") };
+    assert!(claim.contains("Mole") && claim.contains("introduced in 1961"), "{claim}");
+    for html in [root, copy] {
+        let bounds = group(html, "Bounds of eras that go back to it");
+        assert!(bounds.iter().any(|bound| bound.ends_with("not begun before 1961")), "{bounds:?}");
+    }
+    let all = page(&output, "sources.html");
+    assert!(all.contains("href=\"sources/copy.html\">1 claim, "), "{all}");
+    assert!(!all.contains("sources/alone.html") && !output.contains_key("sources/alone.html"));
 }

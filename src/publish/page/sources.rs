@@ -1,25 +1,30 @@
-//! The page of sources: what each is, as trees of what repeats what, roots first.
+//! The page of sources: what each is, as trees of what repeats what, roots first, and all that rests on each.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use serde::Serialize;
 
-use crate::evidence::key;
 use crate::page::{self, PageError};
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::record::citation::WeightClass;
 use crate::record::{Withheld, WithheldWhat};
-use crate::resolve::SourceIndex;
+use crate::resolve::{CitedSource, SourceIndex};
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link};
 use crate::view::path;
+use crate::view::rests::{self, Group, Rests};
 use crate::view::source_trees::{self, Place};
 
 /// Writes the page of sources.
-pub const PUBLISHER: Publisher =
-    Publisher { name: "sources", description: "all sources, with what repeats what", owns: &["sources.html"], publish };
+pub const PUBLISHER: Publisher = Publisher {
+    name: "sources",
+    description: "all sources, with what repeats what and what rests on each",
+    owns: &["sources.html", "sources/**"],
+    publish,
+};
 
 #[derive(Serialize)]
 struct View {
@@ -55,16 +60,61 @@ struct SourceView {
     /// Why it is withheld, if it is.
     withheld: Option<String>,
     written_in: Option<Link>,
-    /// The keys that rest on it.
-    keys: Vec<Link>,
+    /// All that rests on it, if anything does.
+    rests: Option<Link>,
     body: String,
 }
 
-fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    vec![OutputFile::new("sources.html", move || page(context))]
+/// What rests on one source.
+#[derive(Serialize)]
+struct RestsView {
+    frame: Frame,
+    kind: String,
+    citation: String,
+    summary: String,
+    entry: String,
+    groups: Vec<Group>,
 }
 
-fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
+/// Found once for all pages, while the pages are planned.
+type Resting = Arc<BTreeMap<SourceIndex, Rests>>;
+
+fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
+    let resting: Resting = Arc::new(rests::on_sources(context));
+    let sources: Vec<SourceIndex> = resting.keys().copied().collect();
+    let all = Arc::clone(&resting);
+    let list = OutputFile::new("sources.html", move || page(context, &all));
+    let pages = sources.into_iter().map(|source| {
+        let resting = Arc::clone(&resting);
+        let path = path::resting_on(context.knowledge.catalog.cited(source));
+        OutputFile::new(path, move || on_source(context, source, &resting))
+    });
+    std::iter::once(list).chain(pages).collect()
+}
+
+fn on_source<'a>(context: &'a Context<'a>, index: SourceIndex, resting: &Resting) -> Result<Vec<u8>, PageError> {
+    let source = context.knowledge.catalog.cited(index);
+    let leaf = Leaf::new(context, path::resting_on(source));
+    let view = RestsView {
+        frame: leaf.frame(source.citation.clone(), vec![leaf.link("Sources", "sources.html")]),
+        kind: in_words(source),
+        citation: source.citation.clone(),
+        summary: resting[&index].summary(),
+        entry: leaf.href(&path::source(source)),
+        groups: resting[&index].groups(&leaf),
+    };
+    leaf.render("source.html", &view)
+}
+
+/// What sort of source it is, as a sentence says it.
+fn in_words(source: &CitedSource) -> String {
+    let kind = source.kind.word().replace('-', " ");
+    let article = if kind.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+    let date = source.date.as_ref().map_or_else(String::new, |date| format!(" of {}", date.as_str()));
+    format!("{article} {kind}{date}")
+}
+
+fn page<'a>(context: &'a Context<'a>, resting: &Resting) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "sources.html");
     let kinds = [
         (WeightClass::Contemporary, "contemporary", "Made at the time"),
@@ -75,9 +125,10 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let (trees, repeaters) = (source_trees::trees(sources), source_trees::repeaters(sources));
     let mut views: Vec<SourceView> =
         trees.iter().map(|place| view(&leaf, place.source, &repeaters[place.source.0 as usize])).collect();
-    let mut keys = keys(&leaf);
     for (view, place) in views.iter_mut().zip(&trees) {
-        view.keys = keys.remove(&place.source).unwrap_or_default();
+        let found = resting.get(&place.source);
+        view.rests =
+            found.map(|found| leaf.link(found.summary(), &path::resting_on(leaf.catalog().cited(place.source))));
     }
     moved::settle(&mut views, |view| (&view.anchor, &mut view.aliases));
     let mut views = views.into_iter();
@@ -129,21 +180,7 @@ fn view(leaf: &Leaf<'_>, index: SourceIndex, repeated_by: &[SourceIndex]) -> Sou
         in_cycle: source.in_cycle,
         withheld: withheld(leaf, index),
         written_in: written_in.and_then(|path| leaf.claim(path)),
-        keys: Vec::new(),
+        rests: None,
         body: record.map_or_else(String::new, |record| leaf.prose(record)),
     }
-}
-
-/// The keys that rest on each source.
-fn keys(leaf: &Leaf<'_>) -> BTreeMap<SourceIndex, Vec<Link>> {
-    let catalog = leaf.catalog();
-    let mut keys: BTreeMap<SourceIndex, Vec<Link>> = BTreeMap::new();
-    for record in catalog.keys.values() {
-        let file = catalog.record(*record).file;
-        let named = key::of(catalog, *record).into_iter().flat_map(|key| &key.sources);
-        let sources: BTreeSet<SourceIndex> =
-            named.filter_map(|source| catalog.source_named(file, &source.value.id)).collect();
-        sources.into_iter().for_each(|source| keys.entry(source).or_default().push(leaf.record(*record)));
-    }
-    keys
 }

@@ -1,0 +1,204 @@
+//! What rests on each source: claims, dates, entries, landmarks, keys, and the bounds of eras whose chains go back to it.
+//!
+//! Found once for all sources; nothing here is weighed or judged.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Serialize;
+
+use crate::evidence::key;
+use crate::explain;
+use crate::knowledge::{Side, VoiceIndex};
+use crate::record::claim::{Claim, Event, SourceReference};
+use crate::record::id::Thing;
+use crate::record::observation::Basis;
+use crate::record::{Content, Record};
+use crate::resolve::{RecordIndex, SourceIndex};
+use crate::source::Spanned;
+use crate::view::claims;
+use crate::view::context::Context;
+use crate::view::leaf::{Leaf, Link, thing_name};
+use crate::view::path;
+use crate::view::reasons;
+
+/// What rests on one source, in groups. Links are paths of the site until a page takes them.
+pub struct Rests {
+    groups: BTreeMap<Resting, Vec<Link>>,
+}
+
+/// What of one kind rests on a source, for a page.
+#[derive(Serialize)]
+pub struct Group {
+    title: &'static str,
+    links: Vec<Link>,
+}
+
+impl Rests {
+    /// How many of each there are, in words.
+    pub fn summary(&self) -> String {
+        let counted = self.groups.iter().map(|(resting, links)| match (resting.words(), links.len()) {
+            ((one, _, _), 1) => format!("1 {one}"),
+            ((_, several, _), count) => format!("{count} {several}"),
+        });
+        counted.collect::<Vec<_>>().join(", ")
+    }
+
+    /// The groups with links from a page.
+    pub fn groups(&self, leaf: &Leaf<'_>) -> Vec<Group> {
+        let linked = |link: &Link| leaf.link(link.name.clone(), &link.href);
+        let groups = self.groups.iter();
+        groups
+            .map(|(resting, links)| Group { title: resting.words().2, links: links.iter().map(linked).collect() })
+            .collect()
+    }
+}
+
+/// How something rests on a source, in the order of the groups.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Resting {
+    Claim,
+    Date,
+    Garment,
+    Paper,
+    Bound,
+    Key,
+    Landmark,
+}
+
+impl Resting {
+    /// What one is called, what several are, and the title over them.
+    fn words(self) -> (&'static str, &'static str, &'static str) {
+        match self {
+            Resting::Claim => ("claim", "claims", "Claims"),
+            Resting::Date => ("date of a garment", "dates of garments", "Dates of garments, read by its key"),
+            Resting::Garment => ("garment", "garments", "Garments whose entries name it"),
+            Resting::Paper => ("paper or statement", "papers and statements", "Papers and statements that stand in it"),
+            Resting::Bound => ("bound of an era", "bounds of eras", "Bounds of eras that go back to it"),
+            Resting::Key => ("key", "keys", "Keys to codes"),
+            Resting::Landmark => ("landmark", "landmarks", "Landmarks"),
+        }
+    }
+}
+
+/// What rests on each source, while it is gathered.
+struct Gathered<'a> {
+    /// A page at the top of the site, from which a link is the path of the site.
+    leaf: Leaf<'a>,
+    links: BTreeMap<SourceIndex, BTreeMap<Resting, Vec<Link>>>,
+    /// The sources that a voice goes back to or names.
+    of_voices: BTreeMap<VoiceIndex, BTreeSet<SourceIndex>>,
+}
+
+/// What rests on each source that anything rests on.
+pub fn on_sources<'a>(context: &'a Context<'a>) -> BTreeMap<SourceIndex, Rests> {
+    let leaf = Leaf::new(context, "");
+    let mut gathered = Gathered { leaf, links: BTreeMap::new(), of_voices: BTreeMap::new() };
+    for (number, record) in (0_u32..).zip(&context.knowledge.catalog.records) {
+        gathered.add_record(RecordIndex(number), record);
+    }
+    gathered.add_bounds();
+    gathered.links.into_iter().map(|(source, groups)| (source, Rests { groups })).collect()
+}
+
+impl Gathered<'_> {
+    fn add_record(&mut self, index: RecordIndex, record: &Record) {
+        for claim in record.content.claims() {
+            self.add_claim(index, claim);
+        }
+        let own = self.leaf.record(index);
+        match &record.content {
+            Content::Observation(observation) => {
+                let to = path::record(record);
+                let dated = self.leaf.link(own.name.clone(), &format!("{to}#made"));
+                self.add(record, observation.made_source.iter(), Resting::Date, &dated);
+                let resting =
+                    if observation.basis.value == Basis::Specimen { Resting::Garment } else { Resting::Paper };
+                self.add(record, observation.sources.iter(), resting, &own);
+            }
+            Content::Landmark(landmark) => self.add(record, landmark.sources.iter(), Resting::Landmark, &own),
+            Content::Key(_) => {
+                let sources = key::of(self.leaf.catalog(), index).into_iter().flat_map(|key| &key.sources);
+                self.add(record, sources, Resting::Key, &own);
+            }
+            _ => {}
+        }
+    }
+
+    fn add_claim(&mut self, index: RecordIndex, claim: &Claim) {
+        let catalog = self.leaf.catalog();
+        let record = catalog.record(index);
+        let name = catalog.claim_name(index, claim);
+        let Some(link) = self.leaf.claim(name.as_str()) else { return };
+        self.add(record, claim.sources.iter(), Resting::Claim, &link.named(words(&self.leaf, claim)));
+        let sources: Vec<SourceIndex> =
+            claim.sources.iter().filter_map(|source| catalog.source_named(record.file, &source.value.id)).collect();
+        for side in ["", ":begin", ":end"] {
+            if let Some(voice) = self.leaf.context.index.voice(&format!("{name}{side}")) {
+                self.of_voices.entry(voice).or_default().extend(&sources);
+            }
+        }
+    }
+
+    /// Adds a link for each source that references of a record name, once for each.
+    fn add<'s>(
+        &mut self,
+        record: &Record,
+        references: impl Iterator<Item = &'s Spanned<SourceReference>>,
+        resting: Resting,
+        link: &Link,
+    ) {
+        let catalog = self.leaf.catalog();
+        let sources: BTreeSet<SourceIndex> =
+            references.filter_map(|source| catalog.source_named(record.file, &source.value.id)).collect();
+        for source in sources {
+            self.links.entry(source).or_default().entry(resting).or_default().push(link.clone());
+        }
+    }
+
+    /// Adds the bounds of eras, each to every source that a voice of its chain names or goes back to.
+    fn add_bounds(&mut self) {
+        let knowledge = self.leaf.context.knowledge;
+        for (thing, era) in &knowledge.eras {
+            for (side, _) in Side::ALL {
+                let Some(bound) = era.bound(side) else { continue };
+                let voices = bound.because.iter();
+                let sources: BTreeSet<SourceIndex> = voices
+                    .flat_map(|voice| {
+                        let named = self.of_voices.get(voice).into_iter().flatten();
+                        knowledge.voice(*voice).roots.iter().chain(named).copied()
+                    })
+                    .collect();
+                let link = self.bound(thing, side, bound.day.year());
+                for source in sources {
+                    self.links.entry(source).or_default().entry(Resting::Bound).or_default().push(link.clone());
+                }
+            }
+        }
+    }
+
+    fn bound(&self, thing: &Thing, side: Side, year: i32) -> Link {
+        let to = path::thing(thing);
+        // A state shares the page of its whole, whose bounds have the anchors.
+        let to = if thing.state.is_some() { to } else { format!("{to}#{}", reasons::bound_anchor(side)) };
+        let title = match side {
+            Side::BeginEarliest => "not begun before",
+            Side::BeginLatest => "begun by",
+            Side::EndEarliest => "not ended before",
+            Side::EndLatest => "ended by",
+        };
+        self.leaf.link(format!("{}: {title} {year}", thing_name(self.leaf.catalog(), thing)), &to)
+    }
+}
+
+/// A claim in a few words: what it is about, what happened, and when.
+fn words(leaf: &Leaf<'_>, claim: &Claim) -> String {
+    let about = thing_name(leaf.catalog(), &claim.about.value);
+    let event = claims::event(&claim.event.value);
+    match &claim.event.value {
+        Event::Before(other) => format!("{about} {event} {}", thing_name(leaf.catalog(), &other.value)),
+        other => match other.when() {
+            Some(when) => format!("{about}: {event} {}", explain::span(when.value.span(leaf.catalog().circa()))),
+            None => format!("{about}: {event}"),
+        },
+    }
+}

@@ -13,21 +13,26 @@ pub mod mapping;
 pub mod name;
 pub mod own;
 pub mod place;
+pub mod printing;
 pub mod proof;
+pub mod quantity;
+pub mod question;
 pub mod row;
 pub mod shape;
 pub mod sheet;
+pub mod toml_string;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnostic::wording;
 use crate::import::duplicate::Recorded;
 use crate::import::heading::Target;
-use crate::import::mapping::{Mapping, Printed};
+use crate::import::mapping::Mapping;
 use crate::import::name::Names;
+use crate::import::printing::Printed;
+use crate::import::question::{Query, Question};
 use crate::import::row::{Column, Rows};
-use crate::import::sheet::{Form, Sheet};
-use crate::record::id::FeatureId;
+use crate::import::sheet::Sheet;
 use crate::resolve::Catalog;
 
 /// The greatest size of an entry, in bytes: a knowledge base reads none that is larger.
@@ -91,6 +96,15 @@ pub struct Trouble {
     pub about: Option<String>,
     /// What is wrong, and what would be right.
     pub message: String,
+    /// What a mapping could answer.
+    pub query: Option<Query>,
+}
+
+impl Trouble {
+    /// What is wrong and no mapping can answer.
+    pub fn new(origin: Origin, about: Option<String>, message: String) -> Trouble {
+        Trouble { origin, about, message, query: None }
+    }
 }
 
 /// What was read, before the entries are checked together.
@@ -104,17 +118,6 @@ pub struct Gathered {
     pub recorded: Vec<(Origin, String)>,
     /// The dates that were read from words: what they were read as, and how often.
     pub dates: BTreeMap<String, (String, usize)>,
-    /// What a mapping could answer, and how often it was asked.
-    pub asked: BTreeMap<Asked, usize>,
-}
-
-/// Words of a sheet that a mapping can explain.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Asked {
-    /// What a cell of a feature says.
-    State(FeatureId, String),
-    /// What a date says, and what it may mean.
-    Date(String, String),
 }
 
 /// What somebody brings: a sheet with what its columns hold, and drafts.
@@ -144,7 +147,8 @@ pub fn columns(catalog: &Catalog, sheet: &Sheet, mapping: &Mapping) -> Result<Ve
                 "the columns {one} and {two} hold the same; say in a mapping which of them to leave out, with `\"\"`"
             ));
         }
-        columns.push(Column { heading: heading.clone(), target, unit: heading::unit(heading).1 });
+        let told = mapping.column(heading).and_then(|answer| heading::unit(answer).1);
+        columns.push(Column { heading: heading.clone(), target, unit: told.or(heading::unit(heading).1) });
     }
     if columns.iter().all(|column| column.target == Target::LeftOut) {
         let found: Vec<&String> = sheet.headings.iter().take(8).collect();
@@ -169,30 +173,35 @@ pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>
     for (name, text) in brought.drafts.iter().filter(|(name, _)| !wrong.contains(&Origin::File(name.clone()))) {
         match text {
             Ok(text) => draft::read(catalog, (name, text), (&mut names, &mut recorded), &mut gathered),
-            Err(message) => gathered.troubles.push(Trouble {
-                origin: Origin::File(name.clone()),
-                about: None,
-                message: message.clone(),
-            }),
+            Err(message) => {
+                gathered.troubles.push(Trouble::new(Origin::File(name.clone()), None, message.clone()));
+            }
         }
     }
     gathered
 }
 
+/// What a sheet was read with.
+pub struct Used<'a> {
+    /// Answers about it.
+    pub mapping: &'a Mapping,
+    /// The sheet.
+    pub sheet: &'a Sheet,
+    /// Its columns.
+    pub columns: &'a [Column],
+}
+
 /// The mapping that was used, as TOML, with a question beside each column and all words of which nothing is known.
-pub fn printed(
-    catalog: &Catalog,
-    (mapping, asked): (&Mapping, &BTreeMap<Asked, usize>),
-    form: &Form,
-    columns: &[Column],
-) -> String {
-    let shown = columns.iter().filter(|column| !column.heading.is_empty()).map(|column| {
+pub fn printed(catalog: &Catalog, used: &Used<'_>, questions: &[Question]) -> String {
+    let mapping = used.mapping;
+    let shown = used.columns.iter().filter(|column| !column.heading.is_empty()).map(|column| {
         let is_unknown = column.target == Target::LeftOut && mapping.column(&column.heading).is_none();
         let question = is_unknown
             .then(|| format!("not known, so left out{}", heading::nearest(&catalog.vocabulary, &column.heading)));
-        Printed { heading: &column.heading, target: &column.target, question }
+        let unit = column.unit.filter(|_| heading::unit(&column.heading).1.is_none());
+        Printed { heading: &column.heading, target: &column.target, unit, question }
     });
-    mapping::print(mapping, asked, form, &shown.collect::<Vec<Printed<'_>>>())
+    printing::print(mapping, questions, &used.sheet.form, &shown.collect::<Vec<Printed<'_>>>())
 }
 
 /// Says whether nobody knows what a column holds.
@@ -218,7 +227,7 @@ mod tests {
 
     use proptest::prelude::{any, prop_assert_eq, proptest};
 
-    use super::{Brought, columns, gather, printed, shape, sheet};
+    use super::{Brought, Used, columns, gather, printed, question, shape, sheet};
     use crate::compile::example;
     use crate::import::mapping::Mapping;
     use crate::resolve::Catalog;
@@ -233,7 +242,8 @@ mod tests {
         let sheet = shape::garments(sheet, &columns);
         let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &drafts };
         let found = gather(catalog, &brought, &BTreeSet::new());
-        let taken = printed(catalog, (&mapping, &found.asked), &sheet.form, &columns);
+        let used = Used { mapping: &mapping, sheet: &sheet, columns: &columns };
+        let taken = printed(catalog, &used, &question::gathered(&found.troubles));
         assert!(Mapping::parse(&taken, catalog).is_ok(), "{taken}");
         let wrong: BTreeSet<_> = found.troubles.iter().map(|trouble| &trouble.origin).collect();
         // The draft is one of them.

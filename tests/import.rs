@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "import/answers.rs"]
+mod answers;
 #[path = "import/drafts.rs"]
 mod drafts;
 #[path = "import/large.rs"]

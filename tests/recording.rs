@@ -9,7 +9,7 @@ use std::process::Command;
 
 use crate::support;
 use bartack::date::edtf::{CircaYears, Edtf};
-use bartack::import::cell;
+use bartack::import::quantity;
 use bartack::vocabulary::Unit;
 
 /// The widening of a year by `~` where a knowledge base says nothing else; the script is told the same.
@@ -57,8 +57,8 @@ fn measures_are_read_alike_by_pages_and_terminal() {
     let rows: Vec<serde_json::Value> = serde_json::from_str(&table).unwrap();
     for row in &rows {
         let (text, unit) = (row["text"].as_str().unwrap(), Unit::parse(row["unit"].as_str().unwrap()).unwrap());
-        let (digits, own) = cell::with_unit(text);
-        let read = cell::number(digits).ok().and_then(|number| own.unwrap_or(unit).convert(number, unit));
+        let (digits, own) = quantity::with_unit(text);
+        let read = quantity::number(digits).ok().and_then(|number| own.unwrap_or(unit).convert(number, unit));
         match row["value"].as_f64() {
             None => assert_eq!(read, None, "{text}"),
             Some(value) => {

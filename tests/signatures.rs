@@ -23,7 +23,6 @@ const TUPLES_LEFT: &[(&str, usize)] = &[
     ("evidence/key.rs", 2),
     ("explain/codes.rs", 1),
     ("explain/dating.rs", 1),
-    ("import.rs", 1),
     ("import/draft.rs", 1),
     ("import/proof.rs", 1),
     ("lints/code_reads_otherwise.rs", 1),

@@ -52,6 +52,8 @@ pub(super) enum Century {
     Earlier,
     /// The later of the two likely ones.
     Later,
+    /// The one that begins with this year.
+    Given(u16),
 }
 
 /// The months by their English names, in small letters.
@@ -259,7 +261,9 @@ fn whole_year(token: &str) -> Option<String> {
 }
 
 fn year_token(token: &str, manner: Manner) -> Option<String> {
-    if !manner.guesses() && !token.bytes().all(|byte| byte.is_ascii_digit()) {
+    let is_given = matches!(manner.century, Century::Given(_));
+    let written = if is_given { token.trim_start_matches('\'') } else { token };
+    if !manner.guesses() && !written.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
     let digits = token.trim_start_matches('\'').replace(['x', 'u'], "X");
@@ -279,6 +283,7 @@ fn full_year(two_digits: u16, manner: Manner) -> Option<String> {
         Century::Written => None,
         Century::Earlier => Some((earlier + two_digits).to_string()),
         Century::Later => Some((earlier + 100 + two_digits).to_string()),
+        Century::Given(first) => Some(first.saturating_add(two_digits).to_string()),
     }
 }
 

@@ -48,13 +48,29 @@ pub enum Candidates {
 /// assert_eq!(meaning("1977-78", DayOrder::Unknown), Meaning::Ambiguous(guess));
 /// ```
 pub fn meaning(text: &str, order: DayOrder) -> Meaning {
+    meaning_within(text, order, Century::Written)
+}
+
+/// Says what words mean, with years of two digits in the century that begins with a year.
+///
+/// ```
+/// use bartack::date::numeral::DayOrder;
+/// use bartack::date::words::{Meaning, meaning_in};
+/// assert_eq!(meaning_in("late '70s", DayOrder::Unknown, 1900), Meaning::Certain("1976/1979".to_string()));
+/// ```
+pub fn meaning_in(text: &str, order: DayOrder, century: u16) -> Meaning {
+    meaning_within(text, order, Century::Given(century))
+}
+
+fn meaning_within(text: &str, order: DayOrder, century: Century) -> Meaning {
     match grammar::parse(text.trim()) {
         Ok(_) => return Meaning::Certain(text.trim().to_string()),
         Err(fault) if fault.problem == DateProblem::TooLong => return Meaning::Unreadable,
         Err(_) => (),
     }
     let plain = plain(text);
-    let certain = |order| reading(&plain, Manner { century: Century::Written, order, guesses: Guesses::Refused });
+    let sure = |words: &str, order| reading(words, Manner { century, order, guesses: Guesses::Refused });
+    let certain = |order| sure(&plain, order).or_else(|| with_doubt(&plain, century, |words| sure(words, order)));
     if let Some(date) = certain(order) {
         return Meaning::Certain(date);
     }
@@ -62,7 +78,7 @@ pub fn meaning(text: &str, order: DayOrder) -> Meaning {
         return Meaning::Ambiguous(Candidates::DayAndMonth { day_first, month_first });
     }
     let guess = |century| reading(&plain, Manner { century, order, guesses: Guesses::Allowed });
-    if let Some(likeliest) = guess(Century::Written) {
+    if let Some(likeliest) = guess(century) {
         return Meaning::Ambiguous(Candidates::Likeliest(likeliest));
     }
     match guess(Century::Earlier).zip(guess(Century::Later)) {
@@ -91,6 +107,13 @@ pub(super) fn suggested(text: &str, fault: DateFault) -> DateFault {
         Meaning::Unreadable => return fault,
     };
     DateFault { nearest: Some(nearest), ..fault }
+}
+
+/// Reads `77?` where the century is known: one date with a mark behind it, which the notation has too.
+fn with_doubt(plain: &str, century: Century, read: impl Fn(&str) -> Option<String>) -> Option<String> {
+    let bare = plain.strip_suffix('?').filter(|_| century != Century::Written)?;
+    let date = read(bare.trim_end()).filter(|date| !date.contains(['/', '[', '.']))?;
+    Some(format!("{date}?")).filter(|date| grammar::parse(date).is_ok())
 }
 
 fn reading(plain: &str, manner: Manner) -> Option<String> {

@@ -5,20 +5,44 @@
 
 use crate::diagnostic::wording;
 use crate::import::heading::{self, plain};
-use crate::import::mapping::{Mapping, quoted};
+use crate::import::mapping::Mapping;
+use crate::import::quantity::{counted, with_unit};
+use crate::import::toml_string::quoted;
 use crate::record::id::StateId;
 use crate::sheet::notation::{self, Marked, Written};
 use crate::sheet::workbook::NO_RESULT;
-use crate::vocabulary::{Feature, Kind, Unit};
+use crate::vocabulary::{Feature, Kind, Measure, Unit};
+
+/// What is wrong with a cell of a feature.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// What is wrong, and what would be right.
+    pub message: String,
+    /// The states that are spelt like it.
+    pub near: Vec<String>,
+    /// Whether another unit would settle it.
+    pub is_unit: bool,
+}
+
+impl From<String> for Problem {
+    fn from(message: String) -> Problem {
+        Problem { message, near: Vec::new(), is_unit: false }
+    }
+}
 
 /// The value of a feature's key as TOML, nothing for a cell that says it was not examined, or what is wrong.
 ///
 /// The unit is the one that the column's heading names.
-pub fn reading(feature: &Feature, unit: Option<Unit>, mapping: &Mapping, cell: &str) -> Result<Option<String>, String> {
+pub fn reading(
+    feature: &Feature,
+    unit: Option<Unit>,
+    mapping: &Mapping,
+    cell: &str,
+) -> Result<Option<String>, Problem> {
     if let Some(answer) = mapping.state(feature.id.as_str(), cell) {
         return if answer.is_empty() { Ok(None) } else { reading(feature, unit, &Mapping::default(), answer) };
     }
-    let marked = notation::read(cell);
+    let marked = doubted(feature, notation::read(cell));
     let (key, value) = match &marked.value {
         Written::Other(words) => ("other", quoted(words)),
         Written::Value(text) => value(feature, unit, mapping, text.trim())?,
@@ -49,7 +73,18 @@ pub fn ticks(cell: &str) -> Option<bool> {
 }
 
 /// The key of a table and the value in it.
-type Value = Result<(&'static str, String), String>;
+type Value = Result<(&'static str, String), Problem>;
+
+/// Takes `5?` for a doubtful 5; in a code the sign may stand on the garment.
+fn doubted(feature: &Feature, mut marked: Marked) -> Marked {
+    if let (Written::Value(text), false) = (&mut marked.value, feature.kind == Kind::Code)
+        && let Some(sure) = text.trim_end().strip_suffix('?').map(str::trim_end).filter(|sure| !sure.is_empty())
+    {
+        *text = sure.to_string();
+        marked.unsure = true;
+    }
+    marked
+}
 
 fn value(feature: &Feature, unit: Option<Unit>, mapping: &Mapping, text: &str) -> Value {
     let answered = mapping.state(feature.id.as_str(), text).unwrap_or(text);
@@ -59,13 +94,13 @@ fn value(feature: &Feature, unit: Option<Unit>, mapping: &Mapping, text: &str) -
     match &feature.kind {
         Kind::State { states } => state(feature, states, answered).map(|state| ("state", quoted(state.as_str()))),
         Kind::Count => count(answered),
-        Kind::Measure(measure) => measured(measure.unit, unit, answered),
-        Kind::Number => Ok(("value", shown(number(answered)?))),
+        Kind::Measure(measure) => measured(measure, unit, answered),
+        Kind::Number => Ok(("value", shown(counted(answered)?))),
         Kind::Code => Ok(("value", quoted(answered))),
     }
 }
 
-fn state<'a>(feature: &Feature, states: &'a [StateId], text: &str) -> Result<&'a StateId, String> {
+fn state<'a>(feature: &Feature, states: &'a [StateId], text: &str) -> Result<&'a StateId, Problem> {
     let wanted = plain(text);
     let found = states.iter().find(|state| !wanted.is_empty() && heading::is_state(feature, state, &wanted));
     found.ok_or_else(|| {
@@ -73,98 +108,58 @@ fn state<'a>(feature: &Feature, states: &'a [StateId], text: &str) -> Result<&'a
         let allowed: Vec<String> = own.chain(["absent", "lost"]).map(str::to_string).collect();
         let (quoted, home) = (wording::quote(text), "`schema/vocabulary.toml`");
         let expected = wording::expected(text, &allowed, home);
-        format!(
+        let message = format!(
             "{quoted} is no state of it; {expected}. Say what it means under `[states]` in the mapping, or write `other: …`"
-        )
+        );
+        let near = wording::nearest(text, &allowed, 2).into_iter().map(str::to_string).collect();
+        Problem { message, near, is_unit: false }
     })
 }
 
 fn count(text: &str) -> Value {
-    let number = number(text)?;
+    let number = counted(text)?;
     if number == 0.0 {
-        return Err("a count of 0 is written `absent`, if somebody looked; leave the cell empty if nobody did".into());
+        let says = "a count of 0 is written `absent`, if somebody looked; leave the cell empty if nobody did";
+        return Err(says.to_string().into());
     }
     let is_count = number.fract() == 0.0 && (1.0..=f64::from(u32::MAX)).contains(&number);
-    is_count.then(|| ("value", shown(number))).ok_or_else(|| format!("{} is no whole number", wording::quote(text)))
+    is_count
+        .then(|| ("value", shown(number)))
+        .ok_or_else(|| format!("{} is no whole number", wording::quote(text)).into())
 }
 
 /// Reads a length or the like: in its own unit, in the heading's, else in the vocabulary's.
-fn measured(home: Unit, heading: Option<Unit>, text: &str) -> Value {
+fn measured(measure: &Measure, heading: Option<Unit>, text: &str) -> Value {
     let (digits, own) = with_unit(text);
-    let value = shown(number(digits)?);
+    let (number, home) = (counted(digits)?, measure.unit);
+    if own.or(heading).is_none() {
+        fits_another_unit(measure, number)?;
+    }
+    let value = shown(number);
     match own.or(heading).filter(|unit| *unit != home) {
         None => Ok(("value", value)),
         Some(unit) => Ok(("value", format!("{value}, unit = {}", quoted(unit.word())))),
     }
 }
 
-/// Splits a unit from the end of a quantity.
-pub fn with_unit(text: &str) -> (&str, Option<Unit>) {
-    let text = text.trim();
-    // A unit may itself end in a digit, so every place to split at is tried, the longest unit first.
-    let places = text.char_indices().map(|(at, _)| at).skip(1);
-    let split = places.filter(|at| !text[*at..].starts_with([' ', '.'])).find_map(|at| {
-        let before = &text[..at];
-        let ends_in_number = before.trim_end().ends_with(|letter: char| letter.is_numeric());
-        Some((before, Unit::named(&text[at..]).filter(|_| ends_in_number)?))
-    });
-    split.map_or((text, None), |(digits, unit)| (digits.trim(), Some(unit)))
-}
-
-/// Reads `8.25`, `8,25`, `8 1/4`, `8-1/4`, `8¼` and `1/4`.
-pub fn number(text: &str) -> Result<f64, String> {
-    let refused = || format!("{} is no number; write it like `8.25`, `8,25` or `8 1/4`", wording::quote(text));
-    let mut plain = text.trim().to_string();
-    for (sign, fraction) in FRACTIONS {
-        plain = plain.replace(sign, fraction);
+/// Complains of a number without a unit that is out of the range in the unit of the vocabulary, and within it in another.
+fn fits_another_unit(measure: &Measure, number: f64) -> Result<(), Problem> {
+    let (least, most) = measure.range;
+    let is_within = |number: f64| (least..=most).contains(&number);
+    let fits = |unit: &Unit| unit.convert(number, measure.unit).is_some_and(is_within);
+    let others: Vec<&str> = Unit::ALL.iter().filter(|(unit, _)| fits(unit)).map(|(_, word)| *word).collect();
+    if is_within(number) || others.is_empty() {
+        return Ok(());
     }
-    let plain = plain.trim().replace('\u{2044}', "/");
-    let (whole, fraction) = match plain.rsplit_once([' ', '-']) {
-        Some((whole, fraction)) if fraction.contains('/') => (whole.trim(), Some(fraction)),
-        _ if plain.contains('/') => ("0", Some(plain.as_str())),
-        _ => (plain.as_str(), None),
-    };
-    let part = fraction.map_or(Some(0.0), ratio).ok_or_else(refused)?;
-    let whole = decimal(whole).map_err(|doubt| doubt.unwrap_or_else(refused))?;
-    // A fraction belongs to a whole number: `8.5 1/4` is a slip.
-    if fraction.is_some() && whole.fract() != 0.0 { Err(refused()) } else { Ok(whole + part) }
-}
-
-const FRACTIONS: [(&str, &str); 9] = [
-    ("¼", " 1/4"),
-    ("½", " 1/2"),
-    ("¾", " 3/4"),
-    ("⅛", " 1/8"),
-    ("⅜", " 3/8"),
-    ("⅝", " 5/8"),
-    ("⅞", " 7/8"),
-    ("⅓", " 1/3"),
-    ("⅔", " 2/3"),
-];
-
-fn ratio(text: &str) -> Option<f64> {
-    let (above, below) = text.split_once('/')?;
-    let (above, below): (u32, u32) = (above.trim().parse().ok()?, below.trim().parse().ok()?);
-    (above < below).then(|| f64::from(above) / f64::from(below))
-}
-
-/// Reads a number with a point or a comma; one that may be thousands is doubted aloud.
-fn decimal(text: &str) -> Result<f64, Option<String>> {
-    let is_plain = |text: &str| {
-        let digits = text.strip_prefix('-').unwrap_or(text);
-        !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit())
-    };
-    let (whole, fraction) = text.split_once(['.', ',']).unwrap_or((text, "0"));
-    if !is_plain(whole) || !fraction.bytes().all(|byte| byte.is_ascii_digit()) {
-        return Err(None);
-    }
-    if text.contains(',') && fraction.len() == 3 {
-        let quoted = wording::quote(text);
-        return Err(Some(format!(
-            "{quoted} may be {whole}.{fraction} or {whole}{fraction}; write it without the comma"
-        )));
-    }
-    format!("{whole}.{fraction}").trim_end_matches('.').parse().map_err(|_| None)
+    let home = measure.unit.word();
+    let message = format!(
+        "{} has no unit; in {home} it would be outside the range {least} to {most} {home}, in {} within it. If the whole \
+         column is in one unit, say so under `[columns]`, such as `feature ({})`; else write it into the cell",
+        wording::quote(&shown(number)),
+        wording::join_quoted(&others, "or"),
+        others[0]
+    );
+    Err(Problem { message, near: Vec::new(), is_unit: true })
 }
 
 /// A number as TOML writes it.
@@ -191,7 +186,7 @@ fn written(key: &str, value: String, marked: &Marked) -> String {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::{number, reading};
+    use super::{Problem, reading};
     use crate::compile::example;
     use crate::import::mapping::Mapping;
     use crate::resolve::Catalog;
@@ -201,7 +196,7 @@ mod tests {
         example::compile("").knowledge.catalog
     }
 
-    fn read(feature: &str, cell: &str) -> Result<Option<String>, String> {
+    fn read(feature: &str, cell: &str) -> Result<Option<String>, Problem> {
         let catalog = catalog();
         reading(catalog.vocabulary.feature(feature).unwrap(), None, &Mapping::default(), cell)
     }
@@ -218,6 +213,11 @@ mod tests {
             ),
             ("hem", "other: seven rows", "{ other = \"seven rows\" }"),
             ("belt-loops", "5", "5"),
+            ("belt-loops", "Seven", "7"),
+            ("belt-loops", "5?", "{ value = 5, unsure = true }"),
+            ("belt-loops", "five ? | worn", "{ value = 5, unsure = true, note = \"worn\" }"),
+            ("hem", "folded?", "{ state = \"folded\", unsure = true }"),
+            ("hem", "other: is it?", "{ other = \"is it?\" }"),
             ("belt-loops", "5.0 !unsure", "{ value = 5, unsure = true }"),
             ("leg-opening", "8,25", "8.25"),
             ("leg-opening", "8 1/4\"", "8.25"),
@@ -235,12 +235,13 @@ mod tests {
             ("hem", "chain", "is no state of it; expected `folded`, `chain-stitch`, `raw`, `absent` or `lost`"),
             ("belt-loops", "0", "is written `absent`"),
             ("belt-loops", "5.5", "no whole number"),
-            ("belt-loops", "five", "is no number"),
+            ("belt-loops", "fivish", "is no number"),
+            ("belt-loops", "?", "is no number"),
             ("leg-opening", "1,250", "may be 1.250 or 1250"),
             ("leg-opening", "8 miles", "is no number"),
             ("leg-opening", "8 4/4", "is no number"),
         ] {
-            let complaint = read(feature, cell).unwrap_err();
+            let complaint = read(feature, cell).unwrap_err().message;
             assert!(complaint.contains(said), "{complaint}");
         }
     }
@@ -271,17 +272,5 @@ mod tests {
         let target = |heading| crate::import::heading::target(&vocabulary, heading);
         assert_eq!(target("Bottom edge"), Some(crate::import::heading::Target::Feature(hem.id.clone())));
         assert_eq!(target("Bottom edge: cut off"), target("hem raw"));
-    }
-
-    #[test]
-    fn numbers_are_read_as_they_are_written_by_hand() {
-        for (text, value) in
-            [("8.25", 8.25), ("8,5", 8.5), ("30 1/2", 30.5), ("30-1/2", 30.5), ("½", 0.5), ("12", 12.0)]
-        {
-            assert_eq!(number(text).unwrap(), value, "{text}");
-        }
-        for text in ["", "x", "8..2", "1,2,3", "8.5 1/4", "1/0", "inf", "1e3"] {
-            number(text).unwrap_err();
-        }
     }
 }

@@ -20,6 +20,8 @@ pub struct DateRead {
 /// What somebody would have to say for a date to be read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Missing {
+    /// In which century it is.
+    Century,
     /// Whether the day comes first.
     Order,
     /// From which day its number counts.
@@ -44,44 +46,66 @@ pub struct Habits {
     pub order: DayOrder,
     /// From which day numbers of days count.
     pub epoch: Option<Epoch>,
+    /// The first year of the century that years of two digits are in.
+    pub century: Option<u16>,
     /// How many years `about` allows.
     pub circa: CircaYears,
 }
 
-/// Reads a date, or gives the question about it.
+/// Reads a date, or gives all questions about it.
 ///
 /// ```
 /// use bartack::date::edtf::CircaYears;
 /// use bartack::date::numeral::DayOrder;
 /// use bartack::import::date::{Habits, read};
-/// let habits = Habits { order: DayOrder::Unknown, epoch: None, circa: CircaYears(2) };
+/// let habits = Habits { order: DayOrder::Unknown, epoch: None, century: None, circa: CircaYears(2) };
 /// assert_eq!(read("late 1970s", habits).unwrap().edtf, "1976/1979");
-/// assert!(read("77", habits).unwrap_err().message.contains("which century"));
+/// assert!(read("77", habits).unwrap_err()[0].message.contains("which century"));
+/// assert_eq!(read("77", Habits { century: Some(1900), ..habits }).unwrap().edtf, "1977");
 /// ```
-pub fn read(text: &str, habits: Habits) -> Result<DateRead, Doubt> {
+pub fn read(text: &str, habits: Habits) -> Result<DateRead, Vec<Doubt>> {
     let text = text.trim();
-    let doubt = |missing, message| Err(Doubt { missing, message });
     if let Some(number) = day_number(text) {
         return match habits.epoch.and_then(|epoch| value::date(number, epoch, Precision::Day)) {
             Some(edtf) => Ok(DateRead { edtf, is_in_words: false }),
-            None => doubt(Missing::Epoch, counted(text, number)),
+            None => Err(vec![Doubt { missing: Missing::Epoch, message: counted(text, number) }]),
         };
     }
-    match words::meaning(text, habits.order) {
+    match habits.meaning(text) {
         Meaning::Certain(edtf) => Ok(DateRead { is_in_words: edtf != text, edtf }),
-        Meaning::Ambiguous(candidates) => {
-            let missing = match candidates {
-                Candidates::DayAndMonth { .. } => Missing::Order,
-                _ => Missing::Meaning,
-            };
-            doubt(missing, question(text, habits.order, &candidates, habits.circa))
-        }
+        Meaning::Ambiguous(candidates) => Err(doubts(text, habits, &candidates)),
         Meaning::Unreadable => {
             let quoted = wording::quote(text);
             let message = format!("{quoted} is no date: write a year such as `1978`, or words such as `late 1970s`");
-            doubt(Missing::Meaning, message)
+            Err(vec![Doubt { missing: Missing::Meaning, message }])
         }
     }
+}
+
+impl Habits {
+    fn meaning(self, text: &str) -> Meaning {
+        match self.century {
+            Some(century) => words::meaning_in(text, self.order, century),
+            None => words::meaning(text, self.order),
+        }
+    }
+}
+
+/// What is asked of a date with several meanings: the century and, where it is open too, the order.
+fn doubts(text: &str, habits: Habits, candidates: &Candidates) -> Vec<Doubt> {
+    let missing = match candidates {
+        Candidates::Centuries { .. } => Missing::Century,
+        Candidates::DayAndMonth { .. } => Missing::Order,
+        Candidates::Likeliest(_) => Missing::Meaning,
+    };
+    let mut doubts = vec![Doubt { missing, message: question(text, habits, candidates) }];
+    if missing == Missing::Century {
+        let habits = Habits { century: Some(1900), ..habits };
+        if let Meaning::Ambiguous(candidates @ Candidates::DayAndMonth { .. }) = habits.meaning(text) {
+            doubts.push(Doubt { missing: Missing::Order, message: question(text, habits, &candidates) });
+        }
+    }
+    doubts
 }
 
 /// A number of five or six digits, which is no year: spreadsheets keep dates as the number of a day.
@@ -118,12 +142,13 @@ pub fn said_back(edtf: &str, circa: CircaYears) -> String {
 }
 
 /// What to ask about a text that cannot be read in one way only.
-fn question(text: &str, order: DayOrder, candidates: &Candidates, circa: CircaYears) -> String {
+fn question(text: &str, habits: Habits, candidates: &Candidates) -> String {
     let quoted = wording::quote(text);
-    let with_days = |edtf: &str| format!("`{edtf}` ({})", said_back(edtf, circa));
-    match (candidates, order) {
+    let with_days = |edtf: &str| format!("`{edtf}` ({})", said_back(edtf, habits.circa));
+    match (candidates, habits.order) {
         (Candidates::Centuries { earlier, later }, _) => format!(
-            "{quoted}: which century is meant, {} or {}? Write it in the cell, or under `[dates]` in the mapping",
+            "{quoted}: which century is meant, {} or {}? Write it in the cell, under `[dates]` in the mapping, or for the whole \
+             sheet, such as `century = 1900`",
             with_days(earlier),
             with_days(later)
         ),
@@ -159,17 +184,17 @@ mod tests {
     use crate::sheet::workbook::value::Epoch;
 
     fn habits(order: DayOrder) -> Habits {
-        Habits { order, epoch: None, circa: CircaYears(2) }
+        Habits { order, epoch: None, century: None, circa: CircaYears(2) }
     }
 
     fn asked(text: &str, order: DayOrder) -> String {
-        read(text, habits(order)).expect_err(text).message
+        read(text, habits(order)).expect_err(text)[0].message.clone()
     }
 
     #[test]
     fn numbers_of_days_are_asked_about_once_for_the_sheet() {
         // ECMA-376 Part 1, 18.17.4.1: 2006-02-01 is 38749 counted from 1900, and 37287 counted from 1904.
-        let doubt = read("38749", habits(DayOrder::Unknown)).unwrap_err();
+        let doubt = read("38749", habits(DayOrder::Unknown)).unwrap_err().remove(0);
         assert_eq!(doubt.missing, Missing::Epoch);
         assert!(doubt.message.contains("counted from 1900 it is 2006-02-01"), "{}", doubt.message);
         for (text, epoch) in [("38749", Epoch::Year1900), ("37287", Epoch::Year1904), ("38749.5", Epoch::Year1900)] {
@@ -194,6 +219,34 @@ mod tests {
         for text in ["1900s", "long ago", "3/4/77", "1975ish", "about late 1970s", "ma 1975", "31/31/1975"] {
             asked(text, DayOrder::Unknown);
         }
+    }
+
+    #[test]
+    fn an_answer_for_the_sheet_decides_the_century() {
+        let known = Habits { century: Some(1900), ..habits(DayOrder::Unknown) };
+        for (text, edtf) in [
+            ("77", "1977"),
+            ("'05", "1905"),
+            ("77?", "1977?"),
+            ("late '70s", "1976/1979"),
+            ("mid-seventies", "1973/1977"),
+            ("ca. 77", "1977~"),
+            ("77 or 78", "[1977,1978]"),
+            ("before '77", "../1976"),
+            ("fall 77", "1977-23"),
+            ("13/4/77", "1977-04-13"),
+            ("late 1890s", "1896/1899"),
+            ("1977-78", "1977/1978"),
+        ] {
+            assert_eq!(read(text, known).map(|read| read.edtf), Ok(edtf.to_string()), "{text}");
+        }
+        // What is a guess for another reason stays one.
+        assert_eq!(read("about late '70s", known).unwrap_err()[0].missing, Missing::Meaning);
+        let both: Vec<Missing> =
+            read("3/4/77", habits(DayOrder::Unknown)).unwrap_err().iter().map(|doubt| doubt.missing).collect();
+        assert_eq!(both, [Missing::Century, Missing::Order], "both are asked in one round");
+        let known = Habits { order: DayOrder::DayFirst, ..known };
+        assert_eq!(read("3/4/77", known).unwrap().edtf, "1977-04-03");
     }
 
     #[test]

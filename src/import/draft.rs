@@ -5,8 +5,8 @@
 
 use crate::diagnostic::wording;
 use crate::import::duplicate::Recorded;
-use crate::import::mapping::quoted;
 use crate::import::name::{self, Address, Names, UNPLACED};
+use crate::import::toml_string::quoted;
 use crate::import::{Candidate, Gathered, LARGEST_ENTRY, Origin, Taken, Trouble};
 use crate::parse;
 use crate::record::id::VariantId;
@@ -27,7 +27,7 @@ pub fn read(
     let found = addressed(text).and_then(|(address, text)| Ok((folder(catalog, &address)?, address, text)));
     let (folder, address, text) = match found {
         Ok(found) => found,
-        Err(message) => return gathered.troubles.push(Trouble { origin, about: None, message }),
+        Err(message) => return gathered.troubles.push(Trouble::new(origin, None, message)),
     };
     if let Some(path) = recorded.take(&folder, &text) {
         return gathered.recorded.push((origin, path));

@@ -68,10 +68,10 @@ pub fn plain(text: &str) -> String {
 
 /// Finds what a heading names: a key, a feature by id or name, or a feature with one of its states.
 pub fn target(vocabulary: &Vocabulary, heading: &str) -> Option<Target> {
-    if let Some(feature) = heading.strip_prefix("feature:").and_then(|id| vocabulary.feature(id.trim())) {
+    let (bare, _) = unit(heading);
+    if let Some(feature) = bare.strip_prefix("feature:").and_then(|id| vocabulary.feature(id.trim())) {
         return Some(Target::Feature(feature.id.clone()));
     }
-    let (bare, _) = unit(heading);
     let name = plain(bare);
     if name.is_empty() {
         return None;

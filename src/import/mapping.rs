@@ -1,19 +1,17 @@
-//! What a sheet's columns, states and dates mean, as TOML: printed for whoever keeps the sheet, and taken back.
+//! What a sheet's columns, states and dates mean, as TOML: as whoever keeps the sheet gives them.
 //!
 //! It says nothing of a single row.
 
 use std::collections::BTreeMap;
-use std::fmt::Write;
 
 use serde::Deserialize;
 
 use crate::date::edtf::{CircaYears, Edtf};
 use crate::date::numeral::DayOrder;
 use crate::diagnostic::wording;
-use crate::import::Asked;
 use crate::import::date::Habits;
 use crate::import::heading::{self, Target, plain};
-use crate::import::sheet::{self, Form};
+use crate::import::{place, sheet};
 use crate::resolve::Catalog;
 use crate::sheet::encoding;
 use crate::sheet::workbook::value::Epoch;
@@ -30,6 +28,10 @@ pub struct Mapping {
     pub sheet: Option<String>,
     /// From which day the numbers count that stand for days: 1900 or 1904.
     pub day_numbers: Option<u16>,
+    /// The first year of the century of garments whose year has two digits.
+    pub century: Option<u16>,
+    /// The same of the days when somebody looked.
+    pub observed_century: Option<u16>,
     /// Whether 3/4/1975 is the third of April.
     pub day_first: Option<bool>,
     /// What every row says that does not say it itself, by key.
@@ -38,6 +40,9 @@ pub struct Mapping {
     /// Headings, each with what its column holds.
     #[serde(default)]
     pub columns: BTreeMap<String, String>,
+    /// For a key such as `maker`, what the sheet writes, with what it means; an empty one says nothing.
+    #[serde(default)]
+    pub values: BTreeMap<String, BTreeMap<String, String>>,
     /// For a feature, what the sheet writes, with the state it means; an empty one was not examined.
     #[serde(default)]
     pub states: BTreeMap<String, BTreeMap<String, String>>,
@@ -61,6 +66,19 @@ impl Mapping {
         }
         if let Some(year) = mapping.day_numbers.filter(|year| ![1900, 1904].contains(year)) {
             return Err(format!("`day-numbers` is 1900 or 1904, the year that the numbers count from, not {year}"));
+        }
+        for (name, year) in [("century", mapping.century), ("observed-century", mapping.observed_century)] {
+            if let Some(year) = year.filter(|year| ![1700, 1800, 1900, 2000].contains(year)) {
+                return Err(format!("`{name}` is the first year of a century, such as 1900, not {year}"));
+            }
+        }
+        for (key, answers) in &mapping.values {
+            if !matches!(heading::answered(&catalog.vocabulary, key)?, Target::Key(known) if known == key) {
+                return Err(format!("`[values]` takes keys such as `maker`, not {}", wording::quote(key)));
+            }
+            for answer in answers.values().filter(|answer| !answer.is_empty()) {
+                place::accept(catalog, key, answer).map_err(|problem| format!("in `[values.{key}]`: {problem}"))?;
+            }
         }
         for answer in mapping.columns.values() {
             heading::answered(&catalog.vocabulary, answer)?;
@@ -89,7 +107,12 @@ impl Mapping {
             Some(false) => DayOrder::MonthFirst,
         };
         let epoch = self.day_numbers.map(|year| if year == 1904 { Epoch::Year1904 } else { Epoch::Year1900 });
-        Habits { order, epoch, circa }
+        Habits { order, epoch, century: self.century, circa }
+    }
+
+    /// What it says of the days when somebody looked.
+    pub fn observed_habits(&self, circa: CircaYears) -> Habits {
+        Habits { century: self.observed_century, ..self.habits(circa) }
     }
 
     /// What it answers about a heading.
@@ -98,6 +121,11 @@ impl Mapping {
         let alike = |(key, _): &(&String, &String)| plain(key) == plain(heading) && !plain(key).is_empty();
         let found = self.columns.iter().find(same).or_else(|| self.columns.iter().find(alike));
         found.map(|(_, answer)| answer.as_str())
+    }
+
+    /// What it answers about the words of a key.
+    pub fn value(&self, key: &str, cell: &str) -> Option<&str> {
+        lookup(self.values.get(key)?, cell)
     }
 
     /// What it answers about a cell of a feature.
@@ -116,114 +144,12 @@ fn lookup<'a>(answers: &'a BTreeMap<String, String>, cell: &str) -> Option<&'a s
     answers.iter().find(|(key, _)| is_same(key)).map(|(_, answer)| answer.as_str())
 }
 
-/// What is printed of a column: its heading, what it holds, and what to ask where nothing is known of it.
-pub struct Printed<'a> {
-    /// The heading.
-    pub heading: &'a str,
-    /// What the column holds.
-    pub target: &'a Target,
-    /// What to say of it.
-    pub question: Option<String>,
-}
-
-/// Writes the mapping that was used, with every column and what is still asked, as TOML that can be taken back.
-pub fn print(mapping: &Mapping, asked: &BTreeMap<Asked, usize>, form: &Form, columns: &[Printed<'_>]) -> String {
-    let mut text = match form {
-        Form::Text { separator, encoding } => {
-            let encoding = encoding.iter().map(|name| format!("encoding = {}\n", quoted(name))).collect::<String>();
-            format!("separator = {}\n{encoding}", quoted(&separator.to_string()))
-        }
-        Form::Workbook(sheet) => format!("sheet = {}\n", quoted(sheet)),
-    };
-    let mut line = |line: String| writeln!(text, "{line}").expect("text takes all that is written to it");
-    match mapping.day_first {
-        Some(order) => line(format!("day-first = {order}")),
-        None => line("# day-first = true   # whether 3/4/1975 is the third of April".to_string()),
-    }
-    mapping.day_numbers.iter().for_each(|year| line(format!("day-numbers = {year}")));
-    section(&mut line, "always", pairs(&mapping.always));
-    let columns = columns.iter().map(|column| {
-        let answer = format!("{} = {}", quoted(column.heading), quoted(&answer(column.target)));
-        column.question.iter().fold(answer, |line, question| format!("{line}   # {question}"))
-    });
-    section(&mut line, "columns", columns.collect());
-    for (name, lines) in words(mapping, asked) {
-        section(&mut line, &name, lines);
-    }
-    text
-}
-
-/// The sections about words: what is answered, then what is asked, as comments.
-fn words(mapping: &Mapping, asked: &BTreeMap<Asked, usize>) -> BTreeMap<String, Vec<String>> {
-    let mut sections: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    let states = mapping.states.iter().map(|(feature, answers)| (format!("states.{feature}"), pairs(answers)));
-    for (name, lines) in states.chain([("dates".to_string(), pairs(&mapping.dates))]) {
-        sections.entry(name).or_default().extend(lines);
-    }
-    for (asked, count) in asked {
-        let (name, words, guess) = match asked {
-            Asked::State(feature, words) => (format!("states.{feature}"), words, ""),
-            Asked::Date(words, guess) => ("dates".to_string(), words, guess.as_str()),
-        };
-        let times = if *count == 1 { "asked once".to_string() } else { format!("asked {count} times") };
-        let line = format!("# {} = {}   # {times}", quoted(words), quoted(guess));
-        sections.entry(name).or_default().push(line);
-    }
-    sections
-}
-
-fn section(line: &mut impl FnMut(String), name: &str, lines: Vec<String>) {
-    if !lines.is_empty() {
-        line(format!("\n[{name}]"));
-        lines.into_iter().for_each(line);
-    }
-}
-
-fn pairs(answers: &BTreeMap<String, String>) -> Vec<String> {
-    answers.iter().map(|(from, to)| format!("{} = {}", quoted(from), quoted(to))).collect()
-}
-
-fn answer(target: &Target) -> String {
-    match target {
-        Target::LeftOut => String::new(),
-        Target::Key(key) => (*key).to_string(),
-        // A feature may be called like a key.
-        Target::Feature(feature) => format!("feature:{feature}"),
-        Target::State(feature, state) => format!("{feature}={state}"),
-    }
-}
-
-/// A text as TOML writes it on one line.
-pub fn quoted(text: &str) -> String {
-    let mut quoted = String::from("\"");
-    for character in text.chars() {
-        match character {
-            '"' => quoted.push_str("\\\""),
-            '\\' => quoted.push_str("\\\\"),
-            '\n' => quoted.push_str("\\n"),
-            '\t' => quoted.push_str("\\t"),
-            hidden if wording::is_hidden(hidden) => {
-                write!(quoted, "\\u{:04x}", u32::from(hidden)).expect("text takes all that is written to it");
-            }
-            shown => quoted.push(shown),
-        }
-    }
-    quoted.push('"');
-    quoted
-}
-
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use std::collections::BTreeMap;
-
-    use super::{Mapping, Printed, print, quoted};
+    use super::Mapping;
     use crate::compile::example;
-    use crate::import::Asked;
-    use crate::import::heading::Target;
-    use crate::import::sheet::Form;
-    use crate::record::id::FeatureId;
     use crate::resolve::Catalog;
 
     fn catalog() -> Catalog {
@@ -231,39 +157,14 @@ mod tests {
     }
 
     #[test]
-    fn what_is_printed_can_be_taken_back() {
-        let given = "day-first = false\n[always]\nobserver = \"wren-t\"\n[states.hem]\n\"Fold\\t\" = \"folded\"\n\
-            [dates]\n\"fall '77\" = \"1977-23\"\n";
-        let mapping = Mapping::parse(given, &catalog()).unwrap();
-        let hem = Target::Feature(FeatureId::new("hem"));
-        let columns = [
-            Printed { heading: "Hem \"stitch\"", target: &hem, question: None },
-            Printed { heading: "Price", target: &Target::LeftOut, question: Some("left out".into()) },
-        ];
-        let asked = BTreeMap::from([
-            (Asked::State(FeatureId::new("hem"), "cut".into()), 1),
-            (Asked::State(FeatureId::new("zip"), "gold".into()), 12),
-            (Asked::Date("77".into(), "1977".into()), 2),
-        ]);
-        let form = Form::Text { separator: '\t', encoding: Some("macintosh".to_string()) };
-        let printed = print(&mapping, &asked, &form, &columns);
-        for line in
-            ["# \"cut\" = \"\"   # asked once", "[states.zip]\n# \"gold\"", "# \"77\" = \"1977\"   # asked 2 times"]
-        {
-            assert!(printed.contains(line), "{printed}");
-        }
-        let back = Mapping::parse(&printed, &catalog()).unwrap();
-        assert_eq!((back.separator, back.encoding.as_deref()), (Some('\t'), Some("macintosh")));
-        assert_eq!((back.column("hem stitch"), back.column("Price")), (Some("feature:hem"), Some("")));
-        assert_eq!((back.state("hem", "FOLD"), back.date("Fall '77")), (Some("folded"), Some("1977-23")));
-        assert_eq!(print(&back, &asked, &form, &columns), printed);
-    }
-
-    #[test]
     fn a_mapping_that_cannot_be_meant_is_refused() {
         for (text, said) in [
             ("colums = {}", "unknown field"),
             ("separator = \"→\"", "is a sign such as"),
+            ("century = 19", "first year of a century"),
+            ("[values.hem]\na = \"b\"", "takes keys such as `maker`"),
+            ("[values.wearer]\na = \"giants\"", "in `[values.wearer]`: a wearer is `men`"),
+            ("[values.maker]\na = \"no-such\"", "in `[values.maker]`: there is no maker `no-such`"),
             ("encoding = \"ansi-ish\"", "is a name such as"),
             ("day-numbers = 1970", "is 1900 or 1904"),
             ("[columns]\na = \"bolt-loops\"", "near it: `belt-loops`"),
@@ -274,12 +175,5 @@ mod tests {
             let refused = Mapping::parse(text, &catalog()).unwrap_err();
             assert!(refused.contains(said), "{refused}");
         }
-    }
-
-    #[test]
-    fn texts_are_quoted_on_one_line() {
-        assert_eq!(quoted("a \"b\"\\\n\u{7f}"), "\"a \\\"b\\\"\\\\\\n\\u007f\"");
-        let read: toml::Table = toml::from_str(&format!("k = {}", quoted("a \"b\"\\\n\t"))).unwrap();
-        assert_eq!(read["k"].as_str(), Some("a \"b\"\\\n\t"));
     }
 }

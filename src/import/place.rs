@@ -2,10 +2,13 @@
 //!
 //! Names are taken as ids or as people write them. A row that contradicts the variant it names is a complaint.
 
+use std::collections::BTreeMap;
+
 use crate::diagnostic::wording;
 use crate::import::heading::plain;
-use crate::import::mapping::quoted;
 use crate::import::name;
+use crate::import::question::{Asked, Query};
+use crate::import::toml_string::quoted;
 use crate::record::Content;
 use crate::record::id::{LineId, MakerId, ModelId, VariantId};
 use crate::record::observation::Wearer;
@@ -39,8 +42,28 @@ pub struct Placed {
     pub lines: Vec<String>,
 }
 
-/// What is wrong, with the key it is wrong in.
-pub type Complaint = (&'static str, String);
+/// What is wrong with where a row belongs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Complaint {
+    /// The key it is wrong in.
+    pub key: &'static str,
+    /// What is wrong, and what would be right.
+    pub message: String,
+    /// What a mapping could answer; nothing where it is no matter of words.
+    pub query: Option<Query>,
+}
+
+impl Complaint {
+    fn new(key: &'static str, message: String) -> Complaint {
+        Complaint { key, message, query: None }
+    }
+
+    /// One that another spelling would settle.
+    fn spelt(key: &'static str, words: &str, near: Vec<String>, message: String) -> Complaint {
+        let asked = Asked::Value(key, words.to_string());
+        Complaint { key, message, query: Some(Query { asked, words: words.to_string(), near }) }
+    }
+}
 
 /// What the words of a row mean.
 #[derive(Default)]
@@ -60,55 +83,86 @@ pub enum Placing {
     Told,
 }
 
-/// Finds the folder for a row.
-pub fn place(catalog: &Catalog, said: &Said<'_>, placing: Placing) -> Result<Placed, Complaint> {
-    let address = said.path.map(name::address).transpose().map_err(|problem| ("path", problem))?;
+/// Finds the folder for a row, or says all that is wrong.
+pub fn place(catalog: &Catalog, said: &Said<'_>, placing: Placing) -> Result<Placed, Vec<Complaint>> {
+    let alone = |key, message| vec![Complaint::new(key, message)];
+    let address = said.path.map(name::address).transpose().map_err(|problem| alone("path", problem))?;
     let by_path = address.as_ref().and_then(|address| address.variant.as_ref());
-    let known = known(catalog, said)?;
+    let (known, mut complaints) = known(catalog, said);
     let found = match (said.variant, by_path) {
-        (Some(cell), _) => Some(variant(catalog, cell, &known)?),
+        (Some(cell), _) => variant(catalog, cell, &known).map(Some),
         (None, Some(id)) => {
-            Some(name::today(catalog, id.as_str()).ok_or_else(|| ("path", no_variant(catalog, id.as_str())))?)
+            let today = name::today(catalog, id.as_str());
+            today.map(Some).ok_or_else(|| Complaint::new("path", no_variant(catalog, id.as_str())))
         }
-        (None, None) if placing == Placing::Told => told(catalog, &known),
-        (None, None) => None,
+        (None, None) if placing == Placing::Told => Ok(told(catalog, &known)),
+        (None, None) => Ok(None),
     };
+    let found = found.unwrap_or_else(|complaint| {
+        complaints.push(complaint);
+        None
+    });
+    if !complaints.is_empty() {
+        return Err(complaints);
+    }
     let name = address.as_ref().map(|address| address.name.clone());
     if let (Some(path), Some(found)) = (by_path.and_then(|id| name::today(catalog, id.as_str())), &found)
         && path != *found
     {
-        return Err(("path", format!("the path is in the folder of `{path}`, and the variant is `{found}`")));
+        return Err(alone("path", format!("the path is in the folder of `{path}`, and the variant is `{found}`")));
     }
     match found {
         Some(variant) => {
-            agree(catalog, &variant, &known)?;
+            agree(catalog, &variant, &known).map_err(|complaint| vec![complaint])?;
             Ok(Placed { variant: Some(variant), name, lines: Vec::new() })
         }
         None => Ok(Placed { variant: None, name, lines: lines(&known) }),
     }
 }
 
-fn known(catalog: &Catalog, said: &Said<'_>) -> Result<Known, Complaint> {
-    let mut known = Known::default();
+/// Says what is wrong with an answer for a key that names something.
+pub fn accept(catalog: &Catalog, key: &str, answer: &str) -> Result<(), String> {
+    let mut said = Said::default();
+    match key {
+        "maker" => said.maker = Some(answer),
+        "model" => said.model = Some(answer),
+        "line" => said.line = Some(answer),
+        "wearer" => said.wearer = Some(answer),
+        "variant" => said.variant = Some(answer),
+        _ => return Ok(()),
+    }
+    let complaints = place(catalog, &said, Placing::Told).err().into_iter().flatten();
+    // Which of several is meant, the row may say.
+    let wrong = complaints.filter(|complaint| complaint.query.is_some()).map(|complaint| complaint.message).next();
+    wrong.map_or(Ok(()), Err)
+}
+
+/// What the words of a row mean, and what is wrong with those that mean nothing.
+fn known(catalog: &Catalog, said: &Said<'_>) -> (Known, Vec<Complaint>) {
+    let (mut known, mut complaints) = (Known::default(), Vec::new());
+    let mut take = |found: Result<String, Complaint>| found.map_err(|complaint| complaints.push(complaint)).ok();
     if let Some(cell) = said.maker {
         let makers = catalog.makers.iter().map(|(id, entry)| (id.as_str(), title(catalog, entry.record)));
-        known.maker = Some(MakerId::new(named("maker", cell, makers, &catalog_moved(catalog, "maker"))?));
+        known.maker = take(named("maker", cell, makers, &catalog_moved(catalog, "maker"))).map(MakerId::new);
     }
-    let in_maker = |maker: MakerId, known: &Known| known.maker.as_ref().is_none_or(|own| *own == maker);
     if let Some(cell) = said.model {
-        let models = catalog.models.iter().filter(|(id, _)| in_maker(id.maker(), &known));
+        let in_maker = |maker: MakerId| known.maker.as_ref().is_none_or(|own| *own == maker);
+        let models = catalog.models.iter().filter(|(id, _)| in_maker(id.maker()));
         let models = models.map(|(id, entry)| (id.as_str(), title(catalog, entry.record)));
-        known.model = Some(ModelId::new(named("model", cell, models, &catalog_moved(catalog, "model"))?));
+        known.model = take(named("model", cell, models, &catalog_moved(catalog, "model"))).map(ModelId::new);
     }
     let maker = known.maker.clone().or(known.model.as_ref().map(ModelId::maker));
     if let Some(cell) = said.line {
         let lines = catalog.lines.iter().filter(|(id, _)| maker.as_ref().is_none_or(|maker| *maker == id.maker()));
         let lines: Vec<(&str, &str)> =
             lines.map(|(id, _)| (id.as_str(), catalog.line(id).map_or("", |line| &line.name))).collect();
-        known.line = Some(LineId::new(named("line", cell, lines.into_iter(), &line_moved(catalog))?));
+        known.line = take(named("line", cell, lines.into_iter(), &line_moved(catalog))).map(LineId::new);
     }
-    known.wearer = said.wearer.map(wearer).transpose()?;
-    Ok(known)
+    match said.wearer.map(wearer).transpose() {
+        Ok(wearer) => known.wearer = wearer,
+        Err(complaint) => complaints.push(complaint),
+    }
+    (known, complaints)
 }
 
 /// Finds what records of one kind have under an earlier address.
@@ -145,17 +199,37 @@ fn named<'a>(
     match found.as_slice() {
         [one] => Ok((*one).to_string()),
         [] => moved(cell).ok_or_else(|| {
-            let known: Vec<&str> = things.flat_map(|(id, title)| [id, title]).collect();
-            let near = wording::nearest(cell, &known, 2);
-            let near = if near.is_empty() {
-                String::new()
-            } else {
-                format!("; near it: {}", wording::join_quoted(&near, "and"))
+            let near = nearest(cell, things);
+            let says = match near.as_slice() {
+                [] => String::new(),
+                near => format!("; near it: {}", wording::join_quoted(near, "and")),
             };
-            (kind, format!("there is no {kind} {}{near}", wording::quote(cell)))
+            Complaint::spelt(kind, cell, near, format!("there is no {kind} {}{says}", wording::quote(cell)))
         }),
-        several => Err((kind, format!("{} may be {}", wording::quote(cell), wording::join_quoted(several, "or")))),
+        several => {
+            let message = format!("{} may be {}", wording::quote(cell), wording::join_quoted(several, "or"));
+            Err(Complaint::new(kind, message))
+        }
     }
+}
+
+/// The ids of what is spelt like a cell, by the whole id, its end, or the name.
+fn nearest<'a>(cell: &str, things: impl Iterator<Item = (&'a str, &'a str)>) -> Vec<String> {
+    let mut spellings: BTreeMap<&str, &str> = BTreeMap::new();
+    for (id, title) in things {
+        for spelling in [id, title, id.rsplit(['/', ':']).next().unwrap_or(id)] {
+            spellings.entry(spelling).or_insert(id);
+        }
+    }
+    let known: Vec<&str> = spellings.keys().copied().collect();
+    let mut near: Vec<String> = Vec::new();
+    for spelling in wording::nearest(cell, &known, 4) {
+        let id = spellings.get(spelling).copied().unwrap_or(spelling);
+        if near.len() < 2 && !near.iter().any(|other| other == id) {
+            near.push(id.to_string());
+        }
+    }
+    near
 }
 
 fn title(catalog: &Catalog, index: RecordIndex) -> &str {
@@ -176,7 +250,9 @@ fn wearer(cell: &str) -> Result<Wearer, Complaint> {
     };
     let words = Wearer::ALL.map(|(_, word)| word);
     Wearer::parse(&word.to_lowercase()).ok_or_else(|| {
-        ("wearer", format!("a wearer is {}, not {}", wording::join_quoted(&words, "or"), wording::quote(cell)))
+        let near = wording::nearest(cell, &words, 1).into_iter().map(str::to_string).collect();
+        let message = format!("a wearer is {}, not {}", wording::join_quoted(&words, "or"), wording::quote(cell));
+        Complaint::spelt("wearer", cell, near, message)
     })
 }
 
@@ -224,7 +300,8 @@ fn is_for(catalog: &Catalog, index: RecordIndex, wearer: Wearer) -> bool {
 fn agree(catalog: &Catalog, id: &VariantId, known: &Known) -> Result<(), Complaint> {
     let entry = catalog.variants.get(id);
     let line = entry.and_then(|entry| entry.line.as_ref());
-    let differs = |key: &'static str, says: &str| Err((key, format!("the variant `{id}` is not of {says}")));
+    let differs =
+        |key: &'static str, says: &str| Err(Complaint::new(key, format!("the variant `{id}` is not of {says}")));
     match known {
         Known { maker: Some(maker), .. } if *maker != id.maker() => differs("maker", &format!("the maker `{maker}`")),
         Known { model: Some(model), .. } if *model != id.model() => differs("model", &format!("the model `{model}`")),
@@ -232,7 +309,7 @@ fn agree(catalog: &Catalog, id: &VariantId, known: &Known) -> Result<(), Complai
             differs("line", &format!("the line `{}`", own.line()))
         }
         Known { wearer: Some(wearer), .. } if entry.is_some_and(|entry| !is_for(catalog, entry.record, *wearer)) => {
-            Err(("wearer", format!("the variant `{id}` is not cut for {}", wearer.word())))
+            Err(Complaint::new("wearer", format!("the variant `{id}` is not cut for {}", wearer.word())))
         }
         _ => Ok(()),
     }

@@ -92,7 +92,7 @@ fn trouble(file: &SourceFile, diagnostic: &Diagnostic, origin: &Origin) -> Troub
     };
     let is_old = matches!(origin, Origin::File(_)) && diagnostic.lint().code == "unknown-term";
     let changed = if is_old { CHANGED } else { "" };
-    Trouble { origin: origin.clone(), about, message: format!("{}{changed}", words(diagnostic)) }
+    Trouble::new(origin.clone(), about, format!("{}{changed}", words(diagnostic)))
 }
 
 /// What whoever kept a draft for a while may not know.

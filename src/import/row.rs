@@ -14,11 +14,12 @@ use crate::import::mapping::Mapping;
 use crate::import::name::{self, Names, UNPLACED};
 use crate::import::own;
 use crate::import::place::{self, Placed, Placing, Said};
+use crate::import::question::{Asked, Query};
 use crate::import::sheet::Row;
-use crate::import::{Asked, Candidate, Gathered, LARGEST_ENTRY, Origin, Trouble};
+use crate::import::{Candidate, Gathered, LARGEST_ENTRY, Origin, Trouble};
 use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
-use crate::vocabulary::{Kind, Unit};
+use crate::vocabulary::Unit;
 
 /// A column of a sheet.
 #[derive(Clone, Debug)]
@@ -46,9 +47,16 @@ pub struct Rows<'a> {
 struct Parts {
     keys: BTreeMap<&'static str, String>,
     features: BTreeMap<FeatureId, String>,
-    complaints: Vec<(String, String)>,
+    complaints: Vec<Complaint>,
     dates: Vec<(String, String)>,
-    asked: Vec<Asked>,
+}
+
+/// What is wrong with a cell.
+struct Complaint {
+    /// The key or the feature; empty where it is about the whole row.
+    key: String,
+    message: String,
+    query: Option<Query>,
 }
 
 /// The entry of a row, before it has a name.
@@ -66,7 +74,12 @@ impl Parts {
     }
 
     fn complain(&mut self, key: &str, message: String) {
-        self.complaints.push((key.to_string(), message));
+        self.complaints.push(Complaint { key: key.to_string(), message, query: None });
+    }
+
+    /// Complains of what an answer for the whole sheet settles.
+    fn ask(&mut self, key: &str, message: String, query: Query) {
+        self.complaints.push(Complaint { key: key.to_string(), message, query: Some(query) });
     }
 }
 
@@ -74,13 +87,10 @@ impl Rows<'_> {
     /// Reads a row into what was gathered.
     pub fn read(&self, row: &Row, names: &mut Names, recorded: &mut Recorded, gathered: &mut Gathered) {
         match self.entry(row) {
-            Err((troubles, asked)) => {
-                gathered.troubles.extend(troubles);
-                asked.into_iter().for_each(|asked| *gathered.asked.entry(asked).or_default() += 1);
-            }
+            Err(troubles) => gathered.troubles.extend(troubles),
             Ok(entry) if entry.text.len() > LARGEST_ENTRY => {
                 let says = "the entry would be larger than 1 MiB, which no knowledge base reads".to_string();
-                gathered.troubles.push(trouble(row, "", says));
+                gathered.troubles.push(Trouble::new(Origin::Row(row.number), None, says));
             }
             Ok(entry) => match recorded.take(&entry.folder, &entry.text) {
                 Some(path) => gathered.recorded.push((Origin::Row(row.number), path)),
@@ -96,7 +106,7 @@ impl Rows<'_> {
     }
 
     /// Makes the entry of a row, or says what is wrong with each cell.
-    fn entry(&self, row: &Row) -> Result<Entry, (Vec<Trouble>, Vec<Asked>)> {
+    fn entry(&self, row: &Row) -> Result<Entry, Vec<Trouble>> {
         let mut parts = self.parts(row);
         if row.is_unclosed {
             parts.complain(
@@ -113,8 +123,7 @@ impl Rows<'_> {
         let own = parts.get("own-sources").map(own::tables).transpose();
         let own = own.map_err(|problem| parts.complain("own-sources", problem)).ok().flatten().unwrap_or_default();
         if !parts.complaints.is_empty() {
-            let told = parts.complaints.into_iter();
-            return Err((told.map(|(key, message)| trouble(row, &key, message)).collect(), parts.asked));
+            return Err(parts.complaints.into_iter().map(|complaint| trouble(row, complaint)).collect());
         }
         let folder = placed.variant.as_ref().map_or_else(|| UNPLACED.to_string(), |id| format!("entries/makers/{id}"));
         let edtf = front.iter().find_map(|line| line.strip_prefix("made = \"")).map(|made| made.trim_end_matches('"'));
@@ -159,6 +168,12 @@ impl Rows<'_> {
                 },
             }
         }
+        for (key, words) in &mut parts.keys {
+            if let Some(answer) = self.mapping.value(key, words) {
+                *words = answer.to_string();
+            }
+        }
+        parts.keys.retain(|_, words| !words.is_empty());
         parts
     }
 
@@ -177,10 +192,12 @@ impl Rows<'_> {
         match cell::reading(feature, unit, self.mapping, cell) {
             Ok(None) => {}
             Err(problem) => {
-                if matches!(feature.kind, Kind::State { .. }) {
-                    parts.asked.push(Asked::State(id.clone(), cell.to_string()));
-                }
-                parts.complain(id.as_str(), problem);
+                let asked = match problem.is_unit {
+                    true => Asked::Unit(id.clone()),
+                    false => Asked::State(id.clone(), cell.to_string()),
+                };
+                let query = Query { asked, words: cell.to_string(), near: problem.near };
+                parts.ask(id.as_str(), problem.message, query);
             }
             Ok(Some(value)) => {
                 if parts.features.insert(id.clone(), value).is_some() {
@@ -203,8 +220,12 @@ impl Rows<'_> {
         };
         match place::place(self.catalog, &said, placing) {
             Ok(placed) => placed,
-            Err((key, problem)) => {
-                parts.complain(key, problem);
+            Err(complaints) => {
+                let own = |complaint: place::Complaint| {
+                    let place::Complaint { key, message, query } = complaint;
+                    Complaint { key: key.to_string(), message, query }
+                };
+                parts.complaints.extend(complaints.into_iter().map(own));
                 Placed::default()
             }
         }
@@ -227,10 +248,9 @@ impl Rows<'_> {
     }
 }
 
-/// A complaint about a key or a feature; none where it is about the whole row.
-fn trouble(row: &Row, key: &str, message: String) -> Trouble {
-    let about = Some(key.to_string()).filter(|key| !key.is_empty());
-    Trouble { origin: Origin::Row(row.number), about, message }
+fn trouble(row: &Row, complaint: Complaint) -> Trouble {
+    let about = Some(complaint.key).filter(|key| !key.is_empty());
+    Trouble { query: complaint.query, ..Trouble::new(Origin::Row(row.number), about, complaint.message) }
 }
 
 /// The heading of the column that a key of an entry comes from.

@@ -120,7 +120,11 @@ fn one_answer_settles_all_day_numbers_and_the_rest_of_a_workbook_is_csv() {
     let head = "Model,Line,Cut for,Year,Seen on\n";
     let sheet = desk.put("days.csv", format!("{head}Sluice 118,Underlode,men,28200,38749\n"));
     let asked = desk.import(&[&sheet]);
-    assert!(asked.told.contains("row 2, `Seen on`: `38749` looks like the number of a day"), "{}", asked.told);
+    assert!(
+        asked.told.contains("row 2, `Year` and `Seen on`: `28200` and `38749`: these look like numbers of days"),
+        "{}",
+        asked.told
+    );
     let ran = desk.import(&[&sheet, "--map", &desk.put("m.toml", "day-numbers = 1904\n"), "--write"]);
     assert_eq!(ran.code, 0, "{}", ran.told);
     assert!(desk.read(&format!("{FOLDER}/1981-03-17.md")).contains("observed = 2010-02-02\nmade = \"1981-03-17\"\n"));

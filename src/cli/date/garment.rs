@@ -8,7 +8,7 @@ use anyhow::{anyhow, bail, ensure};
 use crate::cli::today;
 use crate::dating::answer::garment::Garment;
 use crate::diagnostic::wording;
-use crate::import::cell;
+use crate::import::quantity;
 use crate::record::Content;
 use crate::record::id::{LineId, MakerId, StateId, VariantId};
 use crate::record::observation::{Value, Wearer};
@@ -212,7 +212,7 @@ pub(in crate::cli) fn value(feature: &Feature, text: &str) -> anyhow::Result<Val
 
 /// Reads a quantity: a number in the vocabulary's unit, or with a unit of its own.
 fn measured(feature: &Feature, measure: &Measure, text: &str) -> anyhow::Result<Value> {
-    let (digits, own) = cell::with_unit(text);
+    let (digits, own) = quantity::with_unit(text);
     let home = measure.unit;
     if own.is_none() && !digits.ends_with(|letter: char| letter.is_numeric() || letter == '.') {
         let units = wording::join_quoted(&home.alike(), "or");
@@ -243,5 +243,5 @@ fn range_in(measure: &Measure, unit: Unit) -> (f64, f64) {
 }
 
 fn number(feature: &Feature, text: &str) -> anyhow::Result<f64> {
-    cell::number(text).map_err(|problem| anyhow!("`{}` is a number: {problem}", feature.id))
+    quantity::number(text).map_err(|problem| anyhow!("`{}` is a number: {problem}", feature.id))
 }

@@ -5,9 +5,10 @@
 use std::collections::BTreeSet;
 
 use crate::diagnostic::wording;
+use crate::import::question::{self, Question};
 use crate::import::row::Column;
 use crate::import::sheet::Passed;
-use crate::import::{self, Brought, Candidate, Gathered, Origin, Trouble, codes, date};
+use crate::import::{self, Brought, Candidate, Gathered, Origin, Used, codes, date};
 use crate::resolve::Catalog;
 
 /// What came of an import.
@@ -48,6 +49,7 @@ impl Answer<'_> {
             self.table(),
             self.recorded(),
             self.remarks(),
+            self.asked(),
             self.troubles(),
         ] {
             if !section.is_empty() && !lines.is_empty() {
@@ -86,7 +88,8 @@ impl Answer<'_> {
             "# {name}: {rows} below the headings. Keep this as a file, change what is wrong, and give it back with \
              --map.\n"
         );
-        vec![head, import::printed(self.catalog, (self.brought.mapping, &self.gathered.asked), &sheet.form, columns)]
+        let used = Used { mapping: self.brought.mapping, sheet, columns };
+        vec![head, import::printed(self.catalog, &used, &self.questions())]
     }
 
     fn assumed(&self) -> Vec<String> {
@@ -172,8 +175,27 @@ impl Answer<'_> {
         titled("Please look at", remarks.collect())
     }
 
+    fn questions(&self) -> Vec<Question> {
+        question::gathered(&self.gathered.troubles)
+    }
+
+    /// The complaints that one answer settles, each once for all its rows.
+    fn asked(&self) -> Vec<String> {
+        let questions: Vec<Question> =
+            self.questions().into_iter().filter(|question| question.asked.is_some()).collect();
+        let rows: BTreeSet<&Origin> = questions.iter().flat_map(|question| &question.origins).collect();
+        let title = format!(
+            "{} about {}; one answer in the mapping settles each. These rows are not written",
+            wording::count(questions.len(), "question"),
+            wording::count(rows.len(), "row")
+        );
+        titled(&title, questions.iter().map(told).collect())
+    }
+
     fn troubles(&self) -> Vec<String> {
-        titled("Wrong, and not written", self.gathered.troubles.iter().map(trouble).collect())
+        let questions = self.questions();
+        let wrong = questions.iter().filter(|question| question.asked.is_none());
+        titled("Wrong, and not written", wrong.map(told).collect())
     }
 }
 
@@ -181,13 +203,12 @@ fn titled(title: &str, lines: Vec<String>) -> Vec<String> {
     if lines.is_empty() { lines } else { std::iter::once(format!("{title}:")).chain(lines).collect() }
 }
 
-fn trouble(trouble: &Trouble) -> String {
-    match &trouble.about {
-        Some(line) if matches!(trouble.origin, Origin::File(_)) => {
-            format!("  {}, {line}: {}", trouble.origin, trouble.message)
-        }
-        Some(about) => format!("  {}, {}: {}", trouble.origin, wording::quote(about), trouble.message),
-        None => format!("  {}: {}", trouble.origin, trouble.message),
+fn told(question: &Question) -> String {
+    let (places, message) = (question.places(), &question.message);
+    match question.about.as_slice() {
+        [] => format!("  {places}: {message}"),
+        [line] if matches!(question.origins.first(), Some(Origin::File(_))) => format!("  {places}, {line}: {message}"),
+        about => format!("  {places}, {}: {message}", wording::join_quoted(about, "and")),
     }
 }
 

@@ -4,12 +4,13 @@
 
 use crate::date::edtf::Edtf;
 use crate::diagnostic::wording;
-use crate::import::date::{self, DateRead, Doubt, Missing};
+use crate::import::date::{self, DateRead, Doubt, Habits, Missing};
 use crate::import::heading::{self, Target};
-use crate::import::mapping::quoted;
 use crate::import::place::Placed;
+use crate::import::question::{Asked, Query};
 use crate::import::row::{Parts, Rows};
-use crate::import::{Asked, name, own};
+use crate::import::toml_string::quoted;
+use crate::import::{name, own};
 
 /// The keys that are one text each, in the order of an entry, after what is worked out.
 const TEXTS: [&str; 3] = ["same-as", "made-by", "made-source"];
@@ -44,24 +45,26 @@ impl Rows<'_> {
     /// The day somebody looked; words that mean more than a day are a complaint.
     fn observed(&self, parts: &mut Parts) -> Option<String> {
         let cell = parts.get("observed")?.to_string();
-        let problem = match self.date(&cell) {
+        match self.date(&cell, self.mapping.observed_habits(self.catalog.circa())) {
             Ok(read) if is_day(&read.edtf) => return Some(format!("observed = {}", read.edtf)),
-            // Only these questions have an answer here; any other date is no day.
-            Err(doubt) if doubt.missing != Missing::Meaning => doubt.message,
-            _ => format!("{} is not one day; write it like `2026-03-14`", wording::quote(&cell)),
-        };
-        parts.complain("observed", problem);
+            // Only these questions have an answer for the whole sheet; any other date is no day.
+            Err(doubts) if doubts.iter().all(|doubt| doubt.missing != Missing::Meaning) => {
+                doubts.into_iter().for_each(|doubt| ask(parts, "observed", &cell, doubt));
+            }
+            _ => {
+                let message = format!("{} is not one day; write it like `2026-03-14`", wording::quote(&cell));
+                ask(parts, "observed", &cell, Doubt { missing: Missing::Meaning, message });
+            }
+        }
         None
     }
 
     /// When it was made; words for it are kept beside the date that they were read as.
     fn made(&self, parts: &mut Parts) -> Option<String> {
         let cell = parts.get("made")?.to_string();
-        match self.date(&cell) {
-            Err(doubt) => {
-                let guess = date::likeliest(&cell);
-                parts.asked.extend(guess.map(|guess| Asked::Date(cell, guess)));
-                parts.complain("made", doubt.message);
+        match self.date(&cell, self.mapping.habits(self.catalog.circa())) {
+            Err(doubts) => {
+                doubts.into_iter().for_each(|doubt| ask(parts, "made", &cell, doubt));
                 None
             }
             Ok(read) => {
@@ -74,10 +77,10 @@ impl Rows<'_> {
         }
     }
 
-    fn date(&self, cell: &str) -> Result<DateRead, Doubt> {
+    fn date(&self, cell: &str, habits: Habits) -> Result<DateRead, Vec<Doubt>> {
         match self.mapping.date(cell) {
             Some(edtf) => Ok(DateRead { edtf: edtf.to_string(), is_in_words: true }),
-            None => date::read(cell, self.mapping.habits(self.catalog.circa())),
+            None => date::read(cell, habits),
         }
     }
 
@@ -93,6 +96,20 @@ impl Rows<'_> {
         };
         names.into_iter().map(id).collect()
     }
+}
+
+/// Asks about a date what is missing to read it.
+fn ask(parts: &mut Parts, key: &str, cell: &str, doubt: Doubt) {
+    let guess = date::likeliest(cell).filter(|guess| key == "made" || is_day(guess));
+    let (asked, near) = match doubt.missing {
+        Missing::Century if key == "observed" => (Asked::ObservedCentury, None),
+        Missing::Century => (Asked::Century, None),
+        Missing::Order => (Asked::Order, None),
+        Missing::Epoch => (Asked::Epoch, None),
+        Missing::Meaning => (Asked::Date(cell.to_string()), guess),
+    };
+    let query = Query { asked, words: cell.to_string(), near: near.into_iter().collect() };
+    parts.ask(key, doubt.message, query);
 }
 
 fn is_day(edtf: &str) -> bool {

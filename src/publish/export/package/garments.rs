@@ -5,7 +5,7 @@
 use std::borrow::Cow;
 
 use crate::analysis::Analysis;
-use crate::import::mapping::quoted;
+use crate::import::toml_string::quoted;
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::entry::{self, BASES, Entry, MADE_BY, PLACED_BY};
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, list, optional, words};

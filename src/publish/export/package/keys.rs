@@ -6,7 +6,7 @@ use crate::analysis::Analysis;
 use crate::code::{Alphabet, Field, Form, Meaning, Part, PartValue};
 use crate::evidence::coded;
 use crate::evidence::key;
-use crate::import::mapping::quoted;
+use crate::import::toml_string::quoted;
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::standing::{STANDINGS, Standings};
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, list, optional, words};

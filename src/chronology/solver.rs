@@ -11,4 +11,5 @@ pub mod probe;
 pub mod removal;
 pub mod smallest;
 pub mod solution;
+pub mod sweep;
 pub mod tangle;

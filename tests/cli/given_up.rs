@@ -63,7 +63,7 @@ kind = \"recollection\"
 
 #[test]
 fn a_knot_that_is_given_up_is_named_and_no_other_is_contested_with_it() {
-    let base = folder(&(tangled(10, 260) + APART));
+    let base = folder(&(tangled(30, 300) + APART));
     let check = bartack(base.path(), &["check"]);
     assert_eq!(code(&check), 0, "a conflict is a warning");
     let told = out(&check);

@@ -53,6 +53,8 @@ mod schema;
 mod shapes;
 #[path = "../situations.rs"]
 mod situations;
+#[path = "../sweep.rs"]
+mod sweep;
 #[path = "../temporal.rs"]
 mod temporal;
 #[path = "../vocabulary.rs"]

@@ -8,6 +8,7 @@ pub mod reports;
 pub mod browser;
 pub mod history;
 pub mod numbers;
+pub mod shape;
 pub mod site;
 
 use std::fs;

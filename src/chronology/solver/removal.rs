@@ -26,7 +26,8 @@ mod state;
 ///
 /// A step is a decision of the search for a removal, once more for every 512 voices of the conflicts it looks at; a piece
 /// of a path to the smallest conflict of a voice; or 8192 looks at a constraint, with one for each question to the
-/// constraints. The largest of the measured knots of 200 voices (`tests/removal.rs`) takes under a half.
+/// constraints. The largest of the measured knots of 200 voices (`tests/removal.rs`) takes under a half. One pass through
+/// time (`sweep`) takes a step for 16,384 looks at what can come next.
 pub const STEPS: u64 = 400_000;
 
 /// How many steps the question what would be without one piece may take at most.
@@ -38,7 +39,7 @@ pub fn share(steps_left: u64, voices: usize) -> u64 {
 }
 
 /// One whole weight, in quarters: removals within it of the lightest are not told apart.
-const MARGIN: u32 = 4;
+pub const MARGIN: u32 = 4;
 
 /// Gives each voice's standing by conflicts that are all known, or nothing where it would take more than the given steps.
 ///

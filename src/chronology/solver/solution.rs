@@ -9,6 +9,7 @@ use crate::chronology::solver::members::Members;
 use crate::chronology::solver::probe::Probe;
 use crate::chronology::solver::removal::Removals;
 use crate::chronology::solver::smallest::Smallest;
+use crate::chronology::solver::sweep;
 use crate::chronology::solver::tangle::Tangle;
 use crate::knowledge::{Standing, VoiceIndex};
 
@@ -25,6 +26,8 @@ pub struct Solution {
     conflicts: Option<Vec<Vec<u32>>>,
     /// Whether these are all.
     is_complete: bool,
+    /// Whether it was found by one pass through time, without conflicts.
+    is_swept: bool,
 }
 
 /// With fewer steps left than this, every knot that is not settled yet is given up at once.
@@ -32,6 +35,9 @@ const LAST_STEPS: u64 = 1_000;
 
 /// How many partial and whole conflicts are listed for a step.
 const LISTED_A_STEP: usize = 100;
+
+/// As many conflicts or fewer are searched as they are.
+const FEW: usize = 300;
 
 impl Solution {
     /// The conflicts that were found: those it follows from, or else the smallest of each voice.
@@ -41,10 +47,14 @@ impl Solution {
 
     /// What would become of each voice if some were not there; nothing where that takes more than the given steps.
     pub fn without(&self, tangle: &Tangle, gone: &[u32], weighed: &[u32], steps: &mut u64) -> Option<Vec<Standing>> {
+        let gone = Members::of(weighed.len(), gone.iter().copied());
+        if self.is_swept {
+            return sweep::standings(tangle, weighed, &gone, steps);
+        }
         let probe = Probe::new(tangle);
         let more = Some(&probe).filter(|_| !self.is_complete);
         let mut removals = Removals::new(self.conflicts.clone()?, weighed, more, steps);
-        removals.leave_out(&Members::of(weighed.len(), gone.iter().copied()));
+        removals.leave_out(&gone);
         removals.standings()
     }
 }
@@ -118,18 +128,27 @@ impl Solving<'_> {
     }
 
     fn settled(&self, steps: &mut u64) -> Result<Solution, Unfinished> {
+        let none = Members::none(self.weights.len());
+        let is_long = !self.listing.is_complete || self.listing.sets.len() > FEW;
+        let swept = is_long.then(|| sweep::standings(self.tangle, self.weights, &none, steps));
+        if let Some(standings) = swept.flatten() {
+            let conflicts = || self.listing.sets.clone();
+            let listed = self.listed(&doubted(&standings), steps);
+            let listed = listed.map_err(|voice| Unfinished { conflicts: conflicts(), at: Some(voice) })?;
+            let listed = listed.into_iter().flatten().collect();
+            return Ok(Solution { standings, listed, is_swept: true, ..Solution::default() });
+        }
         let more = Some(self.probe).filter(|_| !self.listing.is_complete);
         let mut removals = Removals::new(self.listing.sets.clone(), self.weights, more, steps);
         let Some(standings) = removals.standings() else {
             return Err(Unfinished { at: removals.at(), conflicts: removals.into_conflicts() });
         };
         let conflicts = removals.into_conflicts();
-        let doubted: Vec<u32> = (0..).zip(&standings).filter(|(_, s)| **s != Standing::Kept).map(|(v, _)| v).collect();
-        let is_complete = self.listing.is_complete;
-        match self.listed(&doubted, steps) {
+        match self.listed(&doubted(&standings), steps) {
             Ok(listed) => {
                 let listed = listed.into_iter().flatten().collect();
-                Ok(Solution { standings, listed, unsearched: Vec::new(), conflicts: Some(conflicts), is_complete })
+                let is_complete = self.listing.is_complete;
+                Ok(Solution { standings, listed, conflicts: Some(conflicts), is_complete, ..Solution::default() })
             }
             Err(voice) => Err(Unfinished { conflicts, at: Some(voice) }),
         }
@@ -207,6 +226,11 @@ impl Solving<'_> {
         }
         Ok(listed)
     }
+}
+
+/// The voices that do not simply count.
+fn doubted(standings: &[Standing]) -> Vec<u32> {
+    (0..).zip(standings).filter(|(_, standing)| **standing != Standing::Kept).map(|(voice, _)| voice).collect()
 }
 
 fn cloned(sets: &[Option<&Vec<u32>>]) -> Vec<Option<Vec<u32>>> {

@@ -18,6 +18,8 @@ pub struct Tangle {
     pub voices: Vec<VoiceIndex>,
     /// Its constraints, with days and voices numbered anew.
     pub network: Network,
+    /// What structure says of its days beside them, on no contradictory path.
+    pub structure: Vec<Order>,
 }
 
 /// Finds the tangles of a network, those with the fewest voices first.
@@ -29,7 +31,7 @@ pub fn find(network: &Network) -> Vec<Tangle> {
         return Vec::new();
     }
     let parts = Parts::of(network, &Bounds { earliest: network.earliest(), latest });
-    let mut tangles: Vec<Tangle> = parts.into_values().filter_map(tangle).collect();
+    let mut tangles: Vec<Tangle> = parts.into_values().filter_map(|parts| tangle(parts, network)).collect();
     tangles.sort_by_key(|tangle| (tangle.voices.len(), tangle.voices[0]));
     tangles
 }
@@ -113,7 +115,7 @@ fn voice_count(network: &Network) -> usize {
 }
 
 /// Numbers the days and voices anew; nothing where no voice has a part in it.
-fn tangle(parts: Parts) -> Option<Tangle> {
+fn tangle(parts: Parts, whole: &Network) -> Option<Tangle> {
     let voices: Vec<VoiceIndex> = sorted(parts.supports().flat_map(Support::voices));
     let unknowns = parts.unknowns();
     let at = |unknown: Unknown| Unknown(place(&unknowns, &unknown));
@@ -133,7 +135,12 @@ fn tangle(parts: Parts) -> Option<Tangle> {
         }
     }
     let network = system.network(|_| true);
-    (!voices.is_empty()).then_some(Tangle { voices, network })
+    let all = unknowns.iter().flat_map(|unknown| whole.after.of(*unknown));
+    let structure =
+        all.filter(|order| order.support == Support::STRUCTURE && unknowns.binary_search(&order.to).is_ok());
+    let structure = structure.map(|order| Order { from: at(order.from), to: at(order.to), ..*order });
+    let structure = structure.collect();
+    (!voices.is_empty()).then_some(Tangle { voices, network, structure })
 }
 
 fn sorted<T: Ord>(values: impl Iterator<Item = T>) -> Vec<T> {

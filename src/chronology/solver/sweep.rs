@@ -8,6 +8,7 @@
 mod apart;
 mod line;
 mod near;
+mod said;
 
 use crate::chronology::solver::members::Members;
 use crate::chronology::solver::removal::MARGIN;

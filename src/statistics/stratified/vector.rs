@@ -115,26 +115,26 @@ impl Listing<'_> {
     }
 }
 
-/// The vectors of A's totals as numbers: the state of the widest range is left out, since it follows from the others.
+/// The vectors of A's totals as numbers: one state is left out, since it follows from the others.
 struct Cells {
+    /// How many totals each state can have; one of the state that is left out.
+    widths: Vec<usize>,
     strides: Vec<usize>,
     count: usize,
 }
 
 impl Cells {
-    /// Numbers the vectors, or gives nothing where they are too many.
-    fn of(strata: &[Stratum<'_>], states: usize) -> Option<Cells> {
-        let mut ranges = vec![0usize; states];
-        for stratum in strata {
-            ranges.iter_mut().zip(&stratum.room).for_each(|(range, room)| *range += room.1 as usize);
-        }
-        let left_out = (0..states).max_by_key(|state| ranges[*state])?;
-        let (mut strides, mut count) = (vec![0; states], 1usize);
+    /// Numbers the vectors, by how much more than the least each state's total can be, or gives nothing where they are
+    /// too many.
+    fn of(ranges: &[usize], left_out: usize) -> Option<Cells> {
+        let states = ranges.len();
+        let mut cells = Cells { widths: vec![1; states], strides: vec![0; states], count: 1 };
         for state in (0..states).filter(|state| *state != left_out) {
-            strides[state] = count;
-            count = count.checked_mul(ranges[state] + 1).filter(|count| *count <= MOST_CELLS)?;
+            cells.widths[state] = ranges[state] + 1;
+            cells.strides[state] = cells.count;
+            cells.count = cells.count.checked_mul(cells.widths[state]).filter(|count| *count <= MOST_CELLS)?;
         }
-        Some(Cells { strides, count })
+        Some(cells)
     }
 
     /// The cell of what was seen.
@@ -144,6 +144,22 @@ impl Cells {
             rows.map(|((row, room), stride)| (row.0 - room.0) as usize * stride).sum()
         };
         strata.iter().map(above).sum()
+    }
+
+    /// The first state that is not left out: cells that differ in it alone lie beside one another, in wider ones too.
+    fn first(&self) -> usize {
+        self.strides.iter().position(|stride| *stride > 0).unwrap_or(0)
+    }
+
+    /// The number that the first cell of each run has among wider ones.
+    fn runs_in(&self, wider: &Cells) -> Vec<usize> {
+        let mut starts = vec![0];
+        for state in self.first() + 1..self.widths.len() {
+            let total = |total: usize| total * wider.strides[state];
+            starts =
+                (0..self.widths[state]).flat_map(|more| starts.iter().map(move |start| start + total(more))).collect();
+        }
+        starts
     }
 }
 
@@ -157,24 +173,27 @@ impl Distribution {
     /// Adds up the strata one by one, or gives nothing where that takes too long.
     fn of(strata: &[Stratum<'_>], table: &StratifiedTable<'_>) -> Option<Distribution> {
         let states = table.strata().first().map_or(0, |counts| counts.rows.len());
-        let cells = Cells::of(strata, states)?;
+        let whole = ranges(strata.iter(), states);
+        let left_out = (0..states).max_by_key(|state| whole[*state])?;
+        let all = Cells::of(&whole, left_out)?;
         let (total_a, total_b) = table.totals();
         let mut order: Vec<&Stratum<'_>> = strata.iter().collect();
         order.sort_by_key(|stratum| std::cmp::Reverse(stratum.tables));
-        let mut filled: Vec<(usize, f64)> = vec![(0, 1.0)];
-        let mut products = 0usize;
-        for stratum in order {
+        let mut cells = Cells::of(&vec![0; states], left_out)?;
+        let (mut weights, mut products) = (vec![1.0], 0usize);
+        for (place, stratum) in order.iter().enumerate() {
             let share = stratum.counts.total_a as f64 / (stratum.counts.total_a + stratum.counts.total_b) as f64;
-            let tables = stratum.tables(&cells, Scale::fitting(total_a + total_b, share));
-            products = products.saturating_add(filled.len().saturating_mul(tables.len()));
+            let wider = Cells::of(&ranges(order[..=place].iter().copied(), states), left_out)?;
+            let tables = stratum.tables(&wider, Scale::fitting(total_a + total_b, share));
+            let filled = weights.iter().filter(|weight| **weight > 0.0).count();
+            products = products.saturating_add(filled.saturating_mul(tables.len()));
             if products > MOST_PRODUCTS {
                 return None;
             }
-            filled = convolution(&filled, &tables, cells.count);
+            weights = convolution(&weights, tables, &cells, &wider);
+            cells = wider;
         }
-        let mut weights = vec![0.0; cells.count];
-        filled.into_iter().for_each(|(cell, weight)| weights[cell] = weight);
-        Some(Distribution { weights, observed: cells.observed(strata) })
+        Some(Distribution { weights, observed: all.observed(strata) })
     }
 
     fn p(&self) -> f64 {
@@ -194,14 +213,27 @@ impl Distribution {
     }
 }
 
-fn convolution(one: &[(usize, f64)], other: &[(usize, f64)], cells: usize) -> Vec<(usize, f64)> {
-    let mut sums = vec![0.0; cells];
-    for (cell, weight) in one {
-        for (offset, factor) in other {
-            sums[cell + offset] += weight * factor;
+/// By how much more than the least A's total of each state can be.
+fn ranges<'s>(strata: impl Iterator<Item = &'s Stratum<'s>>, states: usize) -> Vec<usize> {
+    let mut ranges = vec![0; states];
+    for stratum in strata {
+        ranges.iter_mut().zip(&stratum.room).for_each(|(range, room)| *range += room.1 as usize);
+    }
+    ranges
+}
+
+/// Adds a stratum's tables to what went before. Runs of cells are added as they lie, so that the processor takes several at
+/// once; each sum adds up in the order of the cells.
+fn convolution(weights: &[f64], mut tables: Vec<(usize, f64)>, cells: &Cells, wider: &Cells) -> Vec<f64> {
+    tables.sort_unstable_by_key(|(offset, _)| std::cmp::Reverse(*offset));
+    let mut sums = vec![0.0; wider.count];
+    for (run, start) in weights.chunks_exact(cells.widths[cells.first()]).zip(cells.runs_in(wider)) {
+        for (offset, factor) in &tables {
+            let sums = &mut sums[start + offset..][..run.len()];
+            sums.iter_mut().zip(run).for_each(|(sum, weight)| *sum += weight * factor);
         }
     }
-    sums.into_iter().enumerate().filter(|(_, weight)| *weight > 0.0).collect()
+    sums
 }
 
 /// Gives Cochran's chi-square test for several states, or nothing where no stratum tells anything.

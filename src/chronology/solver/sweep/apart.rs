@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::chronology::solver::sweep::line::{Constraint, Says};
+use crate::chronology::solver::sweep::said::{Constraint, Says};
 
 /// One place is at least so many days after another.
 #[derive(Clone, Copy)]

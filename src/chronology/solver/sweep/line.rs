@@ -1,11 +1,10 @@
 //! A tangle laid out in time: the stretches of days between which nothing changes, and the sets of unknowns that can have
 //! their days by then.
 
-use std::collections::HashMap;
-
-use crate::chronology::solver::constraint::{Order, Support, System, Unknown};
+use crate::chronology::solver::constraint::{Support, System, Unknown};
 use crate::chronology::solver::members::Members;
 use crate::chronology::solver::sweep::apart;
+use crate::chronology::solver::sweep::said::{self, Constraint, Says};
 use crate::chronology::solver::tangle::Tangle;
 
 /// More sets of unknowns than this are not told apart.
@@ -16,28 +15,6 @@ const MOST_CELLS: usize = 1 << 26;
 
 /// What cannot be, in place of a weight; three of them still fit.
 pub const NEVER: u32 = u32::MAX / 4;
-
-/// What something says of one unknown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Says {
-    /// It is not before a day.
-    NotBefore(i32),
-    /// It is not after a day.
-    NotAfter(i32),
-    /// It is not before another unknown, or after it.
-    After { other: usize, strict: bool },
-}
-
-/// A constraint on an unknown, by a voice or by structure.
-#[derive(Clone, Copy, Debug)]
-pub struct Constraint {
-    /// The voice; nothing for structure.
-    pub voice: Option<u32>,
-    /// The unknown.
-    pub unknown: usize,
-    /// What it says.
-    pub says: Says,
-}
 
 /// One unknown more has its day.
 #[derive(Clone, Copy, Debug)]
@@ -84,7 +61,7 @@ impl Line {
         if unknowns > u32::BITS as usize {
             return None;
         }
-        let constraints = constraints(tangle, gone)?;
+        let constraints = said::of(tangle, gone)?;
         if apart::can_fail_together(&constraints, unknowns) {
             return None;
         }
@@ -121,35 +98,6 @@ impl Line {
                 Says::After { other, .. } => self.sets[one.from as usize] & (1 << other) == 0,
             }
     }
-}
-
-/// Everything that is said; nothing where a constraint stands on two voices.
-fn constraints(tangle: &Tangle, gone: &Members) -> Option<Vec<Constraint>> {
-    let network = &tangle.network;
-    let at = |unknown: Unknown| unknown.0 as usize;
-    let after =
-        |order: &Order| (order.support, at(order.to), Says::After { other: at(order.from), strict: order.strict });
-    let starts = network.not_before.all().iter();
-    let starts = starts.map(|limit| (limit.support, at(limit.unknown), Says::NotBefore(limit.day.number())));
-    let ends = network.not_after.all().iter();
-    let ends = ends.map(|limit| (limit.support, at(limit.unknown), Says::NotAfter(limit.day.number())));
-    let orders = network.after.all().iter().map(after);
-    let structure = tangle.structure.iter().map(after);
-    let mut constraints = Vec::new();
-    for (support, unknown, says) in starts.chain(ends).chain(orders).chain(structure) {
-        let voice = single(support)?;
-        if voice.is_none_or(|voice| !gone.contains(voice)) {
-            constraints.push(Constraint { voice, unknown, says });
-        }
-    }
-    Some(constraints)
-}
-
-/// The one voice of a support, or none for structure; nothing for two.
-fn single(support: Support) -> Option<Option<u32>> {
-    let mut voices = support.voices();
-    let first = voices.next();
-    voices.next().is_none().then_some(first.map(|voice| voice.0))
 }
 
 /// The order in which the unknowns that share a day get it: what is not after another before it, so that this holds;
@@ -215,7 +163,6 @@ fn structural_order(before: &[u32]) -> Vec<usize> {
 }
 
 fn moves(constraints: &[Constraint], sets: &[u32], weights: &[u32]) -> Vec<Move> {
-    let numbers: HashMap<u32, u32> = sets.iter().zip(0..).map(|(set, number)| (*set, number)).collect();
     let unknowns = sets.last().map_or(0, |all| all.count_ones());
     let mut orders: Vec<Vec<(usize, u32)>> = vec![Vec::new(); unknowns as usize];
     for constraint in constraints {
@@ -226,10 +173,10 @@ fn moves(constraints: &[Constraint], sets: &[u32], weights: &[u32]) -> Vec<Move>
     let mut moves = Vec::new();
     for (set, from) in sets.iter().zip(0..) {
         for unknown in (0..unknowns).filter(|unknown| set & (1 << unknown) == 0) {
-            let Some(to) = numbers.get(&(set | 1 << unknown)) else { continue };
+            let Ok(to) = sets.binary_search(&(set | 1 << unknown)) else { continue };
             let missing = orders[unknown as usize].iter().filter(|(other, _)| set & (1 << other) == 0);
             let early = missing.map(|(_, weight)| weight).sum();
-            moves.push(Move { from, to: *to, unknown, early });
+            moves.push(Move { from, to: to as u32, unknown, early });
         }
     }
     moves

@@ -1,7 +1,8 @@
 //! The moves of all ways through time that weigh little more than the lightest, and what they say of each voice.
 
 use crate::chronology::solver::members::Members;
-use crate::chronology::solver::sweep::line::{Constraint, Line, Move, NEVER};
+use crate::chronology::solver::sweep::line::{Line, Move, NEVER};
+use crate::chronology::solver::sweep::said::Constraint;
 
 /// More moves than this are not kept.
 const MOST_MOVES: usize = 1 << 22;

@@ -50,7 +50,7 @@ pub struct Complaint {
     /// What is wrong, and what would be right.
     pub message: String,
     /// What a mapping could answer; nothing where it is no matter of words.
-    pub query: Option<Query>,
+    pub query: Option<Box<Query>>,
 }
 
 impl Complaint {
@@ -61,7 +61,7 @@ impl Complaint {
     /// One that another spelling would settle.
     fn spelt(key: &'static str, words: &str, near: Vec<String>, message: String) -> Complaint {
         let asked = Asked::Value(key, words.to_string());
-        Complaint { key, message, query: Some(Query { asked, words: words.to_string(), near }) }
+        Complaint { key, message, query: Some(Box::new(Query { asked, words: words.to_string(), near })) }
     }
 }
 

@@ -223,7 +223,7 @@ impl Rows<'_> {
             Err(complaints) => {
                 let own = |complaint: place::Complaint| {
                     let place::Complaint { key, message, query } = complaint;
-                    Complaint { key: key.to_string(), message, query }
+                    Complaint { key: key.to_string(), message, query: query.map(|query| *query) }
                 };
                 parts.complaints.extend(complaints.into_iter().map(own));
                 Placed::default()

@@ -18,7 +18,7 @@ use crate::vocabulary::{Feature, Kind, Measure, Unit};
 pub struct Problem {
     /// What is wrong, and what would be right.
     pub message: String,
-    /// The states that are spelt like it.
+    /// The states that are spelt like it, or the units that it fits.
     pub near: Vec<String>,
     /// Whether another unit would settle it.
     pub is_unit: bool,
@@ -154,12 +154,13 @@ fn fits_another_unit(measure: &Measure, number: f64) -> Result<(), Problem> {
     let home = measure.unit.word();
     let message = format!(
         "{} has no unit; in {home} it would be outside the range {least} to {most} {home}, in {} within it. If the whole \
-         column is in one unit, say so under `[columns]`, such as `feature ({})`; else write it into the cell",
+         column is in one unit, say so under `[columns]`, such as `feature ({})`; else say it under `[states]` or in the cell",
         wording::quote(&shown(number)),
         wording::join_quoted(&others, "or"),
         others[0]
     );
-    Err(Problem { message, near: Vec::new(), is_unit: true })
+    let near = others.into_iter().map(str::to_string).collect();
+    Err(Problem { message, near, is_unit: true })
 }
 
 /// A number as TOML writes it.

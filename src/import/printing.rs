@@ -94,6 +94,10 @@ fn words(mapping: &Mapping, questions: &[Question]) -> BTreeMap<String, Vec<Stri
             Some(Asked::Value(key, words)) => (format!("values.{key}"), words),
             Some(Asked::State(feature, words)) => (format!("states.{feature}"), words),
             Some(Asked::Date(words)) => ("dates".to_string(), words),
+            Some(Asked::Unit(feature)) => {
+                sections.entry(format!("states.{feature}")).or_default().extend(with_units(question));
+                continue;
+            }
             _ => continue,
         };
         let guess = question.near.first().map_or("", String::as_str);
@@ -104,6 +108,14 @@ fn words(mapping: &Mapping, questions: &[Question]) -> BTreeMap<String, Vec<Stri
         sections.entry(name).or_default().push(line);
     }
     sections
+}
+
+/// A line for each number that fits another unit than the one it would be read in.
+fn with_units(question: &Question) -> impl Iterator<Item = String> {
+    let unit = question.near.first().map_or("", String::as_str);
+    let line =
+        move |words: &String| format!("# {} = {}   # fits {unit}", quoted(words), quoted(&format!("{words} {unit}")));
+    question.words.iter().map(line)
 }
 
 /// The rows that an answer settles, with some of what they say.

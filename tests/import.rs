@@ -6,6 +6,8 @@
 mod answers;
 #[path = "import/drafts.rs"]
 mod drafts;
+#[path = "import/forty.rs"]
+mod forty;
 #[path = "import/large.rs"]
 mod large;
 #[path = "import/round.rs"]

@@ -111,9 +111,16 @@ fn state<'a>(feature: &Feature, states: &'a [StateId], text: &str) -> Result<&'a
         let message = format!(
             "{quoted} is no state of it; {expected}. Say what it means under `[states]` in the mapping, or write `other: …`"
         );
-        let near = wording::nearest(text, &allowed, 2).into_iter().map(str::to_string).collect();
-        Problem { message, near, is_unit: false }
+        Problem { message, near: near(text, &allowed), is_unit: false }
     })
+}
+
+/// What is spelt like a word, else what begins with it: `alu` may stand for `aluminium`.
+fn near(text: &str, allowed: &[String]) -> Vec<String> {
+    let spelt = wording::nearest(text, allowed, 2);
+    let wanted = plain(text);
+    let begun = allowed.iter().filter(|name| spelt.is_empty() && wanted.len() > 2 && plain(name).starts_with(&wanted));
+    spelt.iter().map(|name| (*name).to_string()).chain(begun.cloned()).take(2).collect()
 }
 
 fn count(text: &str) -> Value {

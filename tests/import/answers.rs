@@ -11,8 +11,10 @@ const SHEET: &str = "Maker,Model,Line,Cut for,Year,Seen by,Seen on,Belt loops,Le
     Brackwold Tharn,Sluice 118,Underlode,men,77,Rowan,17/3/26,5,9,raw\n";
 
 /// Takes the answer that each line suggests.
-fn taken(printed: &str) -> String {
-    let is_answer = |line: &str| line.contains(" = ") && !line.contains(": ") || line.contains("   # row");
+pub fn taken(printed: &str) -> String {
+    let whole = ["day-first", "day-numbers", "century", "observed-century"];
+    let is_answer =
+        |line: &str| line.starts_with('"') || whole.iter().any(|name| line.starts_with(&format!("{name} = ")));
     let lines = printed.lines().map(|line| match line.strip_prefix("# ").filter(|line| is_answer(line)) {
         Some(answer) => format!("{answer}\n"),
         None => format!("{line}\n"),

@@ -38,7 +38,8 @@ mod tests {
     use crate::page::Site;
 
     /// Scripts that a page loads by itself, without any other, and those that the search loads when it is first used.
-    const BY_THEMSELVES: [&str; 7] = [
+    const BY_THEMSELVES: [&str; 8] = [
+        "assets/dots.js",
         "assets/home.js",
         "assets/lost.js",
         "assets/offline.js",

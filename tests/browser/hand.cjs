@@ -5,6 +5,7 @@
 "use strict";
 
 const assert = require("node:assert");
+const fs = require("node:fs");
 const { spawnSync } = require("node:child_process");
 const { page, run } = require("./browser.cjs");
 
@@ -114,6 +115,65 @@ const tests = {
     );
     assert.deepStrictEqual(small, []);
   },
+  "the dots of each feature are one stop, and arrow keys lead to every one of them": async (browser) => {
+    for (const path of [await comparison(browser), await comparison(browser, "line")]) {
+      const { made, troubles } = await opened(browser, path);
+      const counts = await made.evaluate(() => {
+        const rows = [...document.querySelectorAll(".beside, .over-models")].filter((row) =>
+          row.querySelector(".dots a"),
+        );
+        const stops = rows.map((row) => row.querySelectorAll(".dots a:not([tabindex='-1'])").length);
+        return { stops, dots: document.querySelectorAll(".dots a").length };
+      });
+      assert.ok(counts.dots > 40 && counts.dots > 2 * counts.stops.length, JSON.stringify(counts));
+      assert.ok(
+        counts.stops.every((one) => one === 1),
+        `${path}: ${counts.stops}`,
+      );
+      const id = await made.evaluate(() => {
+        const rows = [...document.querySelectorAll(".beside, .over-models")];
+        const row = rows.find(
+          (one) => one.querySelectorAll(".dots").length > 1 && one.querySelectorAll(".dots a").length > 4,
+        );
+        row.querySelector(".dots a[tabindex='0']").focus();
+        return row.id;
+      });
+      const dots = await made.$$eval(`[id="${id}"] .dots a`, (all) => all.map((one) => one.href));
+      const at = () =>
+        made.evaluate((row) => {
+          const all = [...document.getElementById(row).querySelectorAll(".dots a")];
+          return all.indexOf(document.activeElement);
+        }, id);
+      for (let step = 1; step < dots.length; step += 1) {
+        await made.keyboard.press("ArrowRight");
+        assert.strictEqual(await at(), step);
+      }
+      await made.keyboard.press("ArrowRight");
+      assert.strictEqual(await at(), dots.length - 1, "there is none behind the last");
+      await made.keyboard.press("ControlOrMeta+Home");
+      assert.strictEqual(await at(), 0);
+      await made.keyboard.press("ArrowDown");
+      const below = await at();
+      assert.ok(below > 0, "the next line");
+      await made.keyboard.press("ArrowUp");
+      assert.strictEqual(await at(), 0);
+      // The place is kept, and Tab leads past the rest.
+      await made.keyboard.press("End");
+      await made.keyboard.press("Tab");
+      assert.strictEqual(await at(), -1);
+      await made.keyboard.press("Shift+Tab");
+      assert.ok((await at()) >= 0);
+      const [href, now] = [dots[await at()], await made.evaluate(() => document.activeElement.href)];
+      assert.strictEqual(href, now);
+      await made.keyboard.press("Enter");
+      await made.waitForURL(href);
+      assert.deepStrictEqual(troubles, []);
+    }
+    const context = await browser.newContext({ javaScriptEnabled: false });
+    const { made } = await page(context, base);
+    await made.goto(base + (await comparison(browser)));
+    assert.strictEqual(await made.locator(".dots a[tabindex]").count(), 0, "without scripts each is a link");
+  },
   "a comparison is read by keyboard alone": async (browser) => {
     const path = await comparison(browser);
     const { made, troubles } = await opened(browser, path);
@@ -128,8 +188,18 @@ const tests = {
   },
 };
 
-// The first comparison that a model's page leads to.
-async function comparison(browser) {
+// The first comparison that a model's page leads to, or one of two lines.
+async function comparison(browser, of) {
+  if (of) {
+    const all = fs.readdirSync(`${site}/compare`, { recursive: true }).sort();
+    return `compare/${all.find(
+      (one) =>
+        one
+          .split("/")
+          .pop()
+          .startsWith(of + ".") && one.endsWith(".html"),
+    )}`;
+  }
   const { made } = await opened(browser, "index.html");
   const models = await made.$$eval("a[href^='makers/']", (links) =>
     links.map((link) => link.getAttribute("href")).filter((href) => href.split("/").length === 3),

@@ -1,0 +1,83 @@
+// The dots of a feature are one stop of the Tab key, and arrow keys go from one to the next: a comparison has hundreds of
+// them, and whoever uses a keyboard must get past them (WAI-ARIA Authoring Practices, "roving tabindex").
+//
+// Without this script each dot is a link like any other.
+(function () {
+  "use strict";
+
+  const ROWS = ".beside, .over-models";
+  const HINT = " By keyboard, Tab leads to the dots of a feature, and the arrow keys from dot to dot.";
+
+  /** @param {Element} row */
+  function lines(row) {
+    const lists = /** @type {NodeListOf<HTMLElement>} */ (row.querySelectorAll(".dots"));
+    const all = [...lists].map((list) => /** @type {HTMLElement[]} */ ([...list.querySelectorAll("a")]));
+    // What is hidden cannot have the focus.
+    return all.filter((line) => line.length > 0 && line[0].checkVisibility());
+  }
+
+  /**
+   * Makes one dot of a row the one that Tab leads to.
+   * @param {Element} row
+   * @param {HTMLElement} dot
+   */
+  function settle(row, dot) {
+    for (const other of row.querySelectorAll(".dots a[tabindex='0']")) other.setAttribute("tabindex", "-1");
+    dot.setAttribute("tabindex", "0");
+  }
+
+  /**
+   * Where a key leads from a dot; nothing where it leads nowhere.
+   * @param {HTMLElement[][]} all
+   * @param {{ line: number, place: number }} from
+   * @param {KeyboardEvent} event
+   * @returns {HTMLElement | undefined}
+   */
+  function target(all, { line, place }, { key, ctrlKey }) {
+    const flat = all.flat();
+    const at = flat.indexOf(all[line][place]);
+    const beside = (/** @type {number} */ step) => {
+      const other = all[line + step];
+      return other && other[Math.min(place, other.length - 1)];
+    };
+    if (key === "ArrowRight") return flat[at + 1];
+    if (key === "ArrowLeft") return flat[at - 1];
+    if (key === "ArrowDown") return beside(1);
+    if (key === "ArrowUp") return beside(-1);
+    if (key === "Home") return ctrlKey ? flat[0] : all[line][0];
+    if (key === "End") return ctrlKey ? flat[flat.length - 1] : all[line][all[line].length - 1];
+    return undefined;
+  }
+
+  /** @param {KeyboardEvent} event */
+  function press(event) {
+    const dot = /** @type {HTMLElement} */ (event.target).closest(".dots a");
+    const row = dot && dot.closest(ROWS);
+    const moves = ["ArrowRight", "ArrowLeft", "ArrowDown", "ArrowUp", "Home", "End"].includes(event.key);
+    if (!row || !moves || event.altKey || event.metaKey || event.shiftKey) return;
+    const all = lines(row);
+    const line = all.findIndex((one) => one.includes(/** @type {HTMLElement} */ (dot)));
+    if (line < 0) return;
+    // At an end the key stays with the dots: a page that scrolls away there would be a surprise.
+    event.preventDefault();
+    const next = target(all, { line, place: all[line].indexOf(/** @type {HTMLElement} */ (dot)) }, event);
+    if (next) next.focus();
+  }
+
+  let count = 0;
+  for (const row of document.querySelectorAll(ROWS)) {
+    const dots = /** @type {NodeListOf<HTMLElement>} */ (row.querySelectorAll(".dots a"));
+    for (const dot of dots) dot.setAttribute("tabindex", "-1");
+    if (dots.length > 0) dots[0].setAttribute("tabindex", "0");
+    count += dots.length;
+  }
+  if (count === 0) return;
+  document.addEventListener("keydown", press);
+  document.addEventListener("focusin", (event) => {
+    const dot = /** @type {HTMLElement} */ (event.target).closest(".dots a");
+    const row = dot && dot.closest(ROWS);
+    if (row) settle(row, /** @type {HTMLElement} */ (dot));
+  });
+  const key = document.querySelector(".facing .key");
+  if (key) key.append(HINT);
+})();

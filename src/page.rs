@@ -85,7 +85,11 @@ impl Site {
         let assets = built_in.iter().chain(own).filter(|(path, _)| path.starts_with("assets/"));
         let assets = assets.map(|(path, content)| (path.clone(), content.clone())).collect();
         let drawings = drawings::read(built_in.iter().chain(own))?;
-        let guide = built_in.iter().chain(own).filter_map(guide_page).collect::<Result<_, PageError>>()?;
+        let guide = built_in
+            .iter()
+            .chain(own)
+            .filter_map(|(path, content)| guide_page(path, content))
+            .collect::<Result<_, PageError>>()?;
         Ok(Site { templates, assets, guide, drawings, own: unlike(&built_in, own), name: name(&built_in, own) })
     }
 
@@ -181,9 +185,9 @@ fn template_texts(files: &BTreeMap<String, Vec<u8>>, prefix: &str) -> tera::Tera
 }
 
 /// Reads a file of `guide/` that ends in `.md`, with its name.
-fn guide_page((path, content): (&String, &Vec<u8>)) -> Option<Result<(String, String), PageError>> {
+fn guide_page(path: &str, content: &[u8]) -> Option<Result<(String, String), PageError>> {
     let name = path.strip_prefix("guide/")?.strip_suffix(".md")?;
-    let text = String::from_utf8(content.clone()).map_err(|_| PageError::Words(format!("site/{path}: not UTF-8")));
+    let text = String::from_utf8(content.to_vec()).map_err(|_| PageError::Words(format!("site/{path}: not UTF-8")));
     Some(text.map(|text| (name.to_string(), text)))
 }
 

@@ -122,6 +122,15 @@ fn begun(sources: &Sources, target: &Target) -> Plan {
     }
 }
 
+/// A file before and after, with how many of its references were changed.
+struct Rewritten<'f> {
+    from: &'f str,
+    to: &'f str,
+    before: &'f str,
+    after: String,
+    count: usize,
+}
+
 impl Plan {
     fn add(&mut self, file: &SourceFile, target: &Target) {
         let path = file.path();
@@ -132,7 +141,8 @@ impl Plan {
             text = updated.text;
             self.forgotten += usize::from(updated.is_undone);
         }
-        self.change((path.as_str(), to.unwrap_or(path).as_str()), (file.text(), text), count);
+        let to = to.unwrap_or(path).as_str();
+        self.change(Rewritten { from: path.as_str(), to, before: file.text(), after: text, count });
     }
 
     fn add_drawing(&mut self, path: &str, content: &[u8], moves: &Moves) {
@@ -140,10 +150,11 @@ impl Plan {
         let Some(text) = std::str::from_utf8(content).ok().filter(|_| is_drawing) else { return };
         let (after, count) = drawing::renamed(moves, text);
         let path = format!("site/{path}");
-        self.change((&path, &path), (text, after), count);
+        self.change(Rewritten { from: &path, to: &path, before: text, after, count });
     }
 
-    fn change(&mut self, (from, to): (&str, &str), (before, after): (&str, String), count: usize) {
+    fn change(&mut self, file: Rewritten<'_>) {
+        let Rewritten { from, to, before, after, count } = file;
         if before != after {
             self.texts.insert(from.to_string(), Change { before: before.to_string(), after });
         }

@@ -48,7 +48,7 @@ pub fn of_key(knowledge: &Knowledge, id: &KeyId) -> Option<Vec<Sentence>> {
     let record = catalog.record(index);
     let makers: Vec<String> = found.makers.iter().map(|maker| format!("`{}`", maker.value)).collect();
     let makers = if makers.is_empty() { "any maker".to_string() } else { makers.join(", ") };
-    let cited = dating::citations(knowledge, (record, &found.sources)).join("; ");
+    let cited = dating::citations(knowledge, record, &found.sources).join("; ");
     let standing = key::StandingKey { id, index, key: found };
     let mut sentences = vec![
         Sentence::new(

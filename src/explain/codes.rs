@@ -44,12 +44,12 @@ fn titled(knowledge: &Knowledge, id: &KeyId) -> String {
     let Some((index, key)) = catalog.keys.get(id).and_then(|index| Some((*index, key::of(catalog, *index)?))) else {
         return format!("“{id}”");
     };
-    let cited = dating::citations(knowledge, (catalog.record(index), &key.sources));
+    let cited = dating::citations(knowledge, catalog.record(index), &key.sources);
     format!("“{}” ({})", key.title.value, cited.join("; "))
 }
 
 /// What to say of every code of a garment, as lines for a terminal; none where it shows no code that a key speaks of.
-pub fn lines(knowledge: &Knowledge, (garment, answer): (&Garment, &Answer), detail: Detail) -> Vec<String> {
+pub fn lines(knowledge: &Knowledge, garment: &Garment, answer: &Answer, detail: Detail) -> Vec<String> {
     let mut keys = key::standing(&knowledge.catalog);
     keys.retain(|key| !knowledge.doubted_keys.contains(&key.index));
     let maker = garment.known.maker_of_all();

@@ -60,12 +60,11 @@ pub fn title<'a>(knowledge: &'a Knowledge, id: &'a LandmarkId) -> &'a str {
 
 /// The sources of a landmark, each with the place in it.
 pub fn cited(knowledge: &Knowledge, id: &LandmarkId) -> Vec<String> {
-    landmark(knowledge, id)
-        .map_or_else(Vec::new, |(record, landmark)| citations(knowledge, (record, &landmark.sources)))
+    landmark(knowledge, id).map_or_else(Vec::new, |(record, landmark)| citations(knowledge, record, &landmark.sources))
 }
 
 /// The sources that a record names, each with the place in it.
-pub fn citations(knowledge: &Knowledge, (record, sources): (&Record, &[Spanned<SourceReference>])) -> Vec<String> {
+pub fn citations(knowledge: &Knowledge, record: &Record, sources: &[Spanned<SourceReference>]) -> Vec<String> {
     let catalog = &knowledge.catalog;
     let sources = sources.iter().map(|source| {
         let cited = catalog.source_named(record.file, &source.value.id).map(|index| catalog.cited(index));

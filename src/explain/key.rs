@@ -131,7 +131,7 @@ pub fn years(key: &CodeKey) -> String {
 pub fn named(knowledge: &Knowledge, id: &KeyId) -> String {
     let Some(index) = knowledge.catalog.keys.get(id) else { return format!("the key `{id}`") };
     let cited = key::of(&knowledge.catalog, *index).map(|key| &key.sources[..]).unwrap_or_default();
-    let cited = dating::citations(knowledge, (knowledge.catalog.record(*index), cited));
+    let cited = dating::citations(knowledge, knowledge.catalog.record(*index), cited);
     match cited.as_slice() {
         [] => format!("the key `{id}`"),
         cited => format!("the key `{id}` ({})", cited.join("; ")),

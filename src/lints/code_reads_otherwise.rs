@@ -82,14 +82,14 @@ fn of_code(knowledge: &Knowledge, garment: &CodedGarment<'_>) -> Vec<Diagnostic>
     let Some(read) = code.seen.used().first() else { return Vec::new() };
     let catalog = &knowledge.catalog;
     let dated = garment.own_dates_against(catalog).into_iter();
-    let dates: Vec<Diagnostic> = dated.filter_map(|index| date(catalog, (code, read), index)).collect();
+    let dates: Vec<Diagnostic> = dated.filter_map(|index| date(catalog, code, read, index)).collect();
     if !dates.is_empty() {
         return dates;
     }
     garment.observations.iter().filter_map(|index| factory(catalog, code, *index)).collect()
 }
 
-fn date(catalog: &Catalog, (code, read): (&GarmentCode<'_>, &KeyRead<'_>), index: RecordIndex) -> Option<Diagnostic> {
+fn date(catalog: &Catalog, code: &GarmentCode<'_>, read: &KeyRead<'_>, index: RecordIndex) -> Option<Diagnostic> {
     let record = catalog.record(index);
     let made = record.content.observation()?.made.as_ref()?;
     let reading = explain::key::dates(&read.reading.dates);

@@ -61,12 +61,12 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
         _ => None,
     });
     keys.flat_map(|(record, key)| {
-        key.examples.iter().filter_map(|example| of_example(catalog, (record, key), example)).collect::<Vec<_>>()
+        key.examples.iter().filter_map(|example| of_example(catalog, record, key, example)).collect::<Vec<_>>()
     })
     .collect()
 }
 
-fn of_example(catalog: &Catalog, (record, key): (&Record, &CodeKey), example: &KeyExample) -> Option<Diagnostic> {
+fn of_example(catalog: &Catalog, record: &Record, key: &CodeKey, example: &KeyExample) -> Option<Diagnostic> {
     let code = wording::quote(&example.code.value);
     let reading = match key.notation.read(&example.code.value) {
         Ok(reading) => reading,

@@ -16,7 +16,11 @@ static MARK: LazyLock<Regex> = LazyLock::new(|| {
 });
 
 /// A value of a mark, and where it begins.
-type Value<'a> = (usize, &'a str);
+#[derive(Clone, Copy)]
+struct Value<'a> {
+    start: usize,
+    text: &'a str,
+}
 
 /// Gives the other text of a drawing and how many marks in it changed.
 pub fn renamed(moves: &Moves, text: &str) -> (String, usize) {
@@ -28,11 +32,14 @@ pub fn renamed(moves: &Moves, text: &str) -> (String, usize) {
 fn of_tag(moves: &Moves, offset: usize, tag: &str) -> Vec<Edit> {
     let (mut features, mut states): (Vec<Value<'_>>, Vec<Value<'_>>) = (Vec::new(), Vec::new());
     for mark in MARK.captures_iter(tag) {
-        let value = mark.get(2).or_else(|| mark.get(3)).map(|value| (offset + value.start(), value.as_str()));
+        let value = mark
+            .get(2)
+            .or_else(|| mark.get(3))
+            .map(|value| Value { start: offset + value.start(), text: value.as_str() });
         if &mark[1] == "feature" { features.extend(value) } else { states.extend(value) }
     }
-    let Some((_, feature)) = features.first() else { return Vec::new() };
-    let feature = FeatureId::new(*feature);
+    let Some(feature) = features.first() else { return Vec::new() };
+    let feature = FeatureId::new(feature.text);
     let state = |word: &str| moves.state(&feature, &StateId::new(word)).to_string();
     let feature_edits = features.iter().map(|value| edit(*value, |id| moves.feature(&FeatureId::new(id)).to_string()));
     let words = states.iter().flat_map(|value| words(*value)).map(|word| edit(word, state));
@@ -40,18 +47,19 @@ fn of_tag(moves: &Moves, offset: usize, tag: &str) -> Vec<Edit> {
 }
 
 /// The words of a value: a part may be drawn for several states.
-fn words((start, value): Value<'_>) -> impl Iterator<Item = Value<'_>> {
-    let mut next = start;
-    value.split(' ').map(move |word| {
-        let at = next;
+fn words(value: Value<'_>) -> impl Iterator<Item = Value<'_>> {
+    let mut next = value.start;
+    value.text.split(' ').map(move |word| {
+        let start = next;
         next += word.len() + 1;
-        (at, word)
+        Value { start, text: word }
     })
 }
 
-fn edit((start, word): Value<'_>, now: impl Fn(&str) -> String) -> Option<Edit> {
-    let now = now(word);
-    (now != word).then(|| Edit { span: Span::new(start, start + word.len()), text: now })
+fn edit(word: Value<'_>, now: impl Fn(&str) -> String) -> Option<Edit> {
+    let Value { start, text } = word;
+    let now = now(text);
+    (now != text).then(|| Edit { span: Span::new(start, start + text.len()), text: now })
 }
 
 #[cfg(test)]

@@ -69,24 +69,37 @@ pub fn right(counts: &[(&str, u64, u64)]) -> Option<f64> {
     if total_a == 0 || total_b == 0 {
         return None;
     }
-    let hits_a: f64 = counts.iter().map(|(_, a, b)| hits((*a, total_a), (*b, total_b))).sum();
-    let hits_b: f64 = counts.iter().map(|(_, a, b)| hits((*b, total_b), (*a, total_a))).sum();
+    let hits_a: f64 = counts
+        .iter()
+        .map(|(_, a, b)| hits(Part { count: *a, total: total_a }, Part { count: *b, total: total_b }))
+        .sum();
+    let hits_b: f64 = counts
+        .iter()
+        .map(|(_, a, b)| hits(Part { count: *b, total: total_b }, Part { count: *a, total: total_a }))
+        .sum();
     Some((hits_a / total_a as f64 + hits_b / total_b as f64) / 2.0)
 }
 
+/// How many members of a group show a state, of how many.
+#[derive(Clone, Copy)]
+struct Part {
+    count: u64,
+    total: u64,
+}
+
 /// How many of a group's members that show a state are named rightly, each judged by the others.
-fn hits((own, own_total): (u64, u64), (other, other_total): (u64, u64)) -> f64 {
-    if own == 0 {
+fn hits(own: Part, other: Part) -> f64 {
+    if own.count == 0 {
         return 0.0;
     }
-    let (left, rest) = (u128::from(own - 1), u128::from(own_total - 1).max(1));
-    let (own_scaled, other_scaled) = (left * u128::from(other_total), u128::from(other) * rest);
+    let (left, rest) = (u128::from(own.count - 1), u128::from(own.total - 1).max(1));
+    let (own_scaled, other_scaled) = (left * u128::from(other.total), u128::from(other.count) * rest);
     let hit = match own_scaled.cmp(&other_scaled) {
         std::cmp::Ordering::Greater => 1.0,
         std::cmp::Ordering::Equal => 0.5,
         std::cmp::Ordering::Less => 0.0,
     };
-    own as f64 * hit
+    own.count as f64 * hit
 }
 
 #[cfg(test)]

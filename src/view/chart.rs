@@ -192,14 +192,22 @@ impl Rows {
             // In a crowd the last row is drawn over: the table below the chart has every one of them.
             let row = ends.iter().position(|end| *end < first.min(middle - 0.6)).unwrap_or(ROWS - 1);
             ends[row] = last.max(middle + 0.6);
-            drawn += &symbol(mark.shape, (first, middle, last), BAR + row * ROW + ROW / 2);
+            drawn += &symbol(mark.shape, Reach { first, middle, last }, BAR + row * ROW + ROW / 2);
         }
         let count = ends.iter().filter(|end| end.is_finite()).count();
         Rows { drawn, count }
     }
 }
 
-fn symbol(shape: Shape, (first, middle, last): (f64, f64, f64), y: usize) -> String {
+/// The ends and the middle of a mark's span, in hundredths of the width.
+struct Reach {
+    first: f64,
+    middle: f64,
+    last: f64,
+}
+
+fn symbol(shape: Shape, reach: Reach, y: usize) -> String {
+    let Reach { first, middle, last } = reach;
     let span = format!("<line class=\"reach\" x1=\"{first:.2}%\" x2=\"{last:.2}%\" y1=\"{y}\" y2=\"{y}\"/>");
     let symbol = match shape {
         Shape::Garment => format!("<circle class=\"garment\" cx=\"{middle:.2}%\" cy=\"{y}\" r=\"3\"/>"),

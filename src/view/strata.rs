@@ -14,7 +14,6 @@ use crate::explain::verdict::equal;
 use crate::page;
 use crate::view::leaf::{Leaf, spaced};
 use crate::view::tallies::rounded;
-use crate::vocabulary::Feature;
 
 /// A covariate of a feature.
 #[derive(Debug, Serialize)]
@@ -34,13 +33,8 @@ struct StratumView {
 }
 
 /// Puts a covariate into words.
-pub fn view(
-    leaf: &Leaf<'_>,
-    (compared, covariate): (&Compared, &Covariate),
-    feature: &Feature,
-    [a, b]: [&Evidence<'_>; 2],
-) -> CovariateView {
-    let items = [a.items(&feature.id), b.items(&feature.id)];
+pub fn view(leaf: &Leaf<'_>, compared: &Compared, covariate: &Covariate, [a, b]: [&Evidence<'_>; 2]) -> CovariateView {
+    let items = [a.items(&compared.feature), b.items(&compared.feature)];
     let known: usize = covariate.strata.values().map(|(a, b)| a.len() + b.len()).sum();
     let strata = covariate.strata.iter().map(|(value, (a, b))| StratumView {
         value: words::stratum(leaf.catalog(), &covariate.name, value),

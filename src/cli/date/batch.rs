@@ -131,8 +131,8 @@ impl Answering<'_> {
         Ok(answer::line(&answered)? + "\n")
     }
 
-    fn typed(&self, (_, record): &Row) -> anyhow::Result<Typed> {
-        let record = match record {
+    fn typed(&self, row: &Row) -> anyhow::Result<Typed> {
+        let record = match &row.1 {
             Ok(record) => record,
             Err(error) => anyhow::bail!("the row cannot be read: {error}"),
         };

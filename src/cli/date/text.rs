@@ -45,7 +45,7 @@ pub(super) fn whole(answered: &Answered<'_>, changes: &[Speaking], detail: Detai
     let answer = answered.answer;
     let mut text = card::sentences(answered.knowledge, answered.garment, answer).join("\n") + "\n\n";
     text.push_str(&bounds(answered));
-    let codes = codes::lines(answered.knowledge, (answered.garment, answer), detail);
+    let codes = codes::lines(answered.knowledge, answered.garment, answer, detail);
     if !codes.is_empty() {
         let _ = writeln!(text, "\n{}", codes.join("\n"));
     }

@@ -10,7 +10,6 @@ use crate::record::id::ModelId;
 use crate::resolve::Catalog;
 use crate::statistics::interval::Interval;
 use crate::statistics::limit;
-use crate::vocabulary::Feature;
 
 /// From this difference on a model agrees; turned round, it is against.
 const AGREES_FROM: f64 = 0.25;
@@ -138,15 +137,12 @@ fn is_significant(catalog: &Catalog, shared: &Shared<'_>, whole: &Crude, voice: 
     let (own, _) = parted(shared, &voice.model);
     verdict::is_significant(pooled::test(&own).p)
         && !verdict::is_within_tolerance(shared.feature, pooled::shift(&own))
-        && !is_explained(catalog, shared.feature, (&own, whole, voice))
+        && !is_explained(catalog, shared, whole, voice)
 }
 
-fn is_explained(
-    catalog: &Catalog,
-    feature: &Feature,
-    (own, whole, voice): (&[&SharedSetting<'_>], &Crude, &ModelVoice),
-) -> bool {
-    let mut covariates = values::of(catalog, feature, own, whole);
+fn is_explained(catalog: &Catalog, shared: &Shared<'_>, whole: &Crude, voice: &ModelVoice) -> bool {
+    let (own, _) = parted(shared, &voice.model);
+    let mut covariates = values::of(catalog, shared.feature, &own, whole);
     if voice.difference < 0.0 {
         // Seen in the model's own direction.
         covariates.iter_mut().for_each(|covariate| covariate.difference = covariate.difference.map(|found| -found));

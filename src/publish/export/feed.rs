@@ -44,11 +44,12 @@ fn feed<'a>(context: &'a Context<'a>) -> std::io::Result<Vec<u8>> {
     let leaf = Leaf::new(context, "feed.xml");
     let about = &leaf.catalog().about;
     let observations = leaf.catalog().records.iter().filter_map(|record| Some((record, record.content.observation()?)));
-    let mut dated: Vec<_> =
-        observations.filter_map(|(record, seen)| Some((seen.observed.as_ref()?.value, record, seen))).collect();
-    dated.sort_by_key(|(day, record, _)| (Reverse(*day), &record.path));
+    let mut dated: Vec<News<'_>> = observations
+        .filter_map(|(record, seen)| Some(News { day: seen.observed.as_ref()?.value, record, seen }))
+        .collect();
+    dated.sort_by_key(|news| (Reverse(news.day), &news.record.path));
     dated.truncate(LATEST);
-    let updated = dated.first().map_or(Day::from_number(0), |(day, _, _)| *day);
+    let updated = dated.first().map_or(Day::from_number(0), |news| news.day);
     let mut xml = Writer::new_with_indent(Vec::new(), b' ', 1);
     xml.write_event(Event::Decl(BytesDecl::new("1.0", Some("utf-8"), None)))?;
     let head = [("xmlns", "http://www.w3.org/2005/Atom".to_string()), ("xml:lang", shown(&about.language))];
@@ -64,14 +65,22 @@ fn feed<'a>(context: &'a Context<'a>) -> std::io::Result<Vec<u8>> {
         if context.address().is_some() {
             link(xml, "self", &address(context, "feed.xml"))?;
         }
-        dated.iter().try_for_each(|found| entry(&leaf, xml, *found))
+        dated.iter().try_for_each(|news| entry(&leaf, xml, news))
     })?;
     let mut bytes = xml.into_inner();
     bytes.push(b'\n');
     Ok(bytes)
 }
 
-fn entry(leaf: &Leaf<'_>, xml: &mut Xml, (day, record, seen): (Day, &Record, &Observation)) -> std::io::Result<()> {
+/// An observation with the day on which somebody looked.
+struct News<'n> {
+    day: Day,
+    record: &'n Record,
+    seen: &'n Observation,
+}
+
+fn entry(leaf: &Leaf<'_>, xml: &mut Xml, news: &News<'_>) -> std::io::Result<()> {
+    let News { day, record, seen } = *news;
     let first = record.formerly.first().map_or(record.path.address(), |former| former.value.as_str());
     let page = path::record(record);
     xml.create_element("entry").write_inner_content(|xml| {

@@ -152,7 +152,11 @@ fn page<'a>(context: &'a Context<'a>, only: Option<&str>) -> Result<Vec<u8>, Pag
         frame: frame(&leaf, only),
         letters: by_letter
             .iter()
-            .map(|(letter, listings)| jump(&leaf, letter, (divided, only), listings.len()))
+            .map(|(letter, listings)| Jump {
+                letter: letter.clone(),
+                href: (only != Some(letter)).then(|| leaf.href(&way(letter, divided))),
+                count: listings.len(),
+            })
             .collect(),
         groups: by_letter.iter().filter(|(letter, _)| is_shown(letter)).map(group).collect(),
     };
@@ -166,9 +170,9 @@ fn frame(leaf: &Leaf<'_>, only: Option<&str>) -> Frame {
     }
 }
 
-fn jump(leaf: &Leaf<'_>, letter: &str, (divided, only): (bool, Option<&str>), count: usize) -> Jump {
-    let to = if divided { letters::page(letter) } else { format!("{PAGE}#letter-{}", anchor(&letter.to_lowercase())) };
-    Jump { letter: letter.to_string(), href: (only != Some(letter)).then(|| leaf.href(&to)), count }
+/// Where the entries of a letter stand.
+fn way(letter: &str, divided: bool) -> String {
+    if divided { letters::page(letter) } else { format!("{PAGE}#letter-{}", anchor(&letter.to_lowercase())) }
 }
 
 fn entry(leaf: &Leaf<'_>, named: &[Named], listing: &Listing<'_>, sightings: &Sightings) -> Entry {

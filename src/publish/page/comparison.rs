@@ -163,7 +163,7 @@ fn row(leaf: &Leaf<'_>, case: &Case<'_>, compared: &Compared, room: &mut Room) -
         sentence: page::with_minus_signs(&words::sentence(compared, leaf.catalog())),
         sides: evidence.map(|evidence| dots::side(leaf, evidence, feature, room)),
         numbers: numbers(compared, feature),
-        covariates: covariates.map(|covariate| strata::view(leaf, (compared, covariate), feature, evidence)).collect(),
+        covariates: covariates.map(|covariate| strata::view(leaf, compared, covariate, evidence)).collect(),
         why: why.map(|reason| page::with_minus_signs(&reason)).collect(),
     })
 }

@@ -95,12 +95,12 @@ fn data<'a>(context: &'a Context<'a>) -> Data<'a> {
     let models = catalog.models.iter().map(|(id, entry)| (Whole::Model(id.clone()), entry.variants.clone()));
     let variants = catalog.variants.keys().map(|id| (Whole::Variant(id.clone()), vec![id.clone()]));
     let things = variants.chain(models).chain(lines);
-    let mut things: Vec<ThingView> = things.map(|(whole, own)| thing(&leaf, &features, (&whole, &own))).collect();
+    let mut things: Vec<ThingView> = things.map(|(whole, own)| thing(&leaf, &features, &whole, &own)).collect();
     things.sort_by(|one, other| natural_order(&one.id, &other.id));
     Data { features: features.iter().map(|feature| feature.name.as_str()).collect(), things }
 }
 
-fn thing(leaf: &Leaf<'_>, features: &[&Feature], (whole, variants): (&Whole, &[VariantId])) -> ThingView {
+fn thing(leaf: &Leaf<'_>, features: &[&Feature], whole: &Whole, variants: &[VariantId]) -> ThingView {
     let of = Thing::of(whole.clone());
     let link = leaf.thing(&of);
     let evidence: Vec<Evidence<'_>> = variants.iter().map(|id| leaf.context.analysis.evidence(id)).collect();

@@ -10,7 +10,12 @@ use crate::record::id::{FeatureId, VariantId};
 use crate::report::difference::{Item, MOST_NAMED, Told, because, quoted};
 
 /// Two variants and what sort of question waits for the first.
-type Pair<'a> = (&'a VariantId, &'a VariantId, Sort);
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Pair<'a> {
+    variant: &'a VariantId,
+    other: &'a VariantId,
+    sort: Sort,
+}
 
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Sort {
@@ -25,10 +30,10 @@ pub(super) fn items(told: &Told<'_>, when: When) -> Vec<Item> {
     for change in changes {
         match &change.question {
             Open::Thin(variant, feature, other) => {
-                pairs.entry((variant, other, Sort::Thin)).or_default().push(feature);
+                pairs.entry(Pair { variant, other, sort: Sort::Thin }).or_default().push(feature);
             }
             Open::Edge(variant, feature, other) => {
-                pairs.entry((variant, other, Sort::Edge)).or_default().push(feature);
+                pairs.entry(Pair { variant, other, sort: Sort::Edge }).or_default().push(feature);
             }
             _ => items.push(single(change)),
         }
@@ -79,7 +84,8 @@ fn what(side: Side, variant: &VariantId) -> String {
     }
 }
 
-fn of_pair(told: &Told<'_>, (variant, other, sort): Pair<'_>, features: &[&FeatureId]) -> Item {
+fn of_pair(told: &Told<'_>, pair: Pair<'_>, features: &[&FeatureId]) -> Item {
+    let Pair { variant, other, sort } = pair;
     let named: Vec<String> =
         features.iter().take(MOST_NAMED).map(|feature| words::the(&told.now.catalog, feature)).collect();
     let more = features.len() - named.len();

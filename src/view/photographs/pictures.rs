@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::record::id::FeatureId;
-use crate::record::observation::{Observation, PhotographReference};
+use crate::record::observation::Observation;
 use crate::resolve::RecordIndex;
 use crate::view::leaf::{Leaf, Link, name};
 use crate::view::photographs::Photograph;
@@ -42,17 +42,16 @@ struct PictureView {
 
 /// Puts the photographs of an observation into words and links.
 pub fn of(leaf: &Leaf<'_>, index: RecordIndex, observation: &Observation) -> Vec<PhotographView> {
-    let numbered = observation.photographs.iter().enumerate();
-    numbered.map(|(number, reference)| view(leaf, (index, number), observation, reference)).collect()
+    let numbers = 0..observation.photographs.len();
+    numbers.map(|number| view(leaf, index, number, observation)).collect()
 }
 
 /// The smallest picture of each photograph of an observation, with the words for who cannot see it.
 pub fn small(leaf: &Leaf<'_>, index: RecordIndex, observation: &Observation) -> Vec<(String, String)> {
-    let numbered = observation.photographs.iter().enumerate();
-    let found = numbered.filter_map(|(number, reference)| {
+    let found = (0..observation.photographs.len()).filter_map(|number| {
         let photograph = leaf.context.photographs.find(index, number)?;
         let (path, _) = photograph.pictures().into_iter().next()?;
-        let text = view(leaf, (index, number), observation, reference).picture?.text;
+        let text = view(leaf, index, number, observation).picture?.text;
         Some((leaf.href(&path), text))
     });
     found.collect()
@@ -67,23 +66,19 @@ pub fn of_feature(leaf: &Leaf<'_>, feature: &FeatureId, most: usize) -> (Vec<Fea
         for (number, reference) in observation.photographs.iter().enumerate() {
             let is_shown = reference.shows.iter().any(|shown| shown.value == *feature);
             if is_shown && leaf.context.photographs.find(index, number).is_some() {
-                places.push((index, number, observation, reference));
+                places.push((index, number, observation));
             }
         }
     }
-    let photographs = places.iter().take(most).map(|(index, number, observation, reference)| FeaturePhotograph {
-        photograph: view(leaf, (*index, *number), observation, reference),
+    let photographs = places.iter().take(most).map(|(index, number, observation)| FeaturePhotograph {
+        photograph: view(leaf, *index, *number, observation),
         observation: leaf.record(*index),
     });
     (photographs.collect(), places.len().saturating_sub(most))
 }
 
-fn view(
-    leaf: &Leaf<'_>,
-    (index, number): (RecordIndex, usize),
-    observation: &Observation,
-    reference: &PhotographReference,
-) -> PhotographView {
+fn view(leaf: &Leaf<'_>, index: RecordIndex, number: usize, observation: &Observation) -> PhotographView {
+    let reference = &observation.photographs[number];
     let vocabulary = &leaf.catalog().vocabulary;
     let known = reference.shows.iter().filter_map(|shown| vocabulary.feature(shown.value.as_str()));
     let shows: Vec<String> = known

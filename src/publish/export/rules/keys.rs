@@ -51,17 +51,20 @@ fn part(part: &Part) -> KeyPart<'_> {
             digits: (field.alphabet == Alphabet::Digits).then_some(field.width),
             letters: (field.alphabet == Alphabet::Letters).then_some(field.width),
             is: Some(field.meaning.word()),
-            table: field.table.as_ref().map(|rows| rows.iter().map(|row| table_row(field, row)).collect()),
+            table: field
+                .table
+                .as_ref()
+                .map(|rows| rows.iter().map(|(text, value)| table_row(field, text, value)).collect()),
             ..KeyPart::default()
         },
     }
 }
 
-fn table_row<'a>(field: &Field, (text, value): (&'a String, &'a PartValue)) -> (&'a str, TableValue<'a>) {
+fn table_row<'a>(field: &Field, text: &'a str, value: &'a PartValue) -> (&'a str, TableValue<'a>) {
     let value = match value {
         PartValue::Name(name) => TableValue::Name(name),
         PartValue::Number(_) if field.meaning == Meaning::Serial => TableValue::Name(""),
         PartValue::Number(number) => TableValue::Number(*number),
     };
-    (text.as_str(), value)
+    (text, value)
 }

@@ -9,7 +9,6 @@ use crate::publish::export::rules::cells;
 use crate::publish::export::rules::format::{Bounds, Era, Variant};
 use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::record::{self, Content};
-use crate::resolve::VariantEntry;
 
 /// Exports every variant of some models, sorted by id.
 pub fn all<'a>(knowledge: &'a Knowledge, models: &BTreeMap<&'a ModelId, &'a ModelTables>) -> Vec<Variant<'a>> {
@@ -17,7 +16,7 @@ pub fn all<'a>(knowledge: &'a Knowledge, models: &BTreeMap<&'a ModelId, &'a Mode
     let exported = variants.filter_map(|(id, entry)| match &knowledge.catalog.record(entry.record).content {
         Content::Variant(variant) => {
             let tables = models.get(&id.model())?.variants.get(id)?;
-            Some(export(knowledge, (id, entry), (variant, tables)))
+            Some(export(knowledge, id, variant, tables))
         }
         _ => None,
     });
@@ -26,8 +25,9 @@ pub fn all<'a>(knowledge: &'a Knowledge, models: &BTreeMap<&'a ModelId, &'a Mode
 
 fn export<'a>(
     knowledge: &'a Knowledge,
-    (id, entry): (&'a VariantId, &'a VariantEntry),
-    (variant, tables): (&'a record::Variant, &'a VariantTables),
+    id: &'a VariantId,
+    variant: &'a record::Variant,
+    tables: &'a VariantTables,
 ) -> Variant<'a> {
     let thing = Thing::of(Whole::Variant(id.clone()));
     Variant {
@@ -35,7 +35,7 @@ fn export<'a>(
         name: &variant.name,
         maker: id.maker().to_string(),
         model: id.model().to_string(),
-        line: entry.line.as_ref().map(|line| line.as_str()),
+        line: knowledge.catalog.variants[id].line.as_ref().map(|line| line.as_str()),
         wearer: variant.wearer.word(),
         revives: variant.revives.as_ref().map(|revives| revives.value.as_str()),
         era: era(knowledge.eras.get(&thing).unwrap_or(&knowledge::Era::default())),

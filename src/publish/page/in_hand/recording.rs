@@ -13,7 +13,7 @@ use crate::evidence::{Evidence, Item};
 use crate::explain;
 use crate::knowledge::{Bound, Era, Side, VoiceIndex};
 use crate::record::Content;
-use crate::record::id::{FeatureId, StateId, Thing, VariantId, Whole};
+use crate::record::id::{StateId, Thing, VariantId, Whole};
 use crate::view::context::Context;
 use crate::view::leaf::{Leaf, Link};
 use crate::view::zone_order;
@@ -120,14 +120,16 @@ fn changes<'a>(context: &'a Context<'a>) -> BTreeMap<&'a str, BTreeMap<&'a str, 
 fn known(leaf: &Leaf<'_>, variant: &VariantId) -> Known {
     let knowledge = leaf.context.knowledge;
     let evidence = leaf.context.analysis.evidence(variant);
+    let whole = Thing::of(Whole::Variant(variant.clone()));
     let mut states: BTreeMap<String, BTreeMap<String, Sight>> = BTreeMap::new();
     for (feature, items) in evidence.features.iter() {
         for (state, items) in by_state(items) {
-            let sight = sight(leaf, &evidence, (feature, state), &items);
+            let thing = Thing { state: Some((feature.clone(), StateId::new(state))), ..whole.clone() };
+            let sight = sight(leaf, &evidence, &thing, &items);
             states.entry(feature.to_string()).or_default().insert(state.to_string(), sight);
         }
     }
-    Known { era: edges(leaf, knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone()))), None), states }
+    Known { era: edges(leaf, knowledge.eras.get(&whole), None), states }
 }
 
 fn by_state(items: &[Item]) -> BTreeMap<&str, Vec<&Item>> {
@@ -140,15 +142,14 @@ fn by_state(items: &[Item]) -> BTreeMap<&str, Vec<&Item>> {
     by_state
 }
 
-fn sight(leaf: &Leaf<'_>, evidence: &Evidence<'_>, (feature, state): (&FeatureId, &str), items: &[&Item]) -> Sight {
+fn sight(leaf: &Leaf<'_>, evidence: &Evidence<'_>, thing: &Thing, items: &[&Item]) -> Sight {
     let bearers = items.iter().flat_map(|item| &item.bearers).filter_map(|number| evidence.bearers.get(*number));
     let spans: Vec<_> = bearers.filter_map(|bearer| bearer.own_date()).collect();
     let eras = &leaf.context.knowledge.eras;
     let variant = Thing::of(Whole::Variant(evidence.variant.clone()));
-    let thing = Thing { state: Some((feature.clone(), StateId::new(state))), ..variant.clone() };
     let epoch = Day::from_ymd(1970, 1, 1).expect("the epoch is a day").number();
     let number = |day: Option<Day>| day.map(|day| day.number() - epoch);
-    let era = edges(leaf, eras.get(&thing), eras.get(&variant));
+    let era = edges(leaf, eras.get(thing), eras.get(&variant));
     (
         items.len(),
         number(spans.iter().filter_map(|span| span.first()).min()),

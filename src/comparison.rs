@@ -101,11 +101,20 @@ impl Verdict {
     }
 }
 
+/// What was counted of two variants.
+#[derive(Clone, Copy, Debug)]
+pub struct PairEvidence<'e> {
+    /// Of the first.
+    pub a: &'e Evidence<'e>,
+    /// Of the second.
+    pub b: &'e Evidence<'e>,
+}
+
 /// Compares two variants in every feature that both have been counted in.
 pub fn of(catalog: &Catalog, a: &Evidence<'_>, b: &Evidence<'_>) -> Comparison {
     let both = catalog.vocabulary.iter().filter_map(|feature| Some((feature, crude::of(feature, a, b)?)));
     let counted = both.map(|(feature, crude)| {
-        let covariates = strata::of(catalog, feature, (a, b), &crude);
+        let covariates = strata::of(catalog, feature, PairEvidence { a, b }, &crude);
         Counted { feature, crude, covariates }
     });
     Comparison { a: a.variant.clone(), b: b.variant.clone(), features: judged(catalog, counted.collect()) }

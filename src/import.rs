@@ -172,7 +172,10 @@ pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>
     }
     for (name, text) in brought.drafts.iter().filter(|(name, _)| !wrong.contains(&Origin::File(name.clone()))) {
         match text {
-            Ok(text) => draft::read(catalog, (name, text), (&mut names, &mut recorded), &mut gathered),
+            Ok(text) => {
+                let draft = draft::Draft { file: name, text };
+                draft::read(catalog, &draft, &mut names, &mut recorded, &mut gathered);
+            }
             Err(message) => {
                 gathered.troubles.push(Trouble::new(Origin::File(name.clone()), None, message.clone()));
             }

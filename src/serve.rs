@@ -169,7 +169,8 @@ impl Server {
         });
         let stamp = disk::stamp(root);
         let mut kept = Kept::default();
-        build(&state, (root, &stamp.name, 1), &mut kept, tell);
+        let building = Building { state: &state, root, tell };
+        building.build(&stamp, 1, &mut kept);
         let refused = |error| ServeError::Port(self.port, error);
         let attending = Arc::clone(&state);
         thread::Builder::new().spawn(move || attend(&attending)).map_err(refused)?;
@@ -179,31 +180,58 @@ impl Server {
             thread.map_err(refused)?;
         }
         tell(Event::Serving(self.port));
-        watch(&state, (root, stamp), (wakes, kept), tell);
+        building.watch(stamp, wakes, kept);
         Ok(())
     }
 }
 
-/// Builds again when the system says that something changed and it then rested, and looks now and then besides.
-fn watch(
-    state: &State,
-    (root, mut built): (&Path, Stamp),
-    (wakes, mut kept): (&Receiver<Wake>, Kept),
-    tell: Observer<'_>,
-) {
-    let (mut seen, mut waited, mut number) = (built.clone(), 0, 1);
-    while let Some(is_at_rest) = rested(wakes, TICK + TICK_EACH * seen.count) {
-        let stamp = disk::stamp(root);
-        if stamp == built {
-            waited = 0;
-        } else if is_at_rest || stamp == seen || waited == MOST_TICKS {
-            number += 1;
-            build(state, (root, &stamp.name, number), &mut kept, tell);
-            (built, waited) = (stamp.clone(), 0);
-        } else {
-            waited += 1;
+/// Who builds what, and tells whom.
+struct Building<'b> {
+    state: &'b State,
+    root: &'b Path,
+    tell: Observer<'b>,
+}
+
+impl Building<'_> {
+    /// Builds again when the system says that something changed and it then rested, and looks now and then besides.
+    fn watch(&self, mut built: Stamp, wakes: &Receiver<Wake>, mut kept: Kept) {
+        let (mut seen, mut waited, mut number) = (built.clone(), 0, 1);
+        while let Some(is_at_rest) = rested(wakes, TICK + TICK_EACH * seen.count) {
+            let stamp = disk::stamp(self.root);
+            if stamp == built {
+                waited = 0;
+            } else if is_at_rest || stamp == seen || waited == MOST_TICKS {
+                number += 1;
+                self.build(&stamp, number, &mut kept);
+                (built, waited) = (stamp.clone(), 0);
+            } else {
+                waited += 1;
+            }
+            seen = stamp;
         }
-        seen = stamp;
+    }
+
+    /// Builds, and tells the terminal and all open pages what came of it.
+    fn build(&self, stamp: &Stamp, number: usize, kept: &mut Kept) {
+        let Building { state, root, tell } = *self;
+        let problem = match Exhibit::whole(root, kept) {
+            Ok((exhibit, count)) => {
+                *state.exhibit() = Some(exhibit);
+                tell(Event::Built(count));
+                None
+            }
+            Err(problem) => {
+                let is_empty = state.exhibit().is_none();
+                if is_empty {
+                    // The first problem says more than the one that leaving out would meet.
+                    *state.exhibit() = Exhibit::rest(root).ok().map(|(exhibit, _)| exhibit);
+                }
+                tell(Event::Failed(&problem.title, &problem.text));
+                Some(problem)
+            }
+        };
+        *state.news() = News { tag: format!("{number}-{}", stamp.name), problem };
+        state.changed.notify_all();
     }
 }
 
@@ -218,28 +246,6 @@ fn rested(wakes: &Receiver<Wake>, tick: Duration) -> Option<bool> {
         }
     }
     Some(true)
-}
-
-/// Builds, and tells the terminal and all open pages what came of it.
-fn build(state: &State, (root, stamp, number): (&Path, &str, usize), kept: &mut Kept, tell: Observer<'_>) {
-    let problem = match Exhibit::whole(root, kept) {
-        Ok((exhibit, count)) => {
-            *state.exhibit() = Some(exhibit);
-            tell(Event::Built(count));
-            None
-        }
-        Err(problem) => {
-            let is_empty = state.exhibit().is_none();
-            if is_empty {
-                // The first problem says more than the one that leaving out would meet.
-                *state.exhibit() = Exhibit::rest(root).ok().map(|(exhibit, _)| exhibit);
-            }
-            tell(Event::Failed(&problem.title, &problem.text));
-            Some(problem)
-        }
-    };
-    *state.news() = News { tag: format!("{number}-{stamp}"), problem };
-    state.changed.notify_all();
 }
 
 /// Tells pages of each build as soon as there is one, and lets the time of connections pass.

@@ -12,7 +12,7 @@ use bartack::chronology::without::Piece;
 use bartack::comparison::crude::{Crude, Sides};
 use bartack::comparison::verdict::{Changed, Others};
 use bartack::comparison::without as without_verdict;
-use bartack::comparison::{self, strata};
+use bartack::comparison::{self, PairEvidence, strata};
 use bartack::compile;
 use bartack::date::Day;
 use bartack::disk;
@@ -107,7 +107,8 @@ fn a_verdict_falls_without_just_the_garments_that_are_named() {
     let before = comparison::of(&knowledge.catalog, &seen[0], &seen[1]);
     let feature = knowledge.catalog.vocabulary.feature("waist-button").unwrap();
     let compared = before.features.iter().find(|compared| compared.feature == feature.id).unwrap();
-    let falls = without_verdict::falls(&knowledge.catalog, &before, (feature, compared), (&seen[0], &seen[1]));
+    let falls =
+        without_verdict::falls(&knowledge.catalog, &before, compared, PairEvidence { a: &seen[0], b: &seen[1] });
     let mut fallen = 0;
     for evidence in &seen {
         for item in evidence.items(&feature.id) {
@@ -118,7 +119,7 @@ fn a_verdict_falls_without_just_the_garments_that_are_named() {
             // The other features of the garment go with its file, so the family's adjustment is left as it was.
             let others = Others { catalog: &rest.catalog, features: &before.features, feature };
             let now = Sides::of(feature, &a, &b).map(|sides| {
-                let hold = |crude: &Crude| strata::equal(&rest.catalog, feature, (&a, &b), crude);
+                let hold = |crude: &Crude| strata::equal(&rest.catalog, feature, PairEvidence { a: &a, b: &b }, crude);
                 Changed::new(&others, sides).verdict(hold)
             });
             let named = falls.iter().find(|fall| fall.garments.iter().any(|garment| garment.contains(records[0])));
@@ -207,21 +208,25 @@ fn what_cannot_be_explained_is_answered_with_what_is_near() {
 
 #[test]
 fn what_too_much_contradicts_is_not_asked_again_for_each_piece() {
-    // Each of so many claims contradicts all others: 780 sets of two, or 8,385.
-    let changes = |count: u32| {
-        let claims: Vec<String> = (0..count)
-            .map(|number| format!("[[claims]]\nevent = \"introduced\"\nwhen = \"{}\"\n", 1880 + number))
-            .collect();
-        let head =
-            "--- entries/makers/hollin/no-4/best/variant.md\n+++\nname = \"Best\"\nline = \"best\"\nwearer = \"men\"";
-        let knowledge = compile::example::compile(&format!("{head}\n{}+++\n", claims.concat())).knowledge;
+    // Each of so many claims contradicts all others: 780 sets of two, or 8,385. Of those on one variant a single pass
+    // through time says what would be; others that were all made before it are too many for that.
+    let variant = |id: &str, claims: String| {
+        let head = format!("--- entries/makers/hollin/no-4/{id}/variant.md\n+++\nname = \"V\"\nline = \"best\"\n");
+        head + "wearer = \"men\"\n" + &claims + "+++\n"
+    };
+    let begun = |year: u32| format!("[[claims]]\nevent = \"introduced\"\nwhen = \"{year}\"\n");
+    let before = "[[claims]]\nevent = \"before\"\nother = \"hollin/no-4/best\"\n";
+    let changes = |count: u32, others: u32| {
+        let best = variant("best", (0..count).map(|number| begun(1880 + number)).collect());
+        let earlier = (0..others).map(|number| variant(&format!("v-{number}"), begun(1990) + before));
+        let knowledge = compile::example::compile(&(best + &earlier.collect::<String>())).knowledge;
         let sentences = explain::conflict::changes(&Analysis::new(&knowledge).without(), &knowledge.conflicts[0]);
         sentences.into_iter().map(|sentence| sentence.words).collect::<Vec<String>>()
     };
-    assert!(changes(40).iter().all(|said| said.contains("nothing else would count")), "{:?}", changes(40));
-    assert!(
-        changes(130).iter().all(|said| said.contains("is not worked out: too much contradicts it")),
-        "{:?}",
-        changes(130)
-    );
+    for count in [40, 130] {
+        let said = changes(count, 0);
+        assert!(said.iter().all(|said| said.contains("nothing else would count")), "{said:?}");
+    }
+    let said = changes(130, 16);
+    assert!(said.iter().any(|said| said.contains("is not worked out: too much contradicts it")), "{said:?}");
 }

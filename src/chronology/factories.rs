@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use ecow::EcoString;
 use rayon::prelude::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
 
-use crate::evidence::key::{self, GarmentCode, StandingKey};
+use crate::evidence::key::{self, CodeBearer, GarmentCode, StandingKey};
 use crate::evidence::reading;
 use crate::resolve::{Catalog, Garment, GarmentIndex, RecordIndex};
 
@@ -29,7 +29,7 @@ fn factory(catalog: &Catalog, keys: &[StandingKey<'_>], garment: &Garment) -> Op
         return None;
     }
     let shown = reading::of_garment(catalog, garment);
-    let codes = key::of_garment(catalog, keys, (Some(&maker), &shown));
+    let codes = key::of_garment(catalog, keys, CodeBearer { maker: Some(&maker), shown: &shown });
     let is_excluded = |code: &GarmentCode<'_>| !key::own_dates_against(catalog, &garment.observations, code).is_empty();
     let named = codes.iter().filter(|code| !is_excluded(code)).filter_map(|code| code.seen.factory());
     let named: BTreeSet<&str> = named.collect();

@@ -6,7 +6,7 @@ use clap::Args;
 use crate::analysis::Analysis;
 use crate::chronology::without::Without;
 use crate::cli::{Outcome, Session, changes, compare};
-use crate::comparison;
+use crate::comparison::{self, PairEvidence};
 use crate::compile::Compilation;
 use crate::diagnostic::{Lint, wording};
 use crate::evidence;
@@ -129,7 +129,7 @@ fn verdict(knowledge: &Knowledge, one: &str, other: &str, feature: &str) -> anyh
     let feature = feature_named(catalog, feature)?;
     let (a, b) = (evidence::of(knowledge, &a), evidence::of(knowledge, &b));
     let comparison = comparison::of(catalog, &a, &b);
-    let case = Case { catalog, comparison: &comparison, sides: (&a, &b) };
+    let case = Case { catalog, comparison: &comparison, sides: PairEvidence { a: &a, b: &b } };
     let name = wording::quote(feature.id.as_str());
     explain::verdict::sentences(&case, feature).with_context(|| format!("{name} was not counted on both of them"))
 }

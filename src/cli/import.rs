@@ -14,9 +14,10 @@ use crate::cli::import::text::{Answer, Mode};
 use crate::cli::{Outcome, Session};
 use crate::disk::{self, bring};
 use crate::import::mapping::Mapping;
+use crate::import::proof::{self, Present};
 use crate::import::row::Column;
 use crate::import::sheet::{self, Sheet};
-use crate::import::{self, Brought, Candidate, Origin, Trouble, proof, shape};
+use crate::import::{self, Brought, Candidate, Origin, Trouble, shape};
 use crate::resolve::{self, Catalog};
 use crate::sheet::{encoding, workbook};
 use crate::source::Attachment;
@@ -80,7 +81,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let sheet = opened.as_ref().map(|opened| (&opened.sheet, opened.columns.as_slice()));
     let brought = Brought { mapping: &mapping, sheet, drafts: &drafts };
     let proved = proof::prove(
-        (&reading.sources, &reading.faults),
+        &Present { sources: &reading.sources, unread: &reading.faults },
         |wrong| import::gather(&catalog, &brought, wrong),
         photographs,
         &|step| progress.stage(step),

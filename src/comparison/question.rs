@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::comparison::crude::Sides;
 use crate::comparison::verdict::{Changed, Others};
-use crate::comparison::{Comparison, ENOUGH, Verdict, strata};
+use crate::comparison::{Comparison, ENOUGH, PairEvidence, Verdict, strata};
 use crate::evidence::{Evidence, Item, Numbers, Seen};
 use crate::knowledge::{Era, Side};
 use crate::record::id::{FeatureId, VariantId};
@@ -199,8 +199,11 @@ impl<'p, 'a> Pair<'p, 'a> {
         for item in self.trials(feature, side) {
             let items = self.sides[side].items(&feature.id).iter().cloned().chain([item]).collect();
             let more = self.sides[side].of_one(&feature.id, items);
-            let sides = if side == 0 { (&more, &self.sides[1]) } else { (&self.sides[0], &more) };
-            let Some(counted) = Sides::of(feature, sides.0, sides.1) else { continue };
+            let sides = match side {
+                0 => PairEvidence { a: &more, b: &self.sides[1] },
+                _ => PairEvidence { a: &self.sides[0], b: &more },
+            };
+            let Some(counted) = Sides::of(feature, sides.a, sides.b) else { continue };
             let changed = Changed::new(&beside, counted);
             others.insert(changed.verdict(|crude| strata::equal(self.catalog, feature, sides, crude)));
         }

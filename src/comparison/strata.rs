@@ -5,8 +5,8 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use crate::comparison::ENOUGH;
 use crate::comparison::crude::Crude;
+use crate::comparison::{ENOUGH, PairEvidence};
 use crate::evidence::{DECADE, Evidence, FACTORY, Item};
 use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
@@ -41,13 +41,8 @@ pub struct Covariate {
 }
 
 /// Works out every covariate of a feature, with all there is to say of it.
-pub fn of(
-    catalog: &Catalog,
-    feature: &Feature,
-    (a, b): (&Evidence<'_>, &Evidence<'_>),
-    crude: &Crude,
-) -> Vec<Covariate> {
-    of_sides(catalog, &Sides::of_pair(feature, (a, b), crude))
+pub fn of(catalog: &Catalog, feature: &Feature, pair: PairEvidence<'_>, crude: &Crude) -> Vec<Covariate> {
+    of_sides(catalog, &Sides::of_pair(feature, pair, crude))
 }
 
 /// Works out every covariate of a feature of two sides.
@@ -56,15 +51,10 @@ pub fn of_sides(catalog: &Catalog, sides: &Sides<'_>) -> Vec<Covariate> {
 }
 
 /// Holds every covariate of a feature equal, as a verdict asks for it.
-pub fn equal(
-    catalog: &Catalog,
-    feature: &Feature,
-    (a, b): (&Evidence<'_>, &Evidence<'_>),
-    crude: &Crude,
-) -> Vec<Held<'static>> {
-    let sides = Sides::of_pair(feature, (a, b), crude);
+pub fn equal(catalog: &Catalog, feature: &Feature, pair: PairEvidence<'_>, crude: &Crude) -> Vec<Held<'static>> {
+    let sides = Sides::of_pair(feature, pair, crude);
     let held = |division: Division| {
-        let held = sides.held((&division.name, division.must_match), &division.strata, None);
+        let held = sides.held(division.asked(), &division.strata, None);
         Held { name: Cow::Owned(division.name.clone()), ..held }
     };
     sides.divisions(catalog).into_iter().map(held).collect()
@@ -136,18 +126,18 @@ pub fn held(covariates: &[Covariate]) -> Vec<Held<'_>> {
     covariates.iter().map(Covariate::held).collect()
 }
 
-/// Holds the covariates of a feature equal without one garment: its side, the first being 0, and its place there. The
-/// evidence is that which the covariates were worked out from, the crude difference that without the garment.
+/// Holds the covariates of a feature equal without one garment. The evidence is that which the covariates were worked out from, the crude difference that without the garment.
 pub fn without<'c>(
     covariates: &'c [Covariate],
     feature: &Feature,
-    (a, b): (&Evidence<'_>, &Evidence<'_>),
+    pair: PairEvidence<'_>,
     crude: &Crude,
-    garment: (usize, usize),
+    garment: OneOfSide,
 ) -> Vec<Held<'c>> {
-    let sides = Sides::of_pair(feature, (a, b), crude);
+    let sides = Sides::of_pair(feature, pair, crude);
     let held = |covariate: &'c Covariate| {
-        sides.held((&covariate.name, covariate.must_match), &covariate.strata, Some(garment))
+        let asked = Asked { name: &covariate.name, must_match: covariate.must_match };
+        sides.held(asked, &covariate.strata, Some(garment))
     };
     covariates.iter().map(held).collect()
 }
@@ -178,6 +168,21 @@ pub struct Placed<'a> {
     pub setting: &'a str,
 }
 
+/// A garment of one side.
+#[derive(Clone, Copy)]
+pub struct OneOfSide {
+    /// The side: 0 is the first.
+    pub side: usize,
+    /// Its place there.
+    pub place: usize,
+}
+
+/// A covariate by its name.
+struct Asked<'n> {
+    name: &'n str,
+    must_match: bool,
+}
+
 /// The items of both variants by the value of a covariate.
 struct Division {
     name: String,
@@ -185,13 +190,19 @@ struct Division {
     strata: BTreeMap<String, (Vec<usize>, Vec<usize>)>,
 }
 
+impl Division {
+    fn asked(&self) -> Asked<'_> {
+        Asked { name: &self.name, must_match: self.must_match }
+    }
+}
+
 impl<'a> Sides<'a> {
-    fn of_pair(feature: &'a Feature, (a, b): (&'a Evidence<'a>, &'a Evidence<'a>), crude: &'a Crude) -> Sides<'a> {
+    fn of_pair(feature: &'a Feature, pair: PairEvidence<'a>, crude: &'a Crude) -> Sides<'a> {
         let placed = |evidence: &'a Evidence<'a>| {
             let items = evidence.items(&feature.id).iter();
             items.map(|item| Placed { evidence, item, setting: "" }).collect()
         };
-        Sides { feature, a: placed(a), b: placed(b), crude }
+        Sides { feature, a: placed(pair.a), b: placed(pair.b), crude }
     }
 
     /// Divides the items by decade, factory, and each feature that this one varies with.
@@ -231,19 +242,20 @@ impl<'a> Sides<'a> {
 
     fn covariate(&self, division: Division) -> Covariate {
         let Division { name, must_match, strata } = division;
-        let held = self.held((&name, must_match), &strata, None);
+        let held = self.held(Asked { name: &name, must_match }, &strata, None);
         let (is_matched, difference, matched, test) = (held.is_matched, held.difference, held.matched, held.test());
         let (p, smallest_p) = (test.map(|test| test.p), test.map(|test| test.smallest));
         Covariate { name, must_match, is_matched, difference, p, smallest_p, p_holm: None, matched, strata }
     }
 
-    /// Holds a covariate equal, with all garments or all but one: its side, the first being 0, and its place.
+    /// Holds a covariate equal, with all garments or all but one.
     fn held<'n>(
         &self,
-        (name, must_match): (&'n str, bool),
+        asked: Asked<'n>,
         strata: &BTreeMap<String, (Vec<usize>, Vec<usize>)>,
-        without: Option<(usize, usize)>,
+        without: Option<OneOfSide>,
     ) -> Held<'n> {
+        let Asked { name, must_match } = asked;
         let places = strata.values().map(|(a, b)| (staying(a, without, 0), staying(b, without, 1)));
         let shared: Vec<Places<'_>> = places.filter(|(a, b)| !a.is_empty() && !b.is_empty()).collect();
         let in_a = shared.iter().map(|(a, _)| a.len() as u64).sum::<u64>();
@@ -284,9 +296,9 @@ impl<'a> Sides<'a> {
 }
 
 /// The places of a side without the one that is left out.
-fn staying(places: &[usize], without: Option<(usize, usize)>, side: usize) -> Cow<'_, [usize]> {
+fn staying(places: &[usize], without: Option<OneOfSide>, side: usize) -> Cow<'_, [usize]> {
     match without {
-        Some((own, place)) if own == side && places.contains(&place) => {
+        Some(OneOfSide { side: own, place }) if own == side && places.contains(&place) => {
             Cow::Owned(places.iter().copied().filter(|other| *other != place).collect())
         }
         _ => Cow::Borrowed(places),

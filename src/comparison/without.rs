@@ -6,8 +6,9 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use crate::comparison::crude::{Crude, Sides};
+use crate::comparison::strata::OneOfSide;
 use crate::comparison::verdict::{Changed, Others};
-use crate::comparison::{Compared, Comparison, Verdict, strata};
+use crate::comparison::{Compared, Comparison, PairEvidence, Verdict, strata};
 use crate::evidence::{Evidence, Seen};
 use crate::record::id::VariantId;
 use crate::resolve::{Catalog, RecordIndex};
@@ -26,23 +27,19 @@ pub struct Fall {
 
 /// Leaves out the garments of both variants one by one; gives those without which the verdict would be another. The
 /// evidence is that which was compared.
-pub fn falls(
-    catalog: &Catalog,
-    comparison: &Comparison,
-    (feature, compared): (&Feature, &Compared),
-    (a, b): (&Evidence<'_>, &Evidence<'_>),
-) -> Vec<Fall> {
-    let Some(sides) = Sides::of(feature, a, b) else { return Vec::new() };
+pub fn falls(catalog: &Catalog, comparison: &Comparison, compared: &Compared, pair: PairEvidence<'_>) -> Vec<Fall> {
+    let Some(feature) = catalog.vocabulary.feature(compared.feature.as_str()) else { return Vec::new() };
+    let Some(sides) = Sides::of(feature, pair.a, pair.b) else { return Vec::new() };
     let others = Others { catalog, features: &comparison.features, feature };
     let mut falls = Vec::new();
-    for (side, evidence) in [a, b].into_iter().enumerate() {
+    for (side, evidence) in [pair.a, pair.b].into_iter().enumerate() {
         for by_strata in alike(compared, evidence, side).into_values() {
             // All of these show the same, so that without any one of them the crude difference is the same too.
             let first = by_strata.values().flatten().next().map(|place| &evidence.items(&feature.id)[*place].seen);
             let rest = first.and_then(|seen| sides.without(side, seen)).map(|rest| Changed::new(&others, rest));
             for places in by_strata.into_values() {
-                let garment = (side, places[0]);
-                let hold = |crude: &Crude| strata::without(&compared.covariates, feature, (a, b), crude, garment);
+                let garment = OneOfSide { side, place: places[0] };
+                let hold = |crude: &Crude| strata::without(&compared.covariates, feature, pair, crude, garment);
                 let verdict = rest.as_ref().map(|rest| rest.verdict(hold));
                 if verdict.as_ref() != Some(&compared.verdict) {
                     let garments = places.iter().map(|place| observations(evidence, feature, *place)).collect();
@@ -92,7 +89,7 @@ mod tests {
     use super::falls;
     use crate::analysis::Analysis;
     use crate::comparison::verdict::{self, Known, Others};
-    use crate::comparison::{Comparison, Verdict, crude, strata};
+    use crate::comparison::{Comparison, PairEvidence, Verdict, crude, strata};
     use crate::compile::example;
     use crate::evidence::{self, Evidence};
     use crate::record::id::{ModelId, VariantId};
@@ -142,15 +139,10 @@ mod tests {
     }
 
     /// The verdict with every number worked out and everything held equal, needed or not.
-    fn plain(
-        catalog: &Catalog,
-        comparison: &Comparison,
-        feature: &Feature,
-        (a, b): (&Evidence<'_>, &Evidence<'_>),
-    ) -> Option<Verdict> {
-        let crude = crude::of(feature, a, b)?;
+    fn plain(catalog: &Catalog, comparison: &Comparison, feature: &Feature, pair: PairEvidence<'_>) -> Option<Verdict> {
+        let crude = crude::of(feature, pair.a, pair.b)?;
         let others = Others { catalog, features: &comparison.features, feature };
-        let covariates = strata::of(catalog, feature, (a, b), &crude);
+        let covariates = strata::of(catalog, feature, pair, &crude);
         let known = Known { crude: &crude, p_holm: others.adjusted(crude.test()) };
         Some(verdict::of(feature, &known, &others, |_| strata::held(&covariates)))
     }
@@ -168,15 +160,16 @@ mod tests {
                 let (a, b) = (&seen[&comparison.a], &seen[&comparison.b]);
                 for compared in &comparison.features {
                     let feature = catalog.vocabulary.feature(compared.feature.as_str()).unwrap();
-                    let again = plain(catalog, comparison, feature, (a, b));
+                    let again = plain(catalog, comparison, feature, PairEvidence { a, b });
                     assert_eq!(again.as_ref(), Some(&compared.verdict), "by the same evidence");
-                    let falls = falls(catalog, comparison, (feature, compared), (a, b));
+                    let falls = falls(catalog, comparison, compared, PairEvidence { a, b });
                     for (side, evidence) in [a, b].into_iter().enumerate() {
                         for (place, item) in evidence.items(&feature.id).iter().enumerate() {
                             let mut items = evidence.items(&feature.id).to_vec();
                             items.remove(place);
                             let rest = evidence.of_one(&feature.id, items);
-                            let sides = if side == 0 { (&rest, b) } else { (a, &rest) };
+                            let sides =
+                                if side == 0 { PairEvidence { a: &rest, b } } else { PairEvidence { a, b: &rest } };
                             let plain = plain(catalog, comparison, feature, sides);
                             let records = &evidence.bearers[item.bearers[0]].records;
                             let named = falls.iter().find(|fall| fall.garments.contains(records));

@@ -180,7 +180,7 @@ impl<'a> Dating<'a> {
         let members = self.prepared.in_question(&garment.known, &garment.features);
         let case = Case { prepared: &self.prepared, garment, members: &members };
         let (bounded, codes, posterior) = case.conclude(&garment.features);
-        let mut answer = case.plain((&garment.features, codes.read), &bounded, &posterior);
+        let mut answer = Answer { keys: codes.read, ..case.plain(&garment.features, &bounded, &posterior) };
         if bounded.is_contradiction() {
             answer.doubt = case.doubt();
             return answer;
@@ -211,7 +211,7 @@ impl<'a> Dating<'a> {
         let members = self.prepared.in_question(&garment.known, &garment.features);
         let case = Case { prepared: &self.prepared, garment, members: &members };
         let (bounded, codes, posterior) = case.conclude(&garment.features);
-        case.plain((&garment.features, codes.read), &bounded, &posterior)
+        Answer { keys: codes.read, ..case.plain(&garment.features, &bounded, &posterior) }
     }
 }
 
@@ -232,13 +232,8 @@ impl Case<'_, '_> {
         (bounded, codes, posterior)
     }
 
-    /// The answer without advice and doubts.
-    fn plain(
-        &self,
-        (features, keys): (&Values, Vec<CodeRead>),
-        bounded: &Bounded,
-        posterior: &Posterior<'_>,
-    ) -> Answer {
+    /// The answer without codes, advice and doubts.
+    fn plain(&self, features: &Values, bounded: &Bounded, posterior: &Posterior<'_>) -> Answer {
         let (variants, years) = self.told(bounded, posterior);
         let surprise = variants.first().and_then(|_| surprise::of(self, posterior));
         Answer {
@@ -248,7 +243,7 @@ impl Case<'_, '_> {
             features: if variants.is_empty() { Vec::new() } else { self.weighed(features, posterior) },
             variants,
             years,
-            keys,
+            keys: Vec::new(),
             look_next: Vec::new(),
             would_bound: Vec::new(),
             unlike: surprise,

@@ -25,7 +25,7 @@ use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 use crate::dating::likelihood::calibration::Calibration;
 use crate::dating::likelihood::gather::{ExaminedKind, Gathered};
 use crate::dating::likelihood::held_out::HeldOut;
-use crate::dating::likelihood::measure::MeasureTable;
+use crate::dating::likelihood::measure::{MeasureTable, Measured};
 use crate::dating::likelihood::pool::Pool;
 use crate::dating::likelihood::share::Near;
 use crate::dating::likelihood::shared::Shared;
@@ -260,7 +260,9 @@ impl<'w, 'a> Writer<'w, 'a> {
         let measures = features.filter(|(_, examined)| matches!(examined.kind, ExaminedKind::Measure(..)));
         let tables = measures.map(|(at, examined)| {
             let strata = measure::strata(self.gathered, at).into_iter();
-            let tables = strata.filter_map(|stratum| measure::table(self.gathered, (at, stratum), &every_year, &[]));
+            let tables = strata.filter_map(|stratum| {
+                measure::table(self.gathered, Measured { feature: at, stratum }, &every_year, &[])
+            });
             (examined.feature.id.clone(), tables.collect())
         });
         tables.collect()

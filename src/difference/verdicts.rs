@@ -99,7 +99,7 @@ pub(super) fn compared<'a>(change: &Change<'a>, models: &BTreeSet<ModelId>) -> M
 }
 
 /// A pair of variants and a feature, to the verdict in each state.
-type Verdicts = BTreeMap<(VariantId, VariantId), BTreeMap<FeatureId, [Option<Verdict>; 2]>>;
+type Verdicts = BTreeMap<[VariantId; 2], BTreeMap<FeatureId, [Option<Verdict>; 2]>>;
 
 /// Finds the verdicts that changed; first the pairs with the change that matters most.
 pub(super) fn changes(change: &Change<'_>, models: &Models<'_>) -> Vec<PairChange> {
@@ -110,7 +110,7 @@ pub(super) fn changes(change: &Change<'_>, models: &Models<'_>) -> Vec<PairChang
             for comparison in compared.iter().flat_map(|compared| compared.comparisons) {
                 let mut pair = [&comparison.a, &comparison.b].map(|variant| state.moves.variant(variant));
                 pair.sort();
-                let features = verdicts.entry(pair.into()).or_default();
+                let features = verdicts.entry(pair).or_default();
                 for found in comparison.features.iter().filter(|found| found.verdict != Verdict::TooFew) {
                     features.entry(state.moves.feature(&found.feature)).or_default()[place] =
                         Some(named(state, &found.verdict));
@@ -136,9 +136,10 @@ pub(super) fn named(state: &State<'_>, verdict: &Verdict) -> Verdict {
 fn of_pair(
     change: &Change<'_>,
     both: &[Option<Compared<'_>>; 2],
-    (a, b): (VariantId, VariantId),
+    pair: [VariantId; 2],
     features: BTreeMap<FeatureId, [Option<Verdict>; 2]>,
 ) -> Option<PairChange> {
+    let [a, b] = pair;
     let changed = features.into_iter().filter(|(_, [from, to])| from != to);
     let mut verdicts: Vec<VerdictChange> = changed
         .map(|(feature, [from, to])| {

@@ -5,7 +5,7 @@
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use smallvec::SmallVec;
 
-use crate::evidence::key::{self, GarmentCode, StandingKey};
+use crate::evidence::key::{self, CodeBearer, GarmentCode, StandingKey};
 use crate::evidence::reading::{self, ByFeature};
 use crate::record::id::MakerId;
 use crate::record::observation::{Basis, Placement, Unplaced, Value};
@@ -82,7 +82,7 @@ fn coded<'a>(
     observations: &[RecordIndex],
     shown: &ByFeature<'a>,
 ) -> Vec<CodedGarment<'a>> {
-    let codes = key::of_garment(catalog, keys, (None, shown)).into_iter();
+    let codes = key::of_garment(catalog, keys, CodeBearer { maker: None, shown }).into_iter();
     codes.map(|code| CodedGarment { observations: SmallVec::from_slice(observations), code }).collect()
 }
 

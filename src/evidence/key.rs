@@ -70,11 +70,7 @@ pub fn standing(catalog: &Catalog) -> Vec<StandingKey<'_>> {
 }
 
 /// Reads a code with every key of its feature that speaks of a maker's garments; of any garment where no maker is given.
-pub fn read<'a>(
-    keys: &[StandingKey<'a>],
-    feature: &FeatureId,
-    (code, maker): (&'a str, Option<&MakerId>),
-) -> CodeSeen<'a> {
+pub fn read<'a>(keys: &[StandingKey<'a>], feature: &FeatureId, code: &'a str, maker: Option<&MakerId>) -> CodeSeen<'a> {
     let mut seen = CodeSeen { feature: feature.clone(), code, reads: Vec::new(), unread: Vec::new() };
     let speaks = |key: &CodeKey| key.reads.value == *feature && maker.is_none_or(|maker| key.is_of(maker));
     let mut folded = Folded::new(code);
@@ -153,17 +149,22 @@ pub struct GarmentCode<'a> {
     pub place: Place,
 }
 
+/// A garment that may bear codes.
+#[derive(Clone, Copy)]
+pub struct CodeBearer<'s, 'a> {
+    /// Its maker, if it is known.
+    pub maker: Option<&'s MakerId>,
+    /// What it shows.
+    pub shown: &'s ByFeature<'a>,
+}
+
 /// The codes of a garment that some key speaks of, by feature.
-pub fn of_garment<'a>(
-    catalog: &Catalog,
-    keys: &[StandingKey<'a>],
-    (maker, shown): (Option<&MakerId>, &ByFeature<'a>),
-) -> Vec<GarmentCode<'a>> {
-    let codes = shown.iter().filter_map(|(feature, shown)| {
+pub fn of_garment<'a>(catalog: &Catalog, keys: &[StandingKey<'a>], bearer: CodeBearer<'_, 'a>) -> Vec<GarmentCode<'a>> {
+    let codes = bearer.shown.iter().filter_map(|(feature, shown)| {
         let agreed = shown.agreed().filter(|agreed| matches!(agreed, Value::Code(_)))?;
         let (record, reading) = shown.readings.iter().find(|(_, reading)| reading.value == *agreed)?;
         let Value::Code(code) = &reading.value else { return None };
-        let seen = read(keys, feature, (code, maker));
+        let seen = read(keys, feature, code, bearer.maker);
         let place = Place { file: catalog.record(*record).file, span: reading.span };
         let is_spoken_of = !(seen.reads.is_empty() && seen.unread.is_empty());
         is_spoken_of.then_some(GarmentCode { seen, record: *record, place })

@@ -56,7 +56,7 @@ pub fn lines(knowledge: &Knowledge, garment: &Garment, answer: &Answer, detail: 
     let mut lines = Vec::new();
     for (feature, value) in &garment.features {
         let Value::Code(code) = value else { continue };
-        let seen = key::read(&keys, feature, (code, maker.as_ref()));
+        let seen = key::read(&keys, feature, code, maker.as_ref());
         if seen.reads.is_empty() && seen.unread.is_empty() {
             continue;
         }

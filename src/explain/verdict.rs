@@ -3,7 +3,7 @@
 use crate::comparison::strata::Covariate;
 use crate::comparison::verdict::{is_half_left, is_significant};
 use crate::comparison::without::{self, Fall};
-use crate::comparison::{Compared, Comparison, ENOUGH, TELL_ABOVE};
+use crate::comparison::{Compared, Comparison, ENOUGH, PairEvidence, TELL_ABOVE};
 use crate::evidence::{Evidence, Seen};
 use crate::explain::Sentence;
 use crate::explain::comparison::{covariate_words, hundredths, seen, sentence, short, verdict_words};
@@ -22,14 +22,14 @@ pub struct Case<'c> {
     /// The two variants.
     pub comparison: &'c Comparison,
     /// What was counted of the first and of the second.
-    pub sides: (&'c Evidence<'c>, &'c Evidence<'c>),
+    pub sides: PairEvidence<'c>,
 }
 
 /// Explains the verdict on a feature; nothing where the feature was not counted in both.
 pub fn sentences(case: &Case<'_>, feature: &Feature) -> Option<Vec<Sentence>> {
     let compared = case.comparison.features.iter().find(|compared| compared.feature == feature.id)?;
     let mut sentences = vec![Sentence::new(0, format!("{}: {}", feature.name, sentence(compared, case.catalog)))];
-    for evidence in [case.sides.0, case.sides.1] {
+    for evidence in [case.sides.a, case.sides.b] {
         let counted = seen(evidence, feature);
         sentences.push(Sentence::new(0, format!("Counted on `{}`: {counted}.", evidence.variant)));
         sentences.extend(garments(case.catalog, evidence, feature));
@@ -155,7 +155,7 @@ fn changes(case: &Case<'_>, feature: &Feature, compared: &Compared) -> Vec<Sente
     if feature.defining || !compared.crude.is_enough() {
         return Vec::new();
     }
-    let falls = without::falls(case.catalog, case.comparison, (feature, compared), case.sides);
+    let falls = without::falls(case.catalog, case.comparison, compared, case.sides);
     if falls.is_empty() {
         return vec![Sentence::new(0, "No single garment decides this.")];
     }

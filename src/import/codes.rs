@@ -38,7 +38,7 @@ pub fn said(catalog: &Catalog, candidates: &[Candidate]) -> BTreeMap<CodeSaid, u
             let feature = catalog.vocabulary.feature(entry.key.value.as_str());
             let Some(feature) = feature.filter(|feature| feature.kind == Kind::Code) else { continue };
             let Some(code) = code(&entry.value) else { continue };
-            let seen = key::read(&keys, &feature.id, (&code, maker.as_ref()));
+            let seen = key::read(&keys, &feature.id, &code, maker.as_ref());
             if let Some(says) = says(&seen, maker.as_ref()) {
                 *said.entry(CodeSaid { code: code.clone(), says }).or_insert(0) += 1;
             }

@@ -16,13 +16,17 @@ use crate::source::{FileId, FilePath, SourceFile, Span};
 /// How the line begins that says where a draft goes.
 const GOES_TO: &str = "# goes to:";
 
+/// A draft that was brought.
+pub struct Draft<'d> {
+    /// The name of its file.
+    pub file: &'d str,
+    /// What it holds.
+    pub text: &'d str,
+}
+
 /// Reads one draft into what was gathered.
-pub fn read(
-    catalog: &Catalog,
-    (file, text): (&str, &str),
-    (names, recorded): (&mut Names, &mut Recorded),
-    gathered: &mut Gathered,
-) {
+pub fn read(catalog: &Catalog, draft: &Draft<'_>, names: &mut Names, recorded: &mut Recorded, gathered: &mut Gathered) {
+    let Draft { file, text } = *draft;
     let origin = Origin::File(file.to_string());
     let found = addressed(text).and_then(|(address, text)| Ok((folder(catalog, &address)?, address, text)));
     let (folder, address, text) = match found {
@@ -113,7 +117,7 @@ fn photographs(candidate: &mut Candidate, folder: &str, names: &mut Names) {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::read;
+    use super::{Draft, read};
     use crate::compile::example;
     use crate::import::Gathered;
     use crate::import::duplicate::Recorded;
@@ -127,7 +131,7 @@ mod tests {
         let (mut names, mut recorded) = (Names::of(&catalog.sources), Recorded::of(&catalog.sources));
         let mut gathered = Gathered::default();
         for draft in drafts {
-            read(&catalog, ("x.md", draft), (&mut names, &mut recorded), &mut gathered);
+            read(&catalog, &Draft { file: "x.md", text: draft }, &mut names, &mut recorded, &mut gathered);
         }
         gathered
     }

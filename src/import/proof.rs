@@ -20,16 +20,25 @@ pub struct Proved {
     pub compilation: Compilation,
 }
 
+/// What is recorded, as it was read.
+pub struct Present<'r> {
+    /// The files.
+    pub sources: &'r Sources,
+    /// What could not be read.
+    pub unread: &'r [Fault],
+}
+
 /// Compiles the candidates with what is recorded, until none of them has an error.
 ///
 /// What is left out may be missed by others and gives its name to them, so there may be several rounds; each leaves out
 /// at least one more. The photographs of candidates are looked at by whoever can.
 pub fn prove(
-    (sources, unread): (&Sources, &[Fault]),
+    present: &Present<'_>,
     gather: impl Fn(&BTreeSet<Origin>) -> Gathered,
     photographs: impl Fn(&[Candidate]) -> Vec<Attachment>,
     observer: Observer<'_>,
 ) -> Proved {
+    let Present { sources, unread } = *present;
     let (mut wrong, mut troubles) = (BTreeSet::new(), Vec::new());
     loop {
         let mut gathered = gather(&wrong);

@@ -8,6 +8,7 @@ use std::time::Duration;
 
 use bartack::compile::{self, example};
 use bartack::import::mapping::Mapping;
+use bartack::import::proof::Present;
 use bartack::import::{self, Brought, proof, sheet};
 use bartack::report::text::{self, Style};
 
@@ -199,7 +200,8 @@ fn imported(text: String) -> Box<dyn Fn()> {
         let Ok(columns) = import::columns(&catalog, &sheet, &mapping) else { return };
         let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[] };
         let gather = |wrong: &BTreeSet<_>| import::gather(&catalog, &brought, wrong);
-        proof::prove((&catalog.sources, &[]), gather, |_| Vec::new(), &|_| {});
+        let present = Present { sources: &catalog.sources, unread: &[] };
+        proof::prove(&present, gather, |_| Vec::new(), &|_| {});
     })
 }
 

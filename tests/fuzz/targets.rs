@@ -12,6 +12,7 @@ use bartack::date::edtf::{CircaYears, Edtf};
 use bartack::fault::Fault;
 use bartack::figure::{Drawing, Feature, Known, Setting};
 use bartack::import::mapping::Mapping;
+use bartack::import::proof::Present;
 use bartack::import::{self, Brought, Origin, proof, shape, sheet};
 use bartack::markup::{self, Above};
 use bartack::parse;
@@ -158,7 +159,8 @@ fn sheet(bytes: &[u8]) {
 fn brought(brought: &Brought<'_>) {
     let catalog = &EMPTY.knowledge.catalog;
     let gather = |wrong: &BTreeSet<Origin>| import::gather(catalog, brought, wrong);
-    let proved = proof::prove((&catalog.sources, &[]), gather, |_| Vec::new(), &|_| {});
+    let present = Present { sources: &catalog.sources, unread: &[] };
+    let proved = proof::prove(&present, gather, |_| Vec::new(), &|_| {});
     let own = catalog.sources.iter().map(|(_, file)| file.clone());
     let new = proved
         .gathered

@@ -7,10 +7,9 @@ use crate::chronology::solver::constraint::Unknown;
 use crate::chronology::voice::weight::{Authority, roots};
 use crate::chronology::voice::{Builder, Draft, DraftIndex, Key, Spans};
 use crate::date::DaySpan;
-use crate::evidence::key::{self, GarmentCode, StandingKey};
-use crate::evidence::reading::ByFeature;
+use crate::evidence::key::{self, CodeBearer, GarmentCode, StandingKey};
 use crate::knowledge::{Chain, Saying, VoiceClaim};
-use crate::record::id::{MakerId, VoiceName};
+use crate::record::id::VoiceName;
 use crate::resolve::{Catalog, Garment, GarmentIndex, RecordIndex};
 use crate::source::Place;
 
@@ -26,13 +25,14 @@ pub struct DatedCode {
 pub fn of_garment<'a>(
     catalog: &'a Catalog,
     keys: &[StandingKey<'a>],
-    (garment, maker, shown): (&Garment, &MakerId, &ByFeature<'a>),
+    garment: &Garment,
+    bearer: CodeBearer<'_, 'a>,
 ) -> Vec<DatedCode> {
     let entries = || garment.observations.iter().filter_map(|index| catalog.record(*index).content.observation());
     if keys.is_empty() || entries().any(key::has_own_date) {
         return Vec::new();
     }
-    let codes = key::of_garment(catalog, keys, (Some(maker), shown)).into_iter();
+    let codes = key::of_garment(catalog, keys, bearer).into_iter();
     codes.filter(|code| !catalog.is_set_aside(code.record, "made")).filter_map(|code| dated(&code)).collect()
 }
 
@@ -44,7 +44,7 @@ fn dated(code: &GarmentCode<'_>) -> Option<DatedCode> {
 }
 
 /// Adds what the codes of a garment say; gives the voices of each date, the code itself first.
-pub fn add(builder: &mut Builder<'_>, (garment, made): (GarmentIndex, Unknown), codes: &[DatedCode]) -> Vec<Chain> {
+pub fn add(builder: &mut Builder<'_>, garment: GarmentIndex, made: Unknown, codes: &[DatedCode]) -> Vec<Chain> {
     let mut dates = Vec::new();
     for of_entry in codes.chunk_by(|one, other| one.record == other.record) {
         let voice = made_voice(builder, garment, of_entry);

@@ -38,8 +38,7 @@ fn add_document(builder: &mut Builder<'_>, index: RecordIndex, observation: &Obs
     if builder.catalog.is_set_aside(index, "made") {
         return;
     }
-    let name = VoiceName::new(eco_format!("{}#made", builder.catalog.record(index).path));
-    let voice = document_voice(builder, index, observation, (&dated, name));
+    let voice = document_voice(builder, index, observation, &dated);
     let whole = builder.thing(&Thing::of(Whole::Variant(variant.clone())));
     builder.attested(whole, dated.spans, voice);
     for (feature, pair) in pairs {
@@ -53,7 +52,7 @@ fn document_voice(
     builder: &mut Builder<'_>,
     index: RecordIndex,
     observation: &Observation,
-    (dated, name): (&Dated, VoiceName),
+    dated: &Dated,
 ) -> DraftIndex {
     let roots = roots(builder.catalog, index, &observation.sources);
     let key = Key::Document(roots.keys().cloned().collect(), days(dated.spans.widened));
@@ -61,7 +60,9 @@ fn document_voice(
     let first = authority.clone();
     let says = Saying::Document(dated.spans.widened);
     let voice = builder.voice(key, || Draft::new(says, first, None));
-    let place = Place { file: builder.catalog.record(index).file, span: dated.span };
+    let record = builder.catalog.record(index);
+    let name = VoiceName::new(eco_format!("{}#made", record.path));
+    let place = Place { file: record.file, span: dated.span };
     let document = builder.draft(voice);
     document.authority.join(authority);
     document.claims.push(VoiceClaim { name, record: Some(index), place });

@@ -12,7 +12,7 @@ use crate::chronology::voice::weight::{Authority, source_roots};
 use crate::chronology::voice::{Builder, Draft, DraftIndex, Key, Spans};
 use crate::date::edtf::Edtf;
 use crate::date::{Day, DaySpan};
-use crate::evidence::key::{self, StandingKey};
+use crate::evidence::key::{self, CodeBearer, StandingKey};
 use crate::evidence::landmark::{self, Values};
 use crate::evidence::reading::{self, ByFeature};
 use crate::knowledge::{Estimate, Saying, VoiceClaim};
@@ -110,6 +110,14 @@ impl MadeDate<'_> {
     fn is_estimate(&self) -> bool {
         matches!(self.observation.made_by.as_ref().map(|by| by.value), None | Some(MadeBy::Estimate))
     }
+
+    fn spans(&self, catalog: &Catalog) -> Spans {
+        Spans { widened: self.made.value.span(catalog.circa()), as_written: self.made.value.unwidened() }
+    }
+
+    fn place(&self, catalog: &Catalog) -> Place {
+        Place { file: catalog.record(self.record).file, span: self.made.span }
+    }
 }
 
 impl<'a> Bearer<'a> {
@@ -126,7 +134,12 @@ impl<'a> Bearer<'a> {
             garment,
             variant,
             dates: dates(catalog, garment),
-            codes: codes::of_garment(catalog, keys, (garment, &variant.maker(), &shown)),
+            codes: codes::of_garment(
+                catalog,
+                keys,
+                garment,
+                CodeBearer { maker: Some(&variant.maker()), shown: &shown },
+            ),
             placing: placing(catalog, garment),
             states: reading::states(catalog, &shown),
             landmarks: landmark::hard(catalog, &values(&shown), market(catalog, garment)),
@@ -166,9 +179,7 @@ impl<'a> Bearer<'a> {
         let mut own: Vec<(DaySpan, DraftIndex)> = Vec::new();
         let mut dates = Vec::new();
         for date in &self.dates {
-            let circa = builder.catalog.circa();
-            let spans = Spans { widened: date.made.value.span(circa), as_written: date.made.value.unwidened() };
-            let place = Place { file: builder.catalog.record(date.record).file, span: date.made.span };
+            let (spans, place) = (date.spans(builder.catalog), date.place(builder.catalog));
             if date.is_estimate() {
                 let span = spans.widened;
                 let estimate =
@@ -176,13 +187,13 @@ impl<'a> Bearer<'a> {
                 builder.estimates.push(estimate);
                 continue;
             }
-            let voice = self.made_voice(builder, date, (spans, place), &mut own);
+            let voice = self.made_voice(builder, date, &mut own);
             let key = self.key_of(builder, date);
             let voices: SmallVec<[DraftIndex; 2]> = std::iter::once(voice).chain(key).collect();
             builder.within(made, spans, &voices);
             dates.push(voices.into_iter().map(DraftIndex::unsorted).collect());
         }
-        dates.extend(codes::add(builder, (self.index, made), &self.codes));
+        dates.extend(codes::add(builder, self.index, made, &self.codes));
         if !dates.is_empty() {
             builder.dates.insert(self.index, dates);
         }
@@ -193,13 +204,13 @@ impl<'a> Bearer<'a> {
         &self,
         builder: &mut Builder<'_>,
         date: &MadeDate<'_>,
-        (spans, place): (Spans, Place),
         own: &mut Vec<(DaySpan, DraftIndex)>,
     ) -> DraftIndex {
         let weight = builder.catalog.about.weight.in_hand;
         let authority = Authority::in_hand(weight, date.made.value.is_uncertain());
         let name = VoiceName::new(eco_format!("{}#made", builder.catalog.record(date.record).path));
-        let claim = VoiceClaim { name, record: Some(date.record), place };
+        let claim = VoiceClaim { name, record: Some(date.record), place: date.place(builder.catalog) };
+        let spans = date.spans(builder.catalog);
         if let Some((_, voice)) = own.iter().find(|(span, _)| *span == spans.widened) {
             let made = builder.draft(*voice);
             made.authority.join(authority);

@@ -28,7 +28,7 @@ impl Codes {
         let maker = known.maker_of_all();
         for (feature, value) in features {
             if let Value::Code(code) = value {
-                let seen = key::read(&prepared.keys, feature, (code, maker.as_ref()));
+                let seen = key::read(&prepared.keys, feature, code, maker.as_ref());
                 codes.add(prepared, &seen, maker.is_some());
             }
         }

@@ -101,9 +101,9 @@ impl<'a> Posterior<'a> {
             let by_year = |joint: &mut Years| joint.iter_mut().zip(codes).for_each(|(share, factor)| *share *= factor);
             self.joint.iter_mut().for_each(by_year);
         }
+        let seen = Seen { prepared, readings: &self.readings };
         let products = self.joint.iter_mut().zip(members);
-        let greatest: Vec<i32> =
-            products.map(|(joint, member)| product(prepared, (*member, &self.readings), &mut powers, joint)).collect();
+        let greatest: Vec<i32> = products.map(|(joint, member)| seen.product(*member, &mut powers, joint)).collect();
         // Everything is measured from the greatest product, so that nothing is lost where all are small.
         let overall = greatest.iter().copied().max().unwrap_or(0);
         let models = model_sizes(prepared, members);
@@ -190,33 +190,38 @@ impl Powers {
     }
 }
 
-/// Multiplies each year by the tempered product of likelihoods, as a share of 2^(temper · greatest / 20); that greatest
-/// sum of cells is returned.
-fn product(
-    prepared: &Prepared<'_>,
-    (member, readings): (usize, &[Reading]),
-    powers: &mut Powers,
-    joint: &mut Years,
-) -> i32 {
-    let sums = sums(prepared, member, readings);
-    let (least, greatest) =
-        sums.iter().fold((i32::MAX, i32::MIN), |(least, greatest), sum| (least.min(*sum), greatest.max(*sum)));
-    let below = powers.down_to(greatest.abs_diff(least) as usize);
-    joint.iter_mut().zip(&sums).for_each(|(joint, sum)| *joint *= below[greatest.abs_diff(*sum) as usize]);
-    let mut measures = readings.iter().filter(|reading| matches!(reading, Reading::Measure(..))).peekable();
-    if measures.peek().is_some() {
-        let mut densities = [1.0; years::COUNT];
-        measures.for_each(|reading| multiply(prepared, member, reading, &mut densities));
-        let mut last = (1.0, 1.0);
-        for (joint, density) in joint.iter_mut().zip(&densities) {
-            // Densities change in runs, so many powers are already known.
-            if last.0 != *density {
-                last = (*density, (powers.temper * density.log2()).exp2());
+/// What has a likelihood, for every variant.
+#[derive(Clone, Copy)]
+struct Seen<'p, 'a> {
+    prepared: &'p Prepared<'a>,
+    readings: &'p [Reading],
+}
+
+impl Seen<'_, '_> {
+    /// Multiplies each year by the tempered product of likelihoods, as a share of 2^(temper · greatest / 20); that greatest
+    /// sum of cells is returned.
+    fn product(&self, member: usize, powers: &mut Powers, joint: &mut Years) -> i32 {
+        let Seen { prepared, readings } = *self;
+        let sums = sums(prepared, member, readings);
+        let (least, greatest) =
+            sums.iter().fold((i32::MAX, i32::MIN), |(least, greatest), sum| (least.min(*sum), greatest.max(*sum)));
+        let below = powers.down_to(greatest.abs_diff(least) as usize);
+        joint.iter_mut().zip(&sums).for_each(|(joint, sum)| *joint *= below[greatest.abs_diff(*sum) as usize]);
+        let mut measures = readings.iter().filter(|reading| matches!(reading, Reading::Measure(..))).peekable();
+        if measures.peek().is_some() {
+            let mut densities = [1.0; years::COUNT];
+            measures.for_each(|reading| multiply(prepared, member, reading, &mut densities));
+            let mut last = (1.0, 1.0);
+            for (joint, density) in joint.iter_mut().zip(&densities) {
+                // Densities change in runs, so many powers are already known.
+                if last.0 != *density {
+                    last = (*density, (powers.temper * density.log2()).exp2());
+                }
+                *joint *= last.1;
             }
-            *joint *= last.1;
         }
+        greatest
     }
-    greatest
 }
 
 /// The sum of cells in each year.
@@ -264,7 +269,10 @@ fn readings(prepared: &Prepared<'_>, members: &[usize], features: &Values) -> Ve
     let readings = features.iter().filter_map(|(id, value)| {
         let feature = prepared.knowledge.catalog.vocabulary.feature(id.as_str())?;
         match (&feature.kind, value) {
-            (Kind::Measure(_), Value::Measure(number)) => measure(prepared, members, (feature, *number, features)),
+            (Kind::Measure(_), Value::Measure(number)) => {
+                let tables = tables(prepared, members, feature, features)?;
+                Some(Reading::Measure(feature.id.clone(), *number, tables))
+            }
             _ => column(prepared, feature, value).map(|(feature, column)| Reading::Column(feature, column)),
         }
     });
@@ -278,12 +286,13 @@ pub fn column(prepared: &Prepared<'_>, feature: &Feature, value: &Value) -> Opti
     Some((prepared.feature(&feature.id)?, pooled.column(&text(value))))
 }
 
-/// A measure, if every model in question has a table for the garment's stratum.
-fn measure(
+/// The tables of a measure by model, if every model in question has one for the garment's stratum.
+fn tables(
     prepared: &Prepared<'_>,
     members: &[usize],
-    (feature, number, features): (&Feature, f64, &Values),
-) -> Option<Reading> {
+    feature: &Feature,
+    features: &Values,
+) -> Option<BTreeMap<ModelId, usize>> {
     let mut tables = BTreeMap::new();
     for member in members {
         let member = &prepared.members[*member];
@@ -291,7 +300,7 @@ fn measure(
         let meets = |table: &MeasureTable| is_in_stratum(prepared, &table.stratum, features);
         tables.insert(member.model_id.clone(), own.iter().position(meets)?);
     }
-    Some(Reading::Measure(feature.id.clone(), number, tables))
+    Some(tables)
 }
 
 /// Says whether a garment shows all that a stratum asks for.

@@ -71,9 +71,8 @@ impl<'a> Prepared<'a> {
         let features: Vec<&Feature> =
             tables.pool.iter().filter_map(|(id, _)| catalog.vocabulary.feature(id.as_str())).collect();
         let members = tables.models.iter().enumerate().flat_map(|(number, model)| {
-            let features = &features;
-            let variants = model.1.variants.iter();
-            variants.map(move |(id, tables)| member(knowledge, features, ((number, model), id, tables)))
+            let (features, model) = (&features, NumberedModel { number, id: model.0, tables: model.1 });
+            model.tables.variants.keys().map(move |id| member(knowledge, features, model, id))
         });
         let mut members: Vec<Member<'a>> = members.collect();
         members.sort_by_key(|member| member.id);
@@ -118,15 +117,22 @@ fn fits(member: &Member<'_>, known: &Known) -> bool {
         && known.variant.as_ref().is_none_or(|variant| member.id == variant)
 }
 
+/// A model with its tables, and its number among all.
+#[derive(Clone, Copy)]
+struct NumberedModel<'a> {
+    number: usize,
+    id: &'a ModelId,
+    tables: &'a ModelTables,
+}
+
 fn member<'a>(
     knowledge: &'a Knowledge,
     features: &[&Feature],
-    ((model_number, (model_id, model)), id, tables): (
-        (usize, (&'a ModelId, &'a ModelTables)),
-        &'a VariantId,
-        &'a VariantTables,
-    ),
+    model: NumberedModel<'a>,
+    id: &'a VariantId,
 ) -> Member<'a> {
+    let NumberedModel { number: model_number, id: model_id, tables: model } = model;
+    let tables = &model.variants[id];
     let entry = knowledge.catalog.variants.get(id);
     let wearer = entry.and_then(|entry| match &knowledge.catalog.record(entry.record).content {
         Content::Variant(variant) => Some(variant.wearer),

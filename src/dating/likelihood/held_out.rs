@@ -9,7 +9,7 @@ mod strange;
 use std::sync::Arc;
 
 use crate::dating::likelihood::gather::{self, Counted, Gathered};
-use crate::dating::likelihood::held_out::column::Kept;
+use crate::dating::likelihood::held_out::column::{Column, Kept, ShownColumn};
 use crate::dating::likelihood::measure::{self, alike::Alike};
 use crate::dating::likelihood::share::{self, LeftOut};
 use crate::dating::likelihood::years::{self, Years};
@@ -103,7 +103,8 @@ impl<'g, 'a> HeldOut<'g, 'a> {
         for (feature, shown) in &specimen.readings {
             match shown {
                 Shown::Column { column, count } => {
-                    self.multiply_column(kept, &mut all, specimen, (*feature, *column, *count));
+                    let column = Column { feature: *feature, number: *column };
+                    self.multiply_column(kept, &mut all, specimen, ShownColumn { column, count: *count });
                 }
                 Shown::Measure { reading, alike: Some(alike) } => {
                     self.alike[*alike].densities(*reading, &specimen.left_out, &self.starts, |member, densities| {

@@ -122,17 +122,26 @@ pub fn strata<'g>(gathered: &'g Gathered<'_>, feature: usize) -> BTreeSet<&'g St
         .collect()
 }
 
+/// A measure within a stratum.
+#[derive(Clone, Copy)]
+pub struct Measured<'s> {
+    /// The number of the feature.
+    pub feature: usize,
+    /// The stratum.
+    pub stratum: &'s Stratum,
+}
+
 /// Makes the table of a stratum for some years, or nothing where too little is counted to know a spread.
 pub fn table(
     gathered: &Gathered<'_>,
-    (feature, stratum): (usize, &Stratum),
+    measured: Measured<'_>,
     years: &[usize],
     left_out: &LeftOut,
 ) -> Option<MeasureTable> {
-    let examined = &gathered.features[feature];
+    let examined = &gathered.features[measured.feature];
     let ExaminedKind::Measure(measure, _) = &examined.kind else { return None };
     let members: Vec<Vec<Reading<'_>>> =
-        (0..gathered.members.len()).map(|member| readings(gathered, (member, feature, stratum), left_out)).collect();
+        (0..gathered.members.len()).map(|member| readings(gathered, member, measured, left_out)).collect();
     let means: Vec<f64> =
         members.iter().filter(|readings| !readings.is_empty()).map(|readings| mean(readings)).collect();
     let total: usize = members.iter().map(Vec::len).sum();
@@ -140,17 +149,17 @@ pub fn table(
     let squares: f64 = members.iter().map(|readings| squares(readings)).sum();
     let scale = (squares / degrees as f64).sqrt().max(measure.tolerance);
     let centre = means.iter().sum::<f64>() / means.len() as f64;
-    let own = |readings: &[Reading<'_>]| years.iter().map(|year| at(near(readings, *year), (centre, scale))).collect();
+    let own = |readings: &[Reading<'_>]| years.iter().map(|year| at(near(readings, *year), centre, scale)).collect();
     let Shape { student, slip, width, shrinks } = Shape::new(examined.feature, measure, degrees as u64);
     let with_own = members.iter().enumerate().filter(|(_, readings)| !readings.is_empty());
     Some(MeasureTable {
-        stratum: stratum.clone(),
+        stratum: measured.stratum.clone(),
         degrees: degrees as u64,
         student,
         slip,
         width,
         shrinks,
-        general: at((0.0, 0.0), (centre, scale)),
+        general: at(Near::default(), centre, scale),
         variants: with_own.map(|(member, readings)| (gathered.members[member].id.clone(), own(readings))).collect(),
     })
 }
@@ -160,12 +169,13 @@ type Reading<'g> = (f64, &'g [f64]);
 
 fn readings<'g>(
     gathered: &'g Gathered<'_>,
-    (member, feature, stratum): (usize, usize, &Stratum),
+    member: usize,
+    measured: Measured<'_>,
     left_out: &'g LeftOut,
 ) -> Vec<Reading<'g>> {
-    counts(gathered, member, feature, left_out)
+    counts(gathered, member, measured.feature, left_out)
         .filter_map(|counted| match &counted.value {
-            CountedValue::Measure(number, Some(own)) if own == stratum => Some((*number, &counted.near[..])),
+            CountedValue::Measure(number, Some(own)) if own == measured.stratum => Some((*number, &counted.near[..])),
             _ => None,
         })
         .collect()
@@ -180,15 +190,23 @@ fn squares(readings: &[Reading<'_>]) -> f64 {
     readings.iter().map(|(number, _)| (number - mean).powi(2)).sum()
 }
 
-/// How much of the readings counts near one year, and the sum of what counts.
-fn near(readings: &[Reading<'_>], year: usize) -> (f64, f64) {
-    let near = readings.iter().map(|(_, near)| near[year]).sum();
-    (near, readings.iter().map(|(number, near)| near[year] * number).sum())
+/// How much of some readings counts near one year, and the sum of what counts.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Near {
+    weight: f64,
+    sum: f64,
+}
+
+/// What counts near one year.
+fn near(readings: &[Reading<'_>], year: usize) -> Near {
+    let weight = readings.iter().map(|(_, near)| near[year]).sum();
+    Near { weight, sum: readings.iter().map(|(number, near)| near[year] * number).sum() }
 }
 
 /// Centre and spread in one year: the readings near it, and the model's centre as one more.
-fn at((near, sum): (f64, f64), (centre, scale): (f64, f64)) -> (f64, f64) {
-    ((centre + sum) / (1.0 + near), scale * (1.0 + 1.0 / (1.0 + near)).sqrt())
+fn at(near: Near, centre: f64, scale: f64) -> (f64, f64) {
+    let Near { weight, sum } = near;
+    ((centre + sum) / (1.0 + weight), scale * (1.0 + 1.0 / (1.0 + weight)).sqrt())
 }
 
 /// The stratum that a garment falls in, if it shows everything the measure varies with.

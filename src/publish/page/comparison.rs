@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use crate::comparison::pairs::Pair;
-use crate::comparison::{Compared, Comparison};
+use crate::comparison::{Compared, Comparison, PairEvidence};
 use crate::evidence::Evidence;
 use crate::explain;
 use crate::explain::comparison as words;
@@ -104,7 +104,7 @@ fn page<'a>(context: &'a Context<'a>, pair: &Pair) -> Result<Vec<u8>, PageError>
     let of = |whole: Whole| leaf.thing(&Thing::of(whole));
     let (first, second) = (of(Whole::Variant(a.clone())), of(Whole::Variant(b.clone())));
     let numbers = numbers_on_drawings(comparison);
-    let case = Case { catalog: leaf.catalog(), comparison, sides: (&seen[0], &seen[1]) };
+    let case = Case { catalog: leaf.catalog(), comparison, sides: PairEvidence { a: &seen[0], b: &seen[1] } };
     let trail = vec![of(Whole::Maker(a.maker())), of(Whole::Model(a.model()))];
     let view = View {
         frame: leaf.frame(format!("{} beside {}", first.name, second.name), trail),
@@ -150,7 +150,7 @@ fn groups(leaf: &Leaf<'_>, case: &Case<'_>, numbers: &Numbers) -> Vec<Group> {
 }
 
 fn row(leaf: &Leaf<'_>, case: &Case<'_>, compared: &Compared, room: &mut Room) -> Option<Row> {
-    let evidence = [case.sides.0, case.sides.1];
+    let evidence = [case.sides.a, case.sides.b];
     let feature = leaf.catalog().vocabulary.feature(compared.feature.as_str())?;
     let covariates = compared.covariates.iter();
     let why = reasons::sentences(leaf, &verdict::reasons(case, feature, compared)).into_iter();

@@ -13,7 +13,24 @@ use crate::dating::likelihood::share::{self, Near};
 pub struct Kept<const N: usize> {
     toward_pooled: [f64; N],
     member: usize,
-    columns: BTreeMap<(usize, usize), [Factors; N]>,
+    columns: BTreeMap<Column, [Factors; N]>,
+}
+
+/// A column of a feature.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Column {
+    /// The feature's number.
+    pub(super) feature: usize,
+    /// The column's.
+    pub(super) number: usize,
+}
+
+/// A column as a specimen shows it.
+pub(super) struct ShownColumn {
+    /// The column.
+    pub(super) column: Column,
+    /// The place of the count that the specimen is part of.
+    pub(super) count: usize,
 }
 
 /// The factors of one column, drawn to one centre.
@@ -21,6 +38,12 @@ struct Factors {
     centre: Vec<f64>,
     /// Of each variant in turn, for every run of years; those of the specimen's own may not be filled in.
     runs: Vec<f64>,
+}
+
+/// A column for a variant, by its number.
+struct MemberColumn {
+    member: usize,
+    column: Column,
 }
 
 impl<const N: usize> Kept<N> {
@@ -37,23 +60,24 @@ impl HeldOut<'_, '_> {
         kept: &mut Kept<N>,
         all: &mut [Likelihoods; N],
         specimen: &Specimen,
-        (feature, column, count): (usize, usize, usize),
+        shown: ShownColumn,
     ) {
+        let ShownColumn { column, count } = shown;
         let (own, toward_pooled) = (specimen.member, kept.toward_pooled);
         if specimen.left_out.len() > 1 {
-            let factors = self.factors(specimen, (feature, column), toward_pooled, |_| true);
+            let factors = self.factors(specimen, column, toward_pooled, |_| true);
             all.iter_mut().zip(&factors).for_each(|(all, factors)| multiply(all, &factors.runs));
             return;
         }
         if kept.member != own {
             (kept.member, kept.columns) = (own, BTreeMap::new());
         }
-        let made = || self.factors(specimen, (feature, column), toward_pooled, |member| member != own);
-        let factors = kept.columns.entry((feature, column)).or_insert_with(made);
-        let removed = [&self.gathered.members[own].items[feature][count]];
+        let made = || self.factors(specimen, column, toward_pooled, |member| member != own);
+        let factors = kept.columns.entry(column).or_insert_with(made);
+        let removed = [&self.gathered.members[own].items[column.feature][count]];
         for (all, factors) in all.iter_mut().zip(factors) {
             let runs = self.of_mut(&mut factors.runs, own);
-            self.fill((own, feature, column), &removed, &factors.centre, runs);
+            self.fill(MemberColumn { member: own, column }, &removed, &factors.centre, runs);
             multiply(all, &factors.runs);
         }
     }
@@ -62,10 +86,11 @@ impl HeldOut<'_, '_> {
     fn factors<const N: usize>(
         &self,
         specimen: &Specimen,
-        (feature, column): (usize, usize),
+        column: Column,
         toward_pooled: [f64; N],
         is_wanted: impl Fn(usize) -> bool,
     ) -> [Factors; N] {
+        let feature = column.feature;
         let general = match &self.gathered.features[feature].kind {
             ExaminedKind::Columns(general) => *general,
             ExaminedKind::Measure(..) => &[],
@@ -79,20 +104,15 @@ impl HeldOut<'_, '_> {
             let removed = self.removed(member, feature, specimen);
             for factors in &mut all {
                 let runs = self.of_mut(&mut factors.runs, member);
-                self.fill((member, feature, column), &removed, &factors.centre, runs);
+                self.fill(MemberColumn { member, column }, &removed, &factors.centre, runs);
             }
         }
         all
     }
 
     /// Writes the probability of a column for a variant in each run of years, without the counts that are taken away.
-    fn fill(
-        &self,
-        (member, feature, column): (usize, usize, usize),
-        removed: &[&Counted],
-        centre: &[f64],
-        runs: &mut [f64],
-    ) {
+    fn fill(&self, of: MemberColumn, removed: &[&Counted], centre: &[f64], runs: &mut [f64]) {
+        let MemberColumn { member, column: Column { feature, number: column } } = of;
         let examined = self.gathered.features[feature].feature;
         if let Some(claimed) = self.gathered.members[member].claimed.feature(&examined.id) {
             for (run, probability) in runs.iter_mut().enumerate() {
@@ -216,7 +236,12 @@ look = "Measure it."
                         }
                         (Shown::Measure { reading, alike: Some(alike) }, _) => {
                             let stratum = held_out.alike[*alike].stratum;
-                            let table = measure::table(gathered, (*feature, stratum), &[*start], left_out);
+                            let table = measure::table(
+                                gathered,
+                                measure::Measured { feature: *feature, stratum },
+                                &[*start],
+                                left_out,
+                            );
                             if let Some(table) = table {
                                 *product *= table.densities(&variant.id, *reading).at(0);
                             }

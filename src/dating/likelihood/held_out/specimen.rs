@@ -34,7 +34,7 @@ pub fn all(catalog: &Catalog, gathered: &Gathered<'_>, alike: &[Alike<'_>]) -> V
                 continue;
             }
             let shown = counts.into_iter().map(|(feature, count)| {
-                let shown = match shown(catalog, gathered, (member, bearer), (feature, count)) {
+                let shown = match shown(catalog, gathered, &Place { member, bearer, feature, count }) {
                     CountedValue::Column(column) => Shown::Column { column, count },
                     CountedValue::Measure(reading, stratum) => {
                         let alike = stratum.and_then(|stratum| places.get(&(feature, &stratum)).copied());
@@ -64,13 +64,17 @@ fn finds<'g>(gathered: &'g Gathered<'_>) -> BTreeMap<&'g str, Arc<LeftOut>> {
     finds.into_iter().map(|(find, garments)| (find, Arc::from(garments))).collect()
 }
 
+/// Where a garment is counted: its variant, its place there, a feature and a count of it.
+struct Place {
+    member: usize,
+    bearer: usize,
+    feature: usize,
+    count: usize,
+}
+
 /// What a garment itself shows of a feature that it is counted in.
-fn shown(
-    catalog: &Catalog,
-    gathered: &Gathered<'_>,
-    (member, bearer): (usize, usize),
-    (feature, count): (usize, usize),
-) -> CountedValue {
+fn shown(catalog: &Catalog, gathered: &Gathered<'_>, place: &Place) -> CountedValue {
+    let Place { member, bearer, feature, count } = *place;
     let variant = &gathered.members[member];
     let counted = &variant.items[feature][count];
     let examined = &gathered.features[feature];

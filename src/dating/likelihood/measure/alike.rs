@@ -3,7 +3,7 @@
 //! The same as a table made without it; sums over readings that stay are kept, and summed in the same order.
 
 use crate::dating::likelihood::gather::{Counted, CountedValue, ExaminedKind, Gathered, Stratum};
-use crate::dating::likelihood::measure::{Reading, Shape, at, mean, squares};
+use crate::dating::likelihood::measure::{Near, Reading, Shape, at, mean, squares};
 use crate::dating::likelihood::share::{self, LeftOut};
 use crate::vocabulary::{Feature, Measure};
 
@@ -31,7 +31,7 @@ struct Summed {
     mean: f64,
     squares: f64,
     /// For each run of years, how much counts near it, and the sum of what counts.
-    near: Vec<(f64, f64)>,
+    near: Vec<Near>,
 }
 
 impl<'g> Alike<'g> {
@@ -65,13 +65,13 @@ impl<'g> Alike<'g> {
         let centre = counted().map(|summed| summed.mean).sum::<f64>() / variants as f64;
         let shape = Shape::new(self.examined, self.measure, degrees as u64);
         let density = |near| {
-            let (centre, spread) = at(near, (centre, scale));
+            let (centre, spread) = at(near, centre, scale);
             shape.density(centre, spread, reading)
         };
-        let general = density((0.0, 0.0));
+        let general = density(Near::default());
         let mut densities = vec![general; starts.len()];
         for (member, summed) in summed().enumerate() {
-            let (mut last, mut latest) = ((0.0, 0.0), general);
+            let (mut last, mut latest) = (Near::default(), general);
             // A variant without readings has nothing near any year, and the general density in all of them.
             for (place, near) in summed.near.iter().enumerate() {
                 if *near != last {
@@ -105,11 +105,11 @@ impl Summed {
             return Summed::default();
         }
         // From the same negative zero as the sum of an iterator.
-        let mut near = vec![(-0.0, -0.0); starts.len()];
+        let mut near = vec![Near { weight: -0.0, sum: -0.0 }; starts.len()];
         for (number, years) in &readings {
-            for ((near, sum), start) in near.iter_mut().zip(starts) {
-                *near += years[*start];
-                *sum += years[*start] * number;
+            for (near, start) in near.iter_mut().zip(starts) {
+                near.weight += years[*start];
+                near.sum += years[*start] * number;
             }
         }
         Summed { total: readings.len(), mean: mean(&readings), squares: squares(&readings), near }

@@ -36,7 +36,7 @@ const LAST_STEPS: u64 = 1_000;
 /// How many partial and whole conflicts are listed for a step.
 const LISTED_A_STEP: usize = 100;
 
-/// As many conflicts or fewer are searched as they are.
+/// Where so few conflicts are all, asking which of their voices go takes less than a pass through time.
 const FEW: usize = 300;
 
 impl Solution {

@@ -7,15 +7,24 @@ use crate::chronology::solver::sweep::said::Constraint;
 /// More moves than this are not kept.
 const MOST_MOVES: usize = 1 << 22;
 
+/// A move in a stretch, which may be on some way near the lightest.
+#[derive(Clone, Copy)]
+struct Found {
+    place: u32,
+    stretch: u32,
+    /// The least weight of what comes before.
+    so_far: u32,
+}
+
 /// A move on some way near the lightest.
 #[derive(Clone, Copy)]
 struct Taken {
-    place: u32,
-    stretch: u32,
-    /// The least weight of what came before.
-    so_far: u32,
-    /// The least weight of what follows, with the move.
-    to_the_end: u32,
+    one: Move,
+    stretch: usize,
+    /// The least weight of a way with it.
+    whole: u32,
+    /// The least weight of what comes after.
+    rest: u32,
 }
 
 /// More looks at the voices of one way than this are not taken to list removals.
@@ -43,11 +52,11 @@ impl<'a> Near<'a> {
             return None;
         }
         let limit = least + margin;
-        let moves = moves(line, &ahead, limit)?;
+        let found = found(line, &ahead, limit)?;
         drop(ahead);
-        let mut near = Near { line, moves, least, limit, with: Vec::new() };
-        near.prune();
-        Some(near)
+        let moves = on_near_ways(line, &found, limit);
+        let with = with(line, &moves);
+        Some(Near { line, moves, least, limit, with })
     }
 
     /// Says whether a way near the lightest goes against a voice.
@@ -67,7 +76,7 @@ impl<'a> Near<'a> {
         let mut weights = vec![NEVER; self.line.sets.len()];
         weights[0] = 0;
         for taken in &self.moves {
-            let (one, stretch) = (self.line.moves[taken.place as usize], taken.stretch as usize);
+            let Taken { one, stretch, .. } = *taken;
             if !own.iter().any(|constraint| self.line.fails(constraint, one, stretch)) {
                 let weight = weights[one.from as usize] + self.line.weight(one, stretch);
                 weights[one.to as usize] = weights[one.to as usize].min(weight);
@@ -85,12 +94,10 @@ impl<'a> Near<'a> {
         ways[0].push(Members::none(weights.len()));
         let mut looks = 0;
         for taken in &self.moves {
-            let (one, stretch) = (self.line.moves[taken.place as usize], taken.stretch as usize);
+            let Taken { one, stretch, rest, .. } = *taken;
             let failing = self.line.constraints.iter().filter(|constraint| self.line.fails(constraint, one, stretch));
             let against = Members::of(weights.len(), failing.filter_map(|constraint| constraint.voice));
-            let rest = taken.to_the_end - self.line.weight(one, stretch);
-            for way in ways[one.from as usize].clone() {
-                let mut way = way;
+            for mut way in ways[one.from as usize].clone() {
                 way.join(&against);
                 let weight: u32 = way.iter().map(|voice| weights[voice as usize]).sum();
                 let others = &mut ways[one.to as usize];
@@ -105,40 +112,6 @@ impl<'a> Near<'a> {
             }
         }
         ways.pop()
-    }
-
-    /// Goes back through the moves, leaves out those on no way near the lightest, and notes the voices against which the
-    /// others go.
-    fn prune(&mut self) {
-        let line = self.line;
-        let mut said: Vec<Vec<&Constraint>> = vec![Vec::new(); line.outside.len()];
-        for constraint in line.constraints.iter().filter(|constraint| constraint.voice.is_some()) {
-            said[constraint.unknown].push(constraint);
-        }
-        let voices = line.constraints.iter().filter_map(|constraint| constraint.voice).max();
-        self.with = vec![NEVER; voices.map_or(0, |voice| voice as usize + 1)];
-        let mut weights = vec![NEVER; line.sets.len()];
-        weights[line.sets.len() - 1] = 0;
-        let (limit, with) = (self.limit, &mut self.with);
-        let mut kept: Vec<Taken> = Vec::new();
-        for taken in self.moves.iter().rev() {
-            let (one, stretch) = (line.moves[taken.place as usize], taken.stretch as usize);
-            let to_the_end = line.weight(one, stretch) + weights[one.to as usize];
-            let whole = taken.so_far + to_the_end;
-            if whole >= limit {
-                continue;
-            }
-            weights[one.from as usize] = weights[one.from as usize].min(to_the_end);
-            kept.push(Taken { to_the_end, ..*taken });
-            for constraint in &said[one.unknown as usize] {
-                let least = constraint.voice.map(|voice| &mut with[voice as usize]);
-                if let Some(least) = least.filter(|least| **least > whole) {
-                    *least = if line.fails(constraint, one, stretch) { whole } else { *least };
-                }
-            }
-        }
-        kept.reverse();
-        self.moves = kept;
     }
 }
 
@@ -168,17 +141,17 @@ fn ahead(line: &Line) -> Vec<Vec<u32>> {
 }
 
 /// The moves that may be on a way lighter than the limit, in the order in which they can be taken.
-fn moves(line: &Line, ahead: &[Vec<u32>], limit: u32) -> Option<Vec<Taken>> {
+fn found(line: &Line, ahead: &[Vec<u32>], limit: u32) -> Option<Vec<Found>> {
     let mut weights = vec![NEVER; line.sets.len()];
     weights[0] = 0;
-    let mut taken = Vec::new();
+    let mut found = Vec::new();
     for (stretch, ahead) in (0..line.stretches.len()).zip(ahead) {
         let mut look = |place: u32| {
             let one = line.moves[place as usize];
             let so_far = weights[one.from as usize];
             let weight = so_far + line.weight(one, stretch);
             if weight + ahead[one.to as usize] < limit {
-                taken.push(Taken { place, stretch: stretch as u32, so_far, to_the_end: 0 });
+                found.push(Found { place, stretch: stretch as u32, so_far });
                 let own = &mut weights[one.to as usize];
                 *own = weight.min(*own);
             }
@@ -187,9 +160,47 @@ fn moves(line: &Line, ahead: &[Vec<u32>], limit: u32) -> Option<Vec<Taken>> {
             true => (0..line.moves.len() as u32).for_each(look),
             false => line.by_unknown.iter().flatten().for_each(|place| look(*place)),
         }
-        if taken.len() > MOST_MOVES {
+        if found.len() > MOST_MOVES {
             return None;
         }
     }
-    Some(taken)
+    Some(found)
+}
+
+/// Of the moves that were found, those on a way near the lightest.
+fn on_near_ways(line: &Line, found: &[Found], limit: u32) -> Vec<Taken> {
+    let mut weights = vec![NEVER; line.sets.len()];
+    weights[line.sets.len() - 1] = 0;
+    let mut taken = Vec::new();
+    for Found { place, stretch, so_far } in found.iter().rev() {
+        let (one, stretch) = (line.moves[*place as usize], *stretch as usize);
+        let rest = weights[one.to as usize];
+        let to_the_end = line.weight(one, stretch) + rest;
+        let whole = so_far + to_the_end;
+        if whole < limit {
+            weights[one.from as usize] = weights[one.from as usize].min(to_the_end);
+            taken.push(Taken { one, stretch, whole, rest });
+        }
+    }
+    taken.reverse();
+    taken
+}
+
+/// For each voice the least weight of a way near the lightest that goes against it.
+fn with(line: &Line, moves: &[Taken]) -> Vec<u32> {
+    let mut said: Vec<Vec<(u32, &Constraint)>> = vec![Vec::new(); line.outside.len()];
+    for constraint in &line.constraints {
+        said[constraint.unknown].extend(constraint.voice.map(|voice| (voice, constraint)));
+    }
+    let last = line.constraints.iter().filter_map(|constraint| constraint.voice).max();
+    let mut with = vec![NEVER; last.map_or(0, |voice| voice as usize + 1)];
+    for Taken { one, stretch, whole, .. } in moves {
+        for (voice, constraint) in &said[one.unknown as usize] {
+            let least = &mut with[*voice as usize];
+            if whole < least && line.fails(constraint, *one, *stretch) {
+                *least = *whole;
+            }
+        }
+    }
+    with
 }

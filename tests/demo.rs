@@ -143,6 +143,17 @@ fn every_page_has_a_policy_a_language_a_title_and_one_heading_of_the_first_level
 }
 
 #[test]
+fn no_page_prints_data_where_words_belong() {
+    // A template that names a group of values instead of one of them prints it as JSON.
+    let code = "<(?:pre|code|script|textarea)[ >].*?</(?:pre|code|script|textarea)>";
+    let no_words = Regex::new(&format!("(?s){code}|<[^>]*>")).unwrap();
+    for (path, html) in pages() {
+        let words = no_words.replace_all(html, "");
+        assert!(!words.contains("{&quot;") && !words.contains("{\""), "{path}");
+    }
+}
+
+#[test]
 fn anchors_are_unique_on_their_page() {
     for (path, html) in pages() {
         let mut seen = BTreeSet::new();

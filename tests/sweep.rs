@@ -131,6 +131,26 @@ fn what_it_cannot_lay_out_in_time_is_left_to_the_search() {
 }
 
 #[test]
+fn what_structure_says_beside_contradictory_paths_is_known_to_it() {
+    // A garment can be too early for the first day of its variant, or too late for its last; since the first is not
+    // after the last, not both. Nothing contradicts that order here.
+    let mut shape = Shape::default();
+    let variant = shape.thing();
+    let made = shape.garment(&[variant]);
+    for (unknown, first, last) in
+        [(variant[0], Some(100), None), (variant[1], None, Some(150)), (made, Some(200), None), (made, None, Some(90))]
+    {
+        let voice = shape.voice(4);
+        first.into_iter().for_each(|day| shape.system.not_before(unknown, Day::from_number(day), voice));
+        last.into_iter().for_each(|day| shape.system.not_after(unknown, Day::from_number(day), voice));
+    }
+    let found = tangles(&shape.system);
+    let own = weights(&shape, &found[0]);
+    assert_eq!((found.len(), found[0].structure.len()), (1, 1));
+    assert_eq!(swept(&found[0], &own, &[]), Some(searched(&found[0], &own, &[])));
+}
+
+#[test]
 fn it_takes_no_steps_where_they_are_too_few() {
     let mut shape = Shape::default();
     draw(&mut shape, 5, 40, 5, &[4, 8]);

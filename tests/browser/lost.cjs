@@ -97,7 +97,7 @@ const tests = {
     await hosted("/bartack/", async (own) => {
       const { made } = await page(await browser.newContext({ javaScriptEnabled: false }), own);
       await made.goto(own + "/bartack/a/b/c");
-      assert.match(await made.textContent("noscript"), /cut the address/);
+      assert.match(await made.textContent("noscript"), /shorten the address/);
       assert.strictEqual(await made.getAttribute("main a", "href"), "/bartack/index-a-z.html");
     });
   },

@@ -3,6 +3,7 @@
 //! Text in, text out: `disk` reads and writes. Nothing is guessed that a collector can be asked, and an entry that does
 //! not pass `check` never becomes one.
 
+pub mod bundle;
 pub mod cell;
 pub mod codes;
 pub mod date;

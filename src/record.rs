@@ -118,6 +118,8 @@ pub struct About {
     pub address: Option<String>,
     /// Where a new file is begun at the Git host.
     pub edit_url: Option<String>,
+    /// Where people without an account send what they saw: a mail address, or an address on the web.
+    pub contact: Option<String>,
     /// How many years `~` widens a year.
     pub circa_years: u32,
     /// What is published and counted nowhere.

@@ -309,6 +309,7 @@ fn nameless() -> About {
         language: "en".into(),
         address: None,
         edit_url: None,
+        contact: None,
         circa_years: 2,
         withheld: Vec::new(),
         weight: Weights::default(),

@@ -1,71 +1,151 @@
 // The page of a garment to record: asks, says what the answers would do, and gives the entry to copy, download, send, or
 // open in the Git host's page for a new file.
 //
-// What is answered stays in this browser as a draft until it is cleared.
+// What is answered stays in this browser as a draft until it is cleared; what was cleared can be had back.
 (function () {
   "use strict";
 
   const { element, button } = window.bartackElements;
   const { paint } = window.bartackPainting;
   const { read, isGarment, remember } = window.bartackAddress;
-  const { nothing, usable, isBegun, kept, keep } = window.bartackRecordingDraft;
+  const { nothing, usable, isBegun, nextLike } = window.bartackRecordingDraft;
   const place = document.getElementById("record");
   if (!place) return;
   const rules = window.bartackRules;
   const recording = window.bartackRecording;
   const prepared = window.bartackDating.prepare(rules);
-  const DRAFT = "bartack draft: " + rules.title;
-  const EARLIER = "bartack earlier draft: " + rules.title;
+  const drafts = window.bartackRecordingDrafts(rules.title, prepared);
   const CAREFUL =
     "Look, measure and count; cut nothing, burn nothing, wet nothing. " +
     "Beware of pins and mould; do not turn brittle cloth, and do not shake the dust out of old workwear. " +
     "A part that looks replaced is recorded as such. What was cut out is lost, not absent.";
 
+  /** @type {{ says: string, before: Answers, isNew: boolean } | null} */
+  let taken = null;
   let answers = begin();
   const state = () => answers;
   const pace = window.bartackPacing(() => {
-    keep(DRAFT, answers);
+    // What was answered since would be lost with an undo.
+    if (taken && !taken.isNew) taken = null;
+    else if (taken) taken.isNew = false;
+    drafts.keep(answers);
     show();
   });
   const form = window.bartackRecordingForm({ state, pace, prepared, recording });
+  const { text, ticks } = form;
+  const most = recording.most_bytes;
+  const pictures = window.bartackRecordingPictures.pictures({
+    ...{ state, pace, most },
+    form: { text, ticks, leave, licence: recording.licence },
+  });
   const asked = window.bartackAsking.asking({
     ...{ rules, prepared, state, pace, parts: recording.parts, site: place.dataset.site },
     more: form.special,
   });
   const site = place.dataset.site || "";
-  const result = window.bartackRecordingResult({ rules, prepared, recording, site });
+  const handing = window.bartackRecordingHanding({ recording, pace, next });
+  const result = window.bartackRecordingResult({ rules, prepared, recording, site, handing });
+
+  /** @param {Partial<Answers>} given @param {string} view */
+  function fit(given, view) {
+    return usable({ ...nothing(view), ...given, view }, { rules, prepared });
+  }
 
   // What is in the address goes before the draft: somebody came from the page of a garment in hand. The draft is not lost.
   function begin() {
     const given = read(location.hash, prepared);
     const view = given.view || "";
     const isGiven = given.features.size > 0 || given.variant || given.model || given.maker;
-    const before = usable({ ...nothing(view), ...kept(DRAFT, prepared), view }, { rules, prepared });
+    const before = fit(drafts.latest(), view);
     if (!isGiven) return before;
-    if (isBegun(before)) keep(EARLIER, before);
-    const taken = usable({ ...nothing(view), ...given }, { rules, prepared });
-    keep(DRAFT, taken);
+    if (isBegun(before)) drafts.begin();
+    const begun = fit(given, view);
+    drafts.keep(begun);
     remember({ view, features: new Map() });
-    return taken;
+    return begun;
   }
 
-  // The draft that was here when another garment came in by its address.
-  function earlier() {
-    const before = kept(EARLIER, prepared);
-    if (!isBegun(before)) return null;
-    const back = button("Go back to it", () => {
-      keep(EARLIER, answers);
-      answers = usable({ ...nothing(answers.view), ...before, view: answers.view }, { rules, prepared });
-      asked.forget();
-      pace.now("know-maker");
+  /** @param {Answers} wanted @param {string} focus */
+  function goOn(wanted, focus) {
+    answers = wanted;
+    asked.forget();
+    pace.now(focus);
+  }
+
+  /** @param {string} id */
+  function openDraft(id) {
+    goOn(fit(drafts.open(id), answers.view), "know-maker");
+  }
+
+  // The next garment: one like this, or any.
+  function next(/** @type {boolean} */ isAlike) {
+    const wanted = isAlike ? nextLike(answers) : nothing(answers.view);
+    drafts.begin();
+    goOn(wanted, "know-maker");
+  }
+
+  /** @param {Partial<Answers>} draft */
+  function called({ variant, model, maker }) {
+    return (variant && window.bartackDating.nameOf(rules, variant)) || model || maker || "a garment not placed yet";
+  }
+
+  // The other garments that somebody has begun.
+  function others() {
+    const found = drafts.others();
+    if (found.length === 0) return null;
+    const rows = found.map(({ id, saved, draft }) => {
+      const readings = draft.features?.size || 0;
+      const seen = `${readings} ${readings === 1 ? "detail" : "details"}`;
+      const when = saved ? `, changed ${saved.slice(0, 10)}` : "";
+      const isSent = draft.sent ? `, sent ${draft.sent}` : "";
+      const says = `${called(draft)}: ${seen}${when}${isSent} `;
+      return element(
+        "li",
+        { key: `draft-${id}` },
+        says,
+        button("Go on with it", () => openDraft(id)),
+      );
     });
-    return element("p", { class: "notice", key: "earlier" }, "You had begun another garment. ", back);
+    const title = `Other drafts in this browser: ${found.length}`;
+    return element(
+      "details",
+      { class: "drafts", key: "drafts" },
+      element("summary", {}, title),
+      element("ul", {}, rows),
+    );
+  }
+
+  /**
+   * Takes something out, and offers to put it back.
+   * @param {string} says
+   * @param {() => void} act
+   */
+  function leave(says, act) {
+    const { features, photos, made, about } = answers;
+    const before = {
+      ...answers,
+      features: new Map(features),
+      photos: [...photos],
+      made: { ...made },
+      about: { ...about },
+    };
+    act();
+    taken = { says, before, isNew: true };
+    asked.forget();
+    pace.now("put-back");
   }
 
   function clear() {
-    answers = nothing(answers.view);
-    asked.forget();
-    pace.now("know-maker");
+    leave("The draft is cleared.", () => {
+      answers = nothing(answers.view);
+    });
+  }
+
+  function undo() {
+    if (!taken) return null;
+    const { says, before } = taken;
+    const back = button("Put it back", () => goOn(before, "clear-draft"), { id: "put-back" });
+    return element("p", { class: "notice", role: "status", key: "undo" }, says, " ", back);
   }
 
   function known() {
@@ -78,7 +158,7 @@
     return element(
       "div",
       { class: "asked-of" },
-      earlier(),
+      others(),
       form.whose(known()),
       element("h2", {}, "What do you see?"),
       element("p", { class: "detail", key: "careful" }, CAREFUL),
@@ -86,10 +166,11 @@
       asked.zones(),
       form.when(),
       form.who(),
-      form.pictures(),
+      pictures.all(),
       element("h2", {}, "In your words"),
       form.text({ key: "body", says, kind: "textarea" }),
-      element("p", { key: "clear" }, button("Clear the draft", clear)),
+      undo(),
+      element("p", { key: "clear" }, button("Clear the draft", clear, { id: "clear-draft" })),
     );
   }
 

@@ -1,4 +1,4 @@
-// The draft of a garment to record: kept in this browser until it is cleared, and read back whatever stands there.
+// What is answered about a garment to record, as it is kept and read back, whatever stands in the browser's store.
 //
 // A draft may be older than the rules, from another version of the page, or no draft at all: what does not fit is left out.
 (function () {
@@ -10,7 +10,11 @@
   const KNOWN = ["maker", "model", "line", "wearer", "variant", "market", "garment"];
   const WRITTEN = ["madeWords", "madeNote", "observer", "find", "factory", "place", "ownCitation", "body"];
   const CHOSEN = ["placedBy", "madeBy", "madeSource", "source", "ownKind"];
-  const TEXTS = [...KNOWN, ...WRITTEN, ...CHOSEN, "observed"];
+  // The day it was sent, and the entry that was sent.
+  const SENT = ["sent", "sentAs"];
+  const TEXTS = [...KNOWN, ...WRITTEN, ...CHOSEN, ...SENT, "observed"];
+  // What garments that are recorded one after the other have in common.
+  const ALIKE = ["observer", "observed", "find", "factory", "placedBy", "source", "place", "ownCitation", "ownKind"];
 
   /** @param {string} view @returns {Answers} */
   function nothing(view) {
@@ -99,26 +103,26 @@
   }
 
   /**
-   * What the browser keeps under a name; nothing where it keeps nothing, or something else.
-   * @param {string} name
-   * @param {Prepared} prepared
+   * What comes of asking the browser's store; nothing where it keeps nothing. The page works without.
+   * @template T
+   * @param {() => T} ask
    */
-  function kept(name, prepared) {
+  function stored(ask) {
     try {
-      return shaped(JSON.parse(localStorage.getItem(name) || "{}"), prepared);
+      return ask();
     } catch (error) {
-      return {};
+      return null;
     }
   }
 
-  /** @param {string} name @param {Partial<Answers>} draft */
-  function keep(name, draft) {
-    try {
-      localStorage.setItem(name, JSON.stringify({ ...draft, features: [...(draft.features || [])] }));
-    } catch (error) {
-      // The page works without; the draft goes when it is closed.
-    }
+  /**
+   * The next garment, from the same place and of the same sort as this one.
+   * @param {Answers} answers
+   * @returns {Answers}
+   */
+  function nextLike(answers) {
+    return { ...nothing(answers.view), ...only(answers, [...KNOWN, ...ALIKE], "string") };
   }
 
-  window.bartackRecordingDraft = { nothing, usable, isBegun, kept, keep };
+  window.bartackRecordingDraft = { nothing, shaped, usable, isBegun, stored, nextLike };
 })();

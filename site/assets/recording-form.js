@@ -1,13 +1,12 @@
-// What the page of a garment to record asks besides the features: what it is, when it was made, who says so, photographs.
+// What the page of a garment to record asks besides the features: what it is, when it was made, who says so.
 //
 // Every answer goes into the page's state at each letter and each tap; the page's pace says when the page follows.
 (function () {
   "use strict";
 
-  const { element, button, words } = window.bartackElements;
+  const { element, words } = window.bartackElements;
   const { choice } = window.bartackAsking;
   const dates = window.bartackRecordingDates;
-  const { pictureName } = window.bartackRecordingEntry;
   const SOURCE_KINDS = [
     ...[
       "recollection",
@@ -231,50 +230,7 @@
       ];
     }
 
-    function pictures() {
-      const { photos } = state();
-      const how =
-        "JPEG or PNG, close up and in side light. Name them here and send them with the entry; what is hidden in them, " +
-        "such as where you stood, is not published.";
-      const another = () => {
-        photos.push({});
-        pace.now(`photo-${photos.length - 1}-file`);
-      };
-      return [
-        element("h2", {}, "Photographs"),
-        element("p", { class: "detail" }, how),
-        photos.map(picture),
-        element("p", { key: "more" }, button("Name a photograph", another, { id: "more-photos" })),
-      ];
-    }
-
-    /** @param {Photo} photo @param {number} number */
-    function picture(photo, number) {
-      const id = (/** @type {string} */ key) => `photo-${number}-${key}`;
-      const name = pictureName(photo.file || "");
-      const sent = ["Send it under the name ", element("b", {}, name), "."];
-      const leave = () => {
-        state().photos.splice(number, 1);
-        pace.now("more-photos");
-      };
-      return element(
-        "fieldset",
-        { class: "feature", key: `photo-${number}` },
-        element("legend", {}, `Photograph ${number + 1}`),
-        element(
-          "div",
-          { class: "knowns" },
-          text({ key: "file", says: "File", of: photo, id: id("file"), example: "hem.jpg" }),
-          text({ key: "credit", says: "Who took it", of: photo, id: id("credit") }),
-          text({ key: "licence", says: "Its licence", of: photo, id: id("licence"), example: recording.licence }),
-        ),
-        name && name !== photo.file && element("p", { class: "detail" }, sent),
-        ticks("shows", "What does it show?", photo),
-        button("Leave this photograph out", leave, { id: id("leave") }),
-      );
-    }
-
-    return { text, special, whose, when, who, pictures };
+    return { text, ticks, special, whose, when, who };
   }
 
   window.bartackRecordingForm = form;

@@ -2,6 +2,7 @@
 //!
 //! What is read how is decided in `import`; the answer is laid out in `text`.
 
+mod handed;
 mod text;
 
 use std::collections::BTreeSet;
@@ -10,6 +11,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, bail, ensure};
 use clap::Args;
 
+use crate::cli::import::handed::Handed;
 use crate::cli::import::text::{Answer, Mode};
 use crate::cli::{Outcome, Session};
 use crate::disk::{self, bring};
@@ -20,14 +22,13 @@ use crate::import::sheet::{self, Sheet};
 use crate::import::{self, Brought, Candidate, Origin, Trouble, shape};
 use crate::resolve::{self, Catalog};
 use crate::sheet::{encoding, workbook};
-use crate::source::Attachment;
 use crate::validate;
 
 /// What `import` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// A sheet with one garment a row (`.xlsx`, `.ods`, or CSV with commas, semicolons or tabs), or drafts from the site
-    /// (`.md`).
+    /// A sheet with one garment a row (`.xlsx`, `.ods`, or CSV with commas, semicolons or tabs), or what the site's page
+    /// for recording a garment gives: drafts (`.md`) and bundles of drafts and photographs (`.zip`).
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
     /// Answers about the sheet, as the dry run prints them: what each column holds, what its words mean.
@@ -60,7 +61,7 @@ struct Told<'a> {
 /// What is named: at most one sheet, and drafts.
 struct Files<'a> {
     sheet: Option<&'a Path>,
-    drafts: Vec<&'a Path>,
+    drafts: Vec<&'a PathBuf>,
 }
 
 /// Runs the command.
@@ -77,13 +78,13 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     ensure!(options.sheet.is_none() || files.sheet.is_some(), "--sheet names a sheet of a workbook, and there is none");
     let told = Told { mapping: &mapping, sheet: options.sheet.as_deref() };
     let opened = files.sheet.map(|path| open(&catalog, path, &told)).transpose()?;
-    let drafts = drafts(&files.drafts)?;
+    let handed = Handed::read(&files.drafts)?;
     let sheet = opened.as_ref().map(|opened| (&opened.sheet, opened.columns.as_slice()));
-    let brought = Brought { mapping: &mapping, sheet, drafts: &drafts };
+    let brought = Brought { mapping: &mapping, sheet, drafts: &handed.drafts };
     let proved = proof::prove(
         &Present { sources: &reading.sources, unread: &reading.faults },
         |wrong| import::gather(&catalog, &brought, wrong),
-        photographs,
+        |candidates| handed.photographs(candidates),
         &|step| progress.stage(step),
     );
     drop(progress);
@@ -99,7 +100,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         ));
     }
     if options.write {
-        write(session, &gathered.candidates)?;
+        write(session, &handed, &gathered.candidates)?;
     }
     let rest = options.rest.as_deref().zip(opened.as_ref());
     let rest = rest.map(|(path, opened)| write_rest(path, opened, &gathered.troubles)).transpose()?;
@@ -111,20 +112,10 @@ fn mode(options: &Options) -> Mode {
     if options.write { Mode::Write } else { Mode::DryRun }
 }
 
-/// The texts of drafts; one in another encoding is told with the rest.
-fn drafts(paths: &[&Path]) -> anyhow::Result<Vec<(String, Result<String, String>)>> {
-    let read = |path: &&Path| Ok((path.display().to_string(), encoding::strict(&bring::whole(path)?)));
-    paths.iter().map(read).collect()
-}
-
 fn sorted(files: &[PathBuf]) -> anyhow::Result<Files<'_>> {
-    let is_draft = |path: &&PathBuf| path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("md"));
-    let (drafts, sheets): (Vec<&PathBuf>, Vec<&PathBuf>) = files.iter().partition(is_draft);
+    let (drafts, sheets): (Vec<&PathBuf>, Vec<&PathBuf>) = files.iter().partition(|path| handed::is_one(path));
     match sheets.as_slice() {
-        [] | [_] => Ok(Files {
-            sheet: sheets.first().map(|path| path.as_path()),
-            drafts: drafts.into_iter().map(PathBuf::as_path).collect(),
-        }),
+        [] | [_] => Ok(Files { sheet: sheets.first().map(|path| path.as_path()), drafts }),
         _ => bail!("one sheet at a time: each has columns of its own, and so a mapping of its own"),
     }
 }
@@ -165,50 +156,15 @@ fn sheet(bytes: Vec<u8>, told: &Told<'_>) -> Result<Sheet, String> {
     }
 }
 
-/// The photographs that lie beside the drafts, under the paths that they get.
-fn photographs(candidates: &[Candidate]) -> Vec<Attachment> {
-    let beside = candidates.iter().flat_map(|candidate| {
-        let draft = draft_of(candidate);
-        candidate
-            .photographs
-            .iter()
-            .filter_map(move |taken| bring::photograph(draft?, &taken.from, &beside_entry(candidate, &taken.to)))
-    });
-    beside.collect()
-}
-
-fn draft_of(candidate: &Candidate) -> Option<&Path> {
-    match &candidate.origin {
-        Origin::File(name) => Some(Path::new(name)),
-        Origin::Row(_) => None,
-    }
-}
-
-fn beside_entry(candidate: &Candidate, name: &str) -> String {
-    let folder = candidate.path.rsplit_once('/').map_or("", |(folder, _)| folder);
-    format!("{folder}/{name}")
-}
-
 /// Writes the entries, each after its photographs, so that none names what is not there.
-fn write(session: &Session, candidates: &[Candidate]) -> anyhow::Result<()> {
+fn write(session: &Session, handed: &Handed, candidates: &[Candidate]) -> anyhow::Result<()> {
     for (number, candidate) in candidates.iter().enumerate() {
-        let written = write_one(session, candidate);
+        let written = handed
+            .write(&session.root, candidate)
+            .and_then(|()| Ok(bring::entry(&session.root, &candidate.path, &candidate.text)?));
         written.with_context(|| format!("stopped after {number} of {} entries", candidates.len()))?;
     }
     Ok(())
-}
-
-fn write_one(session: &Session, candidate: &Candidate) -> anyhow::Result<()> {
-    if let Some(draft) = draft_of(candidate) {
-        for taken in &candidate.photographs {
-            let path = beside_entry(candidate, &taken.to);
-            // One that is not there is pointed out above, and the entry is worth having without it.
-            if bring::photograph(draft, &taken.from, &path).is_some() {
-                bring::copy(draft, &taken.from, &session.root, &path)?;
-            }
-        }
-    }
-    Ok(bring::entry(&session.root, &candidate.path, &candidate.text)?)
 }
 
 /// Writes the rows that something is wrong with, as they were; gives the end of the summary.

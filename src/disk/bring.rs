@@ -27,12 +27,22 @@ pub fn whole(path: &Path) -> Result<Vec<u8>, DiskError> {
 }
 
 /// Looks at a photograph beside a draft, as the one of a path; nothing where no plain file of that name lies there.
-pub fn photograph(draft: &Path, name: &str, path: &str) -> Option<Attachment> {
+pub fn photograph_beside(draft: &Path, name: &str, path: &str) -> Option<Attachment> {
     let beside = draft.with_file_name(name);
     let metadata = fs::symlink_metadata(&beside).ok().filter(|metadata| metadata.is_file())?;
     let content = walk::content(&beside, PICTURE_LIMIT);
     let picture = content.map_or(Err(Flaw::NotAPicture), |bytes| found::picture(&bytes));
     Some(Attachment { path: FilePath::new(path), bytes: metadata.len(), picture })
+}
+
+/// Looks at a photograph whose bytes came with a draft, as the one of a path.
+pub fn photograph_in_hand(bytes: &[u8], path: &str) -> Attachment {
+    Attachment { path: FilePath::new(path), bytes: bytes.len() as u64, picture: found::picture(bytes) }
+}
+
+/// Writes a photograph that came with a draft to a path of the knowledge base where nothing is yet.
+pub fn photograph(root: &Path, path: &str, bytes: &[u8]) -> Result<(), DiskError> {
+    begin::add(root, path, bytes)
 }
 
 /// Copies a photograph from beside a draft to a path of the knowledge base where nothing is yet.

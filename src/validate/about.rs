@@ -20,6 +20,7 @@ pub(super) fn read(reader: &mut Reader<'_>, table: &Table) -> Option<About> {
         language: language?.value,
         address: table.words("address"),
         edit_url: table.words("edit-url"),
+        contact: table.words("contact"),
         circa_years: circa_years(table),
         withheld: withheld.into_iter().collect::<Option<_>>()?,
         weight: table.table("weight").map_or(Weights::default(), weights),

@@ -153,6 +153,8 @@ interface GarmentState {
   [known: string]: any;
 }
 
+type Bytes = Uint8Array<ArrayBuffer>;
+
 interface Photo {
   file?: string;
   credit?: string;
@@ -190,6 +192,8 @@ interface Recording {
   parts: string[];
   licence: string;
   edit_url?: string | null;
+  contact?: string | null;
+  most_bytes: number;
   circa_years: number;
   variants: Record<string, { era: any; states: Record<string, any> }>;
   changes: Record<string, Record<string, [string, string, string, boolean][]>>;
@@ -242,11 +246,45 @@ interface Tick {
   isOn: boolean;
 }
 
+/** A photograph that was chosen from the device. */
+interface Chosen {
+  file: File;
+  bytes: Bytes;
+  hidden: string[];
+  key: string;
+}
+
+interface Pictures {
+  state: () => Answers;
+  pace: Pace;
+  most: number;
+  form: {
+    text: (field: TextField) => Description;
+    ticks: (key: string, says: string, of: Record<string, any>) => Child;
+    leave: (says: string, act: () => void) => void;
+    licence: string;
+  };
+}
+
+interface Handing {
+  recording: Recording;
+  pace: Pace;
+  next: (isAlike: boolean) => void;
+}
+
+/** An entry that is about to be handed in. */
+interface Handed {
+  answers: Answers;
+  path: string;
+  file: string;
+}
+
 interface Results {
   rules: Rules;
   prepared: Prepared;
   recording: Recording;
   site: string;
+  handing: { ways: (entry: Handed) => Description };
 }
 
 /** Days of a date: the first and the last, null where it is open. */
@@ -339,30 +377,56 @@ interface Window {
     span: (made: Made, circa: number) => Days;
   };
   bartackRecordingEntry: {
-    entry: (answers: Answers, known: Omit<Results, "site">) => { path: string; text: string; left: string[] };
+    entry: (
+      answers: Answers,
+      known: Omit<Results, "site" | "handing">,
+    ) => { path: string; text: string; left: string[] };
     fitting: (answers: Answers, known: { prepared: Prepared; rules: Rules }) => Map<string, string>;
     pictureName: (text: string) => string;
   };
   bartackRecordingEffects: {
     effects: (
       answers: Answers,
-      known: Omit<Results, "site">,
+      known: Omit<Results, "site" | "handing">,
     ) => { text: string; because: { name: string; href: string }[] }[];
   };
   bartackRecordingDraft: {
     nothing: (view: string) => Answers;
     usable: (given: Answers, known: { rules: Rules; prepared: Prepared }) => Answers;
     isBegun: (draft: Partial<Answers>) => boolean;
-    kept: (name: string, prepared: Prepared) => Partial<Answers>;
-    keep: (name: string, draft: Partial<Answers>) => void;
+    shaped: (given: any, prepared: Prepared) => Partial<Answers>;
+    stored: <T>(ask: () => T) => T | null;
+    nextLike: (answers: Answers) => Answers;
   };
+  bartackRecordingDrafts: (
+    title: string,
+    prepared: Prepared,
+  ) => {
+    latest: () => Partial<Answers>;
+    others: () => { id: string; saved: string; draft: Partial<Answers> }[];
+    open: (id: string) => Partial<Answers>;
+    keep: (answers: Answers) => void;
+    begin: () => void;
+  };
+  bartackBundling: { bundle: (files: { name: string; bytes: Bytes }[]) => Blob };
+  bartackPhotographBytes: {
+    kind: (bytes: Bytes) => { ending: ".jpg" | ".png" | ""; problem: string };
+    hidden: (bytes: Bytes) => string[];
+    bare: (bytes: Bytes) => Bytes;
+  };
+  bartackRecordingPictures: {
+    pictures: (page: Pictures) => { all: () => Child[] };
+    packed: (photos: Photo[]) => { name: string; bytes: Bytes }[];
+    counted: (photos: Photo[]) => number;
+  };
+  bartackRecordingHanding: (page: Handing) => { ways: (entry: Handed) => Description };
   bartackRecordingForm: (page: Form) => {
     text: (field: TextField) => Description;
     special: (feature: Feature) => Description;
     whose: (known: Description) => Child[];
     when: () => Child[];
     who: () => Child[];
-    pictures: () => Child[];
+    ticks: (key: string, says: string, of: Record<string, any>, extra?: string[]) => Child;
   };
   bartackRecordingResult: (page: Results) => {
     consequences: (answers: Answers) => Description;

@@ -23,6 +23,7 @@ licence = "CC0-1.0"
 language = "en"
 address = "https://example.org/"
 edit-url = "https://example.org/new"
+contact = "keeper@example.org"
 circa-years = 3
 withheld = [{ path = "unplaced/u", reason = "r" }, { observer = "o", reason = "r" }]
 weight = { contemporary = 5, in-hand = 6, secondary = 3, statement = 2 }

@@ -6,7 +6,7 @@ use crate::page::{self, PageError};
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::view::context::Context;
-use crate::view::leaf::{Frame, Leaf};
+use crate::view::leaf::{Frame, Leaf, Link};
 
 /// Writes the page.
 pub const PUBLISHER: Publisher = Publisher {
@@ -21,6 +21,8 @@ struct View {
     frame: Frame,
     /// Where a new file is begun.
     begin: Option<String>,
+    /// Where people without an account send what they saw.
+    contact: Option<Link>,
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
@@ -30,5 +32,12 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "contribute.html");
     let begin = leaf.catalog().about.edit_url.clone().filter(|url| page::is_web(url));
-    leaf.render("contribute.html", &View { frame: leaf.frame("How to contribute", Vec::new()), begin })
+    let contact = leaf.catalog().about.contact.as_deref().map(contact);
+    leaf.render("contribute.html", &View { frame: leaf.frame("How to contribute", Vec::new()), begin, contact })
+}
+
+/// A mail address, or an address on the web, as somebody follows it.
+fn contact(written: &str) -> Link {
+    let href = if page::is_web(written) { written.to_string() } else { format!("mailto:{written}") };
+    Link { name: written.to_string(), href }
 }

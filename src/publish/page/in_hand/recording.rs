@@ -12,6 +12,7 @@ use crate::date::Day;
 use crate::evidence::{Evidence, Item};
 use crate::explain;
 use crate::knowledge::{Bound, Era, Side, VoiceIndex};
+use crate::photograph;
 use crate::record::Content;
 use crate::record::id::{StateId, Thing, VariantId, Whole};
 use crate::view::context::Context;
@@ -25,6 +26,9 @@ const NAMED: usize = 3;
 #[derive(Debug, Serialize)]
 pub struct Recording<'a> {
     edit_url: Option<&'a str>,
+    contact: Option<&'a str>,
+    /// The largest photograph that is published.
+    most_bytes: u64,
     circa_years: u32,
     licence: &'a str,
     /// The order in which a garment is turned over.
@@ -94,6 +98,8 @@ pub fn of<'a>(context: &'a Context<'a>) -> Recording<'a> {
     });
     Recording {
         edit_url: catalog.about.edit_url.as_deref(),
+        contact: catalog.about.contact.as_deref(),
+        most_bytes: photograph::MOST_BYTES,
         circa_years: catalog.about.circa_years,
         licence: &catalog.about.licence,
         parts: zone_order::PARTS,

@@ -1,0 +1,108 @@
+//! Drafts as they were handed in: a file with its photographs beside it, or a bundle that holds both.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+
+use crate::disk::bring;
+use crate::import::bundle::{self, Bundle};
+use crate::import::{Candidate, Origin};
+use crate::sheet::encoding;
+use crate::source::Attachment;
+
+/// The drafts, and where the photographs of each are.
+#[derive(Default)]
+pub(super) struct Handed {
+    /// The text of each draft by its name; what cannot be read has the words for it.
+    pub drafts: Vec<(String, Result<String, String>)>,
+    /// The bundles, by the names of the drafts they hold.
+    bundles: BTreeMap<String, Rc<Bundle>>,
+}
+
+/// Says whether a file is a draft or a bundle of drafts, by its ending.
+pub(super) fn is_one(path: &Path) -> bool {
+    ["md", "zip"].iter().any(|ending| has_ending(path, ending))
+}
+
+fn has_ending(path: &Path, ending: &str) -> bool {
+    path.extension().is_some_and(|own| own.eq_ignore_ascii_case(ending))
+}
+
+impl Handed {
+    /// Reads drafts and bundles; one in another encoding is told with the rest.
+    pub fn read(paths: &[&PathBuf]) -> anyhow::Result<Handed> {
+        let mut handed = Handed::default();
+        for path in paths {
+            let (name, bytes) = (path.display().to_string(), bring::whole(path)?);
+            if !has_ending(path, "zip") {
+                handed.drafts.push((name, encoding::strict(&bytes)));
+                continue;
+            }
+            match bundle::read(&bytes) {
+                Ok(bundle) => handed.unpack(&name, bundle),
+                Err(problem) => handed.drafts.push((name, Err(problem))),
+            }
+        }
+        Ok(handed)
+    }
+
+    fn unpack(&mut self, name: &str, bundle: Bundle) {
+        let bundle = Rc::new(bundle);
+        for (draft, bytes) in &bundle.drafts {
+            let draft = format!("{name}/{draft}");
+            self.drafts.push((draft.clone(), encoding::strict(bytes)));
+            self.bundles.insert(draft, Rc::clone(&bundle));
+        }
+    }
+
+    /// The photographs of the drafts, under the paths that they get.
+    pub fn photographs(&self, candidates: &[Candidate]) -> Vec<Attachment> {
+        let of = |candidate: &Candidate| {
+            let taken = candidate.photographs.iter();
+            let found = taken.filter_map(|taken| self.look(candidate, &taken.from, &beside(candidate, &taken.to)));
+            found.collect::<Vec<_>>()
+        };
+        candidates.iter().flat_map(of).collect()
+    }
+
+    /// Writes the photographs of an entry. One that is not there is pointed out, and the entry is worth having without it.
+    pub fn write(&self, root: &Path, candidate: &Candidate) -> anyhow::Result<()> {
+        let Some(draft) = draft(candidate) else { return Ok(()) };
+        for taken in &candidate.photographs {
+            let path = beside(candidate, &taken.to);
+            match self.bundles.get(draft) {
+                Some(bundle) => {
+                    if let Some(bytes) = bundle.photographs.get(&taken.from) {
+                        bring::photograph(root, &path, bytes)?;
+                    }
+                }
+                None if bring::photograph_beside(Path::new(draft), &taken.from, &path).is_some() => {
+                    bring::copy(Path::new(draft), &taken.from, root, &path)?;
+                }
+                None => {}
+            }
+        }
+        Ok(())
+    }
+
+    fn look(&self, candidate: &Candidate, name: &str, path: &str) -> Option<Attachment> {
+        let draft = draft(candidate)?;
+        match self.bundles.get(draft) {
+            Some(bundle) => bundle.photographs.get(name).map(|bytes| bring::photograph_in_hand(bytes, path)),
+            None => bring::photograph_beside(Path::new(draft), name, path),
+        }
+    }
+}
+
+fn draft(candidate: &Candidate) -> Option<&str> {
+    match &candidate.origin {
+        Origin::File(name) => Some(name),
+        Origin::Row(_) => None,
+    }
+}
+
+/// The path of a photograph that lies beside an entry.
+fn beside(candidate: &Candidate, name: &str) -> String {
+    let folder = candidate.path.rsplit_once('/').map_or("", |(folder, _)| folder);
+    format!("{folder}/{name}")
+}

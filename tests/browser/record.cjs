@@ -65,7 +65,7 @@ const WORDS = [
 function fields(made, among) {
   return made.$$eval(`${among} :is(input, select, textarea)`, (all) =>
     all
-      .filter((one) => one.checkVisibility())
+      .filter((one) => one.checkVisibility() && one.type !== "file")
       .map((one) => ({ id: one.id, kind: one.type, options: one.options ? one.options.length : 0 })),
   );
 }

@@ -1,6 +1,10 @@
 //! Drafts from the site: many at once, with photographs, older than the vocabulary, or of a variant that moved.
 
 use std::fs;
+use std::io::{Cursor, Write};
+
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, ZipWriter};
 
 use crate::import::{Desk, support};
 
@@ -44,6 +48,55 @@ fn drafts_and_their_photographs_go_where_the_page_says() {
     assert!(check.code == 0 && !check.told.contains("photo-problems"), "{}", check.told);
     let again = desk.import(&[&one, &stray]);
     assert_eq!(again.summary, "0 entries to write, 0 wrong, 2 recorded already\n");
+}
+
+/// A bundle as the page packs it: an entry and its photographs, stored as they are.
+fn bundle(files: &[(&str, &[u8])]) -> Vec<u8> {
+    let stored = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
+    let mut archive = ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, bytes) in files {
+        archive.start_file(*name, stored).unwrap();
+        archive.write_all(bytes).unwrap();
+    }
+    archive.finish().unwrap().into_inner()
+}
+
+#[test]
+fn a_bundle_brings_its_photographs_and_they_take_no_name_of_others() {
+    let desk = Desk::new();
+    let photos = "photos = [{ file = \"hem.png\", shows = [\"hem\"], credit = \"wren\", licence = \"CC-BY-4.0\" }]\n\n[features]\nhem = \"chain-stitch\"\n";
+    let entry = draft(FOLDER, "1977-wren", photos);
+    let one = desk.put("one.zip", bundle(&[("1977-wren.md", entry.as_bytes()), ("hem.png", &picture())]));
+    let other = entry.replace("at a fair", "in a loft");
+    let two = desk.put("two.ZIP", bundle(&[("x/1977-wren.md", other.as_bytes()), ("x/hem.png", &picture())]));
+    let listed = desk.import(&[&one, &two]);
+    assert!(listed.code == 0 && !listed.told.contains("photo-problems"), "{}{}", listed.told, listed.summary);
+    assert!(!desk.files().contains(&format!("{FOLDER}/1977-wren.md")), "a dry run writes nothing");
+    let ran = desk.import(&[&one, &two, "--write"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.told, ran.summary);
+    assert!(desk.read(&format!("{FOLDER}/1977-wren-2.md")).contains("{ file = \"hem-2.png\", shows"));
+    for name in ["hem.png", "hem-2.png"] {
+        assert_eq!(fs::read(desk.root().join(FOLDER).join(name)).unwrap(), picture());
+    }
+    assert_eq!(desk.import(&[&one]).summary, "0 entries to write, 0 wrong, 1 recorded already\n");
+}
+
+#[test]
+fn a_bundle_that_is_none_is_refused_by_name_and_the_others_are_written() {
+    let desk = Desk::new();
+    let entry = draft("entries/unplaced", "stray", "\n[features]\nhem = \"lockstitch\"\n");
+    let good = desk.put("good.zip", bundle(&[("stray.md", entry.as_bytes())]));
+    let wrong = desk.put("wrong.zip", bundle(&[("notes.txt", b"hem")]));
+    let broken = desk.put("broken.zip", b"PK\x03\x04");
+    let ran = desk.import(&[&good, &wrong, &broken, "--write"]);
+    assert_eq!(ran.code, 1);
+    assert!(
+        ran.told.contains("wrong.zip") && ran.told.contains("holds `notes.txt`, which is no entry"),
+        "{}",
+        ran.told
+    );
+    assert!(ran.told.contains("broken.zip") && ran.told.contains("is damaged"), "{}", ran.told);
+    assert!(desk.files().contains(&"entries/unplaced/stray.md".to_string()));
 }
 
 #[test]

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{chi_square, test};
+use super::{Distribution, Stratum as Telling, chi_square, excess, test};
 use crate::statistics::Proportion;
 use crate::statistics::association::{self, Method, Table};
 use crate::statistics::stratified::states::StratifiedTable;
@@ -139,4 +139,59 @@ fn states_that_never_meet_leave_fewer_degrees_of_freedom() {
     let alone = |rows: Rows| chi_square(&table(&[rows])).unwrap().statistic;
     assert_eq!(found.degrees, 2);
     assert!((found.statistic - alone(apart[0].clone()) - alone(apart[1].clone())).abs() < 1e-9);
+}
+
+/// Twelve strata of three states with up to eight garments a side; A shows the first state the more, the larger the lean.
+fn long_strata(seed: u64, lean: u64) -> Vec<Rows> {
+    let mut state = seed;
+    let mut below = |limit: u64| {
+        // Knuth's multiplier, The Art of Computer Programming 2, section 3.3.4.
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) % limit
+    };
+    let side = |leaning: bool, below: &mut dyn FnMut(u64) -> u64| {
+        let mut counts = [0; 3];
+        for _ in 0..4 + below(5) {
+            let state = if leaning && below(10) < lean { 0 } else { below(3) };
+            counts[state as usize] += 1;
+        }
+        counts
+    };
+    let stratum = |_| {
+        let (a, b) = (side(true, &mut below), side(false, &mut below));
+        (0..3).map(|state| (a[state], b[state])).collect()
+    };
+    (0..12).map(stratum).collect()
+}
+
+#[test]
+fn what_is_left_aside_changes_no_p_value() {
+    let mut left_aside = 0;
+    for (seed, lean) in (1..=12).flat_map(|seed| [0, 3, 6, 10].map(|lean| (seed, lean))) {
+        let strata = long_strata(seed, lean);
+        let table = table(&strata);
+        let telling: Vec<Telling<'_>> = table.strata().iter().filter_map(Telling::of).collect();
+        let whole = Distribution::of(&telling, &table, None).unwrap();
+        let density = excess(&table).density();
+        for density in [density, density.map(|density| density * 1e12)] {
+            let trimmed = Distribution::of(&telling, &table, density).unwrap();
+            let ratio = trimmed.p() / whole.p();
+            assert!((ratio - 1.0).abs() < 1e-9, "{seed} {lean}: {} is not {}", trimmed.p(), whole.p());
+            let (most, smallest) = (trimmed.smallest_p(), whole.smallest_p());
+            assert!(most >= smallest * (1.0 - 1e-9) && most < 1e-10, "{seed} {lean}: {most} {smallest}");
+            left_aside += usize::from(most > smallest * 1.1);
+        }
+    }
+    assert!(left_aside > 40, "{left_aside}");
+}
+
+#[test]
+fn many_strata_of_many_garments_stay_in_range() {
+    // 900 strata of 2 against 2: a product of so many probabilities is below the least float.
+    let stratum = |place: usize| if place % 30 == 0 { vec![(2, 1), (0, 1)] } else { vec![(1, 1), (1, 1)] };
+    let strata: Vec<Rows> = (0..900).map(stratum).collect();
+    let table = table(&strata);
+    let (exact, near) = (test(&table), chi_square(&table).unwrap().p);
+    assert_eq!(exact.method, Method::Exact);
+    assert!((exact.p / near - 1.0).abs() < 0.1 && near < 0.9, "{exact:?} {near}");
 }

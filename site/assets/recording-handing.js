@@ -137,8 +137,7 @@
       const addresses = [mail(entry), newFile(entry)].filter((one) => one !== null);
       const isLong = addresses.some((one) => one.length > LONGEST_ADDRESS);
       return [
-        photographs > 0 &&
-          "A mail and the Git host’s page take the text alone: attach the file with the photographs to the mail yourself.",
+        photographs > 0 && "A mail and the Git host’s page take the text alone: attach the file yourself.",
         isLong && "It is too long for an address: download it, or copy it and paste it where you send it.",
       ].filter(Boolean);
     }

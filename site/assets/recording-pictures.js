@@ -102,7 +102,9 @@
     function looked(photo, /** @type {number} */ number) {
       const one = chosen.get(photo);
       const again = "Choose the file: a page that was closed forgets it";
-      if (!one) return photo.file ? picker(`photo-${number}-again`, again, photo) : null;
+      const lost = () =>
+        element("div", { class: "knowns", key: "again" }, picker(`photo-${number}-again`, again, photo));
+      if (!one) return photo.file ? lost() : null;
       const within =
         one.hidden.length > 0 ? ` Hidden in it: ${one.hidden.join(", ")}. The bundle leaves that out.` : "";
       return [

@@ -43,7 +43,7 @@
       const area = {
         id: "entry",
         readonly: true,
-        rows: "16",
+        rows: "8",
         spellcheck: "false",
         "aria-label": "The entry",
         value: file,

@@ -1,7 +1,5 @@
 //! The vectors of totals that a test of totals weighs, numbered so that what is added together lies together.
 
-use crate::statistics::stratified::vector::stratum::Stratum;
-
 /// Above this many cells the vectors of totals are not kept.
 const MOST_CELLS: usize = 8_000_000;
 
@@ -25,15 +23,6 @@ impl Cells {
             cells.count = cells.count.checked_mul(cells.widths[state]).filter(|count| *count <= MOST_CELLS)?;
         }
         Some(cells)
-    }
-
-    /// The cell of what was seen.
-    pub fn observed(&self, strata: &[Stratum<'_>]) -> usize {
-        let above = |stratum: &Stratum<'_>| -> usize {
-            let rows = stratum.counts.rows.iter().zip(&stratum.room).zip(&self.strides);
-            rows.map(|((row, room), stride)| (row.0 - room.0) as usize * stride).sum()
-        };
-        strata.iter().map(above).sum()
     }
 
     /// The first state that is not left out: cells that differ in it alone lie beside one another, in wider ones too.

@@ -58,7 +58,7 @@ impl Distribution {
         let mut margins: Vec<Margins<'_>> = strata.iter().map(|stratum| stratum.margins(total_a + total_b)).collect();
         margins.sort_by_key(|margins| std::cmp::Reverse(margins.stratum.tables));
         let most_of_smallest = margins.iter().map(Margins::corner).product::<f64>() * all.count as f64;
-        let observed = all.observed(strata);
+        let observed = strata.iter().map(|stratum| stratum.seen_cell(&all)).sum::<usize>();
         // The first floor may be too high; the second is one of the ways to what was seen, and never is.
         let least = || margins.iter().map(Margins::seen).product::<f64>();
         let floors = match density {
@@ -66,8 +66,8 @@ impl Distribution {
             _ => vec![0.0],
         };
         for floor in floors {
-            let cut = floor * LEFT_ASIDE / (all.count * margins.len()) as f64;
-            let sum = Adding::of(&margins, left_out, cut)?;
+            let cut = floor * LEFT_ASIDE / (all.count * margins.len().max(1)) as f64;
+            let sum = Adding::of(&margins, left_out, Cells::of(&vec![0; states], left_out)?, cut)?;
             if sum.aside <= sum.weights[observed] / sum.mass * LEFT_ASIDE {
                 let most_of_smallest = (sum.aside > 0.0).then_some(most_of_smallest);
                 return Some(Distribution { weights: sum.weights, observed, most_of_smallest });
@@ -105,10 +105,9 @@ fn ranges<'s>(strata: impl Iterator<Item = &'s Stratum<'s>>, states: usize) -> V
 }
 
 impl Adding {
-    /// Adds up all strata. What is less probable than `cut` before all are added is left aside.
-    fn of(margins: &[Margins<'_>], left_out: usize, cut: f64) -> Option<Adding> {
-        let states = margins.first()?.stratum.room.len();
-        let cells = Cells::of(&vec![0; states], left_out)?;
+    /// Adds up all strata, from one cell on. What is less probable than `cut` before all are added is left aside.
+    fn of(margins: &[Margins<'_>], left_out: usize, cells: Cells, cut: f64) -> Option<Adding> {
+        let states = cells.widths.len();
         let one = 0..1;
         let mut sum = Adding { cells, weights: vec![1.0], kept: vec![one], mass: 1.0, aside: 0.0, products: 0 };
         for (place, next) in margins.iter().enumerate() {

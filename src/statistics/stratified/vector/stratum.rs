@@ -40,6 +40,12 @@ impl<'t> Stratum<'t> {
         (tables > 1).then(|| Stratum { counts, tables, room: counts.rows.iter().map(room).collect() })
     }
 
+    /// How far the cell of a vector moves with the table that was seen.
+    pub fn seen_cell(&self, cells: &Cells) -> usize {
+        let rows = self.counts.rows.iter().zip(&self.room).zip(&cells.strides);
+        rows.map(|((row, room), stride)| (row.0 - room.0) as usize * stride).sum()
+    }
+
     /// Weighs the tables; `all` is the total of all strata.
     pub fn margins(&'t self, all: u64) -> Margins<'t> {
         let total = self.counts.total_a + self.counts.total_b;

@@ -1,4 +1,5 @@
-//! What lies in `.github/`: valid, harmless for pull requests from strangers, and true to the entry files and commands.
+//! What lies in `.github/`, here and in a new knowledge base: valid, harmless for pull requests from strangers, and true
+//! to the entry files and commands.
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
@@ -8,8 +9,11 @@ use std::fs;
 use crate::support;
 use yaml_rust2::{Yaml, YamlLoader};
 
+/// The workflows of this repository and those that `init` writes.
+const WORKFLOWS: [&str; 2] = [".github/workflows", "site/start/.github/workflows"];
+
 fn text(path: &str) -> String {
-    fs::read_to_string(support::repository(".github").join(path)).unwrap()
+    fs::read_to_string(support::repository(path)).unwrap()
 }
 
 fn yaml(path: &str) -> Yaml {
@@ -22,13 +26,14 @@ fn keys(yaml: &Yaml) -> Vec<&str> {
     yaml.as_hash().unwrap().keys().map(|key| key.as_str().unwrap()).collect()
 }
 
-/// All workflows, by path below `.github/`.
+/// All workflows, by path.
 fn workflows() -> Vec<String> {
-    let found = support::entries(&support::repository(".github/workflows"));
-    let names: Vec<String> =
-        found.iter().map(|path| format!("workflows/{}", path.file_name().unwrap().to_string_lossy())).collect();
-    assert!(!names.is_empty());
-    names
+    let paths = WORKFLOWS.iter().flat_map(|folder| {
+        let found = support::entries(&support::repository(folder));
+        assert!(!found.is_empty(), "{folder}");
+        found.into_iter().map(move |path| format!("{folder}/{}", path.file_name().unwrap().to_string_lossy()))
+    });
+    paths.collect()
 }
 
 fn steps(workflow: &Yaml) -> Vec<&Yaml> {
@@ -71,19 +76,22 @@ fn actions_are_githubs_own_and_pinned_by_commit_since_a_tag_can_be_moved() {
 
 #[test]
 fn a_folder_that_a_change_brings_is_removed_before_it_is_written_and_kept() {
-    let workflow = yaml("workflows/entries.yml");
-    let steps = steps(&workflow);
-    let kept: Vec<&str> = steps.iter().filter_map(|step| step["with"]["path"].as_str()).collect();
-    let folders: BTreeSet<&str> =
-        kept.into_iter().filter(|path| !path.contains('\n')).map(|path| path.split('/').next().unwrap()).collect();
-    assert_eq!(folders, BTreeSet::from(["findings", "preview"]));
-    for folder in folders {
-        let words = [format!("> {folder}/"), format!("--out {folder} ")];
-        let writes =
-            |step: &&&Yaml| step["run"].as_str().is_some_and(|run| words.iter().any(|words| run.contains(words)));
-        let run = steps.iter().find(writes).unwrap()["run"].as_str().unwrap();
-        let first = run.lines().find(|line| !line.trim_start().starts_with('#')).unwrap();
-        assert_eq!(first.trim(), format!("rm -rf {folder}"));
+    for path in workflows() {
+        let workflow = yaml(&path);
+        let steps = steps(&workflow);
+        let uploads =
+            steps.iter().filter(|step| step["uses"].as_str().is_some_and(|uses| uses.contains("/upload-artifact@")));
+        let kept = uploads.map(|step| step["with"]["path"].as_str().unwrap().split('/').next().unwrap());
+        let folders: BTreeSet<&str> = kept.collect();
+        assert!(folders.contains("preview"), "{path}");
+        for folder in folders {
+            let words = [format!("> {folder}/"), format!("--out {folder} ")];
+            let writes =
+                |step: &&&Yaml| step["run"].as_str().is_some_and(|run| words.iter().any(|words| run.contains(words)));
+            let run = steps.iter().find(writes).unwrap()["run"].as_str().unwrap();
+            let first = run.lines().find(|line| !line.trim_start().starts_with('#')).unwrap();
+            assert_eq!(first.trim(), format!("rm -rf {folder}"), "{path}");
+        }
     }
 }
 
@@ -99,13 +107,17 @@ fn no_command_is_put_together_from_what_a_stranger_wrote() {
 
 #[test]
 fn what_a_change_does_is_written_to_the_summary_and_never_to_the_log() {
-    let workflow = yaml("workflows/entries.yml");
-    let steps = steps(&workflow);
-    let told = steps.iter().filter_map(|step| step["run"].as_str()).find(|run| run.contains("bartack diff")).unwrap();
-    assert_eq!(told.trim(), "target/release/bartack diff HEAD^ --format markdown >> \"$GITHUB_STEP_SUMMARY\"");
-    // The commit before the merged change must be there to be compared with.
-    let checkout = steps.iter().find(|step| step["uses"].as_str().is_some_and(|uses| uses.contains("/checkout@")));
-    assert_eq!(checkout.unwrap()["with"]["fetch-depth"].as_i64(), Some(2));
+    for path in workflows() {
+        let workflow = yaml(&path);
+        let steps = steps(&workflow);
+        let runs = steps.iter().filter_map(|step| step["run"].as_str());
+        let told = runs.into_iter().find(|run| run.contains("bartack diff")).unwrap().trim();
+        let told = told.strip_prefix("target/release/").unwrap_or(told);
+        assert_eq!(told, "bartack diff HEAD^ --format markdown >> \"$GITHUB_STEP_SUMMARY\"", "{path}");
+        // The commit before the merged change must be there to be compared with.
+        let checkout = steps.iter().find(|step| step["uses"].as_str().is_some_and(|uses| uses.contains("/checkout@")));
+        assert_eq!(checkout.unwrap()["with"]["fetch-depth"].as_i64(), Some(2));
+    }
 }
 
 #[test]
@@ -115,12 +127,14 @@ fn only_commands_that_exist_are_named() {
     let known: BTreeSet<&str> =
         help.lines().filter_map(|line| line.strip_prefix("  ")?.split_whitespace().next()).collect();
     let mut named = BTreeSet::new();
-    for path in
-        workflows().iter().map(String::as_str).chain(["CONTRIBUTING.md", "SECURITY.md", "pull_request_template.md"])
-    {
+    let documents =
+        ["CONTRIBUTING.md", "SECURITY.md", "pull_request_template.md"].map(|name| format!(".github/{name}"));
+    for path in workflows().iter().chain(&documents) {
         let text = text(path);
         for after in text.split("bartack ").skip(1) {
-            let is_command = text.contains(&format!("`bartack {after}")) || text.contains(&format!("/bartack {after}"));
+            let is_command = ["`", "/", "run: ", "\n          "]
+                .iter()
+                .any(|before| text.contains(&format!("{before}bartack {after}")));
             let word: String =
                 after.chars().take_while(|letter| letter.is_ascii_lowercase() || *letter == '-').collect();
             if is_command {
@@ -134,7 +148,7 @@ fn only_commands_that_exist_are_named() {
 
 #[test]
 fn the_form_asks_for_the_keys_of_an_observation() {
-    let form = yaml("ISSUE_TEMPLATE/observation.yml");
+    let form = yaml(".github/ISSUE_TEMPLATE/observation.yml");
     for key in ["name", "description"] {
         assert!(form[key].as_str().is_some_and(|text| !text.is_empty()), "{key}");
     }
@@ -164,5 +178,5 @@ fn the_form_asks_for_the_keys_of_an_observation() {
         }
     }
     assert!(ids.contains("basis") && ids.contains("features"));
-    assert!(!yaml("ISSUE_TEMPLATE/config.yml")["blank_issues_enabled"].is_badvalue());
+    assert!(!yaml(".github/ISSUE_TEMPLATE/config.yml")["blank_issues_enabled"].is_badvalue());
 }

@@ -1,7 +1,9 @@
-//! `bartack init`: the first files of a knowledge base, each with remarks that say what to write where.
+//! `bartack init`: the first files of a knowledge base, each with remarks that say what to write where, and what editors
+//! and a Git host need beside them.
 //!
-//! The files are ordinary entries in `site/start/`, compiled in; nothing here knows what they say.
+//! The files are ordinary entries in `site/start/`, compiled in; nothing here knows what the entries say.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -11,8 +13,21 @@ use include_dir::{Dir, include_dir};
 use crate::cli::{Outcome, Session};
 use crate::diagnostic::wording;
 use crate::disk;
+use crate::schema::Subject;
 
 static START: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site/start");
+
+/// Files that the repository of this program uses itself, by their paths in a knowledge base too.
+const SHARED: [(&str, &str); 3] = [
+    (".github/ISSUE_TEMPLATE/config.yml", include_str!("../../.github/ISSUE_TEMPLATE/config.yml")),
+    (".github/ISSUE_TEMPLATE/observation.yml", include_str!("../../.github/ISSUE_TEMPLATE/observation.yml")),
+    (".github/pull_request_template.md", include_str!("../../.github/pull_request_template.md")),
+];
+
+/// The workflow that checks changes, and the two lines of it that say where the program comes from.
+const WORKFLOW: &str = ".github/workflows/entries.yml";
+const SOURCE: &str = "BARTACK_SOURCE: \"";
+const COMMIT: &str = "BARTACK_COMMIT: \"";
 
 /// What `init` is told.
 #[derive(Debug, Args)]
@@ -20,22 +35,65 @@ pub(super) struct Options {
     /// The folder to begin in: one that is new or empty.
     #[arg(value_name = "DIR")]
     folder: PathBuf,
+    /// The Git address that the workflow for GitHub installs bartack from: the one you cloned it from.
+    #[arg(long, value_name = "URL", requires = "commit", value_parser = address)]
+    program: Option<String>,
+    /// The commit of it to install, in 40 hexadecimal digits (`git rev-parse HEAD` in the clone).
+    #[arg(long, value_name = "COMMIT", requires = "program", value_parser = commit)]
+    commit: Option<String>,
 }
 
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
-    let files = files(&START);
-    disk::begin(&options.folder, &files)?;
-    let (count, folder) = (wording::count(files.len(), "file"), options.folder.display());
-    session.terminal.summarize(&format!("wrote {count} to {folder}; everything in them is an invented example"));
-    session
-        .terminal
-        .summarize("read `entries/about.md` first; `bartack check` reports mistakes, `bartack build` makes the site");
+    let mut files = entries(&START);
+    files.extend(SHARED.map(|(path, text)| (path.to_string(), Cow::Borrowed(text.as_bytes()))));
+    files.extend(Subject::ALL.map(|subject| (subject.path().to_string(), Cow::Borrowed(subject.text().as_bytes()))));
+    if let Some((program, commit)) = options.program.as_ref().zip(options.commit.as_ref()) {
+        let workflow = files.get(WORKFLOW).map(|content| String::from_utf8_lossy(content)).unwrap_or_default();
+        let filled =
+            workflow.replace(SOURCE, &format!("{SOURCE}{program}")).replace(COMMIT, &format!("{COMMIT}{commit}"));
+        files.insert(WORKFLOW.to_string(), Cow::Owned(filled.into_bytes()));
+    }
+    let contents = files.iter().map(|(path, content)| (path.clone(), content.as_ref())).collect();
+    disk::begin(&options.folder, &contents)?;
+    for line in summary(&files, options) {
+        session.terminal.summarize(&line);
+    }
     Ok(Outcome::Clean)
 }
 
+fn summary(files: &BTreeMap<String, Cow<'_, [u8]>>, options: &Options) -> Vec<String> {
+    let (count, folder) = (wording::count(files.len(), "file"), options.folder.display());
+    let mut lines = vec![
+        format!("wrote {count} to {folder}; all records in them are invented examples"),
+        "read `entries/about.md` first; `bartack check` reports mistakes, `bartack build` makes the site".to_string(),
+    ];
+    if options.program.is_none() {
+        lines.push(format!("to check pull requests on GitHub, say in `{WORKFLOW}` where bartack comes from"));
+    }
+    lines
+}
+
 /// All files in a folder and in those below it, by path.
-fn files(folder: &'static Dir<'static>) -> BTreeMap<String, &'static [u8]> {
-    let here = folder.files().map(|file| (file.path().to_string_lossy().replace('\\', "/"), file.contents()));
-    here.chain(folder.dirs().flat_map(files)).collect()
+fn entries(folder: &'static Dir<'static>) -> BTreeMap<String, Cow<'static, [u8]>> {
+    let path = |file: &include_dir::File<'_>| file.path().to_string_lossy().replace('\\', "/");
+    let here = folder.files().map(|file| (path(file), Cow::Borrowed(file.contents())));
+    here.chain(folder.dirs().flat_map(entries)).collect()
+}
+
+/// Takes an address that can stand in the workflow as it is.
+fn address(typed: &str) -> Result<String, String> {
+    let is_plain = |letter: char| letter.is_ascii_alphanumeric() || "-._~/:@".contains(letter);
+    match typed.starts_with("https://") && typed.len() > "https://".len() && typed.chars().all(is_plain) {
+        true => Ok(typed.to_string()),
+        false => Err("expected an address such as `https://example.org/bartack.git`".to_string()),
+    }
+}
+
+/// Takes the whole name of a commit: a tag or branch can be moved.
+fn commit(typed: &str) -> Result<String, String> {
+    match typed.len() == 40 && typed.bytes().all(|letter| letter.is_ascii_hexdigit()) {
+        true => Ok(typed.to_string()),
+        false => Err("expected 40 hexadecimal digits; a tag or a branch can be moved".to_string()),
+    }
 }

@@ -10,6 +10,8 @@ use std::fmt;
 
 use crate::analysis::Analysis;
 use crate::date::Day;
+use crate::fault::Fault;
+use crate::fault::repair::Repair;
 use crate::knowledge::Knowledge;
 use crate::record::id::ModelId;
 use crate::source::{FileId, Place};
@@ -91,7 +93,7 @@ impl Lint {
     /// Begins a diagnostic of this lint; the message starts in lower case and has no full stop.
     pub fn at(&'static self, place: Place, message: impl Into<String>) -> Diagnostic {
         let primary = Label { place, text: String::new() };
-        Diagnostic { lint: self, message: message.into(), primary, labels: Vec::new(), help: None }
+        Diagnostic { lint: self, message: message.into(), primary, labels: Vec::new(), help: None, repair: None }
     }
 }
 
@@ -103,6 +105,7 @@ pub struct Diagnostic {
     primary: Label,
     labels: Vec<Label>,
     help: Option<String>,
+    repair: Option<Repair>,
 }
 
 /// A place with what it has to do with a diagnostic.
@@ -130,6 +133,15 @@ impl Diagnostic {
     /// Adds what the contributor can do.
     pub fn help(mut self, text: impl Into<String>) -> Diagnostic {
         self.help = Some(text.into());
+        self
+    }
+
+    /// Adds what repairs a fault at the primary place, where that is one thing, and says so in place of other advice.
+    pub fn repaired(mut self, fault: &Fault) -> Diagnostic {
+        if let Some(repair) = &fault.repair {
+            self.help = Some(wording::repair(repair));
+            self.repair = Some(Repair::clone(repair));
+        }
         self
     }
 
@@ -161,6 +173,11 @@ impl Diagnostic {
     /// What the contributor can do, if it is said.
     pub fn advice(&self) -> Option<&str> {
         self.help.as_deref()
+    }
+
+    /// What repairs it in the file of the primary place, if that is one thing.
+    pub fn repair(&self) -> Option<&Repair> {
+        self.repair.as_ref()
     }
 
     /// Every place, the primary one first.

@@ -15,6 +15,7 @@ use crate::publish::output::Planned;
 use crate::publish::output::PublishError;
 use crate::rename::Plan;
 use crate::source::Sources;
+use crate::source::edit::Change;
 
 mod begin;
 pub mod bring;
@@ -25,6 +26,7 @@ mod folders;
 pub mod found;
 mod lock;
 mod manifest;
+mod mending;
 mod names;
 mod photographs;
 pub mod preview;
@@ -37,7 +39,7 @@ use folders::Folders;
 use run::Run;
 
 /// What a knowledge base's folder holds.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Reading {
     /// Records, schemas and vocabulary, and what lies beside the entries; a file that a fault names is empty here.
     pub sources: Sources,
@@ -96,6 +98,9 @@ pub enum DiskProblem {
     /// A file that is not as it was when the renaming was worked out, or no plain file.
     #[error("has changed since it was read, or is no plain file in plain folders; nothing was renamed")]
     Changed,
+    /// A file that is not as it was when its repairs were worked out, or no plain file.
+    #[error("has changed since it was read, or is no plain file in plain folders; it was not repaired")]
+    NotAsRead,
     /// A renaming that runs, or that was broken off.
     #[error(
         "belongs to another renaming; if none runs, that one was broken off: `old/` in the folder holds the text of each file before it, and `list.txt` says which file that is; copy back what you need, then remove the folder"
@@ -207,6 +212,11 @@ pub fn keep(path: &Path, text: &str) -> Result<(), DiskError> {
 /// Does a renaming that was worked out, whole or not at all, and only where every file is still as it was read.
 pub fn rename(root: &Path, plan: &Plan) -> Result<(), DiskError> {
     renaming::rename(root, plan)
+}
+
+/// Writes another text of a file in one step, only where the file is still as it was read.
+pub fn mend(root: &Path, path: &str, change: &Change) -> Result<(), DiskError> {
+    mending::mend(root, path, change)
 }
 
 /// Refuses a name at which something is already.

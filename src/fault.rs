@@ -3,6 +3,7 @@
 //! No wording: `lints` owns the words, and each kind belongs to exactly one lint.
 
 pub mod listed;
+pub mod repair;
 
 use std::sync::Arc;
 
@@ -16,6 +17,8 @@ pub struct Fault {
     pub place: Place,
     /// What it is.
     pub kind: FaultKind,
+    /// What it can only have meant, if that is one thing.
+    pub repair: Option<Box<repair::Repair>>,
 }
 
 /// What could not be used, by the stage that met it.
@@ -337,7 +340,7 @@ pub enum PhotographFault {
 impl Fault {
     /// Joins a place with what is wrong there.
     pub fn new(place: Place, kind: FaultKind) -> Fault {
-        Fault { place, kind }
+        Fault { place, kind, repair: None }
     }
 
     /// The bytes in its file.

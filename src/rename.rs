@@ -5,7 +5,6 @@
 //! written here.
 
 mod drawing;
-mod edit;
 mod formerly;
 mod proof;
 mod references;
@@ -23,11 +22,11 @@ use crate::compile::{self, Compilation};
 use crate::difference::moved::Moves;
 use crate::fault::FaultKind;
 use crate::parse;
-use crate::rename::edit::{Edit, apply};
 use crate::rename::references::Mention;
 use crate::rename::refusal::Refusal;
 use crate::rename::target::Target;
 use crate::rename::words::Scope;
+use crate::source::edit::{self, Change, Edit, apply};
 use crate::source::{Attachment, FileId, FilePath, SourceFile, Sources};
 
 const VOCABULARY: &str = "schema/vocabulary.toml";
@@ -51,15 +50,6 @@ pub struct Plan {
     pub forgotten: usize,
     /// Verdicts that depend on which of two variants is the first by name, in words.
     pub turned: Vec<String>,
-}
-
-/// A text before and after.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Change {
-    /// As it was read.
-    pub before: String,
-    /// As it is to be written.
-    pub after: String,
 }
 
 /// Works out a renaming, and compiles the knowledge base as it would be then.

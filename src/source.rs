@@ -2,9 +2,10 @@
 //!
 //! Nothing here knows what a file says, or where the disk keeps it.
 
+pub mod edit;
 pub mod tree;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::{Arc, OnceLock};
 
@@ -222,6 +223,16 @@ impl Sources {
         marks.dedup();
         self.marks = marks;
         self
+    }
+
+    /// The same files, with other texts in some.
+    pub fn with_texts(&self, texts: &BTreeMap<FileId, String>) -> Sources {
+        let mut sources = self.clone();
+        for (file, text) in texts {
+            let path = self.file(*file).path().clone();
+            sources.files[file.0 as usize] = SourceFile::new(path, text.clone());
+        }
+        sources
     }
 
     /// Adds a file whose path comes after those of all others; the ids that were given out stay.

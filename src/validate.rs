@@ -14,6 +14,7 @@ mod landmark;
 mod observation;
 mod reader;
 mod reading;
+mod repair;
 mod thing;
 mod vocabulary;
 mod whole;
@@ -32,6 +33,7 @@ use crate::source::{FileId, FilePath, Place, SourceFile, Sources, Span};
 use crate::validate::address::{Address, Orphans};
 use crate::validate::kept::Kept;
 use crate::validate::reader::{Reader, Terms};
+use crate::validate::repair::Bench;
 use crate::vocabulary::Vocabulary;
 
 /// What could be made of all files.
@@ -167,8 +169,10 @@ impl Desk {
         };
         let parents = self.orphans.blamed.get(&id).into_iter().flatten();
         let mut faults: Vec<Fault> = parents.map(|path| Fault::new(top, missing_parent(path))).collect();
-        let Parsed { value: raw, faults: malformed } = parse::record(id, file);
+        let Parsed { value: raw, faults: mut malformed } = parse::record(id, file);
         if !malformed.is_empty() {
+            let again = |text: &SourceFile| parse::record(id, text).faults.len();
+            repair::slip::add(&mut malformed, file, &self.terms.vocabulary, again);
             faults.extend(malformed);
             return Outcome::unusable(id, file, faults);
         }
@@ -208,7 +212,10 @@ impl Desk {
             body: raw.body,
             content,
         });
-        (record, reader.finish())
+        let mut faults = reader.finish();
+        let (table, schema, vocabulary) = (&raw.front, schema.json(), &self.terms.vocabulary);
+        repair::add(&mut faults, &Bench { file, table, schema, vocabulary });
+        (record, faults)
     }
 }
 

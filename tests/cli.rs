@@ -12,6 +12,8 @@ use tempfile::TempDir;
 
 #[path = "cli/date.rs"]
 mod date;
+#[path = "cli/fix.rs"]
+mod fix;
 #[path = "cli/given_up.rs"]
 mod given_up;
 #[path = "cli/own_site.rs"]

@@ -1,4 +1,6 @@
-//! `bartack check`: compiles everything, and reports the findings that touch what was asked about.
+//! `bartack check`: compiles everything, and reports the findings that touch what was asked about; `--fix` repairs first.
+
+mod fix;
 
 use std::collections::BTreeMap;
 use std::mem::ManuallyDrop;
@@ -8,6 +10,7 @@ use anyhow::bail;
 use clap::{Args, ValueEnum};
 
 use crate::analysis::Analysis;
+use crate::cli::check::fix::Repairs;
 use crate::cli::{Outcome, Session};
 use crate::compile::progress::Stage;
 use crate::compile::{self, Compilation, Review, Scrutiny};
@@ -32,6 +35,9 @@ pub(super) struct Options {
     /// Reports only findings that a Git revision, such as `main`, did not have; only these decide the exit status.
     #[arg(long, value_name = "REV", allow_hyphen_values = true)]
     since: Option<String>,
+    /// Writes the repairs that can mean one thing only, of the findings that would be reported; reports the rest.
+    #[arg(long)]
+    fix: bool,
     /// The format of the findings.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
@@ -87,13 +93,24 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         let watched = compile::Options::watched(&observer);
         compile::compile(reading.sources, reading.faults, compile::Options { scrutiny: Some(&scrutiny), ..watched })
     };
+    let earlier = before.map(compiled);
+    let mut repairs = Repairs::default();
+    let compilation = match options.fix {
+        false => compiled(reading),
+        true => loop {
+            let compilation = compiled(Reading { site: BTreeMap::new(), ..reading.clone() });
+            let selection = selected(&compilation, earlier.as_ref(), &paths);
+            let Some(sources) = repairs.make(&reading.sources, &selection.shown) else { break compilation };
+            reading.sources = sources;
+        },
+    };
+    repairs.write(&session.root, |line| session.terminal.summarize(line))?;
     // The process ends soon; to take the knowledge apart piece by piece before would be a twentieth of its work.
-    let mut compilation = ManuallyDrop::new(compiled(reading));
+    let mut compilation = ManuallyDrop::new(compilation);
     if !compilation.reaches(Level::Error) {
         progress.tell(Stage::Plan.words());
         add_flaws(&mut compilation, own)?;
     }
-    let earlier = before.map(compiled);
     if let Some(earlier) = &earlier {
         compilation.compare_with(&earlier.knowledge);
     }
@@ -157,6 +174,10 @@ fn report(
 
 fn summary(selection: &Selection<'_>, options: &Options) -> String {
     let mut line = report::summary(&selection.shown);
+    let repairable = selection.shown.iter().filter(|diagnostic| diagnostic.repair().is_some()).count();
+    if repairable > 0 {
+        line = format!("{line}, {repairable} of which `--fix` repairs");
+    }
     if let Some(revision) = &options.since {
         line = format!("{line} since {}", wording::quote(revision));
     }

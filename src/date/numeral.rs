@@ -198,7 +198,9 @@ fn within_year(year: &str, token: &str, manner: Manner) -> Option<String> {
     match month(token).or_else(|| small(token))? {
         0 => Some(format!("{year}-XX")),
         code @ 25..=41 => Some(grouping(year, code)),
-        number => Some(format!("{year}-{:02}", number.min(12))),
+        number @ ..=12 => Some(format!("{year}-{number:02}")),
+        // There is no such month, and nothing says which was read.
+        _ => Some(year.to_owned()),
     }
 }
 
@@ -226,17 +228,21 @@ fn grouping(year: &str, code: u16) -> String {
     format!("{year}-{:02}/{year}-{:02}", months.0, months.0 + months.1 - 1)
 }
 
-/// Gives the day if it exists; if guesses are allowed, the last before it in its month, and 0 is unspecified.
+/// Gives the day if it exists; if guesses are allowed, what is left of it without the part that cannot be, and 0 is
+/// unspecified. Another day or month is never made up.
 fn nearest_day(year: &str, month: u16, day: u16, manner: Manner) -> Option<String> {
     if !manner.guesses() {
         let written = format!("{year}-{month:02}-{day:02}");
         return grammar::parse(&written).is_ok().then_some(written);
     }
-    let (month, day) = if month > 12 && (1..=12).contains(&day) { (day, month) } else { (month.min(12), day) };
-    let month = if month == 0 { "XX".to_owned() } else { format!("{month:02}") };
-    let days = (1..=day.min(31)).rev().map(|day| format!("{year}-{month}-{day:02}"));
-    let exists = |date: &String| grammar::parse(date).is_ok();
-    Some(days.into_iter().find(exists).unwrap_or_else(|| format!("{year}-{month}-XX")))
+    let (month, day) = if month > 12 && (1..=12).contains(&day) { (day, month) } else { (month, day) };
+    if month > 12 {
+        return Some(year.to_owned());
+    }
+    let part = |number: u16| if number == 0 { "XX".to_owned() } else { format!("{number:02}") };
+    let whole = format!("{year}-{}-{}", part(month), part(day));
+    let exists = grammar::parse(&whole).is_ok();
+    Some(if exists { whole } else { format!("{year}-{}", part(month)) })
 }
 
 fn run_together(token: &str, manner: Manner) -> Option<String> {

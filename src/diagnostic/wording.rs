@@ -3,6 +3,7 @@
 //! Knows no lint; every text that comes from a contributor passes through here before it is shown.
 
 use crate::fault::listed::MOST as MOST_OF_A_FILE;
+use crate::fault::repair::{Deed, Repair};
 use crate::source::is_invisible;
 
 /// The longest text of a contributor that a message repeats, in characters.
@@ -64,6 +65,14 @@ pub fn expected(found: &str, allowed: &[String], home: &str) -> String {
             [one] => format!("the nearest is {}; all are in {home}", quote(one)),
             near => format!("the nearest are {}; all are in {home}", join_quoted(near, "and")),
         },
+    }
+}
+
+/// Gives an instruction that says the same as a repair.
+pub fn repair(repair: &Repair) -> String {
+    match &repair.deed {
+        Deed::Write(text) => format!("write {}", quote(text)),
+        Deed::MoveAbove(header) => format!("move it above {}", quote(header)),
     }
 }
 

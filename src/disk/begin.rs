@@ -14,7 +14,7 @@ use crate::disk::{DiskError, DiskProblem, failure, names};
 const WELCOME: &str = ".git";
 
 /// How the name of a file begins that is not whole yet; the token of its run follows.
-const HIDDEN: &str = ".bartack-";
+pub(super) const HIDDEN: &str = ".bartack-";
 
 /// Gives the hidden files that runs which were killed left in the folders of these paths, by path below the root.
 ///

@@ -9,7 +9,8 @@ use std::path::{Path, PathBuf};
 
 use crate::disk::names::{absent, move_without_replacing};
 use crate::disk::{DiskError, DiskProblem, failure, found, names, preview, walk};
-use crate::rename::{Change, Plan};
+use crate::rename::Plan;
+use crate::source::edit::Change;
 
 /// The hidden folder, which readers of entries pass over; it is also the lock.
 const STAGING: &str = "entries/.bartack-rename";

@@ -54,7 +54,7 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
             "delete the character; it may have come with text that was copied",
         ),
     };
-    Some(LINT.at(fault.place, message).help(help))
+    Some(LINT.at(fault.place, message).help(help).repaired(fault))
 }
 
 /// The reader's own words on one line, without anything that a terminal would obey.

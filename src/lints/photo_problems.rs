@@ -17,7 +17,7 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a photograph cannot be published",
     explanation: "\
-Photographs lie beside the entry that names them and are JPEG or PNG files of at most 32 MiB and 100 megapixels. One that is missing, too large, cut short or no picture is left out, and the reader of the site does not see what the entry describes. A picture that no entry names is not published, because nobody says what it shows or under which licence.
+Photographs lie beside the entry that names them and are JPEG or PNG files of at most 32 MiB and 100 megapixels. One that is missing, too large, cut short or no picture is left out, and the reader of the site does not see what the entry describes. A picture that no entry names is not published, because nobody says what it shows or under which licence. A text whose name does not end in `.md` looks like an entry and is not read; it is reported here too.
 
 Put the file beside the entry, save it smaller, or name it in `photos`. The metadata of photographs is never published.",
     wrong: "\
@@ -131,10 +131,27 @@ pub fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
             ),
             "save it again as JPEG or PNG",
         ),
-        PhotographFault::Unused { file } => (
-            format!("no entry names the file {} in this folder", quote(file)),
-            "name it in `photos` of an entry in its folder, or delete it",
-        ),
+        PhotographFault::Unused { file } => return unused(place, file),
     };
     LINT.at(place, message).help(help)
+}
+
+fn unused(place: Place, file: &str) -> Diagnostic {
+    let quoted = wording::quote(file);
+    match entry_name(file) {
+        Some(name) => LINT
+            .at(place, format!("{quoted} looks like an entry, but is not read: its name does not end in `.md`"))
+            .help(format!("rename it to {}", wording::quote(&name))),
+        None => LINT
+            .at(place, format!("no entry names the file {quoted} in this folder"))
+            .help("name it in `photos` of an entry in its folder, or delete it"),
+    }
+}
+
+/// The name that a text would have as an entry; nothing for a file of another kind.
+fn entry_name(file: &str) -> Option<String> {
+    let (stem, ending) = file.rsplit_once('.')?;
+    let stem = stem.strip_suffix(".md").unwrap_or(stem);
+    let is_text = ["txt", "text", "markdown", "mdown", "mkd", "mdx", "md"].contains(&ending.to_lowercase().as_str());
+    is_text.then(|| format!("{stem}.md"))
 }

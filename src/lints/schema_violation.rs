@@ -50,10 +50,11 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
     let FaultKind::Schema(kind) = &fault.kind else { return None };
     let (message, help) = words(kind);
     let diagnostic = LINT.at(fault.place, message);
-    Some(match help {
+    let diagnostic = match help {
         Some(help) => diagnostic.help(help),
         None => diagnostic,
-    })
+    };
+    Some(diagnostic.repaired(fault))
 }
 
 fn words(kind: &SchemaFault) -> Words {

@@ -50,7 +50,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
         if let TermFault::UnknownFeature { known, .. } = kind {
             compared += known.len();
         }
-        Some(word(fault, kind, compared))
+        Some(word(fault, kind, compared).repaired(fault))
     };
     knowledge.faults.iter().filter_map(&mut word).collect()
 }

@@ -6,8 +6,8 @@ use regex::Regex;
 
 use crate::difference::moved::Moves;
 use crate::record::id::{FeatureId, StateId};
-use crate::rename::edit::{Edit, apply};
 use crate::source::Span;
+use crate::source::edit::{Edit, apply};
 
 static TAG: LazyLock<Regex> =
     LazyLock::new(|| Regex::new(r#"<[A-Za-z](?:[^"'<>]|"[^"]*"|'[^']*')*>"#).expect("the pattern of a tag is one"));

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::diagnostic::{Diagnostic, Label};
 use crate::report::Selection;
+use crate::source::edit::Edit;
 use crate::source::{Place, Sources};
 
 /// The whole report.
@@ -28,6 +29,8 @@ struct Finding<'a> {
     place: Mark<'a>,
     labels: Vec<Mark<'a>>,
     help: Option<&'a str>,
+    /// The one repair of it, which `check --fix` makes, if there is one.
+    repair: Option<Vec<Mark<'a>>>,
 }
 
 /// A place: lines and columns count from 1, columns in characters; the end is the character after the last.
@@ -52,20 +55,24 @@ pub fn render(sources: &Sources, selection: &Selection<'_>) -> String {
 }
 
 fn finding<'a>(sources: &'a Sources, diagnostic: &'a Diagnostic) -> Finding<'a> {
+    let file = diagnostic.primary().place.file;
+    let label = |label: &'a Label| mark(sources, label.place, &label.text);
+    let edit = |edit: &'a Edit| mark(sources, Place { file, span: edit.span }, &edit.text);
     Finding {
         code: diagnostic.lint().code,
         level: diagnostic.level().word(),
         message: diagnostic.message(),
-        place: mark(sources, diagnostic.primary()),
-        labels: diagnostic.labels().iter().map(|label| mark(sources, label)).collect(),
+        place: label(diagnostic.primary()),
+        labels: diagnostic.labels().iter().map(label).collect(),
         help: diagnostic.advice(),
+        repair: diagnostic.repair().map(|repair| repair.edits.iter().map(edit).collect()),
     }
 }
 
-fn mark<'a>(sources: &'a Sources, label: &'a Label) -> Mark<'a> {
-    let Place { file, span } = label.place;
+fn mark<'a>(sources: &'a Sources, place: Place, text: &'a str) -> Mark<'a> {
+    let Place { file, span } = place;
     let file = sources.file(file);
     let (line, column) = file.line_and_column(span.start());
     let (end_line, end_column) = file.line_and_column(span.end());
-    Mark { path: file.path().as_str(), line, column, end_line, end_column, text: &label.text }
+    Mark { path: file.path().as_str(), line, column, end_line, end_column, text }
 }

@@ -1,14 +1,15 @@
 //! Diagnostics as SARIF 2.1.0 for tools that collect findings, in types of their own.
 //!
-//! Only what bartack has to say is there: no fixes, no fingerprints, no times, so that the same findings are
-//! the same bytes. Whether a place still exists in a checkout is for the reader of the log.
+//! Only what bartack has to say is there: no fingerprints, no times, so that the same findings are the same bytes. A fix is
+//! there where a finding can have only one. Whether a place still exists in a checkout is for the reader of the log.
 
 use serde::Serialize;
 
 use crate::diagnostic::{Diagnostic, Label, Level, Lint, wording};
+use crate::fault::repair::Repair;
 use crate::lints;
 use crate::report::{self, Selection};
-use crate::source::{Place, Sources};
+use crate::source::{FileId, SourceFile, Sources, Span};
 
 /// Where the schema of the standard lives (SARIF 2.1.0 with errata 01, OASIS Standard, August 2023).
 const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
@@ -79,6 +80,35 @@ struct Finding<'a> {
     locations: [Location; 1],
     #[serde(skip_serializing_if = "Vec::is_empty")]
     related_locations: Vec<Location>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fixes: Option<[Fix<'a>; 1]>,
+}
+
+/// A repair (SARIF 2.1.0, 3.55): all replacements together.
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Fix<'a> {
+    description: Message,
+    artifact_changes: [ArtifactChange<'a>; 1],
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct ArtifactChange<'a> {
+    artifact_location: Artifact,
+    replacements: Vec<Replacement<'a>>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Replacement<'a> {
+    deleted_region: Region,
+    inserted_content: Content<'a>,
+}
+
+#[derive(Serialize)]
+struct Content<'a> {
+    text: &'a str,
 }
 
 #[derive(Serialize)]
@@ -169,6 +199,7 @@ fn finding<'a>(places: &Places<'_>, diagnostic: &'a Diagnostic) -> Finding<'a> {
             .zip(diagnostic.labels())
             .map(|(id, label)| location(places, label, Some(id)))
             .collect(),
+        fixes: diagnostic.repair().map(|repair| [fix(places, diagnostic.primary().place.file, repair)]),
     }
 }
 
@@ -180,16 +211,37 @@ fn word(level: Level) -> &'static str {
     }
 }
 
-fn location(places: &Places<'_>, label: &Label, id: Option<usize>) -> Location {
-    let Place { file, span } = label.place;
+fn fix<'a>(places: &Places<'_>, file: FileId, repair: &'a Repair) -> Fix<'a> {
     let file = places.sources.file(file);
+    let replacements = repair.edits.iter().map(|edit| Replacement {
+        deleted_region: region(file, edit.span),
+        inserted_content: Content { text: &edit.text },
+    });
+    Fix {
+        description: plain(&wording::repair(repair)),
+        artifact_changes: [ArtifactChange {
+            artifact_location: artifact(places, file),
+            replacements: replacements.collect(),
+        }],
+    }
+}
+
+fn location(places: &Places<'_>, label: &Label, id: Option<usize>) -> Location {
+    let file = places.sources.file(label.place.file);
+    let physical_location =
+        Physical { artifact_location: artifact(places, file), region: region(file, label.place.span) };
+    let message = (!label.text.is_empty()).then(|| plain(&label.text));
+    Location { id, physical_location, message }
+}
+
+fn artifact(places: &Places<'_>, file: &SourceFile) -> Artifact {
+    Artifact { uri: uri(&report::path_from(places.base, file.path().as_str())), uri_base_id: BASE }
+}
+
+fn region(file: &SourceFile, span: Span) -> Region {
     let (start_line, start_column) = file.line_and_column(span.start());
     let (end_line, end_column) = file.line_and_column(span.end());
-    let artifact_location =
-        Artifact { uri: uri(&report::path_from(places.base, file.path().as_str())), uri_base_id: BASE };
-    let region = Region { start_line, start_column, end_line, end_column };
-    let message = (!label.text.is_empty()).then(|| plain(&label.text));
-    Location { id, physical_location: Physical { artifact_location, region }, message }
+    Region { start_line, start_column, end_line, end_column }
 }
 
 fn plain(text: &str) -> Message {

@@ -11,8 +11,9 @@ use crate::parse::{self, Parsed};
 use crate::record::id::{FeatureId, StateId};
 use crate::schema::{Schema, Subject};
 use crate::source::tree::{Entry, Table};
-use crate::source::{FileId, Sources, Spanned};
+use crate::source::{FileId, SourceFile, Sources, Spanned};
 use crate::validate::reader::{Named, Reader, Terms, word};
+use crate::validate::repair::{self, Bench};
 use crate::validate::wording::{self, Wording};
 use crate::vocabulary::{Feature, Kind, Measure, Replaceable, Retired, Unit, Vocabulary};
 
@@ -29,8 +30,10 @@ pub(super) fn read(sources: &Sources, circa: CircaYears) -> (Terms, Vec<Fault>) 
     let Some(file) = sources.find(PATH) else {
         return (Terms { circa, ..Terms::default() }, Vec::new());
     };
-    let Parsed { value: table, faults: malformed } = parse::toml(file, sources.file(file));
+    let Parsed { value: table, faults: mut malformed } = parse::toml(file, sources.file(file));
     if !malformed.is_empty() {
+        let again = |text: &SourceFile| parse::toml(file, text).faults.len();
+        repair::slip::add(&mut malformed, sources.file(file), &Vocabulary::default(), again);
         return (Terms { circa, ..Terms::default() }, malformed);
     }
     let (schema, mut faults) = Schema::load(sources, Subject::Vocabulary);
@@ -42,6 +45,9 @@ pub(super) fn read(sources: &Sources, circa: CircaYears) -> (Terms, Vec<Fault>) 
     unclear.sort();
     let terms = Terms { vocabulary: Vocabulary::new(features), unclear, is_read: true, circa, ..Terms::default() };
     let terms = link(file, sources, &table, terms, &mut found);
+    let nothing = Vocabulary::default();
+    let bench = Bench { file: sources.file(file), table: &table, schema: schema.json(), vocabulary: &nothing };
+    repair::add(&mut found, &bench);
     faults.extend(found);
     (terms, faults)
 }

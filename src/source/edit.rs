@@ -11,6 +11,15 @@ pub struct Edit {
     pub text: String,
 }
 
+/// A text before and after.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// As it was read.
+    pub before: String,
+    /// As it is to be written.
+    pub after: String,
+}
+
 /// Makes all edits, which do not overlap.
 pub fn apply(text: &str, mut edits: Vec<Edit>) -> String {
     edits.sort_by_key(|edit| edit.span);

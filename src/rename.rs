@@ -6,6 +6,8 @@
 
 mod drawing;
 mod formerly;
+mod lists;
+mod merge;
 mod proof;
 mod references;
 pub mod refusal;
@@ -22,12 +24,15 @@ use crate::compile::{self, Compilation};
 use crate::difference::moved::Moves;
 use crate::fault::FaultKind;
 use crate::parse;
+use crate::record::id::{FeatureId, StateId};
+use crate::rename::merge::Pair;
 use crate::rename::references::Mention;
 use crate::rename::refusal::Refusal;
 use crate::rename::target::Target;
+use crate::rename::thing::Thing;
 use crate::rename::words::Scope;
 use crate::source::edit::{self, Change, Edit, apply};
-use crate::source::{Attachment, FileId, FilePath, SourceFile, Sources};
+use crate::source::{Attachment, FileId, FilePath, SourceFile, Sources, Span};
 
 const VOCABULARY: &str = "schema/vocabulary.toml";
 
@@ -48,6 +53,8 @@ pub struct Plan {
     pub references: BTreeMap<String, usize>,
     /// How many addresses are forgotten, since the move only undoes an earlier one.
     pub forgotten: usize,
+    /// What else is concluded otherwise then, in words: after two things became one.
+    pub changed: Vec<String>,
     /// Verdicts that depend on which of two variants is the first by name, in words.
     pub turned: Vec<String>,
 }
@@ -109,7 +116,87 @@ fn begun(sources: &Sources, target: &Target) -> Plan {
         references: BTreeMap::new(),
         forgotten: 0,
         turned: Vec::new(),
+        changed: Vec::new(),
     }
+}
+
+/// Works out how a state or feature gives way to another that is there, and compiles the knowledge base as it would be.
+pub fn merge(
+    before: &Compilation,
+    drawings: &BTreeMap<String, Vec<u8>>,
+    names: (&str, &str),
+    observer: Observer<'_>,
+) -> Result<Plan, Refusal> {
+    refuse_unsearchable(before)?;
+    let catalog = &before.knowledge.catalog;
+    let [old, new] = target::both(catalog, names.0, names.1)?;
+    let pair = Pair::of(catalog, &old, &new)?;
+    let mut plan = Plan::unmoved(&old, new.written()[0].clone());
+    match &pair {
+        Pair::States(feature, old, new) => {
+            let text =
+                lists::merged(vocabulary(&catalog.sources, feature)?, feature.as_str(), [old.as_str(), new.as_str()]);
+            plan.change_vocabulary(&catalog.sources, text, feature)?;
+            let moves = Moves::of_state(feature.clone(), old.clone(), new.clone());
+            drawings.iter().for_each(|(path, content)| plan.add_drawing(path, content, &moves));
+        }
+        Pair::Features(old, new) => {
+            let moves = Moves::of_feature(old.clone(), new.clone());
+            let files = catalog.sources.iter().map(|(_, file)| file);
+            for file in files.filter(|file| file.path().as_str() != VOCABULARY) {
+                let (text, count) = rewritten(file, &moves);
+                let path = file.path().as_str();
+                plan.change(Rewritten { from: path, to: path, before: file.text(), after: text, count });
+            }
+            let text = lists::retired(vocabulary(&catalog.sources, old)?, old.as_str(), new.as_str());
+            plan.change_vocabulary(&catalog.sources, text, old)?;
+            drawings.iter().for_each(|(path, content)| plan.add_drawing(path, content, &moves));
+        }
+    }
+    let after = compile::compile(plan.sources(&catalog.sources), Vec::new(), compile::Options::watched(observer));
+    plan.changed = proof::check_merged(before, &after)?;
+    Ok(plan)
+}
+
+/// Works out how a state is split: others stand beside it then. Gives the places that name it, which somebody has to look
+/// at again.
+pub fn split(before: &Compilation, names: (&str, &str), observer: Observer<'_>) -> Result<(Plan, Vec<Again>), Refusal> {
+    refuse_unsearchable(before)?;
+    let catalog = &before.knowledge.catalog;
+    let (feature, state, parts) = target::parts(catalog, names.0, names.1)?;
+    let old = Thing::State(feature.clone(), state.clone());
+    let mut plan = Plan::unmoved(&old, parts.join(", "));
+    let text = lists::split(vocabulary(&catalog.sources, &feature)?, feature.as_str(), state.as_str(), &parts);
+    plan.change_vocabulary(&catalog.sources, text, &feature)?;
+    let after = compile::compile(plan.sources(&catalog.sources), Vec::new(), compile::Options::watched(observer));
+    plan.changed = proof::check_merged(before, &after)?;
+    let moves = Moves::of_state(feature, state, StateId::new(parts[0].as_str()));
+    let again = catalog.sources.iter().filter(|(_, file)| file.path().as_str().starts_with("entries/"));
+    let again = again.flat_map(|(_, file)| edits(file, &moves).into_iter().map(move |edit| Again::at(file, edit.span)));
+    Ok((plan, again.collect()))
+}
+
+/// A place that somebody has to look at again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Again {
+    /// The file.
+    pub path: String,
+    /// The line, from 1.
+    pub line: usize,
+    /// What stands there.
+    pub text: String,
+}
+
+impl Again {
+    fn at(file: &SourceFile, span: Span) -> Again {
+        let line = file.line_of(span.start());
+        Again { path: file.path().to_string(), line, text: file.slice(file.line(line)).trim().to_string() }
+    }
+}
+
+fn vocabulary<'a>(sources: &'a Sources, feature: &FeatureId) -> Result<&'a SourceFile, Refusal> {
+    let file = sources.find(VOCABULARY).map(|id| sources.file(id));
+    file.ok_or_else(|| Refusal::Unchangeable(feature.to_string()))
 }
 
 /// A file before and after, with how many of its references were changed.
@@ -122,6 +209,33 @@ struct Rewritten<'f> {
 }
 
 impl Plan {
+    /// A plan that moves no file.
+    fn unmoved(old: &Thing, new: String) -> Plan {
+        Plan {
+            old: old.written()[0].clone(),
+            new,
+            relocation: None,
+            moved: 0,
+            texts: BTreeMap::new(),
+            references: BTreeMap::new(),
+            forgotten: 0,
+            turned: Vec::new(),
+            changed: Vec::new(),
+        }
+    }
+
+    fn change_vocabulary(
+        &mut self,
+        sources: &Sources,
+        text: Option<String>,
+        feature: &FeatureId,
+    ) -> Result<(), Refusal> {
+        let after = text.ok_or_else(|| Refusal::Unchangeable(feature.to_string()))?;
+        let before = vocabulary(sources, feature)?.text();
+        self.change(Rewritten { from: VOCABULARY, to: VOCABULARY, before, after, count: 0 });
+        Ok(())
+    }
+
     fn add(&mut self, file: &SourceFile, target: &Target) {
         let path = file.path();
         let (mut text, count) = rewritten(file, &target.moves);

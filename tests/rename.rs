@@ -2,6 +2,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "rename/merge.rs"]
+mod merge;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;

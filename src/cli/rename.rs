@@ -1,4 +1,5 @@
-//! `bartack rename`: another name for a record, label line, feature or state, and what that changes where.
+//! `bartack rename`: another name for a record, label line, feature or state, and what that changes where; a state or feature
+//! that gives way to another, and a state that is split.
 
 use clap::Args;
 
@@ -14,9 +15,15 @@ pub(super) struct Options {
     /// What to rename: `maker/model/variant`, `maker/line:id`, `sources/name`, `feature:id`, `feature:id=state`, or a path.
     #[arg(value_name = "OLD")]
     old: String,
-    /// Its new name, alone or as a full path.
+    /// Its new name, alone or as a full path; with --split, the new states with commas between them.
     #[arg(value_name = "NEW")]
     new: String,
+    /// Merges a state or feature into NEW, which is there already; the old word is still read.
+    #[arg(long)]
+    into: bool,
+    /// Adds states beside a state that is to be told apart, and lists each place that names it, to look at again.
+    #[arg(long, conflicts_with = "into")]
+    split: bool,
     /// Lists what it would do and writes nothing.
     #[arg(long)]
     dry_run: bool,
@@ -29,14 +36,20 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let before =
         compile::compile(reading.sources, reading.faults, compile::Options::watched(&|step| progress.stage(step)));
     let names = (options.old.as_str(), options.new.as_str());
-    let plan = rename::plan(&before, &reading.site, names, &|step| progress.stage(step))?;
+    let observer = |step| progress.stage(step);
+    let (plan, again) = match (options.into, options.split) {
+        (true, _) => (rename::merge(&before, &reading.site, names, &observer)?, Vec::new()),
+        (_, true) => rename::split(&before, names, &observer)?,
+        _ => (rename::plan(&before, &reading.site, names, &observer)?, Vec::new()),
+    };
     if !options.dry_run {
         progress.tell("writing the files");
         disk::rename(&session.root, &plan)?;
     }
     drop(progress);
     session.terminal.answer(lines(&plan))?;
-    session.terminal.summarize(&summary(&plan, options.dry_run));
+    session.terminal.answer(again.iter().map(|again| format!("{}:{}: {}\n", again.path, again.line, again.text)))?;
+    session.terminal.summarize(&summary(&plan, options, again.len()));
     Ok(Outcome::Clean)
 }
 
@@ -54,10 +67,25 @@ fn lines(plan: &Plan) -> Vec<String> {
         format!("forgotten: {addresses}, since this undoes the renaming that led there; links to them lead nowhere\n")
     });
     let turned = plan.turned.iter().map(|words| format!("verdict: {words}\n"));
-    moved.chain(references).chain(forgotten).chain(turned).collect()
+    let changed = plan.changed.iter().map(|words| format!("changes: {words}\n"));
+    moved.chain(references).chain(forgotten).chain(turned).chain(changed).collect()
 }
 
-fn summary(plan: &Plan, is_dry: bool) -> String {
+fn summary(plan: &Plan, options: &Options, again: usize) -> String {
+    let (old, new) = (wording::quote(&plan.old), wording::quote(&plan.new));
+    let rest = if options.dry_run { "; nothing is written" } else { "" };
+    if options.split {
+        let verb = if options.dry_run { "would add" } else { "added" };
+        return format!("{verb} {new} beside {old}: {} to look at again{rest}", wording::count(again, "place"));
+    }
+    if options.into {
+        let verb = if options.dry_run { "would merge" } else { "merged" };
+        return format!("{verb} {old} into {new}; {old} is still read{rest}");
+    }
+    renamed(plan, options.dry_run)
+}
+
+fn renamed(plan: &Plan, is_dry: bool) -> String {
     let references = match plan.references.values().sum() {
         0 => "nothing refers to it".to_string(),
         count => format!("{} in {}", wording::count(count, "reference"), wording::count(plan.references.len(), "file")),

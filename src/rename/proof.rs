@@ -35,6 +35,31 @@ pub fn check(before: &Compilation, after: &Compilation, moves: &Moves) -> Result
     if difference.is_empty() { Ok(turned) } else { Err(Refusal::Conclusions(changed(&difference))) }
 }
 
+/// Holds one state against the other after two things became one: errors, other verdicts and new conflicts refuse it.
+///
+/// Gives in words what else changed.
+pub fn check_merged(before: &Compilation, after: &Compilation) -> Result<Vec<String>, Refusal> {
+    let errors = new_errors(before, after, &Moves::default());
+    if !errors.is_empty() {
+        return Err(Refusal::Errors(errors));
+    }
+    let states = [before, after].map(|state| Analysis::new(&state.knowledge));
+    let mut difference = difference::under(&states[0], &states[1], Moves::default());
+    let mut lost = difference.clone();
+    let is_lost = |change: &VerdictChange| change.from.is_some();
+    lost.verdicts.iter_mut().for_each(|pair| pair.verdicts.retain(is_lost));
+    lost.lines.iter_mut().for_each(|pair| pair.verdicts.retain(is_lost));
+    lost.conflicts.retain(|conflict| conflict.when == When::Now);
+    let lost =
+        Difference { conflicts: lost.conflicts, verdicts: lost.verdicts, lines: lost.lines, ..Difference::default() };
+    let words = changed(&lost);
+    if !words.is_empty() {
+        return Err(Refusal::Verdicts(words));
+    }
+    difference.questions.retain(|change| !matches!(change.question, Open::Edge(..)));
+    Ok(changed(&difference))
+}
+
 /// Takes verdicts out that changed because the other of a pair is the first by name now: where two show nothing that
 /// differs, the greatest difference there may be is not the same in both directions.
 fn take_turned(difference: &mut Difference, earlier: &Catalog, moves: &Moves) -> Vec<String> {

@@ -4,6 +4,9 @@ use std::fmt;
 
 use crate::diagnostic::wording::{join_quoted, quote};
 
+/// How many garments are named.
+const MOST_NAMED: usize = 5;
+
 /// Why a renaming is not done.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Refusal {
@@ -72,6 +75,22 @@ pub enum Refusal {
     Errors(Vec<String>),
     /// Conclusions that it would change.
     Conclusions(Vec<String>),
+    /// Neither a state nor a feature, so nothing that is merged.
+    NotMerged {
+        /// What was typed.
+        found: String,
+    },
+    /// No state, so nothing that is split.
+    NotSplit {
+        /// What was typed.
+        found: String,
+    },
+    /// Garments of which two things that would be one are recorded.
+    Distinguished(Vec<String>),
+    /// Verdicts that merging would change, or conflicts that it would open.
+    Verdicts(Vec<String>),
+    /// A vocabulary whose text is not written in a way that can be changed.
+    Unchangeable(String),
 }
 
 impl std::error::Error for Refusal {}
@@ -115,6 +134,18 @@ impl fmt::Display for Refusal {
                 quote(now)
             ),
             Refusal::Errors(errors) => format!("it would bring errors:\n  {}", errors.join("\n  ")),
+            Refusal::NotMerged { found } => {
+                format!("{} is neither a state nor a feature: only these are merged", quote(found))
+            }
+            Refusal::NotSplit { found } => format!("{} is no state: only a state is split", quote(found)),
+            Refusal::Distinguished(paths) => format!(
+                "both are recorded of one garment, and nobody could tell them apart then:\n  {}",
+                paths.iter().take(MOST_NAMED).cloned().collect::<Vec<String>>().join("\n  ")
+            ),
+            Refusal::Verdicts(changed) => format!("it would change what is concluded:\n  {}", changed.join("\n  ")),
+            Refusal::Unchangeable(feature) => {
+                format!("the vocabulary lists {} in a way that cannot be changed here; edit it by hand", quote(feature))
+            }
             Refusal::Conclusions(changed) => {
                 format!("it would change more than names:\n  {}", changed.join("\n  "))
             }

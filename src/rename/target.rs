@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::diagnostic::wording;
 use crate::difference::moved::Moves;
+use crate::record::id::{FeatureId, StateId};
 use crate::rename::refusal::Refusal;
 use crate::rename::thing::Thing;
 use crate::resolve::Catalog;
@@ -40,6 +41,33 @@ pub fn find(catalog: &Catalog, old: &str, new: &str) -> Result<Target, Refusal> 
     }
     let moves = moves(&old, &new, addresses);
     Ok(Target { old, new, files, moves })
+}
+
+/// Finds two things that are both there: the second by its name alone, or in full.
+pub fn both(catalog: &Catalog, old: &str, new: &str) -> Result<[Thing; 2], Refusal> {
+    let things = things(catalog);
+    let old = meant(catalog, &things, plain(old))?;
+    let new = named(&old, plain(new))?;
+    if things.contains(&new) { Ok([old, new]) } else { Err(unknown(catalog, &things, &new.written()[0])) }
+}
+
+/// Finds a state, and the states that it is to be split into, which are not there yet.
+pub fn parts(catalog: &Catalog, old: &str, parts: &str) -> Result<(FeatureId, StateId, Vec<String>), Refusal> {
+    let things = things(catalog);
+    let old = meant(catalog, &things, plain(old))?;
+    let Thing::State(feature, state) = &old else {
+        return Err(Refusal::NotSplit { found: old.written()[0].clone() });
+    };
+    let mut names = Vec::new();
+    for part in parts.split(',') {
+        let part = named(&old, plain(part.trim()))?;
+        if things.contains(&part) {
+            let name = part.written()[0].clone();
+            return Err(Refusal::Taken { taken: name.clone(), name });
+        }
+        names.push(part.name().to_string());
+    }
+    Ok((feature.clone(), state.clone(), names))
 }
 
 fn moves(old: &Thing, new: &Thing, addresses: BTreeMap<String, String>) -> Moves {

@@ -174,10 +174,6 @@ fn report(
 
 fn summary(selection: &Selection<'_>, options: &Options) -> String {
     let mut line = report::summary(&selection.shown);
-    let repairable = selection.shown.iter().filter(|diagnostic| diagnostic.repair().is_some()).count();
-    if repairable > 0 {
-        line = format!("{line}, {repairable} of which `--fix` repairs");
-    }
     if let Some(revision) = &options.since {
         line = format!("{line} since {}", wording::quote(revision));
     }
@@ -186,10 +182,14 @@ fn summary(selection: &Selection<'_>, options: &Options) -> String {
         (false, 0) => line.push_str(" here, none elsewhere"),
         (false, elsewhere) => line.push_str(&format!(" here, {elsewhere} elsewhere")),
     }
-    match selection.before {
+    let line = match selection.before {
         None => line,
         Some(0) => format!("{line}; none that it had too"),
         Some(before) => format!("{line}; {before} that it had too"),
+    };
+    match selection.shown.iter().filter(|diagnostic| diagnostic.repair().is_some()).count() {
+        0 => line,
+        repairable => format!("{line}; `--fix` repairs {repairable}"),
     }
 }
 

@@ -134,6 +134,19 @@ impl fmt::Display for Refusal {
                 quote(now)
             ),
             Refusal::Errors(errors) => format!("it would bring errors:\n  {}", errors.join("\n  ")),
+            Refusal::Conclusions(changed) => {
+                format!("it would change more than names:\n  {}", changed.join("\n  "))
+            }
+            merging => merging.of_merging(),
+        };
+        formatter.write_str(&words)
+    }
+}
+
+impl Refusal {
+    /// Why two things do not become one, or one several; of other refusals nothing.
+    fn of_merging(&self) -> String {
+        match self {
             Refusal::NotMerged { found } => {
                 format!("{} is neither a state nor a feature: only these are merged", quote(found))
             }
@@ -146,10 +159,7 @@ impl fmt::Display for Refusal {
             Refusal::Unchangeable(feature) => {
                 format!("the vocabulary lists {} in a way that cannot be changed here; edit it by hand", quote(feature))
             }
-            Refusal::Conclusions(changed) => {
-                format!("it would change more than names:\n  {}", changed.join("\n  "))
-            }
-        };
-        formatter.write_str(&words)
+            _ => String::new(),
+        }
     }
 }

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use bartack::compile::example;
+use bartack::record::id::StateId;
 use bartack::record::observation::Value;
 use tempfile::TempDir;
 
@@ -97,7 +98,10 @@ look = \"Turn the hem up.\"
     let observations = compilation.knowledge.catalog.records.iter().filter_map(|record| record.content.observation());
     let values: Vec<&Value> =
         observations.flat_map(|one| one.features.iter().map(|(_, reading)| &reading.value)).collect();
-    assert!(values.len() == 2 && values.iter().all(|value| **value == Value::State("folded".into())), "{values:?}");
+    assert!(
+        values.len() == 2 && values.iter().all(|value| **value == Value::State(StateId::new("folded"))),
+        "{values:?}"
+    );
 }
 
 #[test]

@@ -9,6 +9,7 @@ mod nearest;
 pub mod numeral;
 mod pattern;
 mod phrase;
+pub mod spoken;
 pub mod words;
 mod written;
 

@@ -11,6 +11,7 @@ mod moved;
 mod references;
 mod said;
 mod sources;
+pub mod title;
 mod withheld;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -196,9 +196,12 @@
     return own === "" ? parent : parent.replace(/\.html$/, "") + own + ".html";
   }
 
+  // A number is the place of another of the same name.
   function name(data, at) {
+    const own = data.names[at];
+    if (typeof own === "number") return name(data, own);
     return (
-      data.names[at] ||
+      own ||
       path(data, at)
         .replace(/^.*\/|\.html$/g, "")
         .replace(/-/g, " ")

@@ -7,6 +7,7 @@ use serde::Serialize;
 use crate::page::PageError;
 use crate::publish::output::OutputFile;
 use crate::record::{Content, Record};
+use crate::resolve::RecordIndex;
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link};
 use crate::view::path;
@@ -36,11 +37,11 @@ struct View {
 pub fn pages<'a>(context: &'a Context<'a>, kind: Kind) -> Vec<OutputFile<'a>> {
     let moved = context.knowledge.catalog.moved.iter();
     let pages = moved.filter_map(|(old, new)| {
-        let record = record(context, new).filter(|record| is_of(record, kind))?;
+        let index = record_at(context, new).filter(|index| is_of(context.knowledge.catalog.record(*index), kind))?;
         let page = page_of(old, kind);
         record_at(context, old)
             .is_none()
-            .then(|| OutputFile::new(page.clone(), move || forward(context, &page, record)))
+            .then(|| OutputFile::new(page.clone(), move || forward(context, &page, index)))
     });
     pages.collect()
 }
@@ -60,12 +61,7 @@ pub fn settle<T>(entries: &mut [T], parts: impl for<'t> Fn(&'t mut T) -> (&'t St
     }
 }
 
-fn record<'a>(context: &'a Context<'a>, address: &str) -> Option<&'a Record> {
-    let index = record_at(context, address)?;
-    Some(context.knowledge.catalog.record(index))
-}
-
-fn record_at<'a>(context: &'a Context<'a>, address: &str) -> Option<crate::resolve::RecordIndex> {
+fn record_at<'a>(context: &'a Context<'a>, address: &str) -> Option<RecordIndex> {
     context.index.record(&format!("entries/{address}.md"))
 }
 
@@ -88,10 +84,10 @@ fn page_of(address: &str, kind: Kind) -> String {
     }
 }
 
-fn forward<'a>(context: &'a Context<'a>, page: &str, record: &Record) -> Result<Vec<u8>, PageError> {
+fn forward<'a>(context: &'a Context<'a>, page: &str, index: RecordIndex) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, page);
-    let name = crate::view::leaf::name(record);
-    let to = path::record(record);
-    let frame = leaf.frame(name.clone(), Vec::new()).instead(context, &to);
-    leaf.render("moved.html", &View { frame, now: leaf.link(name, &to) })
+    let now = leaf.record(index);
+    let to = path::record(context.knowledge.catalog.record(index));
+    let frame = leaf.frame(now.name.clone(), Vec::new()).instead(context, &to);
+    leaf.render("moved.html", &View { frame, now })
 }

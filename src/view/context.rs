@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 use crate::analysis::Analysis;
 use crate::knowledge::Knowledge;
 use crate::page::{self, Site};
+use crate::resolve::title::Titles;
 use crate::view::index::Index;
 use crate::view::named::Named;
 use crate::view::photographs::Photographs;
@@ -31,6 +32,8 @@ pub struct Context<'a> {
     pub index: Index<'a>,
     /// `rules.json`, made when first asked for: three files hold it.
     pub rules: OnceLock<Result<Vec<u8>, String>>,
+    /// What each observation is called, made when first asked for.
+    titles: OnceLock<Titles>,
     /// Everything with a name, listed when first asked for: the search and each page of the A–Z read it.
     pub names: OnceLock<Vec<Named>>,
 }
@@ -48,6 +51,7 @@ impl<'a> Context<'a> {
             has_bundle: false,
             since: None,
             index: Index::new(knowledge),
+            titles: OnceLock::new(),
             rules: OnceLock::new(),
             names: OnceLock::new(),
         }
@@ -61,6 +65,11 @@ impl<'a> Context<'a> {
     /// Publishes what changed since an earlier version, as JSON.
     pub fn with_changes(self, since: Option<String>) -> Context<'a> {
         Context { since, ..self }
+    }
+
+    /// What each observation is called.
+    pub fn titles(&self) -> &Titles {
+        self.titles.get_or_init(|| Titles::of(&self.knowledge.catalog))
     }
 
     /// Where the site will stand, with a slash at its end, if that is an address on the web.

@@ -119,7 +119,7 @@ fn by_state(items: &[Item]) -> Vec<(&str, Vec<&Item>)> {
 
 /// Draws one count as a dot that leads to the first observation behind it; the others stand joined.
 pub fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, item: &Item) -> Option<Dot> {
-    let record = |place: &usize| evidence.bearers.get(*place)?.records.first().map(|record| leaf.record(*record));
+    let record = |place: &usize| evidence.bearers.get(*place)?.records.first().map(|record| leaf.observation(*record));
     let mut observations = item.bearers.iter().filter_map(record);
     let shows = match &item.seen {
         Seen::State(_) => String::new(),

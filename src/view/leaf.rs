@@ -5,7 +5,8 @@ use serde::Serialize;
 use crate::markup::{self, Above};
 use crate::page::{self, PageError};
 use crate::record::claim::SourceReference;
-use crate::record::id::{Thing, Whole};
+use crate::record::id::{Thing, VariantId, Whole};
+use crate::record::observation::Placement;
 use crate::record::{Content, Record};
 use crate::resolve::{Catalog, RecordIndex, SourceIndex};
 use crate::source::FileId;
@@ -87,10 +88,49 @@ impl<'a> Leaf<'a> {
         Link { name: name.into(), href: self.href(to) }
     }
 
-    /// Gives a link to a record under its name.
+    /// Gives a link to a record under its name; that of an observation says what it is of unless the page does.
     pub fn record(&self, index: RecordIndex) -> Link {
-        let record = self.catalog().record(index);
-        self.link(name(record), &path::record(record))
+        self.link(self.name(index), &path::record(self.catalog().record(index)))
+    }
+
+    /// Gives a link to an observation whose variant is named beside it.
+    pub fn observation(&self, index: RecordIndex) -> Link {
+        self.link(self.title(index), &path::record(self.catalog().record(index)))
+    }
+
+    /// Gives what an observation is called beside the name of its variant, and any other record as ever.
+    pub fn title(&self, index: RecordIndex) -> String {
+        let title = self.context.titles().get(index);
+        title.map_or_else(|| name(self.catalog().record(index)), str::to_string)
+    }
+
+    /// Gives the name of a record; that of an observation says what it is of unless the page does.
+    pub fn name(&self, index: RecordIndex) -> String {
+        let title = self.title(index);
+        let observation = self.catalog().record(index).content.observation();
+        let of = observation.and_then(|observation| match &observation.placement {
+            Placement::Variant(variant) => self.variant_beyond(variant),
+            Placement::Unplaced(known) => {
+                let model = known.model.as_ref().map(|model| Whole::Model(model.value.clone()));
+                let whole = model.or_else(|| Some(Whole::Maker(known.maker.as_ref()?.value.clone())));
+                whole.map(|whole| whole_name(self.catalog(), &whole))
+            }
+        });
+        of.map_or(title.clone(), |of| format!("{title} ({of})"))
+    }
+
+    /// What a variant is called as far as the page does not say so: nothing on its own and those of its observations.
+    fn variant_beyond(&self, variant: &VariantId) -> Option<String> {
+        let is_page_of = |id: &str| {
+            let below = self.path.strip_prefix("makers/").and_then(|path| path.strip_prefix(id));
+            below.is_some_and(|below| below == ".html" || below.starts_with('/'))
+        };
+        if is_page_of(variant.as_str()) {
+            return None;
+        }
+        let entry = self.catalog().variants.get(variant).filter(|_| is_page_of(variant.model().as_str()));
+        let own = entry.map(|entry| name(self.catalog().record(entry.record)));
+        own.or_else(|| Some(whole_name(self.catalog(), &Whole::Variant(variant.clone()))))
     }
 
     /// Gives a link to a whole, or a state of it, under its full name.
@@ -152,9 +192,9 @@ impl<'a> Leaf<'a> {
     /// Gives a link to a claim, date, placing or record by its name or path.
     pub fn claim(&self, claim: &str) -> Option<Link> {
         let (file, fragment) = claim.split_once('#').unwrap_or((claim, ""));
-        let record = self.catalog().record(self.context.index.record(file)?);
+        let index = self.context.index.record(file)?;
         if fragment.is_empty() {
-            return Some(self.link(name(record), &path::record(record)));
+            return Some(self.record(index));
         }
         let what = match fragment {
             "made" => "date".to_string(),
@@ -162,7 +202,7 @@ impl<'a> Leaf<'a> {
             "key" => "key".to_string(),
             other => format!("claim {}", other.split(':').next().unwrap_or(other)),
         };
-        Some(self.link(format!("{}: {what}", name(record)), &path::claim(self.context, claim)?))
+        Some(self.link(format!("{}: {what}", self.name(index)), &path::claim(self.context, claim)?))
     }
 
     fn thing_of(&self, token: &str) -> Option<Thing> {
@@ -195,7 +235,7 @@ fn canonical<'a>(context: &'a Context<'a>, path: &str) -> Option<String> {
     context.address().map(|address| address + page)
 }
 
-/// What a record is called.
+/// What a record is called; the title of an observation is the page's to give, see [`Leaf::name`].
 pub fn name(record: &Record) -> String {
     match &record.content {
         Content::About(about) => about.title.clone(),

@@ -13,6 +13,7 @@ use crate::knowledge::Knowledge;
 use crate::record::Content;
 use crate::record::id::{FeatureId, MakerId, Thing, VariantId, Whole};
 use crate::record::observation::{Basis, Observation, Placement};
+use crate::resolve::title::Titles;
 use crate::resolve::{Catalog, RecordIndex};
 use crate::view::context::Context;
 use crate::view::guide;
@@ -25,7 +26,8 @@ use crate::vocabulary::{Feature, Kind};
 
 /// Lists everything.
 pub fn all<'a>(context: &'a Context<'a>) -> Vec<Named> {
-    let mut list = List { knowledge: context.knowledge, named: Vec::new(), wholes: BTreeMap::new() };
+    let (knowledge, titles) = (context.knowledge, context.titles());
+    let mut list = List { knowledge, titles, named: Vec::new(), wholes: BTreeMap::new() };
     list.knowledge.catalog.makers.keys().for_each(|maker| list.maker(maker));
     list.knowledge.catalog.landmarks.values().for_each(|index| list.landmark(*index));
     list.knowledge.catalog.keys.values().for_each(|index| list.key(*index));
@@ -64,6 +66,7 @@ fn counts(context: &Context<'_>) -> BTreeMap<FeatureId, BTreeSet<u32>> {
 
 struct List<'a> {
     knowledge: &'a Knowledge,
+    titles: &'a Titles,
     named: Vec<Named>,
     /// The places of makers, models and variants.
     wholes: BTreeMap<Whole, usize>,
@@ -174,7 +177,9 @@ impl<'a> List<'a> {
     fn observations(&mut self) {
         for (index, record) in (0_u32..).map(RecordIndex).zip(&self.catalog().records) {
             let Some(observation) = record.content.observation() else { continue };
-            let place = self.add(Sort::Observation, leaf::name(record), path::record(record));
+            let title = self.titles.get(index).map_or_else(|| leaf::name(record), str::to_string);
+            let place = self.add(Sort::Observation, title, path::record(record));
+            self.named[place].also = spaced(record.path.stem());
             self.named[place].years = self.dated(index, observation);
             if let Placement::Variant(variant) = &observation.placement {
                 self.named[place].parent = self.wholes.get(&Whole::Variant(variant.clone())).copied();

@@ -19,6 +19,7 @@ const names = (text) => find(demo, text).found.map((found) => found.name);
 const sorts = (text) => find(demo, text).found.map((found) => found.sort);
 
 function nameOf(at) {
+  if (typeof data.names[at] === "number") return nameOf(data.names[at]);
   return data.names[at] || data.paths[at].replace(/^.*\/|\.html$/g, "").replace(/-/g, " ");
 }
 

@@ -8,12 +8,13 @@ use std::cmp::Reverse;
 use quick_xml::Writer;
 use quick_xml::events::{BytesDecl, BytesText, Event};
 
-use crate::date::Day;
+use crate::date::{Day, spoken};
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::record::Record;
 use crate::record::id::{Thing, Whole};
 use crate::record::observation::{Observation, Placement};
+use crate::resolve::RecordIndex;
 use crate::view::context::Context;
 use crate::view::leaf::{self, Leaf};
 use crate::view::path;
@@ -43,9 +44,12 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn feed<'a>(context: &'a Context<'a>) -> std::io::Result<Vec<u8>> {
     let leaf = Leaf::new(context, "feed.xml");
     let about = &leaf.catalog().about;
-    let observations = leaf.catalog().records.iter().filter_map(|record| Some((record, record.content.observation()?)));
-    let mut dated: Vec<News<'_>> = observations
-        .filter_map(|(record, seen)| Some(News { day: seen.observed.as_ref()?.value, record, seen }))
+    let numbered = (0_u32..).map(RecordIndex).zip(&leaf.catalog().records);
+    let mut dated: Vec<News<'_>> = numbered
+        .filter_map(|(index, record)| {
+            let seen = record.content.observation()?;
+            Some(News { day: seen.observed.as_ref()?.value, index, record, seen })
+        })
         .collect();
     dated.sort_by_key(|news| (Reverse(news.day), &news.record.path));
     dated.truncate(LATEST);
@@ -75,17 +79,18 @@ fn feed<'a>(context: &'a Context<'a>) -> std::io::Result<Vec<u8>> {
 /// An observation with the day on which somebody looked.
 struct News<'n> {
     day: Day,
+    index: RecordIndex,
     record: &'n Record,
     seen: &'n Observation,
 }
 
 fn entry(leaf: &Leaf<'_>, xml: &mut Xml, news: &News<'_>) -> std::io::Result<()> {
-    let News { day, record, seen } = *news;
+    let News { day, index, record, seen } = *news;
     let first = record.formerly.first().map_or(record.path.address(), |former| former.value.as_str());
     let page = path::record(record);
     xml.create_element("entry").write_inner_content(|xml| {
         text(xml, "id", &id(leaf.context, first))?;
-        text(xml, "title", &leaf::name(record))?;
+        text(xml, "title", &leaf.name(index))?;
         text(xml, "updated", &moment(day))?;
         if let Some(observer) = &seen.observer {
             author(xml, &observer.value)?;
@@ -102,7 +107,8 @@ fn summary(leaf: &Leaf<'_>, seen: &Observation) -> String {
         Placement::Unplaced(_) => "not placed yet".to_string(),
     };
     let count = seen.features.len();
-    let made = seen.made.as_ref().map_or_else(String::new, |made| format!(" Made {}.", made.value.as_str()));
+    let made = seen.made.as_ref().and_then(|made| spoken::date(&made.value));
+    let made = made.map_or_else(String::new, |made| format!(" Made {made}."));
     format!("{placed}.{made} {count} feature{} looked at.", if count == 1 { "" } else { "s" })
 }
 

@@ -28,11 +28,11 @@ const NONE: (i32, i32) = (0, 0);
 
 /// Lists of one length, an item for each thing; words sorted, each with the things it names.
 #[derive(Serialize)]
-struct Data {
+struct Data<'a> {
     sorts: Vec<&'static str>,
     sort: Vec<u8>,
-    /// Empty where it is the last part of the path with spaces for hyphens.
-    names: Vec<String>,
+    /// Empty where it is the last part of the path with spaces for hyphens; the place of the first of one name.
+    names: Vec<Name<'a>>,
     /// From the site's top; `/x` lies in the folder of what it belongs to, nothing is the same page.
     paths: Vec<String>,
     /// How far before it stands what it belongs to; 0 where that is nothing.
@@ -42,6 +42,15 @@ struct Data {
     words: Vec<String>,
     /// For each word the places of things, each as the distance to the one before.
     posts: Vec<Vec<usize>>,
+}
+
+/// A name as the index has it.
+#[derive(Debug, PartialEq, Serialize)]
+#[serde(untagged)]
+enum Name<'a> {
+    Text(&'a str),
+    /// It has the name of what stands at this place: many garments are dated alike.
+    SameAs(usize),
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
@@ -55,7 +64,7 @@ fn script(named: &[Named]) -> Result<Vec<u8>, serde_json::Error> {
     Ok(format!("window.bartackSearch = {json};\n").into_bytes())
 }
 
-fn data(named: &[Named]) -> Data {
+fn data(named: &[Named]) -> Data<'_> {
     let years = |one: &Named| {
         one.years.map_or(NONE, |(from, to)| (from.unwrap_or(OPEN.0).max(OPEN.0), to.unwrap_or(OPEN.1).min(OPEN.1)))
     };
@@ -63,7 +72,7 @@ fn data(named: &[Named]) -> Data {
     Data {
         sorts: Sort::ALL.map(|(_, word)| word).to_vec(),
         sort: named.iter().map(|one| one.sort as u8).collect(),
-        names: named.iter().map(|one| if is_spelt_in_path(one) { String::new() } else { one.name.clone() }).collect(),
+        names: names(named),
         paths: named.iter().map(|one| below_parent(named, one)).collect(),
         up: named.iter().enumerate().map(|(place, one)| one.parent.map_or(0, |parent| place - parent)).collect(),
         from: named.iter().map(|one| years(one).0).collect(),
@@ -71,6 +80,23 @@ fn data(named: &[Named]) -> Data {
         words,
         posts,
     }
+}
+
+fn names(named: &[Named]) -> Vec<Name<'_>> {
+    let mut first: BTreeMap<&str, usize> = BTreeMap::new();
+    let names = named.iter().enumerate().map(|(place, one)| {
+        if is_spelt_in_path(one) {
+            return Name::Text("");
+        }
+        match first.get(one.name.as_str()) {
+            Some(same) if one.sort == Sort::Observation => Name::SameAs(*same),
+            _ => {
+                first.insert(&one.name, place);
+                Name::Text(&one.name)
+            }
+        }
+    });
+    names.collect()
 }
 
 fn is_spelt_in_path(one: &Named) -> bool {
@@ -119,7 +145,7 @@ fn words(text: &str) -> Vec<String> {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::{Named, Sort, data, script, words};
+    use super::{Name, Named, Sort, data, script, words};
 
     fn named(sort: Sort, name: &str, path: &str, parent: Option<usize>) -> Named {
         Named { sort, name: name.into(), path: path.into(), parent, years: None, also: String::new() }
@@ -139,7 +165,15 @@ mod tests {
         ];
         let data = data(&list);
         assert_eq!(data.paths, ["makers/hollin.html", "/no-4", "makers/hollin.html#line-best"]);
-        assert_eq!((data.names, data.up), (vec!["Hollin".into(), String::new(), "Best".into()], vec![0, 1, 2]));
+        assert_eq!(data.names, ["Hollin", "", "Best"].map(Name::Text));
+        assert_eq!(data.up, [0, 1, 2]);
+    }
+
+    #[test]
+    fn a_title_that_many_garments_have_stands_there_once() {
+        let seen = |path: &str| named(Sort::Observation, "Shirt dated 1967", path, None);
+        let list = [named(Sort::Maker, "Hollin", "makers/hollin.html", None), seen("a.html"), seen("b.html")];
+        assert_eq!(data(&list).names, [Name::Text("Hollin"), Name::Text("Shirt dated 1967"), Name::SameAs(1)]);
     }
 
     #[test]

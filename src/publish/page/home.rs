@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::date::spoken;
 use crate::explain;
 use crate::figure::Setting;
 use crate::page::PageError;
@@ -64,6 +65,8 @@ struct GarmentView {
 #[derive(Serialize)]
 struct Latest {
     day: String,
+    /// The day in words.
+    said: String,
     observation: Link,
     variant: Option<Link>,
 }
@@ -147,7 +150,7 @@ fn latest(leaf: &Leaf<'_>) -> Vec<Latest> {
             Some(Placement::Variant(variant)) => Some(leaf.thing(&Thing::of(Whole::Variant(variant.clone())))),
             _ => None,
         };
-        Latest { day: day.to_string(), observation: leaf.record(index), variant }
+        Latest { day: day.to_string(), said: spoken::day(day), observation: leaf.observation(index), variant }
     };
     dated.into_iter().take(LATEST).map(view).collect()
 }

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::date::spoken;
 use crate::evidence::reading;
 use crate::explain;
 use crate::page::PageError;
@@ -14,7 +15,7 @@ use crate::record::observation::{Basis, Observation, PlacedBy, Placement, Unplac
 use crate::resolve::{GarmentIndex, RecordIndex};
 use crate::view::claims::{self, ClaimView};
 use crate::view::context::Context;
-use crate::view::leaf::{Cited, Frame, Leaf, Link, name};
+use crate::view::leaf::{Cited, Frame, Leaf, Link};
 use crate::view::path;
 use crate::view::photographs::pictures::{self, PhotographView};
 use crate::view::readings::codes::{self, CodeView};
@@ -34,6 +35,7 @@ struct View {
     frame: Frame,
     caution: &'static str,
     name: String,
+    file: String,
     body: String,
     basis: &'static str,
     withheld: Option<String>,
@@ -110,9 +112,11 @@ fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, Pag
     let span = garment.and_then(|garment| context.knowledge.made.get(&garment));
     let (placed, unplaced, trail) = placing(&leaf, record, seen);
     let view = View {
-        frame: leaf.frame(name(record), trail),
+        // The page says above its heading what it is of; its title stands alone, in a tab or a list of finds.
+        frame: leaf.frame(Leaf::new(context, "").name(index), trail),
         caution: explain::CAUTION,
-        name: name(record),
+        name: leaf.title(index),
+        file: record.path.to_string(),
         body: leaf.prose(record),
         basis: readings::basis(seen.basis.value),
         withheld: leaf.catalog().withheld.contains(&index).then(|| withheld(&leaf, record, seen)),
@@ -194,7 +198,7 @@ fn not_placed(leaf: &Leaf<'_>, known: &Unplaced) -> NotPlaced {
 
 fn facts(seen: &Observation) -> Vec<Fact> {
     let facts = [
-        ("Looked at on", seen.observed.as_ref().map(|day| day.value.to_string())),
+        ("Looked at on", seen.observed.as_ref().map(|day| spoken::day(day.value))),
         ("By", seen.observer.as_ref().map(|observer| observer.value.clone())),
         ("Found with", seen.find.clone()),
         ("Factory", seen.factory.clone()),

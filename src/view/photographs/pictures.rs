@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::record::id::FeatureId;
 use crate::record::observation::Observation;
 use crate::resolve::RecordIndex;
-use crate::view::leaf::{Leaf, Link, name};
+use crate::view::leaf::{Leaf, Link};
 use crate::view::photographs::Photograph;
 use crate::view::readings;
 
@@ -90,7 +90,7 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, number: usize, observation: &Observ
     let photograph = leaf.context.photographs.find(index, number);
     let whole = photograph.filter(|photograph| photograph.fault().is_none());
     let text = match shows.is_empty() {
-        true => format!("{}; its entry does not say what this photograph shows", name(leaf.catalog().record(index))),
+        true => format!("{}; its entry does not say what this photograph shows", leaf.name(index)),
         false => shows.join("; "),
     };
     PhotographView {

@@ -61,7 +61,7 @@ pub fn view(leaf: &Leaf<'_>, id: &KeyId, garment: &CodedGarment<'_>) -> GarmentV
     let variant = variant.and_then(|garment| catalog.garment(garment).variant.clone());
     GarmentView {
         code: cut(seen.code),
-        garment: leaf.record(garment.code.record),
+        garment: leaf.observation(garment.code.record),
         within: variant.map(|variant| leaf.thing(&Thing::of(Whole::Variant(variant)))),
         reads,
         counts,

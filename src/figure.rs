@@ -47,6 +47,8 @@ pub struct Feature<'a> {
     pub name: &'a str,
     /// What is known of it.
     pub known: Known,
+    /// How the state seen most reads, where that is not its id with spaces for hyphens.
+    pub label: Option<&'a str>,
     /// The number of its callout, if it has one.
     pub number: Option<usize>,
 }

@@ -40,6 +40,11 @@ impl Vocabulary {
         self.iter().filter(|feature| feature.retired.is_none())
     }
 
+    /// Gives the words for a state of a feature, known or not, on a page.
+    pub fn label(&self, feature: &FeatureId, state: &str) -> String {
+        self.feature(feature.as_str()).map_or_else(|| state.replace('-', " "), |feature| feature.label(state))
+    }
+
     /// Says whether a feature counts in nothing any more.
     pub fn is_retired(&self, id: &str) -> bool {
         self.feature(id).is_some_and(|feature| feature.retired.is_some())

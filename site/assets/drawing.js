@@ -6,6 +6,7 @@
   "use strict";
 
   const { own } = window.bartackElements;
+  const dating = window.bartackDating;
   const texts = window.bartackDrawings || {};
   const parser = new DOMParser();
   const read = new Map();
@@ -167,7 +168,7 @@
       "aria-label",
       value === undefined
         ? `${drawing.name}: where to look for ${feature.name}`
-        : `${drawing.name}: drawn with ${feature.name}, ${value.replace(/-/g, " ")}`,
+        : `${drawing.name}: drawn with ${feature.name}, ${dating.reading(feature, value)}`,
     );
     return copy;
   }

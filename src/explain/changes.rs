@@ -67,15 +67,10 @@ fn change(catalog: &Catalog, feature: &FeatureId, change: &Change) -> String {
 /// Says which state gives way to which.
 pub fn gives_way(catalog: &Catalog, feature: &FeatureId, change: &Change) -> String {
     let label = |segment: &Segment| match &segment.state {
-        Some(state) => label(catalog, feature, state),
+        Some(state) => catalog.vocabulary.label(feature, state),
         None => "no one state".to_string(),
     };
     format!("{} gives way to {}", label(&change.before), label(&change.after))
-}
-
-fn label(catalog: &Catalog, feature: &FeatureId, state: &str) -> String {
-    let found = catalog.vocabulary.feature(feature.as_str());
-    found.map_or_else(|| state.replace('-', " "), |feature| feature.label(state))
 }
 
 /// Says how a history was judged: the probability of a change, what is needed, each change with its span, and what was
@@ -149,7 +144,7 @@ fn claimed(catalog: &Catalog, history: &History, beside: &Beside<'_>, change: &C
         End::Began => "began",
         End::Ended => "ended",
     };
-    let state = label(catalog, &history.feature, beside.state.as_str());
+    let state = catalog.vocabulary.label(&history.feature, beside.state.as_str());
     let (name, when) = (&beside.voice.name, span(beside.span));
     let fit = match beside.contradicts {
         true => format!("the dated garments put the change in {}, so the two contradict", years(change.span)),
@@ -182,7 +177,7 @@ pub fn covariates(catalog: &Catalog, history: &History) -> Vec<String> {
 /// Lists the garments of a history in order of time, each with what it shows and where that is written.
 pub fn garments(catalog: &Catalog, history: &History) -> Vec<Sentence> {
     let sentences = history.items.iter().map(|item| {
-        let words = format!("{}: {}", years(item.span), label(catalog, &history.feature, &item.state));
+        let words = format!("{}: {}", years(item.span), catalog.vocabulary.label(&history.feature, &item.state));
         let places = item.records.iter().filter_map(|index| {
             let record = catalog.record(*index);
             let reading = record.content.observation()?.features.get(&history.feature)?;

@@ -191,7 +191,7 @@ pub fn seen(evidence: &Evidence<'_>, feature: &Feature) -> String {
     let shown = shown.unwrap_or_else(|| {
         let counts = evidence.counts(&feature.id);
         let total: u64 = counts.values().sum();
-        let each = counts.iter().map(|(state, count)| format!("{} {count} of {total}", state.replace('-', " ")));
+        let each = counts.iter().map(|(state, count)| format!("{} {count} of {total}", feature.label(state)));
         each.collect::<Vec<String>>().join(", ")
     });
     match items.iter().filter(|item| item.contested).count() {
@@ -235,7 +235,7 @@ pub fn stratum(catalog: &Catalog, covariate: &str, value: &str) -> String {
             (None, Some(high)) => format!("under {high}"),
             (None, None) => value.to_string(),
         },
-        None => value.replace('-', " "),
+        None => feature.map_or_else(|| value.replace('-', " "), |feature| feature.label(value)),
     }
 }
 

@@ -57,7 +57,7 @@ fn garments(catalog: &Catalog, evidence: &Evidence<'_>, feature: &Feature) -> Ve
     let mut shown: Vec<(String, Vec<Place>)> = Vec::new();
     for item in evidence.items(&feature.id) {
         let words = match &item.seen {
-            Seen::State(state) => format!("`{state}`"),
+            Seen::State(state) => feature.label(state),
             Seen::Measure(number) => short(*number).to_string(),
         };
         let records = item.bearers.iter().flat_map(|bearer| &evidence.bearers[*bearer].records);

@@ -11,7 +11,7 @@ fn drawing(inner: &str) -> Drawing {
 }
 
 fn feature(id: &str, known: Known) -> Feature<'_> {
-    Feature { id, name: "Hem", known, number: None }
+    Feature { id, name: "Hem", known, label: None, number: None }
 }
 
 fn seen(states: &[(&str, u64)]) -> Known {
@@ -113,7 +113,7 @@ fn numbers_stand_where_a_mark_says_and_only_for_features_that_have_one() {
 fn words_say_what_is_drawn_and_what_nobody_has_looked_at() {
     let inner =
         "<g data-feature='a'/><g data-feature='b'/><g data-feature='c'/><g data-feature='d'/><g data-feature='e'/>";
-    let named = |id, name, known| Feature { id, name, known, number: None };
+    let named = |id, name, known| Feature { id, name, known, label: None, number: None };
     let features = [
         named("a", "Belt loops", seen(&[("5", 1), ("7", 3)])),
         named("b", "Hem", seen(&[("chain-stitch", 2)])),

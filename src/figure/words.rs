@@ -7,7 +7,7 @@ use crate::figure::{ABSENT, Drawing, Feature, Known};
 /// Says what the drawing shows: `Belt loops: 5; hem: chain stitch on 5 of 8. Not examined: zip puller.`
 pub fn of(drawing: &Drawing, features: &[Feature<'_>]) -> String {
     let drawn: Vec<&Feature<'_>> = features.iter().filter(|feature| drawing.shows(feature.id)).collect();
-    let seen = drawn.iter().filter_map(|feature| Some(format!("{}: {}", lower(feature.name), shown(&feature.known)?)));
+    let seen = drawn.iter().filter_map(|feature| Some(format!("{}: {}", lower(feature.name), shown(feature)?)));
     let seen: Vec<String> = seen.collect();
     let unseen = drawn.iter().filter(|feature| feature.known == Known::Unexamined);
     let unseen: Vec<String> = unseen.map(|feature| lower(feature.name)).collect();
@@ -21,11 +21,15 @@ pub fn of(drawing: &Drawing, features: &[Feature<'_>]) -> String {
     sentences.join(" ")
 }
 
-fn shown(known: &Known) -> Option<String> {
-    match known {
+fn shown(feature: &Feature<'_>) -> Option<String> {
+    match &feature.known {
         Known::Seen(_) => {
-            let (state, count, total) = known.most()?;
-            let state = if state == ABSENT { "none".to_string() } else { state.replace('-', " ") };
+            let (state, count, total) = feature.known.most()?;
+            let state = match feature.label {
+                Some(label) => label.to_string(),
+                None if state == ABSENT => "none".to_string(),
+                None => state.replace('-', " "),
+            };
             Some(if count == total { state } else { format!("{state} on {count} of {total}") })
         }
         Known::Read(words) => Some(words.clone()),

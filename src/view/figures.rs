@@ -12,7 +12,7 @@ use crate::explain::comparison as words;
 use crate::figure::{Drawing, Feature as Drawn, Known, Mark, Setting};
 use crate::page;
 use crate::record::Content;
-use crate::record::id::{FeatureId, VariantId};
+use crate::record::id::{FeatureId, StateId, VariantId};
 use crate::resolve::Catalog;
 use crate::view::leaf::Leaf;
 use crate::view::pairs;
@@ -90,7 +90,7 @@ pub fn of_states<'a>(leaf: &Leaf<'a>, feature: &'a FeatureId) -> StatePlates<'a>
 
 impl StatePlates<'_> {
     /// Draws a state, where a drawing has a mark for it.
-    pub fn draw(&mut self, name: &str, state: &str) -> Option<StatePlate> {
+    pub fn draw(&mut self, of: &Feature, state: &str) -> Option<StatePlate> {
         let count: Option<u32> = state.parse().ok();
         let feature = self.feature.as_str();
         let is_of = |mark: &Mark| {
@@ -101,7 +101,8 @@ impl StatePlates<'_> {
         let (side, drawing) = *self.drawings.iter().find(|(_, drawing)| shows(drawing))?;
         let scope = format!("figure-{side}-{}-", page::anchor(state));
         let known = Known::Seen(vec![(state.to_string(), 1)]);
-        let drawn = [Drawn { id: feature, name, known, number: None }];
+        let label = of.labels.get(&StateId::new(state)).map(String::as_str);
+        let drawn = [Drawn { id: feature, name: &of.name, known, label, number: None }];
         let setting =
             Setting { scope: &scope, shares: self.scopes.get(side).map(String::as_str), of: "", around: Some(feature) };
         let figure = drawing.filled(&drawn, &setting);
@@ -132,11 +133,16 @@ fn features<'a>(catalog: &'a Catalog, evidence: &Evidence<'_>, numbers: &Numbers
     let garment = garment(catalog, &evidence.variant);
     let is_there =
         |feature: &&Feature| feature.garments.is_empty() || garment.is_some_and(|garment| feature.is_of(garment));
-    let drawn = catalog.vocabulary.current().filter(is_there).map(|feature| Drawn {
-        id: feature.id.as_str(),
-        name: &feature.name,
-        known: known(catalog, evidence, feature),
-        number: numbers.get(&feature.id).copied(),
+    let drawn = catalog.vocabulary.current().filter(is_there).map(|feature| {
+        let known = known(catalog, evidence, feature);
+        let most = known.most().map(|(state, ..)| StateId::new(state));
+        Drawn {
+            id: feature.id.as_str(),
+            name: &feature.name,
+            label: most.and_then(|state| feature.labels.get(&state)).map(String::as_str),
+            known,
+            number: numbers.get(&feature.id).copied(),
+        }
     });
     drawn.collect()
 }

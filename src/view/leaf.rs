@@ -277,8 +277,8 @@ pub fn thing_name(catalog: &Catalog, thing: &Thing) -> String {
     let whole = whole_name(catalog, &thing.whole);
     match &thing.state {
         Some((feature, state)) => {
-            let feature = catalog.vocabulary.feature(feature.as_str()).map_or(feature.as_str(), |found| &found.name);
-            format!("{} “{}” on {whole}", feature.to_lowercase(), spaced(state.as_str()))
+            let name = catalog.vocabulary.feature(feature.as_str()).map_or(feature.as_str(), |found| &found.name);
+            format!("{} “{}” on {whole}", name.to_lowercase(), catalog.vocabulary.label(feature, state.as_str()))
         }
         None => whole,
     }

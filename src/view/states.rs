@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::explain;
 use crate::record::id::Whole;
-use crate::view::leaf::{Leaf, Link, spaced};
+use crate::view::leaf::{Leaf, Link};
 use crate::view::path;
 use crate::view::reasons;
 
@@ -34,7 +34,7 @@ pub fn of(leaf: &Leaf<'_>, whole: &Whole) -> Vec<StateView> {
         Some(StateView {
             anchor: path::state_anchor(thing),
             feature: leaf.link(found.map_or(feature.as_str(), |found| &found.name), &path::feature(feature)),
-            state: found.map_or_else(|| spaced(state.as_str()), |found| found.label(state.as_str())),
+            state: leaf.catalog().vocabulary.label(feature, state.as_str()),
             surely: era.surely_made().map(|span| reasons::years(span.first(), span.last())),
             possibly: (first.is_some() || last.is_some()).then(|| reasons::years(first, last)),
             words: explain::made(era),

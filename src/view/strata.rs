@@ -12,7 +12,7 @@ use crate::evidence::{Evidence, Item, Seen};
 use crate::explain::comparison as words;
 use crate::explain::verdict::equal;
 use crate::page;
-use crate::view::leaf::{Leaf, spaced};
+use crate::view::leaf::Leaf;
 use crate::view::tallies::rounded;
 
 /// A covariate of a feature.
@@ -36,9 +36,10 @@ struct StratumView {
 pub fn view(leaf: &Leaf<'_>, compared: &Compared, covariate: &Covariate, [a, b]: [&Evidence<'_>; 2]) -> CovariateView {
     let items = [a.items(&compared.feature), b.items(&compared.feature)];
     let known: usize = covariate.strata.values().map(|(a, b)| a.len() + b.len()).sum();
+    let label = |state: &str| leaf.catalog().vocabulary.label(&compared.feature, state);
     let strata = covariate.strata.iter().map(|(value, (a, b))| StratumView {
         value: words::stratum(leaf.catalog(), &covariate.name, value),
-        sides: [shown(items[0], a), shown(items[1], b)],
+        sides: [shown(&label, items[0], a), shown(&label, items[1], b)],
     });
     CovariateView {
         words: page::with_minus_signs(&equal(leaf.catalog(), compared, covariate)),
@@ -48,7 +49,7 @@ pub fn view(leaf: &Leaf<'_>, compared: &Compared, covariate: &Covariate, [a, b]:
 }
 
 /// The states or measures at some places, in words.
-fn shown(items: &[Item], places: &[usize]) -> String {
+fn shown(label: &impl Fn(&str) -> String, items: &[Item], places: &[usize]) -> String {
     let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
     let mut measures = Vec::new();
     for item in places.iter().filter_map(|place| items.get(*place)) {
@@ -58,7 +59,7 @@ fn shown(items: &[Item], places: &[usize]) -> String {
         }
     }
     measures.sort_by(f64::total_cmp);
-    let states = counts.into_iter().map(|(state, count)| format!("{count} × {}", spaced(state)));
+    let states = counts.into_iter().map(|(state, count)| format!("{count} × {}", label(state)));
     let all: Vec<String> = states.chain(measures.into_iter().map(rounded)).collect();
     if all.is_empty() { "none".to_string() } else { all.join(", ") }
 }
@@ -82,13 +83,14 @@ mod tests {
 
     #[test]
     fn a_stratum_lists_its_states_or_measures() {
+        let label = |state: &str| state.to_uppercase();
         let item = |seen| Item { seen, bearers: smallvec::smallvec![0], contested: false };
         let state = |name: &str| item(Seen::State(name.into()));
         assert_eq!(
-            shown(&[state("raw"), state("chain-stitch"), state("raw")], &[0, 1, 2]),
-            "1 × chain stitch, 2 × raw"
+            shown(&label, &[state("raw"), state("chain-stitch"), state("raw")], &[0, 1, 2]),
+            "1 × CHAIN-STITCH, 2 × RAW"
         );
-        assert_eq!(shown(&[item(Seen::Measure(8.5)), item(Seen::Measure(7.0))], &[0, 1]), "7, 8.5");
-        assert_eq!(shown(&[], &[]), "none");
+        assert_eq!(shown(&label, &[item(Seen::Measure(8.5)), item(Seen::Measure(7.0))], &[0, 1]), "7, 8.5");
+        assert_eq!(shown(&label, &[], &[]), "none");
     }
 }

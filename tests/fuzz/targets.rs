@@ -208,7 +208,7 @@ fn drawing(bytes: &[u8]) {
     let features: Vec<Feature<'_>> = ids
         .iter()
         .enumerate()
-        .map(|(number, id)| Feature { id, name: id, known: known.clone(), number: Some(number) })
+        .map(|(number, id)| Feature { id, name: id, known: known.clone(), label: None, number: Some(number) })
         .collect();
     let filled = drawing.filled(&features, &Setting { scope: "s", shares: None, of: "<&\">", around: Some("hem") });
     judge.add_generic_attributes(["data-callout"]);

@@ -8,6 +8,7 @@ use crate::dating::answer::{Answer, Spread, Weighed};
 use crate::dating::likelihood::years;
 use crate::explain::card;
 use crate::explain::codes::{self, Detail};
+use crate::explain::comparison::the;
 use crate::explain::dating as words;
 use crate::explain::listing;
 use crate::explain::speaking::{self, Speaking};
@@ -180,7 +181,9 @@ fn advice(answered: &Answered<'_>) -> String {
     for mark in marks {
         let title = words::title(answered.knowledge, &mark.landmark);
         let share = words::ruled_out(mark.rules_out);
-        let _ = writeln!(text, "  {}={} would rule out {share} of what is likely ({title})", mark.feature, mark.state);
+        let name = vocabulary.feature(mark.feature.as_str()).map_or(mark.feature.as_str(), |feature| &feature.name);
+        let state = vocabulary.label(&mark.feature, &mark.state);
+        let _ = writeln!(text, "  {name}: {state} would rule out {share} of what is likely ({title})");
     }
     text
 }
@@ -191,7 +194,8 @@ fn doubts(answered: &Answered<'_>) -> String {
     }
     let mut text = "It could, if one of these were replaced or misread:\n".to_string();
     for doubt in &answered.answer.doubt {
-        let features: Vec<&str> = doubt.features.iter().map(|feature| feature.as_str()).collect();
+        let features = doubt.features.iter().map(|feature| the(&answered.knowledge.catalog, feature));
+        let features: Vec<String> = features.collect();
         let bounds = words::bounds(answered.knowledge, &doubt.hard).join(" ");
         let _ = writeln!(text, "  without {}: {bounds}", features.join(" and "));
         if let Some(years) = &doubt.years {

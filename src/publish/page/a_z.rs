@@ -13,7 +13,7 @@ use crate::publish::output::Publisher;
 use crate::record::id::{FeatureId, ModelId, Thing, Whole, natural_order};
 use crate::record::observation::{Placement, Value};
 use crate::view::context::Context;
-use crate::view::leaf::{Frame, Leaf, Link, spaced};
+use crate::view::leaf::{Frame, Leaf, Link};
 use crate::view::letters::{self, PAGE};
 use crate::view::named::{Named, Sort};
 use crate::view::path;
@@ -226,13 +226,12 @@ fn sightings(leaf: &Leaf<'_>, wanted: &BTreeSet<&str>) -> Sightings {
             if let Placement::Variant(variant) = &observation.placement {
                 models.insert(variant.model());
             }
-            let known = leaf.catalog().vocabulary.feature(feature.as_str());
             match &reading.value {
                 Value::State(state) => {
-                    let label = known.map_or_else(|| spaced(state.as_str()), |known| known.label(state.as_str()));
+                    let label = leaf.catalog().vocabulary.label(feature, state.as_str());
                     *counts.entry(label).or_default() += 1;
                 }
-                Value::Absent => *counts.entry("absent".to_string()).or_default() += 1,
+                Value::Absent => *counts.entry(leaf.catalog().vocabulary.label(feature, "absent")).or_default() += 1,
                 _ => {}
             }
         }

@@ -108,7 +108,7 @@ fn states<'a>(leaf: &Leaf<'a>, feature: &'a Feature, mut seen: BTreeMap<String, 
         anchor: path::feature_state_anchor(&state),
         label: feature.label(&state),
         also: feature.state_synonyms.get(&StateId::new(&state)).cloned().unwrap_or_default(),
-        plate: plates.draw(&feature.name, &state),
+        plate: plates.draw(feature, &state),
         seen: seen.remove(&state),
     });
     views.collect()

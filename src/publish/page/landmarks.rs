@@ -144,9 +144,7 @@ fn condition(leaf: &Leaf<'_>, condition: &Condition) -> String {
     };
     match condition {
         Condition::State { feature: id, state } => {
-            let known = leaf.catalog().vocabulary.feature(id.as_str());
-            let state = known.map_or_else(|| spaced(state.as_str()), |known| known.label(state.as_str()));
-            format!("{}: {state}", feature(id.as_str()))
+            format!("{}: {}", feature(id.as_str()), leaf.catalog().vocabulary.label(id, state.as_str()))
         }
         Condition::Range { feature: id, from, to } => format!("{} {}", feature(id.as_str()), range(*from, *to)),
         Condition::Any(parts) => joined(parts, ", or "),

@@ -18,7 +18,7 @@ pub mod speaking;
 pub mod verdict;
 pub mod without;
 
-use crate::date::{Day, DaySpan};
+use crate::date::{DaySpan, spoken};
 use crate::evidence;
 use crate::knowledge::{Era, Knowledge, Saying, Voice, VoiceClaim};
 use crate::record::claim::Claim;
@@ -32,7 +32,7 @@ pub const CAUTION: &str = "This is an opinion drawn from what people recorded, n
     replaced and labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the \
     consumer law of the place where you sell.";
 
-/// Says when, as part of a sentence: `in 1977`, `from 1975 to 1979`, `in or before 1979`.
+/// Says when, as part of a sentence: `in 1977`, `from March to May 1971`, `in or before 1979`.
 ///
 /// ```
 /// use bartack::date::{Day, DaySpan};
@@ -40,29 +40,7 @@ pub const CAUTION: &str = "This is an opinion drawn from what people recorded, n
 /// assert_eq!(bartack::explain::span(year), "in 1977");
 /// ```
 pub fn span(span: DaySpan) -> String {
-    match (span.first(), span.last()) {
-        (None, None) => "at some time".to_string(),
-        (Some(first), Some(last)) if first == last => format!("on {first}"),
-        (Some(first), Some(last)) => match (begins_year(first), ends_year(last)) {
-            (true, true) if first.year() == last.year() => format!("in {}", first.year()),
-            (true, true) => format!("from {} to {}", first.year(), last.year()),
-            _ => format!("from {first} to {last}"),
-        },
-        (Some(first), None) if begins_year(first) => format!("in or after {}", first.year()),
-        (Some(first), None) => format!("on or after {first}"),
-        (None, Some(last)) if ends_year(last) => format!("in or before {}", last.year()),
-        (None, Some(last)) => format!("on or before {last}"),
-    }
-}
-
-fn begins_year(day: Day) -> bool {
-    let (_, month, day) = day.ymd();
-    (month, day) == (1, 1)
-}
-
-fn ends_year(day: Day) -> bool {
-    let (_, month, day) = day.ymd();
-    (month, day) == (12, 31)
+    spoken::within(span)
 }
 
 /// Says what a voice says, as a sentence without a full stop.
@@ -279,11 +257,11 @@ mod tests {
             (None, None, "at some time"),
             (day(1977, 1, 1), day(1977, 12, 31), "in 1977"),
             (day(1975, 1, 1), day(1979, 12, 31), "from 1975 to 1979"),
-            (day(1975, 3, 1), day(1979, 12, 31), "from 1975-03-01 to 1979-12-31"),
-            (day(1975, 3, 1), day(1975, 3, 1), "on 1975-03-01"),
+            (day(1975, 3, 1), day(1979, 12, 31), "from March 1975 to December 1979"),
+            (day(1975, 3, 1), day(1975, 3, 1), "on 1 March 1975"),
             (day(1975, 1, 1), None, "in or after 1975"),
             (None, day(1979, 12, 31), "in or before 1979"),
-            (None, day(1979, 12, 30), "on or before 1979-12-30"),
+            (None, day(1979, 12, 30), "on or before 30 December 1979"),
         ];
         for (first, last, words) in cases {
             assert_eq!(span(DaySpan::new(first, last).expect("not inverted")), words);

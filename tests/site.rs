@@ -32,6 +32,8 @@ mod search;
 mod sources;
 #[path = "site/steps.rs"]
 mod steps;
+#[path = "site/titles.rs"]
+mod titles;
 
 static DEMO: LazyLock<Output> = LazyLock::new(|| site::output(&support::repository("")));
 

@@ -105,6 +105,53 @@ fn years(first: i32, last: i32) -> String {
     }
 }
 
+/// Says when something happened that happened within a span, as part of a sentence: `in 1977`, `from March to May 1971`.
+pub fn within(span: DaySpan) -> String {
+    match (span.first(), span.last()) {
+        (None, None) => "at some time".to_string(),
+        (Some(first), Some(last)) if first == last => format!("on {}", day(first)),
+        (Some(first), Some(last)) => from_to(first, last),
+        (Some(first), None) if begins_month(first) => format!("in or after {}", begin(first)),
+        (Some(first), None) => format!("on or after {}", day(first)),
+        (None, Some(last)) if ends_month(last) => format!("in or before {}", end(last)),
+        (None, Some(last)) => format!("on or before {}", day(last)),
+    }
+}
+
+fn from_to(first: Day, last: Day) -> String {
+    let ((year, month, _), (last_year, last_month, _)) = (first.ymd(), last.ymd());
+    let (are_years, are_months) = (begins_year(first) && ends_year(last), begins_month(first) && ends_month(last));
+    if are_years && year == last_year {
+        format!("in {year}")
+    } else if are_years {
+        format!("from {year} to {last_year}")
+    } else if are_months && (year, month) == (last_year, last_month) {
+        format!("in {}", self::month(first))
+    } else if are_months && year == last_year {
+        format!("from {} to {}", name(month), self::month(last))
+    } else if are_months {
+        format!("from {} to {}", self::month(first), self::month(last))
+    } else {
+        format!("from {} to {}", day(first), day(last))
+    }
+}
+
+/// Says a day before which something did not happen, as it stands after `before`: `1962` is its first day.
+pub fn before(day: Day) -> String {
+    if begins_month(day) { begin(day) } else { by(day) }
+}
+
+/// Says a day by which something had happened, as it stands after `by`: `the end of 1961`.
+pub fn by(day: Day) -> String {
+    if ends_month(day) {
+        format!("the end of {}", end(day))
+    } else if begins_month(day) {
+        format!("the beginning of {}", begin(day))
+    } else {
+        self::day(day)
+    }
+}
+
 /// Says the beginning of what a day begins: a year, a month, or the day itself.
 fn begin(first: Day) -> String {
     match (begins_year(first), begins_month(first)) {
@@ -161,9 +208,9 @@ fn ends_month(day: Day) -> bool {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::{MONTHS, date, day};
-    use crate::date::Day;
+    use super::{MONTHS, before, by, date, day, within};
     use crate::date::edtf::Edtf;
+    use crate::date::{Day, DaySpan};
 
     #[test]
     fn dates_are_said_as_people_say_them() {
@@ -203,6 +250,48 @@ mod tests {
         }
         for text in ["XXXX", "../..", "/"] {
             assert_eq!(date(&Edtf::parse(text).unwrap()), None, "{text}");
+        }
+    }
+
+    fn between(first: Option<(i32, u8, u8)>, last: Option<(i32, u8, u8)>) -> String {
+        let day = |date: (i32, u8, u8)| Day::from_ymd(date.0, date.1, date.2).unwrap();
+        within(DaySpan::new(first.map(day), last.map(day)).unwrap())
+    }
+
+    #[test]
+    fn a_span_is_said_in_the_widest_units_that_it_fills() {
+        let rows = [
+            (Some((1977, 1, 1)), Some((1977, 12, 31)), "in 1977"),
+            (Some((1975, 1, 1)), Some((1979, 12, 31)), "from 1975 to 1979"),
+            (Some((1971, 4, 1)), Some((1971, 4, 30)), "in April 1971"),
+            (Some((1971, 3, 1)), Some((1971, 5, 31)), "from March to May 1971"),
+            (Some((1971, 3, 1)), Some((1972, 12, 31)), "from March 1971 to December 1972"),
+            (Some((1971, 3, 2)), Some((1972, 12, 31)), "from 2 March 1971 to 31 December 1972"),
+            (Some((1971, 3, 2)), Some((1971, 3, 2)), "on 2 March 1971"),
+            (Some((1971, 1, 1)), None, "in or after 1971"),
+            (Some((1971, 3, 1)), None, "in or after March 1971"),
+            (Some((1971, 3, 2)), None, "on or after 2 March 1971"),
+            (None, Some((1904, 2, 29)), "in or before February 1904"),
+            (None, Some((1904, 2, 28)), "on or before 28 February 1904"),
+            (None, None, "at some time"),
+        ];
+        for (first, last, said) in rows {
+            assert_eq!(between(first, last), said);
+        }
+    }
+
+    #[test]
+    fn a_bound_is_said_by_the_year_or_month_that_it_opens_or_closes() {
+        let rows = [
+            ((1962, 1, 1), "1962", "the beginning of 1962"),
+            ((1962, 4, 1), "April 1962", "the beginning of April 1962"),
+            ((1962, 4, 30), "the end of April 1962", "the end of April 1962"),
+            ((1962, 12, 31), "the end of 1962", "the end of 1962"),
+            ((1962, 4, 17), "17 April 1962", "17 April 1962"),
+        ];
+        for ((year, month, number), said_before, said_by) in rows {
+            let day = Day::from_ymd(year, month, number).unwrap();
+            assert_eq!((before(day), by(day)), (said_before.to_string(), said_by.to_string()));
         }
     }
 

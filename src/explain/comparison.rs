@@ -117,6 +117,26 @@ fn warning(catalog: &Catalog, verdict: &Verdict, features: &[String]) -> Option<
     }
 }
 
+/// Says in a sentence what was found of one feature, without a number: [`sentence`] has them.
+pub fn finding(compared: &Compared, catalog: &Catalog) -> String {
+    let found = match &compared.verdict {
+        Verdict::ByDefinition if compared.crude.difference > 0.0 => "The sign of the label line, by definition".into(),
+        Verdict::ByDefinition => "The sign of the label line; both show the same".into(),
+        Verdict::Tell => "Tells them apart".into(),
+        Verdict::Leaning => "They seem to differ; it may be chance, as in many pairs without any difference".into(),
+        Verdict::CannotSeparate(covariate) => {
+            format!("Cannot be separated from {}", covariate_words(catalog, covariate))
+        }
+        Verdict::Explained(covariate) => format!("Explained by {}", covariate_words(catalog, covariate)),
+        Verdict::Same if is_significant(compared.crude.p) => "The same, within what the tape can tell".into(),
+        Verdict::Same => "The same: any difference is small".into(),
+        Verdict::DiffersByModel => "Differs by model, so look at the model first".into(),
+        Verdict::Unclear => "Unclear: there may be a difference or none".into(),
+        Verdict::TooFew => format!("Too few: {ENOUGH} of each are needed"),
+    };
+    format!("{found}{}.", factory(compared))
+}
+
 /// Says in a sentence what was found of one feature, with the numbers of garments behind it.
 pub fn sentence(compared: &Compared, catalog: &Catalog) -> String {
     let crude = &compared.crude;

@@ -1,6 +1,7 @@
 //! An era to sentences: each bound with the chain behind it and what would change it, then what was not counted.
 
 use crate::chronology::without::Without;
+use crate::date::spoken;
 use crate::explain::{Sentence, authority, made, saying, span, weight, without};
 use crate::knowledge::{Bound, Era, Knowledge, Saying, Side, Standing, Voice, VoiceIndex};
 use crate::record::id::Thing;
@@ -27,7 +28,8 @@ fn bound(without: &Without<'_>, thing: &Thing, side: Side, bound: Option<&Bound>
     };
     let knowledge = without.knowledge();
     let Some(bound) = bound else { return vec![Sentence::new(0, unknown)] };
-    let mut sentences = vec![Sentence::new(0, format!("{known} {}:", bound.day))];
+    let said = if matches!(side, Side::BeginEarliest | Side::EndEarliest) { spoken::before } else { spoken::by };
+    let mut sentences = vec![Sentence::new(0, format!("{known} {}:", said(bound.day)))];
     sentences.extend(bound.because.iter().map(|index| reason(knowledge, 1, "because ", *index)));
     if let Some(estimate) = bound.estimate.and_then(|at| knowledge.estimates.get(at)) {
         let path = &knowledge.catalog.record(estimate.record).path;

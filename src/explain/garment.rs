@@ -2,7 +2,7 @@
 
 use crate::chronology::solver::bounds::Direction;
 use crate::chronology::without::Without;
-use crate::date::DaySpan;
+use crate::date::{DaySpan, spoken};
 use crate::explain::era::reason;
 use crate::explain::{Sentence, span, without};
 use crate::knowledge::{Saying, Standing, VoiceIndex};
@@ -19,7 +19,7 @@ pub fn sentences(without: &Without<'_>, garment: GarmentIndex) -> Vec<Sentence> 
     }];
     let ways = [
         (Direction::Earliest, "By what is recorded, it was not made before"),
-        (Direction::Latest, "By what is recorded, it was not made after"),
+        (Direction::Latest, "By what is recorded, it was made by"),
     ];
     for (direction, known) in ways {
         sentences.extend(end(without, garment, direction, known));
@@ -34,7 +34,8 @@ fn end(without: &Without<'_>, garment: GarmentIndex, direction: Direction, known
     let Some((asked, found)) = asked.and_then(|asked| Some((asked, without.reason(asked)?))) else {
         return Vec::new();
     };
-    let mut sentences = vec![Sentence::new(0, format!("{known} {}:", found.day))];
+    let said = if direction == Direction::Earliest { spoken::before } else { spoken::by };
+    let mut sentences = vec![Sentence::new(0, format!("{known} {}:", said(found.day)))];
     sentences.extend(found.voices.iter().map(|index| reason(without.knowledge(), 1, "because ", *index)));
     let changes = without::changes(without, asked, &found.voices);
     sentences.extend(changes.into_iter().map(|change| Sentence { depth: 1, ..change }));

@@ -6,7 +6,9 @@ use crate::comparison::Verdict;
 use crate::comparison::lines::models::{ModelVoice, Models, Stance};
 use crate::comparison::lines::{LineComparison, LineFeature};
 use crate::explain::Sentence;
-use crate::explain::comparison::{hundredths, join, sentence as sentence_of_pair, short, the, warnings};
+use crate::explain::comparison::{
+    finding as finding_of_pair, hundredths, join, sentence as sentence_of_pair, short, the, warnings,
+};
 use crate::explain::verdict::{equal, steps};
 use crate::record::id::ModelId;
 use crate::resolve::Catalog;
@@ -112,9 +114,17 @@ fn capital(sentence: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// Says without a number but that of models what was found of a feature.
+pub fn finding(found: &LineFeature, catalog: &Catalog) -> String {
+    with_models(found, finding_of_pair(&found.compared, catalog))
+}
+
 /// Says in a sentence or two what was found of a feature, and in how many models.
 pub fn sentence(found: &LineFeature, catalog: &Catalog) -> String {
-    let pooled = sentence_of_pair(&found.compared, catalog);
+    with_models(found, sentence_of_pair(&found.compared, catalog))
+}
+
+fn with_models(found: &LineFeature, pooled: String) -> String {
     match models(&found.compared.verdict, &found.models) {
         Some(models) => format!("{pooled} {models}"),
         None => pooled,
@@ -134,7 +144,7 @@ fn models(verdict: &Verdict, models: &Models) -> Option<String> {
 }
 
 /// Says what one model shows by itself.
-pub fn model(voice: &ModelVoice) -> String {
+pub fn model(voice: &ModelVoice, catalog: &Catalog) -> String {
     let stance = match voice.stance {
         Stance::Agrees => "agrees",
         Stance::Against if voice.is_reversed() => "goes the other way",
@@ -142,11 +152,11 @@ pub fn model(voice: &ModelVoice) -> String {
         Stance::Neither => "says neither",
     };
     let (n_a, n_b) = (voice.n_a, voice.n_b);
-    format!("{} {stance}: {}; n {n_a} and {n_b}", voice.model, difference(voice))
+    format!("{} {stance}: {}; n {n_a} and {n_b}", model_name(catalog, &voice.model), difference(voice))
 }
 
 /// Writes the difference that one model shows, with its interval.
-pub fn difference(voice: &ModelVoice) -> String {
+fn difference(voice: &ModelVoice) -> String {
     let (difference, low, high) =
         (hundredths(voice.difference), hundredths(voice.interval.low), hundredths(voice.interval.high));
     format!("difference {difference:.2} (95 % {low:.2} to {high:.2})")
@@ -170,7 +180,7 @@ pub fn reasons(found: &LineFeature, feature: &Feature, catalog: &Catalog) -> Vec
     }
     let equals = found.compared.covariates.iter().map(|covariate| equal(catalog, &found.compared, covariate));
     sentences.extend(equals.map(|words| Sentence::new(0, words)));
-    sentences.extend(found.models.0.iter().map(|voice| Sentence::new(0, format!("{}.", model(voice)))));
+    sentences.extend(found.models.0.iter().map(|voice| Sentence::new(0, format!("{}.", model(voice, catalog)))));
     sentences.extend(ladder(found).map(|words| Sentence::new(0, words)));
     sentences
 }

@@ -1,7 +1,7 @@
 //! What would change a day: for each claim or garment of its chain, what it would be without.
 
 use crate::chronology::without::{Asked, Piece, Without};
-use crate::date::Day;
+use crate::date::{Day, spoken};
 use crate::explain::Sentence;
 use crate::knowledge::Knowledge;
 
@@ -26,7 +26,7 @@ fn change(without: &Without<'_>, asked: Asked, now: Option<Day>, piece: &Piece) 
                 .to_string()
         }
         day if day == now => "it would stay as it is".to_string(),
-        Some(day) => format!("it would be {day}"),
+        Some(day) => format!("it would be {}", spoken::by(day)),
         None => "no voice would bound it".to_string(),
     };
     let returning = returning(without, piece);

@@ -39,9 +39,7 @@ pub fn pages<'a>(context: &'a Context<'a>, kind: Kind) -> Vec<OutputFile<'a>> {
     let pages = moved.filter_map(|(old, new)| {
         let index = record_at(context, new).filter(|index| is_of(context.knowledge.catalog.record(*index), kind))?;
         let page = page_of(old, kind);
-        record_at(context, old)
-            .is_none()
-            .then(|| OutputFile::new(page.clone(), move || forward(context, &page, index)))
+        record_at(context, old).is_none().then(|| OutputFile::new(page.clone(), move || forward(context, &page, index)))
     });
     pages.collect()
 }

@@ -161,7 +161,8 @@ fn seen(observation: &Observation) -> String {
 }
 
 fn seen_by(observation: &Observation) -> String {
-    format!(", seen{}", by_and_day(observation))
+    let seen = by_and_day(observation);
+    if seen.is_empty() { seen } else { format!(", seen{seen}") }
 }
 
 fn by_and_day(observation: &Observation) -> String {

@@ -9,6 +9,7 @@ use crate::date::{Day, DaySpan};
 use crate::explain;
 use crate::knowledge::{Era, Side};
 use crate::markup;
+use crate::view::leaf::Link;
 
 /// The years that a chart shows, whole decades.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,6 +25,17 @@ pub struct Mark {
     pub shape: Shape,
     /// When it was made; both ends are known.
     pub span: (Day, Day),
+    /// Where it leads, under the words that say what it is.
+    pub link: Option<Link>,
+}
+
+/// A bound of an era that leads to what it rests on.
+#[derive(Clone, Debug)]
+pub struct End {
+    /// The day on which the bar ends.
+    pub day: Day,
+    /// Its chain, under the words of the bound.
+    pub link: Link,
 }
 
 /// How a mark is drawn.
@@ -44,7 +56,12 @@ impl Mark {
     /// Gives the mark of a span with two ends that lie less than twelve years apart.
     pub fn new(shape: Shape, span: DaySpan) -> Option<Mark> {
         let (first, last) = (span.first()?, span.last()?);
-        (last < first.plus_years(12)).then_some(Mark { shape, span: (first, last) })
+        (last < first.plus_years(12)).then_some(Mark { shape, span: (first, last), link: None })
+    }
+
+    /// Lets it lead somewhere.
+    pub fn leading(self, link: Link) -> Mark {
+        Mark { link: Some(link), ..self }
     }
 
     fn middle(&self) -> Day {
@@ -115,17 +132,24 @@ impl Scale {
     }
 
     /// Draws an era: hatched where possibly made, solid where surely, dotted where nobody knows, marks beneath.
-    pub fn strip(self, era: Option<&Era>, marks: &[Mark]) -> String {
+    pub fn strip(self, era: Option<&Era>, marks: &[Mark], ends: &[End]) -> String {
         let rows = Rows::new(self, marks);
         let height = BAR + rows.count * ROW + 4;
         let words = era.map_or_else(|| "no known dates".to_string(), explain::made);
         let mut svg = format!(
-            "<svg class=\"strip\" role=\"img\" aria-label=\"{}\" width=\"100%\" height=\"{height}\">",
+            "<svg class=\"strip\" role=\"{}\" aria-label=\"{}\" width=\"100%\" height=\"{height}\">",
+            // What is an image holds no links.
+            if ends.is_empty() && marks.iter().all(|mark| mark.link.is_none()) { "img" } else { "group" },
             markup::escape(&words)
         );
         svg += &self.grid();
         if let Some(era) = era {
             svg += &self.bars(era);
+        }
+        for end in ends {
+            let place = self.percent(end.day);
+            let line = format!("<line class=\"end\" x1=\"{place:.2}%\" x2=\"{place:.2}%\" y1=\"1\" y2=\"17\"/>");
+            svg += &linked(&line, Some(&end.link));
         }
         svg += &rows.drawn;
         svg + "</svg>"
@@ -192,11 +216,19 @@ impl Rows {
             // In a crowd the last row is drawn over: the table below the chart has every one of them.
             let row = ends.iter().position(|end| *end < first.min(middle - 0.6)).unwrap_or(ROWS - 1);
             ends[row] = last.max(middle + 0.6);
-            drawn += &symbol(mark.shape, Reach { first, middle, last }, BAR + row * ROW + ROW / 2);
+            let symbol = symbol(mark.shape, Reach { first, middle, last }, BAR + row * ROW + ROW / 2);
+            drawn += &linked(&symbol, mark.link.as_ref());
         }
         let count = ends.iter().filter(|end| end.is_finite()).count();
         Rows { drawn, count }
     }
+}
+
+/// A part of a chart as a link with its words; the page names what it leads to once more, so no Tab stops here.
+fn linked(part: &str, link: Option<&Link>) -> String {
+    let Some(Link { name, href }) = link else { return part.to_string() };
+    let (href, name) = (markup::escape(href), markup::escape(name));
+    format!("<a href=\"{href}\" tabindex=\"-1\" aria-label=\"{name}\"><title>{name}</title>{part}</a>")
 }
 
 /// The ends and the middle of a mark's span, in hundredths of the width.
@@ -223,10 +255,11 @@ fn symbol(shape: Shape, reach: Reach, y: usize) -> String {
 mod tests {
     #![allow(clippy::unwrap_used)]
 
-    use super::{Mark, Scale, Shape};
+    use super::{End, Mark, Scale, Shape};
     use crate::date::{Day, DaySpan};
     use crate::knowledge::Chain;
     use crate::knowledge::{Bound, Era};
+    use crate::view::leaf::Link;
 
     fn bound(year: i32) -> Option<Bound> {
         Some(Bound { day: Day::from_ymd(year, 1, 1)?, because: Chain::new(), estimate: None, rests_on_one: false })
@@ -242,10 +275,10 @@ mod tests {
     #[test]
     fn what_is_sure_is_solid_and_what_is_open_is_dotted() {
         let scale = Scale { first: 1900, last: 2000 };
-        let svg = scale.strip(Some(&Era::new([bound(1910), bound(1920), bound(1930), None])), &[]);
+        let svg = scale.strip(Some(&Era::new([bound(1910), bound(1920), bound(1930), None])), &[], &[]);
         assert!(svg.contains("class=\"surely\" fill=\"currentColor\" x=\"20.00%\" y=\"4\" width=\"10.00%\""), "{svg}");
         assert!(svg.contains("class=\"unknown\" x1=\"30.00%\" x2=\"100%\""), "{svg}");
-        let svg = scale.strip(Some(&Era::new([bound(1910), bound(1930), bound(1920), bound(1940)])), &[]);
+        let svg = scale.strip(Some(&Era::new([bound(1910), bound(1930), bound(1920), bound(1940)])), &[], &[]);
         assert!(!svg.contains("surely\" fill") && svg.contains("at no time surely"), "{svg}");
     }
 
@@ -253,8 +286,27 @@ mod tests {
     fn marks_of_one_day_stand_in_rows_of_their_own() {
         let day = Day::from_ymd(1950, 6, 1);
         let mark = Mark::new(Shape::Garment, DaySpan::new(day, day).unwrap()).unwrap();
-        let svg = Scale { first: 1900, last: 2000 }.strip(None, &[mark.clone(), mark]);
+        let svg = Scale { first: 1900, last: 2000 }.strip(None, &[mark.clone(), mark], &[]);
         assert!(svg.contains("cy=\"22\"") && svg.contains("cy=\"31\""), "{svg}");
         assert!(Mark::new(Shape::Garment, DaySpan::OPEN).is_none());
+    }
+
+    #[test]
+    fn marks_and_ends_lead_to_their_reasons_in_words() {
+        let day = Day::from_ymd(1950, 6, 1).unwrap();
+        let link = |name: &str| Link { name: name.to_string(), href: "v.html#end".to_string() };
+        let mark = Mark::new(Shape::Garment, DaySpan::new(Some(day), Some(day)).unwrap()).unwrap();
+        let scale = Scale { first: 1900, last: 2000 };
+        let svg = scale.strip(None, &[mark.clone().leading(link("Shirt & tie"))], &[]);
+        let led = "<a href=\"v.html#end\" tabindex=\"-1\" aria-label=";
+        assert!(svg.contains(&format!("{led}\"Shirt &amp; tie\"><title>Shirt &amp; tie</title><line")), "{svg}");
+        assert!(svg.contains("role=\"group\""), "{svg}");
+        let svg = scale.strip(None, &[mark.clone()], &[End { day, link: link("Ended by 1950") }]);
+        assert!(
+            svg.contains(&format!("{led}\"Ended by 1950\"><title>Ended by 1950</title><line class=\"end\"")),
+            "{svg}"
+        );
+        let svg = scale.strip(None, &[mark], &[]);
+        assert!(svg.contains("role=\"img\"") && !svg.contains("<a "), "{svg}");
     }
 }

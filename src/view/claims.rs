@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::date::edtf::{CircaYears, Edtf};
+use crate::date::spoken;
 use crate::explain;
 use crate::record::claim::{Claim, Event};
 use crate::record::id::Whole;
@@ -29,7 +30,10 @@ pub struct ClaimView {
 
 #[derive(Debug, Serialize)]
 struct When {
-    words: String,
+    /// Which days it leaves open, where its words do not say so.
+    words: Option<String>,
+    /// The date as it is written, as people say it.
+    said: String,
     code: String,
 }
 
@@ -81,6 +85,7 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, claim: &Claim, written: Written) ->
         when: claim.event.value.when().map(|when| When {
             words: days(&claim.event.value, &when.value, leaf.catalog().circa()),
             code: when.value.as_str().to_string(),
+            said: spoken::date(&when.value).unwrap_or_else(|| "at an unknown time".to_string()),
         }),
         before: match &claim.event.value {
             Event::Before(other) => Some(leaf.thing(&other.value)),
@@ -95,13 +100,13 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, claim: &Claim, written: Written) ->
     }
 }
 
-/// Which days a date leaves open; for `produced` those of its beginning and those of its end.
-fn days(event: &Event, date: &Edtf, circa: CircaYears) -> String {
+/// Which days a date leaves open, where its words do not say so; for `produced` those of its beginning and its end.
+fn days(event: &Event, date: &Edtf, circa: CircaYears) -> Option<String> {
     match (event, date.ends()) {
         (Event::Produced(_), Some((begin, end))) => {
-            format!("begun {}, ended {}", explain::span(begin.span(circa)), explain::span(end.span(circa)))
+            Some(format!("begun {}, ended {}", explain::span(begin.span(circa)), explain::span(end.span(circa))))
         }
-        _ => explain::span(date.span(circa)),
+        _ => date.is_approximate().then(|| explain::span(date.span(circa))),
     }
 }
 

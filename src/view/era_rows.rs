@@ -3,13 +3,20 @@
 use serde::Serialize;
 
 use crate::chronology::voice;
+use crate::date::Day;
 use crate::explain;
-use crate::knowledge::Era;
+use crate::knowledge::{Era, Side};
 use crate::record::Content;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::observation::Basis;
-use crate::view::chart::{Mark, Scale, Shape};
+use crate::resolve::RecordIndex;
+use crate::view::chart::{End, Mark, Scale, Shape};
 use crate::view::leaf::{self, Leaf, Link};
+use crate::view::path;
+use crate::view::reasons;
+
+/// The marks of so many garments lead somewhere; more stand for themselves.
+const LED: usize = 60;
 
 /// A chart: a scale of years and a strip for each variant under it.
 #[derive(Debug, Serialize)]
@@ -49,9 +56,10 @@ pub fn chart_over_models(leaf: &Leaf<'_>, variants: &[VariantId]) -> Option<Char
 
 /// Draws variants on a scale that others share.
 pub fn on_scale(leaf: &Leaf<'_>, variants: &[VariantId], scale: Scale) -> Chart {
-    let rows = variants
-        .iter()
-        .filter_map(|variant| row(leaf, variant, scale.strip(era(leaf, variant), &marks(leaf, variant))));
+    let rows = variants.iter().filter_map(|variant| {
+        let strip = scale.strip(era(leaf, variant), &marks(leaf, variant), &ends(leaf, variant));
+        row(leaf, variant, strip)
+    });
     Chart { ruler: scale.ruler(), rows: rows.collect(), is_single: variants.len() == 1 }
 }
 
@@ -86,7 +94,7 @@ fn row(leaf: &Leaf<'_>, variant: &VariantId, strip: String) -> Option<Row> {
     })
 }
 
-fn basis(leaf: &Leaf<'_>, index: crate::resolve::RecordIndex) -> Option<Basis> {
+fn basis(leaf: &Leaf<'_>, index: RecordIndex) -> Option<Basis> {
     leaf.catalog().record(index).content.observation().map(|observation| observation.basis.value)
 }
 
@@ -102,11 +110,34 @@ pub fn line(leaf: &Leaf<'_>, variant: &VariantId) -> (String, Option<String>) {
 /// The garments and documents of a variant whose dates are near enough to be drawn.
 pub fn marks(leaf: &Leaf<'_>, variant: &VariantId) -> Vec<Mark> {
     let (knowledge, catalog) = (leaf.context.knowledge, leaf.catalog());
-    let dated = leaf.context.index.garments_of(variant).iter().filter_map(|garment| knowledge.made.get(garment));
-    let mut marks: Vec<Mark> = dated.filter_map(|span| Mark::new(Shape::Garment, *span)).collect();
+    let garments = leaf.context.index.garments_of(variant);
+    let mut marks: Vec<(Mark, RecordIndex)> = garments
+        .iter()
+        .filter_map(|garment| {
+            let mark = Mark::new(Shape::Garment, *knowledge.made.get(garment)?)?;
+            Some((mark, *catalog.garment(*garment).observations.first()?))
+        })
+        .collect();
     let observations = catalog.variants.get(variant).map_or(&[][..], |entry| entry.observations.as_slice());
     let documents = observations.iter().filter(|index| !catalog.withheld.contains(index));
     let documents = documents.filter(|index| basis(leaf, **index) == Some(Basis::Document));
-    marks.extend(documents.filter_map(|index| Mark::new(Shape::Document, voice::document_span(catalog, *index)?)));
-    marks
+    marks.extend(
+        documents
+            .filter_map(|index| Some((Mark::new(Shape::Document, voice::document_span(catalog, *index)?)?, *index))),
+    );
+    // A comparison has a link to each garment below its chart, and a crowd would make a page heavy.
+    let are_led = marks.len() <= LED && !leaf.path.starts_with("compare/");
+    let lead = |(mark, index): (Mark, RecordIndex)| if are_led { mark.leading(leaf.observation(index)) } else { mark };
+    marks.into_iter().map(lead).collect()
+}
+
+/// The bounds of a variant's era, each with its chain.
+fn ends(leaf: &Leaf<'_>, variant: &VariantId) -> Vec<End> {
+    let page = path::thing(&Thing::of(Whole::Variant(variant.clone())));
+    let bounds = Side::ALL.iter().filter_map(|(side, _)| Some((*side, era(leaf, variant)?.bound(*side)?.day)));
+    let end = |(side, day): (Side, Day)| {
+        let to = format!("{page}#{}", reasons::bound_anchor(side));
+        End { day, link: leaf.link(reasons::bound_words(side, day), &to) }
+    };
+    bounds.map(end).collect()
 }

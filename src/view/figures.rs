@@ -25,7 +25,16 @@ pub type Numbers = BTreeMap<FeatureId, usize>;
 #[derive(Debug, Serialize)]
 pub struct Plate {
     caption: String,
+    /// Whether a metal is drawn, which its hatch tells.
+    has_metal: bool,
     figures: Vec<String>,
+}
+
+impl Plate {
+    fn new(drawing: &Drawing, figures: Vec<String>) -> Plate {
+        let has_metal = figures.iter().any(|figure| figure.contains("-metal\" data-state="));
+        Plate { caption: drawing.title().to_string(), has_metal, figures }
+    }
 }
 
 /// Draws every side of a variant's garment that can show something the vocabulary knows; none where nobody has looked.
@@ -34,7 +43,7 @@ pub fn of(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> Vec<Plate> {
     let plate = |(side, drawing): &(&str, &Drawing)| {
         let scope = format!("figure-{side}-");
         let setting = Setting { scope: &scope, shares: None, of: "", around: None };
-        Plate { caption: drawing.title().to_string(), figures: vec![drawing.filled(&features, &setting)] }
+        Plate::new(drawing, vec![drawing.filled(&features, &setting)])
     };
     if features.iter().all(|feature| matches!(feature.known, Known::Unexamined)) {
         return Vec::new();
@@ -54,7 +63,7 @@ pub fn pair(leaf: &Leaf<'_>, [a, b]: [&Evidence<'_>; 2], numbers: &Numbers) -> V
             let shares = (end == 1).then_some(scopes[0].as_str());
             drawing.filled(features, &Setting { scope: &scopes[end], shares, of: name, around: None })
         };
-        Plate { caption: drawing.title().to_string(), figures: vec![figure(0), figure(1)] }
+        Plate::new(drawing, vec![figure(0), figure(1)])
     };
     let sides = drawings(leaf, &a.variant);
     sides.iter().filter(|(_, drawing)| has_number(drawing)).map(plate).collect()

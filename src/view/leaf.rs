@@ -168,10 +168,27 @@ impl<'a> Leaf<'a> {
     ///
     /// `file` is the one whose sources the names may be.
     pub fn words(&self, sentence: &str, file: Option<FileId>) -> String {
-        let parts = sentence.split('`').enumerate();
-        let html =
-            parts.map(|(number, part)| if number % 2 == 0 { markup::escape(part) } else { self.named(part, file) });
-        html.collect()
+        let mut html = String::new();
+        for (number, part) in sentence.split('`').enumerate() {
+            if number % 2 == 0 {
+                html += &markup::escape(part);
+            } else if let Some(garment) = self.garment_in(&mut html, part) {
+                html += &garment;
+            } else {
+                html += &self.named(part, file);
+            }
+        }
+        html
+    }
+
+    /// The link to an observation after "the garment in", which its title says better.
+    fn garment_in(&self, before: &mut String, token: &str) -> Option<String> {
+        const GARMENT_IN: &str = "the garment in ";
+        let index = self.context.index.record(token)?;
+        self.context.titles().get(index).filter(|_| before.ends_with(GARMENT_IN))?;
+        before.truncate(before.len() - GARMENT_IN.len());
+        let Link { name, href } = self.record(index);
+        Some(format!("the <a href=\"{}\">{}</a>", markup::escape(&href), markup::escape(&within(&name))))
     }
 
     fn named(&self, token: &str, file: Option<FileId>) -> String {
@@ -247,6 +264,23 @@ pub fn name(record: &Record) -> String {
         Content::Variant(variant) => variant.name.clone(),
         Content::Dispute(_) | Content::Observation(_) => spaced(record.path.stem()),
     }
+}
+
+/// Writes a title as it stands within a sentence; a capital before another one begins an abbreviation.
+pub fn within(title: &str) -> String {
+    let mut letters = title.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if !second.is_uppercase() => {
+            first.to_lowercase().collect::<String>() + &title[first.len_utf8()..]
+        }
+        _ => title.to_string(),
+    }
+}
+
+/// Writes a text as it begins a sentence.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Turns the hyphens of an id into spaces.

@@ -71,6 +71,6 @@ fn model_view(leaf: &Leaf<'_>, id: &ModelId, scale: Option<Scale>) -> Option<Mod
         garment: model.garment.value.clone(),
         variants: entry.variants.len(),
         garments: entry.variants.iter().map(|variant| leaf.context.index.garments_of(variant).len()).sum(),
-        strip: scale.map(|scale| scale.strip(era(leaf, id), &[])),
+        strip: scale.map(|scale| scale.strip(era(leaf, id), &[], &[])),
     })
 }

@@ -12,7 +12,6 @@ use crate::comparison::lines::group::{Counted, Shared};
 use crate::comparison::lines::models::Stance;
 use crate::explain::comparison::short;
 use crate::explain::lines as words;
-use crate::page;
 use crate::record::id::{ModelId, Thing, Whole};
 use crate::statistics::rank::Sample;
 use crate::view::dots::{self, Dot, Room};
@@ -37,8 +36,6 @@ struct ModelView {
     /// How it stands to the others: `agrees`, `goes the other way`.
     stance: &'static str,
     is_against: bool,
-    /// Its own difference, where it has enough of both.
-    difference: String,
 }
 
 /// The garments of one line or wearer in one model.
@@ -102,7 +99,6 @@ impl Sides<'_, '_> {
             rows: [self.row(a, room), self.row(b, room)],
             stance: voice.map_or("too few to say by itself", words::stance),
             is_against: voice.is_some_and(|voice| voice.stance == Stance::Against),
-            difference: voice.map_or_else(String::new, |voice| page::with_minus_signs(&words::difference(voice))),
         }
     }
 

@@ -4,11 +4,11 @@
 
 use serde::Serialize;
 
-use crate::date::Day;
+use crate::date::{Day, spoken};
 use crate::explain::{self, Sentence};
 use crate::knowledge::{Bound, Conflict, Era, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::id::Thing;
-use crate::view::leaf::{Leaf, Link, thing_name};
+use crate::view::leaf::{Leaf, Link, capital, thing_name, within};
 use crate::view::tallies::rounded;
 
 /// An era with everything it rests on.
@@ -100,13 +100,28 @@ pub fn bound_anchor(side: Side) -> &'static str {
     }
 }
 
-fn bound(leaf: &Leaf<'_>, thing: &Thing, side: Side, bound: Option<&Bound>) -> BoundView {
-    let title = match side {
+fn bound_title(side: Side) -> &'static str {
+    match side {
         Side::BeginEarliest => "Not begun before",
         Side::BeginLatest => "Begun by",
         Side::EndEarliest => "Not ended before",
         Side::EndLatest => "Ended by",
-    };
+    }
+}
+
+fn bound_day(side: Side, day: Day) -> String {
+    match side {
+        Side::BeginEarliest | Side::EndEarliest => spoken::before(day),
+        Side::BeginLatest | Side::EndLatest => spoken::by(day),
+    }
+}
+
+/// Says a bound: `Not begun before 1962`.
+pub fn bound_words(side: Side, day: Day) -> String {
+    format!("{} {}", bound_title(side), bound_day(side, day))
+}
+
+fn bound(leaf: &Leaf<'_>, thing: &Thing, side: Side, bound: Option<&Bound>) -> BoundView {
     let because = bound.map_or(&[][..], |bound| bound.because.as_slice());
     let without = leaf.context.analysis.without();
     let asked = without.side(thing, side).filter(|_| !because.is_empty());
@@ -114,8 +129,8 @@ fn bound(leaf: &Leaf<'_>, thing: &Thing, side: Side, bound: Option<&Bound>) -> B
     BoundView {
         changes: sentences(leaf, &changes),
         anchor: bound_anchor(side),
-        title,
-        day: bound.map(|bound| bound.day.to_string()),
+        title: bound_title(side),
+        day: bound.map(|bound| bound_day(side, bound.day)),
         because: because.iter().map(|index| voice(leaf, *index)).collect(),
         estimate: bound.and_then(|bound| estimated(leaf, bound)),
         rests_on_one: bound.is_some_and(|bound| bound.rests_on_one),
@@ -160,16 +175,41 @@ pub fn conflict(leaf: &Leaf<'_>, number: usize) -> Link {
 /// Says what a conflict is about: the first thing whose beginning, end or order is in question, else the first entry.
 pub fn about(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
     let voices = || conflict.members.iter().map(|member| leaf.context.knowledge.voice(*member));
+    let is_of_entry =
+        |voice: &&Voice| matches!(voice.says, Saying::Made(_) | Saying::Document(_) | Saying::Seen(_) | Saying::Key);
+    let first = voices().find(|voice| !is_of_entry(voice)).or_else(|| voices().next());
+    first.and_then(|voice| subject(leaf, voice)).unwrap_or_else(|| "what was recorded".to_string())
+}
+
+/// Says in a heading what cannot all hold: several dates for one thing, or one thing against another.
+pub fn heading(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
+    let subjects = conflict.members.iter().filter_map(|member| subject(leaf, leaf.context.knowledge.voice(*member)));
+    let subjects: Vec<String> = subjects.collect();
+    let about = about(leaf, conflict);
+    match subjects.iter().filter(|subject| **subject == about).count() {
+        0 | 1 => {
+            let other = subjects.iter().find(|subject| **subject != about);
+            capital(&other.map_or(about.clone(), |other| format!("{about} against {other}")))
+        }
+        2 => format!("Two dates for {about}"),
+        3 => format!("Three dates for {about}"),
+        more => format!("{more} dates for {about}"),
+    }
+}
+
+/// What a voice speaks of, as it stands within a sentence.
+fn subject(leaf: &Leaf<'_>, voice: &Voice) -> Option<String> {
     let named = |thing: &Thing| thing_name(leaf.catalog(), thing);
-    let question = voices().find_map(|voice| match &voice.says {
+    let entry = || Some(within(&leaf.name(voice.claims.first()?.record?)));
+    match &voice.says {
         Saying::Began(thing, _) => Some(format!("the beginning of {}", named(thing))),
         Saying::Ended(thing, _) => Some(format!("the end of {}", named(thing))),
         Saying::Attested(thing, _) => Some(format!("when {} was made", named(thing))),
         Saying::Before(thing, other) => Some(format!("the order of {} and {}", named(thing), named(other))),
-        _ => None,
-    });
-    let entry = || voices().find_map(|voice| voice.claims.iter().find_map(|part| leaf.claim(part.name.as_str())));
-    question.or_else(|| Some(entry()?.name)).unwrap_or_else(|| conflict.id.clone())
+        Saying::Made(_) | Saying::Document(_) => Some(format!("the date of the {}", entry()?)),
+        Saying::Seen(_) => Some(format!("the placing of the {}", entry()?)),
+        Saying::Key => Some(format!("the key “{}”", entry()?)),
+    }
 }
 
 /// Says what became of a voice, as the end of a sentence; empty where it counts.

@@ -104,7 +104,7 @@ fn feature(catalog: &Catalog, found: &LineFeature) -> String {
     let name = catalog.vocabulary.feature(found.compared.feature.as_str()).map_or("", |feature| &feature.name);
     let mut lines = format!("  {name}\n      {}\n", line_words::sentence(found, catalog));
     for voice in &found.models.0 {
-        lines.push_str(&format!("      {}\n", line_words::model(voice)));
+        lines.push_str(&format!("      {}\n", line_words::model(voice, catalog)));
     }
     lines + "\n"
 }

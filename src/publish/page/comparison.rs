@@ -65,6 +65,8 @@ struct Row {
     number: Option<usize>,
     name: Link,
     look: String,
+    /// What to make of it, without numbers.
+    finding: String,
     sentence: String,
     sides: [Side; 2],
     numbers: Vec<Number>,
@@ -160,6 +162,7 @@ fn row(leaf: &Leaf<'_>, case: &Case<'_>, compared: &Compared, room: &mut Room) -
         name: leaf.link(&feature.name, &path::feature(&feature.id)),
         look: feature.look.clone(),
         // A hyphen before a figure is a minus.
+        finding: words::finding(compared, leaf.catalog()),
         sentence: page::with_minus_signs(&words::sentence(compared, leaf.catalog())),
         sides: evidence.map(|evidence| dots::side(leaf, evidence, feature, room)),
         numbers: numbers(compared, feature),
@@ -173,10 +176,7 @@ fn numbers(compared: &Compared, feature: &Feature) -> Vec<Number> {
     let crude = &compared.crude;
     let number = strata::number;
     let interval = format!("{} ({} to {})", number(crude.difference), number(crude.low), number(crude.high));
-    let mut numbers = vec![
-        Number { name: "n", value: format!("{} and {}", crude.n_a, crude.n_b) },
-        Number { name: "difference, 95 % interval", value: interval },
-    ];
+    let mut numbers = vec![Number { name: "difference, 95 % interval", value: interval }];
     let right = crude.right.map(|right| Number { name: "alone right", value: number(right) });
     let unit = if let Kind::Measure(measure) = &feature.kind { measure.unit.word() } else { "" };
     let shift = |shift| Number { name: "shift from first to second", value: format!("{} {unit}", number(shift)) };

@@ -41,8 +41,9 @@ struct Knot {
 #[derive(Serialize)]
 struct ConflictView {
     anchor: String,
+    /// Its name in the terminal.
     id: String,
-    about: String,
+    heading: String,
     verdict: &'static str,
     members: Vec<VoiceView>,
     /// What would count without each of them.
@@ -98,7 +99,7 @@ fn conflict(leaf: &Leaf<'_>, conflict: &Conflict, kind: &str) -> ConflictView {
     ConflictView {
         anchor: format!("{kind}-{}", conflict.id),
         id: conflict.id.clone(),
-        about: reasons::about(leaf, conflict),
+        heading: reasons::heading(leaf, conflict),
         verdict: verdict(leaf, conflict),
         members: conflict.members.iter().map(|member| reasons::voice(leaf, *member)).collect(),
         changes: reasons::sentences(leaf, &explain::conflict::changes(&leaf.context.analysis.without(), conflict)),

@@ -67,6 +67,8 @@ struct Row {
     number: Option<usize>,
     name: String,
     look: String,
+    /// What to make of it, without numbers.
+    finding: String,
     sentence: String,
     /// Model by model; nothing where nobody would act on it.
     multiples: Option<Multiples>,
@@ -220,6 +222,7 @@ fn row(leaf: &Leaf<'_>, found: &LineFeature) -> Option<Row> {
         name: feature.name.clone(),
         look: feature.look.clone(),
         // A hyphen before a figure is a minus.
+        finding: line_words::finding(found, leaf.catalog()),
         sentence: page::with_minus_signs(&line_words::sentence(found, leaf.catalog())),
         multiples: None,
         why: reasons::sentences(leaf, &why).iter().map(|reason| page::with_minus_signs(reason)).collect(),

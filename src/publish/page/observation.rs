@@ -86,7 +86,9 @@ struct Fact {
 #[derive(Serialize)]
 struct Date {
     code: String,
-    words: String,
+    said: String,
+    /// Which days "about" leaves open.
+    words: Option<String>,
     by: Option<&'static str>,
     as_written: Option<String>,
     note: Option<String>,
@@ -218,7 +220,8 @@ fn date(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> Option<Date> {
     let voice = leaf.context.index.voice(&format!("{}#made", record.path));
     Some(Date {
         code: made.as_str().to_string(),
-        words: explain::span(made.span(leaf.catalog().circa())),
+        said: spoken::date(made).unwrap_or_else(|| "unknown".to_string()),
+        words: made.is_approximate().then(|| explain::span(made.span(leaf.catalog().circa()))),
         by: readings::dated_by(seen),
         as_written: seen.made_as_written.clone(),
         note: seen.made_note.clone(),

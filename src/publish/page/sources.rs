@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
+use crate::date::spoken;
 use crate::page::{self, PageError};
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
@@ -110,7 +111,9 @@ fn on_source<'a>(context: &'a Context<'a>, index: SourceIndex, resting: &Resting
 fn in_words(source: &CitedSource) -> String {
     let kind = source.kind.word().replace('-', " ");
     let article = if kind.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
-    let date = source.date.as_ref().map_or_else(String::new, |date| format!(" of {}", date.as_str()));
+    let date = source.date.as_ref().map_or_else(String::new, |date| {
+        format!(" of {}", spoken::date(date).unwrap_or_else(|| "unknown date".to_string()))
+    });
     format!("{article} {kind}{date}")
 }
 
@@ -171,7 +174,7 @@ fn view(leaf: &Leaf<'_>, index: SourceIndex, repeated_by: &[SourceIndex]) -> Sou
         anchor: path::source_anchor(source),
         citation: source.citation.clone(),
         kind: source.kind.word().replace('-', " "),
-        date: source.date.as_ref().map(|date| date.as_str().to_string()),
+        date: source.date.as_ref().and_then(spoken::date),
         url: source.url.clone().filter(|url| page::is_web(url)),
         archived: source.archived.clone().filter(|url| page::is_web(url)),
         repeats: links(&mut source.repeats.iter()),

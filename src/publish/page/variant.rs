@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::date::spoken;
 use crate::explain;
 use crate::page::PageError;
 use crate::publish::moved;
@@ -114,7 +115,7 @@ fn observation(leaf: &Leaf<'_>, index: RecordIndex) -> Option<ObservationRow> {
     Some(ObservationRow {
         observation: leaf.record(index),
         basis: readings::basis(observation.basis.value),
-        dated: dated.map(|date| date.as_str().to_string()),
+        dated: dated.and_then(spoken::date),
         dated_by: dated.and_then(|_| readings::dated_by(observation)),
         observer: observation.observer.as_ref().map(|observer| observer.value.clone()),
         examined: observation.features.len(),

@@ -1,0 +1,101 @@
+//! What observations are called: the kind of thing and its date, on pages, in the search and in the feed.
+
+use crate::site::{DEMO, built, page};
+use crate::support::{repository, site};
+
+const WORLD: &str = "--- entries/sources/list.md\n+++\ncitation = \"List\"\nkind = \"price-list\"\ndate = \"197X\"\n+++\n\
+    --- entries/keys/stamp.md\n+++\ntitle = \"Stamp\"\nreads = \"date-code\"\nsources = [\"list\"]\n\
+    parts = [{ digits = 2, is = \"month\" }, { digits = 2, is = \"year-of-century\" }]\n\
+    not-before = \"1950\"\nnot-after = \"1989\"\n+++\n";
+
+/// The text of an entry of one variant.
+fn entry(name: &str, fields: &str) -> String {
+    format!("--- entries/makers/hollin/no-4/best/{name}.md\n+++\nplaced-by = \"mark\"\n{fields}\n+++\n")
+}
+
+/// The heading of an entry of one variant, and its title.
+fn called(fields: &str) -> [String; 2] {
+    let output = built(&format!("{WORLD}{}", entry("big-feb-67", fields)));
+    let html = page(&output, "makers/hollin/no-4/best/big-feb-67.html");
+    let between = |start: &str, end: &str| html.split_once(start).unwrap().1.split_once(end).unwrap().0.to_string();
+    [between("<h1>", "</h1>"), between("<title>", " – ")]
+}
+
+#[test]
+fn an_observation_is_called_by_what_it_is_and_its_date() {
+    let rows = [
+        ("basis = \"specimen\"\nmade = \"1967/1969\"\nmade-by = \"mark\"", "Trousers dated 1967–69"),
+        ("basis = \"specimen\"\nmade = \"1967-09\"\nmade-by = \"paper\"", "Trousers dated September 1967"),
+        ("basis = \"specimen\"\nmade = \"1984~\"\nmade-by = \"estimate\"", "Trousers, estimated about 1984"),
+        ("basis = \"specimen\"\n[features]\ndate-code = \"0478\"", "Trousers with the code 0478"),
+        ("basis = \"specimen\"\n[features]\nlot-number = \"0478\"", "Undated trousers"),
+        ("basis = \"document\"\nsources = [\"list p. 4\"]", "Price list of the 1970s, p. 4"),
+        ("basis = \"document\"\nmade = \"1961\"\nsources = [\"list\"]", "Price list of 1961"),
+        (
+            "basis = \"statement\"\nobserver = \"Ode\"\nobserved = 2020-02-23\n[[claims]]\nevent = \"attested\"\n\
+             when = \"1961\"\nsources = [\"list\"]",
+            "Statement by Ode, 23 February 2020",
+        ),
+    ];
+    for (fields, name) in rows {
+        let [heading, title] = called(fields);
+        assert_eq!(heading, name);
+        assert!(title.starts_with(&format!("{name} (")), "{title}");
+    }
+}
+
+#[test]
+fn two_of_one_title_are_told_apart_by_month_then_by_person_then_by_number() {
+    let dated = |more: &str| format!("basis = \"specimen\"\nmade = \"1967\"\nmade-by = \"mark\"\n{more}");
+    let names = |both: [&str; 2]| {
+        let entries = ["a", "b"].into_iter().zip(both).map(|(name, more)| entry(name, &dated(more)));
+        let output = built(&entries.collect::<String>());
+        let heading = |name: &str| {
+            let html = page(&output, &format!("makers/hollin/no-4/best/{name}.html"));
+            html.split_once("<h1>").unwrap().1.split_once("</h1>").unwrap().0.to_string()
+        };
+        ["a", "b"].map(heading)
+    };
+    let months = names(["observed = 2020-02-23", "observed = 2021-03-01"]);
+    assert_eq!(months, ["Trousers dated 1967, seen February 2020", "Trousers dated 1967, seen March 2021"]);
+    let [day, person] = ["observed = 2020-02-23\nobserver = \"Ode\"", "observed = 2020-02-23\nobserver = \"Pim\""];
+    let seen = "Trousers dated 1967, seen by";
+    assert_eq!(
+        names([day, person]),
+        [format!("{seen} Ode, 23 February 2020"), format!("{seen} Pim, 23 February 2020")]
+    );
+    assert_eq!(names([day, day]), ["Trousers dated 1967, no. 1", "Trousers dated 1967, no. 2"]);
+    assert_eq!(names(["", "observer = \"Ode\""])[1], "Trousers dated 1967, seen by Ode");
+}
+
+#[test]
+fn what_nobody_placed_is_called_by_the_garment_that_has_its_features() {
+    let unplaced = |fields: &str| {
+        let output = built(&format!("--- entries/unplaced/odd-coat.md\n+++\nbasis = \"specimen\"\n{fields}\n+++\n"));
+        page(&output, "unplaced/odd-coat.html").split_once("<h1>").unwrap().1.split_once('<').unwrap().0.to_string()
+    };
+    assert_eq!(unplaced("wearer = \"men\"\n[features]\nbelt-loops = 5"), "Undated men’s trousers");
+    assert_eq!(unplaced(""), "Undated garment");
+}
+
+#[test]
+fn no_page_feed_or_index_of_the_demo_calls_an_observation_by_its_file() {
+    let (compilation, _) = site::compiled(&repository(""));
+    let records = compilation.knowledge.catalog.records.iter().filter(|record| record.content.observation().is_some());
+    let stems: Vec<&str> = records.map(|record| record.path.stem()).collect();
+    assert!(stems.len() > 200);
+    for (path, content) in DEMO.iter().filter(|(path, _)| path.ends_with(".html") || *path == "feed.xml") {
+        let text = std::str::from_utf8(content).unwrap();
+        for stem in &stems {
+            let spaced = stem.replace('-', " ");
+            for (before, after) in [(">", "<"), ("aria-label=\"", "\""), (">", ":"), (">", " – ")] {
+                assert!(!text.contains(&format!("{before}{spaced}{after}")), "{path}: {spaced}");
+            }
+        }
+    }
+    let own = page(&DEMO, "makers/brackwold-tharn/sluice-118/standing-gate-men/sept-67-heavy.html");
+    let file = "<code>entries/makers/brackwold-tharn/sluice-118/standing-gate-men/sept-67-heavy.md</code>";
+    assert!(own.contains(file) && own.contains("<h1>Trousers dated September 1967"), "{own}");
+    let search = page(&DEMO, "search.js");
+    assert!(search.contains("\"Trousers dated September 1967") && search.contains("\"heavy\""), "found by either");
+}

@@ -248,7 +248,9 @@
         });
         return element("span", { class: "tap", key: one }, input, element("label", { for: id }, text));
       };
-      const all = listed(feature).map((one) => tap(one, own(LABELS, one) || words(one), value === one));
+      const all = listed(feature).map((one) =>
+        tap(one, own(LABELS, one) || dating.reading(feature, one), value === one),
+      );
       return element("div", { class: "taps" }, tap("", "not looked at", value === undefined), all);
     }
 

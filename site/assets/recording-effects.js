@@ -5,7 +5,7 @@
 
   const dates = window.bartackRecordingDates;
   const dating = window.bartackDating;
-  const { words, own } = window.bartackElements;
+  const { own } = window.bartackElements;
   // Below this share of the model's probability a variant is said to fit badly.
   const UNLIKELY = 0.1;
 
@@ -66,7 +66,7 @@
 
   function ofState(feature, value, span, states) {
     const recorded = own(states, feature.id);
-    const shown = `${feature.name.toLowerCase()} “${words(value)}”`;
+    const shown = `${feature.name.toLowerCase()} “${dating.reading(feature, value)}”`;
     if (!recorded) return [said(`It would be the first record of ${feature.name.toLowerCase()} on this variant.`)];
     const total = Object.values(recorded).reduce((sum, [count]) => sum + count, 0);
     const sight = own(recorded, value);

@@ -1,9 +1,12 @@
 //! What observations are called: the kind of thing and its date, on pages, in the search and in the feed.
 
+use regex::Regex;
+
 use crate::site::{DEMO, built, page};
 use crate::support::{repository, site};
 
-const WORLD: &str = "--- entries/sources/list.md\n+++\ncitation = \"List\"\nkind = \"price-list\"\ndate = \"197X\"\n+++\n\
+const WORLD: &str = "--- entries/sources/list.md\n+++\ncitation = \"List\"\nkind = \"price-list\"\n\
+    date = \"197X\"\n+++\n\
     --- entries/keys/stamp.md\n+++\ntitle = \"Stamp\"\nreads = \"date-code\"\nsources = [\"list\"]\n\
     parts = [{ digits = 2, is = \"month\" }, { digits = 2, is = \"year-of-century\" }]\n\
     not-before = \"1950\"\nnot-after = \"1989\"\n+++\n";
@@ -98,4 +101,36 @@ fn no_page_feed_or_index_of_the_demo_calls_an_observation_by_its_file() {
     assert!(own.contains(file) && own.contains("<h1>Trousers dated September 1967"), "{own}");
     let search = page(&DEMO, "search.js");
     assert!(search.contains("\"Trousers dated September 1967") && search.contains("\"heavy\""), "found by either");
+}
+
+#[test]
+fn no_heading_of_the_demo_holds_a_hash() {
+    let heading = Regex::new("(?s)<h[1-6][^>]*>(.*?)</h[1-6]>").unwrap();
+    let hash = Regex::new("[0-9a-f]{8}").unwrap();
+    for (path, content) in DEMO.iter().filter(|(path, _)| path.ends_with(".html")) {
+        for found in heading.captures_iter(std::str::from_utf8(content).unwrap()) {
+            assert!(!hash.is_match(&found[1]), "{path}: {}", &found[1]);
+        }
+    }
+    let conflicts = page(&DEMO, "conflicts.html");
+    let headings: Vec<&str> = heading.captures_iter(conflicts).map(|found| found.get(1).unwrap().as_str()).collect();
+    assert!(headings.iter().any(|heading| heading.contains(" against the ")), "{headings:?}");
+    assert!(conflicts.contains("In a terminal: <code>bartack explain "), "its name for the terminal is still there");
+}
+
+#[test]
+fn conflicts_and_bounds_of_the_demo_say_days_in_words() {
+    let day = Regex::new("[0-9]{4}-[0-9]{2}-[0-9]{2}").unwrap();
+    let bounds = Regex::new("(?s)<dl class=\"bounds\">.*?</dl>").unwrap();
+    let no_words = Regex::new("(?s)<code>.*?</code>|<[^>]*>").unwrap();
+    let mut parts = vec![("conflicts.html", page(&DEMO, "conflicts.html"))];
+    for (path, content) in DEMO.iter().filter(|(path, _)| path.starts_with("makers/") && path.ends_with(".html")) {
+        let html = std::str::from_utf8(content).unwrap();
+        parts.extend(bounds.find_iter(html).map(|found| (path.as_str(), found.as_str())));
+    }
+    assert!(parts.len() > 20);
+    for (path, html) in parts {
+        let words = no_words.replace_all(html, "");
+        assert!(!day.is_match(&words), "{path}: {:?}", day.find(&words));
+    }
 }

@@ -111,7 +111,7 @@ fn a_comparison_with_its_drawings_is_light() {
 
 #[test]
 fn hatches_of_metals_have_a_key_where_a_metal_is_drawn() {
-    let has_key = |path: &str| page(&DEMO, path).contains("dots: brass");
+    let has_key = |path: &str| page(&DEMO, path).contains("dots are brass");
     assert!(has_key("makers/brackwold-tharn/sluice-118/standing-gate-men.html"));
     assert!(!has_key("makers/brackwold-tharn/culmer-31/standing-gate-men.html"), "a shirt has no metal");
 }

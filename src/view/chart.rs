@@ -301,7 +301,7 @@ mod tests {
         let led = "<a href=\"v.html#end\" tabindex=\"-1\" aria-label=";
         assert!(svg.contains(&format!("{led}\"Shirt &amp; tie\"><title>Shirt &amp; tie</title><line")), "{svg}");
         assert!(svg.contains("role=\"group\""), "{svg}");
-        let svg = scale.strip(None, &[mark.clone()], &[End { day, link: link("Ended by 1950") }]);
+        let svg = scale.strip(None, std::slice::from_ref(&mark), &[End { day, link: link("Ended by 1950") }]);
         assert!(
             svg.contains(&format!("{led}\"Ended by 1950\"><title>Ended by 1950</title><line class=\"end\"")),
             "{svg}"

@@ -1,15 +1,18 @@
 """Runs rules/date.sql over the vectors, on SQLite and on DuckDB where it is installed, and compares every probability.
 
-Usage: date_sql.py RULES_FOLDER. What it expects comes from vectors.json, which the engine wrote; what only readers of
-rules.json can meet (vectors with a patch) is left out and counted. It fails where nothing was compared.
+Usage: date_sql.py RULES_FOLDER [ENGINE…]; the environment may name engines too, as DATABASES=SQLite,Spark. What it expects comes from vectors.json, which the engine wrote; what only
+readers of rules.json can meet (vectors with a patch) is left out and counted. It fails where nothing was compared.
 """
 
 import csv
 import json
 import math
+import os
 import sqlite3
 import sys
 from pathlib import Path
+
+import databases
 
 NEAR = 1e-9
 KNOWN = ["maker", "model", "line", "wearer", "variant", "market"]
@@ -46,36 +49,28 @@ def code_years(name, answer):
             yield [name, key["feature"], key["key"], first, last]
 
 
-def exported(folder):
-    """The rows of each file beside the query, by table; an empty cell is None."""
-    tables = {}
-    for path in sorted((folder / "sql").glob("*.csv")):
-        with path.open(newline="", encoding="utf-8") as file:
-            rows = list(csv.reader(file))
-        tables["dating_" + path.stem] = [[cell if cell != "" else None for cell in row] for row in rows[1:]]
-    return tables
-
-
-def answers(execute, fill, folder, cases):
-    """Makes and fills the tables in one engine, and gives what the query answers: garment to variants and years."""
-    for statement in statements(folder / "sql" / "tables.sql"):
-        execute(statement)
-    for table, rows in {**exported(folder), **garments(cases)}.items():
-        if rows:
-            fill(f"INSERT INTO {table} VALUES ({', '.join('?' * len(rows[0]))})", rows)
-    (query,) = statements(folder / "date.sql")
+def gathered(rows, cases):
+    """Answers by garment: variants and years."""
     found = {name: ({}, {}) for name in cases}
-    for garment, variant, year, probability in execute(query).fetchall():
+    for garment, variant, year, probability in rows:
         variants, years = found[garment]
         (variants if year is None else years)[variant if year is None else year] = probability
     return found
 
 
-def statements(path):
-    """The statements of a file, without comments."""
-    lines = path.read_text(encoding="utf-8").splitlines()
-    text = "\n".join(line for line in lines if not line.lstrip().startswith("--"))
-    return [statement for statement in text.split(";") if statement.strip()]
+def written(folder, cases):
+    """Writes a caller's tables as files beside those of the query, and gives the paths of all by table."""
+    paths = {"dating_" + path.stem: path for path in (folder / "sql").glob("*.csv")}
+    headers = {
+        "garments": ["garment", *KNOWN],
+        "readings": ["garment", "feature", "state", "amount"],
+        "code_years": ["garment", "feature", "code_key", "first_year", "last_year"],
+    }
+    for table, rows in garments(cases).items():
+        paths[table] = folder / (table + ".csv")
+        with paths[table].open("w", newline="", encoding="utf-8") as file:
+            csv.writer(file).writerows([headers[table], *rows])
+    return paths
 
 
 def expected(answer):
@@ -107,33 +102,44 @@ def compare(engine, found, cases):
     return different
 
 
-def in_sqlite(folder, cases):
+def in_sqlite(folder, paths, empty):
     """Answers from the engine that comes with Python."""
     database = sqlite3.connect(":memory:")
     for name, arguments, function in [("exp", 1, math.exp), ("ln", 1, math.log), ("power", 2, math.pow)]:
         database.create_function(name, arguments, function, deterministic=True)
-    return answers(database.execute, database.executemany, folder, cases)
+    for statement in databases.statements(folder / "sql" / "tables.sql"):
+        database.execute(statement)
+    for table, path in paths.items():
+        with path.open(newline="", encoding="utf-8") as file:
+            header, *rows = csv.reader(file)
+        rows = [[empty if cell == "" else cell for cell in row] for row in rows]
+        database.executemany(f"INSERT INTO {table} VALUES ({', '.join('?' * len(header))})", rows)
+    (query,) = databases.statements(folder / "date.sql")
+    return database.execute(query).fetchall()
 
 
-def in_duckdb(folder, cases):
-    """Answers from DuckDB, or None where it is not installed."""
-    try:
-        import duckdb
-    except ImportError:
-        return None
-    database = duckdb.connect()
-    return answers(database.execute, database.executemany, folder, cases)
+ENGINES = {
+    "SQLite": lambda folder, paths: in_sqlite(folder, paths, None),
+    # What `.import` of its shell leaves where a cell is empty.
+    "SQLite imported": lambda folder, paths: in_sqlite(folder, paths, ""),
+    "DuckDB": databases.in_duckdb,
+    "PostgreSQL": databases.in_postgresql,
+    "DataFusion": databases.in_datafusion,
+    "Spark": databases.in_spark,
+}
 
 
-def main(folder):
+def main(folder, engines):
     vectors = json.loads((folder / "vectors.json").read_text(encoding="utf-8"))["cases"]
     cases = {f"{at} {case['name']}": case for at, case in enumerate(vectors) if "patch" not in case}
     print(f"{len(vectors) - len(cases)} vectors have a patch of rules.json and are left out")
+    paths = written(folder, cases)
     different = []
-    for engine, answer in [("SQLite", in_sqlite), ("DuckDB", in_duckdb)]:
-        found = answer(folder, cases)
-        if found is None:
-            print(f"skipped: {engine} is not installed")
+    for engine in engines:
+        try:
+            found = gathered(ENGINES[engine](folder, paths), cases)
+        except databases.Absent as why:
+            print(f"skipped: {engine} {why}")
         else:
             different.extend(compare(engine, found, cases))
     for line in different[:20]:
@@ -142,4 +148,5 @@ def main(folder):
 
 
 if __name__ == "__main__":
-    sys.exit(main(Path(sys.argv[1])))
+    named = os.environ.get("DATABASES", "SQLite,SQLite imported,DuckDB").split(",")
+    sys.exit(main(Path(sys.argv[1]).resolve(), sys.argv[2:] or named))

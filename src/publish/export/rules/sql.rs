@@ -4,6 +4,8 @@
 //! here.
 
 mod clauses;
+mod courses;
+mod decades;
 mod keys;
 mod landmarks;
 mod likelihoods;
@@ -21,7 +23,7 @@ const QUERY: &str = include_str!("sql/date.sql");
 const TABLES_MADE: &str = include_str!("sql/tables.sql");
 
 /// The tables of the rules, in the order of `tables.sql`.
-const TABLES: [&Table; 17] = [
+const TABLES: [&Table; 18] = [
     &vocabulary::FEATURES,
     &vocabulary::GARMENT_TYPES,
     &vocabulary::COLUMNS,
@@ -36,6 +38,7 @@ const TABLES: [&Table; 17] = [
     &likelihoods::MEASURES,
     &likelihoods::STRATA,
     &likelihoods::CENTRES,
+    &likelihoods::COURSES,
     &landmarks::LANDMARKS,
     &landmarks::CONDITIONS,
     &keys::KEYS,

@@ -1,11 +1,12 @@
-//! Likelihoods to tables: cells of states in runs of years, and the densities of measures by number.
+//! Likelihoods to tables: cells of states, and the densities of measures by number.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::dating::likelihood::measure::MeasureTable;
-use crate::dating::likelihood::{self, Cells, years};
-use crate::publish::export::rules::sql::{Rows, Table, models, one_or_zero};
+use crate::dating::likelihood::{self, Cells, ModelTables};
+use crate::publish::export::rules::sql::courses::{self, Course, Place};
+use crate::publish::export::rules::sql::{Rows, Table, decades, models, one_or_zero, optional};
 use crate::record::id::{FeatureId, ModelId};
 use crate::statistics::student;
 use crate::view::context::Context;
@@ -13,8 +14,8 @@ use crate::view::context::Context;
 /// Cells of variants.
 pub const CELLS: Table = Table {
     name: "cells",
-    summary: "likelihoods of states for variants, in runs of years",
-    columns: &["variant", "feature", "state", "first_year", "last_year", "cell"],
+    summary: "how far the likelihoods of states for variants are from those of their models",
+    columns: &["variant", "feature", "state", "cell", "course"],
     rows: variant_cells,
 };
 
@@ -56,50 +57,80 @@ pub const STRATA: Table = Table {
 /// Centres and spreads of variants.
 pub const CENTRES: Table = Table {
     name: "centres",
-    summary: "centres and spreads of measures for variants, in runs of years",
-    columns: &["density", "variant", "first_year", "last_year", "centre", "spread"],
+    summary: "centres and spreads of measures for variants, each with the years it holds in",
+    columns: &["density", "variant", "course", "steady", "centre", "spread"],
     rows: centres,
 };
 
-/// A state's cells, with its feature.
-type Column<'a> = (&'a FeatureId, &'a str, &'a Cells);
+/// The courses of cells and centres, which are numbered in this order.
+pub const COURSES: Table = Table {
+    name: "courses",
+    summary: "how likelihoods differ in later years from the first one, by decades",
+    columns: &["course", "decade", "y0", "y1", "y2", "y3", "y4", "y5", "y6", "y7", "y8", "y9"],
+    rows: all_courses,
+};
+
+/// The cells of a state, with its feature.
+#[derive(Clone, Copy)]
+struct StateCells<'a> {
+    feature: &'a FeatureId,
+    /// The place of the state among the columns.
+    column: usize,
+    state: &'a str,
+    /// A cell for each year.
+    cells: &'a Cells,
+}
 
 fn columns<'a>(
     context: &'a Context<'a>,
     tables: &'a BTreeMap<FeatureId, Arc<likelihood::Table>>,
-) -> impl Iterator<Item = Column<'a>> {
+) -> impl Iterator<Item = StateCells<'a>> {
     tables.iter().flat_map(|(feature, table)| {
         let states = context.analysis.tables().pool.feature(feature).map_or(&[][..], |pooled| &pooled.columns);
-        states.iter().zip(&table.columns).map(move |(state, cells)| (feature, state.as_str(), cells))
+        let columns = states.iter().zip(&table.columns).enumerate();
+        columns.map(move |(column, (state, cells))| StateCells { feature, column, state: state.as_str(), cells })
+    })
+}
+
+/// The variant that cells or places are of.
+#[derive(Clone, Copy)]
+struct Owner<'a> {
+    number: usize,
+    model: &'a ModelTables,
+}
+
+/// The cells of all variants that have their own.
+fn cells<'a>(context: &'a Context<'a>) -> impl Iterator<Item = (Owner<'a>, StateCells<'a>)> {
+    models::numbered(context).flat_map(move |(number, id, tables)| {
+        let model = context.analysis.tables().models.get(&id.model());
+        let owner = model.map(|model| Owner { number, model });
+        owner.into_iter().flat_map(move |owner| columns(context, &tables.cells).map(move |cells| (owner, cells)))
     })
 }
 
 fn variant_cells<'a>(context: &'a Context<'a>) -> Rows<'a> {
-    Box::new(models::all(context).flat_map(move |(id, tables)| {
-        columns(context, &tables.cells).flat_map(move |(feature, state, cells)| {
-            runs(cells).map(move |([first, last], cell)| {
-                vec![id.to_string(), feature.to_string(), state.to_string(), first, last, cell.to_string()]
-            })
+    Box::new(cells(context).enumerate().filter_map(|(course, (owner, cell))| {
+        let general = owner.model.cells.get(cell.feature).map_or(0, |table| table.columns[cell.column][0]);
+        let has_course = courses::changes(&courses::of_cells(cell.cells));
+        let difference = cell.cells[0] - general;
+        (has_course || difference != 0).then(|| {
+            vec![
+                owner.number.to_string(),
+                cell.feature.to_string(),
+                cell.state.to_string(),
+                difference.to_string(),
+                optional(Some(course).filter(|_| has_course)),
+            ]
         })
     }))
 }
 
 fn model_cells<'a>(context: &'a Context<'a>) -> Rows<'a> {
     Box::new(context.analysis.tables().models.iter().flat_map(move |(id, model)| {
-        columns(context, &model.cells).map(move |(feature, state, cells)| {
-            vec![id.to_string(), feature.to_string(), state.to_string(), cells[0].to_string()]
+        columns(context, &model.cells).map(move |cell| {
+            vec![id.to_string(), cell.feature.to_string(), cell.state.to_string(), cell.cells[0].to_string()]
         })
     }))
-}
-
-/// Runs of years in which nothing changes: first and last year, and what does not change.
-fn runs<T: PartialEq>(values: &[T]) -> impl Iterator<Item = ([String; 2], &T)> {
-    let mut next = years::FIRST;
-    values.chunk_by(|one, other| one == other).map(move |run| {
-        let first = next;
-        next += run.len() as i32;
-        ([first.to_string(), (next - 1).to_string()], &run[0])
-    })
 }
 
 /// Every density with its number.
@@ -138,27 +169,49 @@ fn strata<'a>(context: &'a Context<'a>) -> Rows<'a> {
     }))
 }
 
+/// The places of all measures of all variants that have their own, with the number of the density.
+fn places<'a>(context: &'a Context<'a>) -> impl Iterator<Item = (PlaceOwner, Place, Course)> {
+    let numbers: BTreeMap<_, _> = models::numbered(context).map(|(number, id, _)| (id, number)).collect();
+    densities(context).flat_map(move |(density, (_, _, table))| {
+        let variants = table.variants.iter().filter_map(|(id, years)| Some((*numbers.get(id)?, years)));
+        let places = variants.flat_map(|(variant, years)| {
+            let places = courses::of_places(years).into_iter().enumerate();
+            places.map(move |(at, (place, course))| (variant, at == 0, place, course))
+        });
+        let places = places.map(|(variant, is_steady, place, course)| {
+            (PlaceOwner { density: density.clone(), variant, is_steady }, place, course)
+        });
+        places.collect::<Vec<_>>()
+    })
+}
+
+/// The density and variant that a place is of.
+struct PlaceOwner {
+    density: String,
+    variant: usize,
+    /// Whether it is the place of the first year.
+    is_steady: bool,
+}
+
 fn centres<'a>(context: &'a Context<'a>) -> Rows<'a> {
-    Box::new(densities(context).flat_map(|(number, (_, _, table))| {
-        table.variants.iter().flat_map(move |(variant, years)| {
-            let number = number.clone();
-            runs(years).map(move |([first, last], (centre, spread))| {
-                vec![number.clone(), variant.to_string(), first, last, centre.to_string(), spread.to_string()]
-            })
-        })
+    let before = cells(context).count();
+    Box::new(places(context).enumerate().map(move |(at, (owner, place, _))| {
+        vec![
+            owner.density,
+            owner.variant.to_string(),
+            (before + at).to_string(),
+            one_or_zero(owner.is_steady),
+            place.centre.to_string(),
+            place.spread.to_string(),
+        ]
     }))
 }
 
-#[cfg(test)]
-mod tests {
-    use super::runs;
-    use crate::dating::likelihood::years;
-
-    #[test]
-    fn runs_name_their_first_and_last_year() {
-        let mut cells = [-3; years::COUNT];
-        cells[100] = 7;
-        let found: Vec<_> = runs(&cells).map(|([first, last], cell)| format!("{first} {last} {cell}")).collect();
-        assert_eq!(found, ["1850 1949 -3", "1950 1950 7", "1951 2030 -3"]);
-    }
+fn all_courses<'a>(context: &'a Context<'a>) -> Rows<'a> {
+    let cells = cells(context).map(|(_, cell)| courses::of_cells(cell.cells));
+    let places = places(context).map(|(_, _, course)| course);
+    Box::new(cells.chain(places).enumerate().flat_map(|(number, course)| {
+        let is_zero = |row: &Vec<String>| row[2..].iter().all(|value| value == "0");
+        decades::rows(number, &course).filter(move |row| !is_zero(row)).collect::<Vec<_>>()
+    }))
 }

@@ -1,14 +1,18 @@
 //! Models and variants to tables: who they are, when they were likely made, how far their tables are trusted.
 
 use crate::dating::likelihood::{VariantTables, years};
-use crate::publish::export::rules::sql::{Rows, Table, one_or_zero, optional};
+use crate::publish::export::rules::sql::{Rows, Table, decades, one_or_zero, optional};
 use crate::record::Content;
 use crate::record::id::VariantId;
 use crate::view::context::Context;
 
 /// The years that are considered.
-pub const YEARS: Table =
-    Table { name: "years", summary: "the years that are considered", columns: &["year"], rows: all_years };
+pub const YEARS: Table = Table {
+    name: "years",
+    summary: "the years that are considered, with their decades",
+    columns: &["year", "decade"],
+    rows: all_years,
+};
 
 /// Models with their tempers.
 pub const MODELS: Table = Table {
@@ -30,7 +34,7 @@ pub const EXAMINED: Table = Table {
 pub const VARIANTS: Table = Table {
     name: "variants",
     summary: "variants with what a garment may be known to be",
-    columns: &["variant", "model", "maker", "line", "wearer", "bounded"],
+    columns: &["variant", "number", "model", "maker", "line", "wearer", "bounded"],
     rows: variants,
 };
 
@@ -38,12 +42,12 @@ pub const VARIANTS: Table = Table {
 pub const WEIGHTS: Table = Table {
     name: "weights",
     summary: "how likely each year is for each variant before anything is seen",
-    columns: &["variant", "year", "weight"],
+    columns: &["variant", "decade", "y0", "y1", "y2", "y3", "y4", "y5", "y6", "y7", "y8", "y9"],
     rows: weights,
 };
 
 fn all_years<'a>(_: &'a Context<'a>) -> Rows<'a> {
-    Box::new(years::all().map(|year| vec![year.to_string()]))
+    Box::new(years::all().map(|year| vec![year.to_string(), decades::of(year).to_string()]))
 }
 
 fn models<'a>(context: &'a Context<'a>) -> Rows<'a> {
@@ -62,14 +66,15 @@ fn examined<'a>(context: &'a Context<'a>) -> Rows<'a> {
     )
 }
 
-/// Every variant with its tables, sorted by model and id.
-pub fn all<'a>(context: &'a Context<'a>) -> impl Iterator<Item = (&'a VariantId, &'a VariantTables)> {
-    context.analysis.tables().models.values().flat_map(|model| &model.variants)
+/// Every variant with its number and its tables, sorted by model and id.
+pub fn numbered<'a>(context: &'a Context<'a>) -> impl Iterator<Item = (usize, &'a VariantId, &'a VariantTables)> {
+    let variants = context.analysis.tables().models.values().flat_map(|model| &model.variants);
+    variants.enumerate().map(|(number, (id, tables))| (number, id, tables))
 }
 
 fn variants<'a>(context: &'a Context<'a>) -> Rows<'a> {
     let catalog = &context.knowledge.catalog;
-    Box::new(all(context).map(|(id, tables)| {
+    Box::new(numbered(context).map(|(number, id, tables)| {
         let entry = catalog.variants.get(id);
         let wearer = entry.and_then(|entry| match &catalog.record(entry.record).content {
             Content::Variant(variant) => Some(variant.wearer.word()),
@@ -78,6 +83,7 @@ fn variants<'a>(context: &'a Context<'a>) -> Rows<'a> {
         let line = entry.and_then(|entry| entry.line.as_ref());
         vec![
             id.to_string(),
+            number.to_string(),
             id.model().to_string(),
             id.maker().to_string(),
             optional(line),
@@ -88,8 +94,5 @@ fn variants<'a>(context: &'a Context<'a>) -> Rows<'a> {
 }
 
 fn weights<'a>(context: &'a Context<'a>) -> Rows<'a> {
-    Box::new(all(context).flat_map(|(id, tables)| {
-        let weights = years::all().zip(&tables.weights);
-        weights.map(move |(year, weight)| vec![id.to_string(), year.to_string(), weight.to_string()])
-    }))
+    Box::new(numbered(context).flat_map(|(number, _, tables)| decades::rows(number, &tables.weights)))
 }

@@ -134,8 +134,8 @@ fn every_page_has_a_policy_a_language_a_title_and_one_heading_of_the_first_level
             .into_iter()
             .find(|tag| tag.attributes.get("http-equiv").is_some_and(|name| name == "Content-Security-Policy"));
         assert!(policy.unwrap().attributes["content"].starts_with("default-src 'none'"), "{path}");
-        // The titles of drawings have ids.
-        let titles = named("title").into_iter().filter(|tag| !tag.attributes.contains_key("id")).count();
+        // Drawings have titles of their own.
+        let titles = tags.iter().take_while(|tag| tag.name != "body").filter(|tag| tag.name == "title").count();
         // The file that works alone holds two pages, of which its script shows one.
         let headings = if path == "garment.html" { 2 } else { 1 };
         assert_eq!((titles, named("h1").len(), named("main").len()), (1, headings, 1), "{path}");
@@ -219,7 +219,7 @@ fn no_real_state_or_county_stands_in_invented_prose_or_in_a_drawing() {
 #[test]
 fn a_landmark_that_contradicts_a_paper_is_shown_where_visitors_see_it() {
     let page = String::from_utf8_lossy(&OUTPUT["conflicts.html"]);
-    assert!(page.contains("which landmarks allow only on or after 1962-11-28, if the label is original"));
+    assert!(page.contains("which landmarks allow only on or after 28 November 1962, if the label is original"));
     assert!(page.contains("landmarks.html#landmark-us-five-digit-code"));
 }
 

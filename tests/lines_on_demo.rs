@@ -95,7 +95,7 @@ fn two_lines_of_the_demo_show_a_sign_in_all_models_one_of_size_and_one_that_goes
         "Explained by the waist size",
         "In 3 of 3 models.",
         "Seen in one model only.",
-        "pallinder-143 goes the other way",
+        "Pallinder 143 goes the other way",
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }

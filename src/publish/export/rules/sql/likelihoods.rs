@@ -22,7 +22,7 @@ pub const CELLS: Table = Table {
 /// Cells of models, which are the same in all years: without evidence of its own, nothing ties a state to a time.
 pub const MODEL_CELLS: Table = Table {
     name: "model_cells",
-    summary: "likelihoods of states for variants that have none of their own",
+    summary: "likelihoods of states for models; those of variants are said relative to them",
     columns: &["model", "feature", "state", "cell"],
     rows: model_cells,
 };
@@ -110,7 +110,8 @@ fn cells<'a>(context: &'a Context<'a>) -> impl Iterator<Item = (Owner<'a>, State
 
 fn variant_cells<'a>(context: &'a Context<'a>) -> Rows<'a> {
     Box::new(cells(context).enumerate().filter_map(|(course, (owner, cell))| {
-        let general = owner.model.cells.get(cell.feature).map_or(0, |table| table.columns[cell.column][0]);
+        let table = owner.model.cells.get(cell.feature);
+        let general = table.and_then(|table| table.columns.get(cell.column)?.first().copied()).unwrap_or(0);
         let has_course = courses::changes(&courses::of_cells(cell.cells));
         let difference = cell.cells[0] - general;
         (has_course || difference != 0).then(|| {

@@ -11,8 +11,8 @@
 --     ANALYZE;
 --
 -- Without statistics a database guesses how many rows each table has: PostgreSQL then picks nested loops, and the query
--- does not end. Say it again after the tables have changed much. An importer that turns empty cells into '' instead of
--- NULL, such as SQLite's `.import`, leaves the query without answers: set them to NULL first.
+-- does not end. Say it again after the tables have changed much. SQLite's `.import` makes empty cells '' instead of
+-- NULL; the query takes them for NULL. The guide's page *Use the data* has the commands of five engines.
 
 -- Yours: the garments, with what is known of them besides what they show. Ids are those of rules.json; what is not
 -- known is NULL. The market is where it was sold new, ISO 3166-1 alpha-2.
@@ -54,8 +54,9 @@ CREATE TABLE dating_columns (
 CREATE TABLE dating_bands (
     feature VARCHAR(800) NOT NULL, edge DOUBLE PRECISION NOT NULL, PRIMARY KEY (feature, edge)
 );
--- The years that are considered.
-CREATE TABLE dating_years (year INTEGER NOT NULL PRIMARY KEY);
+-- The years that are considered, with the first years of their decades. Where a row is about a decade, y0 to y9 are its
+-- years.
+CREATE TABLE dating_years (year INTEGER NOT NULL PRIMARY KEY, decade INTEGER NOT NULL);
 
 -- Models: whether any garment is counted (1 or 0), and the power that likelihoods are raised to.
 CREATE TABLE dating_models (
@@ -67,28 +68,42 @@ CREATE TABLE dating_models (
 CREATE TABLE dating_examined (
     model VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL, PRIMARY KEY (model, feature)
 );
--- Variants: whether any side of their era is bounded (1 or 0).
+-- Variants, with the numbers that other tables call them by: whether any side of their era is bounded (1 or 0).
 CREATE TABLE dating_variants (
-    variant VARCHAR(800) NOT NULL, model VARCHAR(800) NOT NULL, maker VARCHAR(800) NOT NULL, line VARCHAR(800),
-    wearer VARCHAR(800), bounded INTEGER NOT NULL,
+    variant VARCHAR(800) NOT NULL, number INTEGER NOT NULL, model VARCHAR(800) NOT NULL, maker VARCHAR(800) NOT NULL,
+    line VARCHAR(800), wearer VARCHAR(800), bounded INTEGER NOT NULL,
     PRIMARY KEY (variant)
 );
 -- How likely each year is for something of a variant before anything is seen; not made to total 1.
 CREATE TABLE dating_weights (
-    variant VARCHAR(800) NOT NULL, year INTEGER NOT NULL, weight DOUBLE PRECISION NOT NULL,
-    PRIMARY KEY (variant, year)
+    variant INTEGER NOT NULL, decade INTEGER NOT NULL,
+    y0 DOUBLE PRECISION NOT NULL, y1 DOUBLE PRECISION NOT NULL, y2 DOUBLE PRECISION NOT NULL,
+    y3 DOUBLE PRECISION NOT NULL, y4 DOUBLE PRECISION NOT NULL, y5 DOUBLE PRECISION NOT NULL,
+    y6 DOUBLE PRECISION NOT NULL, y7 DOUBLE PRECISION NOT NULL, y8 DOUBLE PRECISION NOT NULL,
+    y9 DOUBLE PRECISION NOT NULL,
+    PRIMARY KEY (variant, decade)
 );
 
--- Twentieths of a bit: base-2 logarithms of probabilities. Those of variants, in runs of years.
-CREATE TABLE dating_cells (
-    variant VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL, state VARCHAR(800) NOT NULL,
-    first_year INTEGER NOT NULL, last_year INTEGER NOT NULL, cell INTEGER NOT NULL,
-    PRIMARY KEY (variant, feature, state, first_year)
-);
--- Those of models, the same in all years, for variants that have none of their own for a feature.
+-- Twentieths of a bit: base-2 logarithms of probabilities. Those of models are the same in all years.
 CREATE TABLE dating_model_cells (
     model VARCHAR(800) NOT NULL, feature VARCHAR(800) NOT NULL, state VARCHAR(800) NOT NULL, cell INTEGER NOT NULL,
     PRIMARY KEY (model, feature, state)
+);
+-- Those of a variant in the first year, less those of its model; a state without a row has the model's in all years.
+-- Other years differ from the first by the course; without one, none does.
+CREATE TABLE dating_cells (
+    variant INTEGER NOT NULL, feature VARCHAR(800) NOT NULL, state VARCHAR(800) NOT NULL, cell INTEGER NOT NULL,
+    course INTEGER,
+    PRIMARY KEY (variant, feature, state)
+);
+-- Courses: what each year adds to the first one. A decade without a row adds nothing.
+CREATE TABLE dating_courses (
+    course INTEGER NOT NULL, decade INTEGER NOT NULL,
+    y0 DOUBLE PRECISION NOT NULL, y1 DOUBLE PRECISION NOT NULL, y2 DOUBLE PRECISION NOT NULL,
+    y3 DOUBLE PRECISION NOT NULL, y4 DOUBLE PRECISION NOT NULL, y5 DOUBLE PRECISION NOT NULL,
+    y6 DOUBLE PRECISION NOT NULL, y7 DOUBLE PRECISION NOT NULL, y8 DOUBLE PRECISION NOT NULL,
+    y9 DOUBLE PRECISION NOT NULL,
+    PRIMARY KEY (course, decade)
 );
 
 -- Densities of measures, by number: of a model's garments alike in all of its strata.
@@ -103,11 +118,12 @@ CREATE TABLE dating_strata (
     density INTEGER NOT NULL, covariate VARCHAR(800) NOT NULL, state VARCHAR(800), band INTEGER,
     PRIMARY KEY (density, covariate)
 );
--- Centre and spread of variants, in runs of years; the density's own serve for the others.
+-- Centres and spreads of variants; the density's own serve for the others. One is steady (1): it holds in the first
+-- year, and its course says -1 where another holds. The others' courses say 1 where they hold.
 CREATE TABLE dating_centres (
-    density INTEGER NOT NULL, variant VARCHAR(800) NOT NULL, first_year INTEGER NOT NULL, last_year INTEGER NOT NULL,
+    density INTEGER NOT NULL, variant INTEGER NOT NULL, course INTEGER NOT NULL, steady INTEGER NOT NULL,
     centre DOUBLE PRECISION NOT NULL, spread DOUBLE PRECISION NOT NULL,
-    PRIMARY KEY (density, variant, first_year)
+    PRIMARY KEY (course)
 );
 
 -- Landmarks: hard ones (1, not 0) rule years out; days are ISO 8601 and compared as text; years are those of the days.

@@ -166,7 +166,11 @@ fn only_the_served_page_has_the_script_and_a_policy_for_it() {
         policy.starts_with("default-src 'none'") && !policy.contains("unsafe") && !policy.contains('*'),
         "{policy}"
     );
-    assert_eq!(names(preview.base.path()), [".github", ".gitignore", ".vscode", "entries", "schema"], "nothing is written");
+    assert_eq!(
+        names(preview.base.path()),
+        [".github", ".gitignore", ".vscode", "entries", "schema"],
+        "nothing is written"
+    );
 }
 
 #[test]

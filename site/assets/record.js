@@ -20,7 +20,7 @@
     "Beware of pins and mould; do not turn brittle cloth, and do not shake the dust out of old workwear. " +
     "A part that looks replaced is recorded as such. What was cut out is lost, not absent.";
 
-  /** @type {{ says: string, before: Answers, isNew: boolean } | null} */
+  /** @type {{ says: string, before: Answers, isWhole: boolean, isNew: boolean } | null} */
   let taken = null;
   let answers = begin();
   const state = () => answers;
@@ -116,11 +116,12 @@
   }
 
   /**
-   * Takes something out, and offers to put it back.
+   * Takes something out, or the whole garment, and offers to put it back.
    * @param {string} says
    * @param {() => void} act
+   * @param {boolean} [isWhole]
    */
-  function leave(says, act) {
+  function leave(says, act, isWhole = false) {
     const { features, photos, made, about } = answers;
     const before = {
       ...answers,
@@ -130,21 +131,27 @@
       about: { ...about },
     };
     act();
-    taken = { says, before, isNew: true };
-    asked.forget();
+    taken = { says, before, isWhole, isNew: true };
+    if (isWhole) asked.forget();
     pace.now("put-back");
   }
 
   function clear() {
-    leave("The draft is cleared.", () => {
+    const act = () => {
       answers = nothing(answers.view);
-    });
+    };
+    leave("The draft is cleared.", act, true);
   }
 
   function undo() {
     if (!taken) return null;
-    const { says, before } = taken;
-    const back = button("Put it back", () => goOn(before, "clear-draft"), { id: "put-back" });
+    const { says, before, isWhole } = taken;
+    const putBack = () => {
+      answers = before;
+      if (isWhole) asked.forget();
+      pace.now("clear-draft");
+    };
+    const back = button("Put it back", putBack, { id: "put-back" });
     return element("p", { class: "notice", role: "status", key: "undo" }, says, " ", back);
   }
 

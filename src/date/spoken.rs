@@ -5,7 +5,8 @@
 use crate::date::edtf::{DateEnd, Edtf};
 use crate::date::{Day, DaySpan, days_in_month};
 
-const MONTHS: [&str; 12] = [
+/// The names of the months, January first.
+pub const MONTHS: [&str; 12] = [
     "January",
     "February",
     "March",

@@ -3,26 +3,12 @@
 use crate::code::calendar::CodeDate;
 use crate::code::{Alphabet, CodeReading, FigureRead, Form, FormRead, Meaning, Part, PartValue, Unread};
 use crate::date::days_in_month;
+use crate::date::spoken::MONTHS;
 use crate::evidence::key::{self, CodeSeen, StandingKey};
 use crate::explain::dating;
 use crate::knowledge::Knowledge;
 use crate::record::id::KeyId;
 use crate::record::key::CodeKey;
-
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// How many dates are written out; a one-figure year of any time has more than anybody reads.
 const MOST_DATES: usize = 24;

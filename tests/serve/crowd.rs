@@ -5,7 +5,7 @@ use std::io::{Read, Write};
 use std::net::TcpStream;
 use std::time::Duration;
 
-use super::{Events, Preview, status};
+use super::preview::{Events, Preview, status};
 
 /// How many streams of events, and how many connections besides, the preview keeps open at once.
 const MOST: usize = 64;

@@ -1,30 +1,21 @@
 // Finds names and years in the index that `search.js` holds. Needs no page, so that Node can hold it to its word.
 //
 // A word finds what begins with it; where nothing does, what is one edit away (four letters or more) or two (eight or
-// more), an edit being a letter added, left out, changed, or swapped with its neighbour. Four digits are also a year;
-// "1960s", "60s" and "sixties" are a decade, of the twentieth century where no century is written.
+// more), an edit being a letter added, left out, changed, or swapped with its neighbour. `search-terms.js` reads years,
+// counts and small words; `search-pairs.js` finds where two names are compared.
 (function (root) {
   "use strict";
 
   const SHOWN = 12;
-  const DECADES = ["twenties", "thirties", "forties", "fifties", "sixties", "seventies", "eighties", "nineties"];
-  /** The years of a decade that "early", "mid" and "late" stand for, as where dates in words are read. */
-  const PARTS = { early: [0, 3], mid: [3, 7], middle: [3, 7], late: [6, 9] };
-  const VARIANT = 3,
+  const LINE = 1,
+    VARIANT = 3,
     EXACT = 4,
     BEGINS = 3,
     HOLDS = 2,
     MISSPELT = 1;
-
-  function fold(text) {
-    return text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase().replace(/['’]/g, "");
-  }
-
-  function split(text) {
-    return fold(text)
-      .split(/[^\p{Alphabetic}\p{N}]+/u)
-      .filter((word) => word !== "");
-  }
+  /** What is not asked for counts so much less that it only decides between equals. */
+  const LITTLE = 64;
+  const { fold, terms: read } = root.bartackTerms;
 
   // Folded words are in the order of code units again, and those that fold to one word stand beside each other.
   function prepare(data) {
@@ -33,7 +24,9 @@
     if (!words.every((word, place) => place === 0 || words[place - 1] <= word)) {
       places.sort((one, other) => (words[one] < words[other] ? -1 : words[one] > words[other] ? 1 : one - other));
     }
-    return { data, words: places.map((place) => words[place]), posts: places.map((place) => data.posts[place]) };
+    const comparable = data.sort.flatMap((sort, at) => (sort >= LINE && sort <= VARIANT ? at : []));
+    const inOrder = (/** @type {any[]} */ list) => places.map((place) => list[place]);
+    return { data, comparable, words: inOrder(words), posts: inOrder(data.posts) };
   }
 
   // The first place in words[from..] whose word does not begin with the prefix; those before do or come before it.
@@ -110,29 +103,6 @@
     return row;
   }
 
-  /** The years that a word names, `[first, last]`, or null. */
-  function spanOf(word) {
-    if (/^[12][0-9]{3}$/.test(word)) return [Number(word), Number(word)];
-    const named = DECADES.indexOf(word),
-      written = /^(1[0-9]|20|)([0-9])0s$/.exec(word);
-    if (named < 0 && !written) return null;
-    const first = named >= 0 ? 1920 + 10 * named : Number(`${written[1] || "19"}${written[2]}0`);
-    return [first, first + 9];
-  }
-
-  // "late", "sixties" are one word of time, and name fewer years.
-  function asked(text) {
-    const words = [...new Set(split(text))].slice(0, 8),
-      found = [];
-    for (const word of words) {
-      const part = PARTS[found.at(-1)?.word],
-        span = spanOf(word);
-      if (part && span && span[0] < span[1]) found.pop();
-      found.push({ word, span: part && span ? [span[0] + part[0], span[0] + part[1]] : span });
-    }
-    return found;
-  }
-
   function years(index, span, hits) {
     const { from, to } = index.data;
     for (let at = 0; at < from.length; at++) {
@@ -141,41 +111,92 @@
     index.work += from.length;
   }
 
-  function hitsOf(index, { word, span }) {
+  function hitsOfWord(index, word, isMeant) {
     const { words, data } = index,
       hits = new Uint8Array(data.sort.length);
     const start = startOf(words, word),
       end = endOf(words, word, start);
-    if (span) years(index, span, hits);
     grade(index, [start, end], hits, BEGINS);
     let same = start;
     while (same < end && words[same] === word) same++;
     grade(index, [start, same], hits, EXACT);
     const letters = [...word].length,
       edits = letters >= 8 ? 2 : letters >= 4 ? 1 : 0;
-    if (start === end && edits > 0 && !span && !/[0-9]/.test(word)) {
+    if (start === end && edits > 0 && !isMeant && !/[0-9]/.test(word)) {
       misspelt(index, word, edits, (range) => grade(index, range, hits, MISSPELT));
     }
     return hits;
   }
 
-  // What belongs to something is found by its words too: variants and what they belong to always, so that a model's
-  // name lists its variants after it; all else, such as garments, only if at least one word is its own.
-  function scores(index, words) {
+  // What has every word of a term, another that it may mean, or years that overlap its years.
+  function hitsOf(index, { words, others, span }) {
+    const isMeant = span !== null || others.some((other) => index.words[startOf(index.words, other)] === other);
+    const [hits = new Uint8Array(index.data.sort.length), ...rest] = words.map((word) =>
+      hitsOfWord(index, word, isMeant),
+    );
+    for (const other of rest) hits.forEach((value, at) => (hits[at] = Math.min(value, other[at])));
+    for (const other of others) {
+      const start = startOf(index.words, other);
+      if (index.words[start] === other) grade(index, [start, start + 1], hits, EXACT);
+    }
+    if (span) years(index, span, hits);
+    return hits;
+  }
+
+  // How well each term is met by each thing, itself or by what it belongs to, and which terms are its own.
+  function reaches(index, terms) {
     const up = index.data.up,
-      total = new Float64Array(up.length),
       own = new Uint8Array(up.length);
-    words.forEach((word) => {
-      const hits = hitsOf(index, word),
+    const reach = terms.map((term, place) => {
+      const hits = hitsOf(index, term),
         reach = new Uint8Array(up.length);
       for (let at = 0; at < up.length; at++) {
-        reach[at] = hits[at] || (up[at] ? reach[at - up[at]] : 0);
-        if (hits[at]) own[at] = 1;
-        total[at] = reach[at] && total[at] >= 0 ? total[at] + reach[at] + (hits[at] ? 4 : 0) : -1;
+        reach[at] = hits[at] ? hits[at] + 4 : up[at] ? inherited(reach[at - up[at]]) : 0;
+        if (hits[at]) own[at] |= 1 << place;
       }
       index.work += up.length;
+      return reach;
     });
-    return total.map((score, at) => (own[at] || index.data.sort[at] <= VARIANT ? score : -1));
+    return { reach, own };
+  }
+
+  /** A hit of its own counts 4 more than what is handed down. */
+  function inherited(reach) {
+    return reach > 4 ? reach - 4 : reach;
+  }
+
+  // What belongs to something is found by its words too: variants and what they belong to always, so that a model's
+  // name lists its variants after it; all else, such as garments, only if at least one word is its own. What meets most
+  // of the terms that are wanted is left.
+  function scores(index, wanted, { reach, own }) {
+    const score = new Float64Array(own.length),
+      met = new Uint8Array(own.length);
+    for (let at = 0; at < own.length; at++) {
+      if (!(own[at] & wanted) && index.data.sort[at] > VARIANT) continue;
+      reach.forEach((each, place) => {
+        if (!each[at]) return;
+        const isWanted = wanted & (1 << place);
+        met[at] += isWanted ? 1 : 0;
+        score[at] += isWanted ? each[at] : each[at] / LITTLE;
+      });
+    }
+    index.work += own.length;
+    const most = met.reduce((most, one) => Math.max(most, one), 0);
+    return { score: score.map((one, at) => (most > 0 && met[at] === most ? one : -1)), most };
+  }
+
+  // Small words ("of", "and") raise what has them a little, and are asked of nothing. Where nothing meets all other terms, names
+  // count and years do not: many things have the same years.
+  function scored(index, terms, reached) {
+    const bits = (is) => terms.reduce((all, term, place) => (is(term) ? all | (1 << place) : all), 0),
+      large = bits((term) => !term.isSmall) || bits(() => true),
+      names = bits((term) => !term.isSmall && term.span === null),
+      all = terms.filter((_, place) => large & (1 << place)).length;
+    const whole = scores(index, large, reached);
+    if (whole.most === all) return { score: whole.score, isAll: true, missing: [] };
+    const named = scores(index, names, reached);
+    const missing = terms.filter((_, place) => large & (1 << place) && !reached.reach[place].some(Boolean));
+    return { ...(named.most > 0 ? named : whole), isAll: false, missing: missing.map((term) => term.text) };
   }
 
   // Higher scores first, then the order of sorts, then the narrower years, then the order of the index.
@@ -224,12 +245,9 @@
     };
   }
 
-  function find(index, text) {
-    const words = asked(text);
-    index.work = 0;
-    if (words.length === 0) return { count: 0, found: [], work: 0 };
-    const score = scores(index, words),
-      best = [];
+  /** The best of what has a score, in order, and how many have one. */
+  function best(index, score) {
+    const best = [];
     let count = 0;
     for (let at = 0; at < score.length; at++) {
       if (score[at] <= 0) continue;
@@ -239,7 +257,26 @@
       if (place < SHOWN) best.splice(place, 0, at);
       if (best.length > SHOWN) best.pop();
     }
-    return { count, found: best.map((at) => shown(index.data, at)), work: index.work };
+    return { count, best };
+  }
+
+  /** What is found: `isAll` is false where nothing meets all that was asked; `missing` is what nothing meets at all. */
+  function find(index, text) {
+    const terms = read(text);
+    index.work = 0;
+    if (terms.length === 0) return { count: 0, found: [], isAll: true, missing: [], work: 0 };
+    const reached = reaches(index, terms),
+      { score, isAll, missing } = scored(index, terms, reached);
+    const { count, best: places } = best(index, score),
+      things = places.map((at) => shown(index.data, at));
+    const pairs = root.bartackPairs(index, terms, reached, { isAll, show: (at) => shown(index.data, at) });
+    if (pairs.length === 0) return { count, found: things, isAll, missing, work: index.work };
+    // Pages that compare the two come first, those of lines and wearers before those of variants.
+    const others = isAll ? things : [],
+      compared = others.filter((one) => one.sort === "comparison"),
+      found = [...compared, ...pairs, ...others.filter((one) => one.sort !== "comparison")];
+    const all = pairs.length + (isAll ? count : 0);
+    return { count: all, found: found.slice(0, SHOWN), isAll: true, missing: [], work: index.work };
   }
 
   root.bartackFind = { prepare, find };

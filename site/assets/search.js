@@ -5,6 +5,7 @@
 
   const place = /** @type {HTMLElement | null} */ (document.querySelector(".find"));
   if (!place) return;
+  const LOST = "The index could not be loaded; the A–Z has all names.";
   const top = place.dataset.root;
   let index = null,
     asked = false,
@@ -77,17 +78,22 @@
   function load() {
     if (asked) return;
     asked = true;
-    const sources = ["assets/search-index.js", "assets/search-found.js", "search.js"];
+    const parts = ["terms", "pairs", "index", "found"].map((part) => `assets/search-${part}.js`);
+    const sources = [...parts, "search.js"];
     let missing = sources.length;
     for (const source of sources) {
       const script = made("script", { src: top + source });
+      // In their order, since each reads those before it.
+      script.async = false;
       script.onload = () => {
         if (--missing > 0) return;
         index = window.bartackFind.prepare(window.bartackSearch);
         if (field.value.trim()) show();
       };
       script.onerror = () => {
-        told.textContent = "The index could not be loaded; the A–Z has all names.";
+        made("p", { class: "nothing", role: "presentation" }, list).textContent = LOST;
+        list.hidden = false;
+        told.textContent = LOST;
       };
       document.head.append(script);
     }

@@ -8,7 +8,9 @@ const path = require("path");
 const assert = require("assert");
 const vm = require("vm");
 
-require(path.join(__dirname, "..", "..", "site", "assets", "search-index.js"));
+for (const part of ["terms", "pairs", "index"]) {
+  require(path.join(__dirname, "..", "..", "site", "assets", `search-${part}.js`));
+}
 const { prepare, find } = globalThis.bartackFind;
 
 const sandbox = { window: {} };
@@ -27,6 +29,7 @@ function nameOf(at) {
 for (let at = 0; at < data.sort.length; at++) {
   const name = nameOf(at),
     own = find(demo, name);
+  assert(own.isAll, name);
   assert(own.count > 0 && (own.count > 12 || name.length > 40 || own.found.some((found) => found.name === name)), name);
 }
 
@@ -48,6 +51,91 @@ assert.strictEqual(find(demo, "thzzn").count, 0, "two edits in five letters");
 assert.strictEqual(find(demo, "19744").count, 0);
 assert.strictEqual(find(demo, "").count, 0);
 assert.strictEqual(find(demo, "…").count, 0);
+
+// Decades and words of time; a part of a decade finds no more than the decade.
+const overlaps = (first, last) => (found) => found.span && found.span[0] <= last && first <= found.span[1];
+for (const text of ["seventies", "70s", "1970s", "’70s"])
+  assert(find(demo, text).found.every(overlaps(1970, 1979)), text);
+assert.deepStrictEqual(names("mid-60s"), names("mid sixties"));
+assert(find(demo, "late 70s").count < find(demo, "70s").count);
+assert.deepStrictEqual(
+  find(demo, "late 70s").found.map((found) => found.path),
+  find(demo, "1976-1979").found.map((found) => found.path),
+);
+for (const [text, first, last] of [
+  ["before 1960", 1, 1959],
+  ["after 1990", 1991, 9999],
+  ["between 1960 and 1965", 1960, 1965],
+  ["from 1960 to 1965", 1960, 1965],
+  ["since 1990", 1990, 9999],
+]) {
+  const { found } = find(demo, text);
+  assert(found.length > 0, text);
+  assert(found.every(overlaps(first, last)), text);
+}
+assert(find(demo, "jackets from the 1960s").found.every((found) => /jacket|coat/i.test(found.name + found.within)));
+
+// Counts, in figures and in words; other words of the vocabulary.
+for (const text of ["7 belt loops", "seven belt loops", "belt loops: 7", "7 loops"]) {
+  assert.deepStrictEqual(
+    find(demo, text).found.map((found) => found.path),
+    ["features/belt-loops.html#shows-7"],
+    text,
+  );
+}
+assert(find(demo, "corduroy").found.some((found) => found.sort === "state"));
+assert.strictEqual(find(demo, "outseam").found[0].sort, "feature");
+
+// Two names: the page that compares them, else the page that puts any two side by side.
+const first = (text) => find(demo, text).found[0];
+assert.strictEqual(
+  first("standing gate and underlode").path,
+  "compare/brackwold-tharn/line.standing-gate.underlode.html",
+);
+const sluice = "compare/brackwold-tharn/sluice-118/standing-gate-men.underlode-men.html";
+for (const text of ["sluice gate and underlode men", "sluice underlode vs gate", "gate / underlode sluice"]) {
+  assert.strictEqual(first(text).path, sluice, text);
+}
+assert(
+  find(demo, "standing gate underlode sluice").found.some((found) => found.path === sluice),
+  "no word between",
+);
+assert.strictEqual(
+  first("underlode, women’s vs underlode, men’s").path,
+  "compare/brackwold-tharn/sluice-118/underlode-men.underlode-women.html",
+);
+assert.deepStrictEqual(
+  [first("standing gate and second bell").sort, first("culmer and sluice").path],
+  ["side by side", "compare.html#thing=brackwold-tharn%2Fculmer-31&thing=brackwold-tharn%2Fsluice-118"],
+);
+assert.strictEqual(first("Thessop & Yarrick").sort, "maker", "a name may hold such a word");
+assert(find(demo, "1960s and 1970s").found.every((found) => found.sort !== "comparison"));
+
+// Not every two variants of a model with more than twelve have a page: they are put side by side.
+function model(variants) {
+  const names = Array.from({ length: variants }, (_, at) => `v${at}`);
+  const none = [0, ...names.map(() => 0)];
+  return prepare({
+    ...{ sorts: data.sorts, sort: [2, ...names.map(() => 3)], names: ["bolt", ...names] },
+    ...{ paths: ["makers/m/bolt.html", ...names.map((name) => `/${name}`)], from: none, to: none },
+    ...{
+      words: ["bolt", ...names.toSorted()],
+      posts: [[0], ...names.toSorted().map((name) => [names.indexOf(name) + 1])],
+    },
+    up: [0, ...names.map((_, at) => at + 1)],
+  });
+}
+assert.strictEqual(find(model(12), "v11 and v10").found[0].path, "compare/m/bolt/v10.v11.html");
+const [beside] = find(model(13), "v10 and v11").found;
+assert.strictEqual(beside.path, "compare.html#thing=m%2Fbolt%2Fv10&thing=m%2Fbolt%2Fv11");
+
+// Where nothing has all words, what has most is found and said not to be all; what nothing has is named.
+const partly = find(demo, "hem qwertyuiop");
+assert.deepStrictEqual([partly.isAll, partly.missing, partly.found[0].sort], [false, ["qwertyuiop"], "feature"]);
+const early = find(demo, "ropestaithe before 1930");
+assert(!early.isAll && early.found.every((found) => /ropestaithe/i.test(found.name + found.within)));
+const lost = find(demo, "qwertyuiop");
+assert.deepStrictEqual([lost.count, lost.isAll, lost.missing], [0, false, ["qwertyuiop"]]);
 
 // Years: what may have been made then, what appeared then, what is dated so; all of them hold it.
 const year = find(demo, "1974");
@@ -83,7 +171,19 @@ const parts = [
 ];
 const word = () => Array.from({ length: 2 + random(3) }, () => parts[random(parts.length)]).join("");
 function generated() {
-  const made = { sorts: data.sorts, sort: [], names: [], paths: [], up: [], from: [], to: [], words: [], posts: [] };
+  const made = {
+    sorts: data.sorts,
+    sort: [],
+    names: [],
+    paths: [],
+    up: [],
+    from: [],
+    to: [],
+    words: [],
+    posts: [],
+    many: [],
+    pairs: [],
+  };
   const posts = new Map();
   const add = (sort, parent, from, to) => {
     const at = made.sort.length,
@@ -137,6 +237,9 @@ const queries = [
   "xxxxxxxx",
   "thoxquil",
   "a b c d e f g h",
+  `${one} and ${two}`,
+  "a b c and d e f g",
+  "late 1960s to early 1980s",
   "1950 quixled",
   "wenstopelx brathox",
   "stoquixledmar",

@@ -10,9 +10,13 @@
   const texts = window.bartackDrawings || {};
   const parser = new DOMParser();
   const read = new Map();
-  // How much of the drawing is shown around the marks, in the drawing's own units (the built-in ones are 200 wide).
-  const MARGIN = 16;
-  const LEAST = 96;
+  // Room around what is shown, in the drawing's own units (the built-in ones are 200 wide), and the least that is shown.
+  const MARGIN = 5;
+  const LEAST = 60;
+  const REACH = 30;
+  // A lens is a circle of cloth at least so large; words stand below it, wider than it (src/figure/lens.rs).
+  const LENS = 25;
+  const AROUND_LENS = { beside: 16, above: 2, below: 12 };
 
   // The drawings of a sort, each with its marks by feature.
   function drawings(sort) {
@@ -65,45 +69,113 @@
     );
   }
 
-  // The corners of a mark in the units of its drawing, whatever moves or turns it.
-  function corners(copy, mark) {
+  /**
+   * The box of a mark in the units of its drawing, whatever moves or turns it; null where it has none.
+   * @typedef {{ left: number, top: number, right: number, bottom: number }} Box
+   * @returns {Box | null}
+   */
+  function boxOf(copy, mark) {
     const box = mark.getBBox();
-    if (box.width + box.height === 0) return [];
+    if (box.width + box.height === 0) return null;
     const matrix = copy.getScreenCTM().inverse().multiply(mark.getScreenCTM());
-    const at = (x, y) => new DOMPoint(x, y).matrixTransform(matrix);
-    return [
-      at(box.x, box.y),
-      at(box.x + box.width, box.y),
-      at(box.x, box.y + box.height),
-      at(box.x + box.width, box.y + box.height),
-    ];
+    const points = [box.x, box.x + box.width].flatMap((x) =>
+      [box.y, box.y + box.height].map((y) => new DOMPoint(x, y).matrixTransform(matrix)),
+    );
+    const [across, down] = [points.map((point) => point.x), points.map((point) => point.y)];
+    return {
+      left: Math.min(...across),
+      top: Math.min(...down),
+      right: Math.max(...across),
+      bottom: Math.max(...down),
+    };
   }
 
-  // The part of the drawing that holds the marks of a feature; a drawing must be on the page to be measured.
+  /** @param {Box[]} boxes @returns {Box} */
+  function hull(boxes) {
+    return {
+      left: Math.min(...boxes.map((box) => box.left)),
+      top: Math.min(...boxes.map((box) => box.top)),
+      right: Math.max(...boxes.map((box) => box.right)),
+      bottom: Math.max(...boxes.map((box) => box.bottom)),
+    };
+  }
+
+  /** @param {Box} one @param {Box} other */
+  function touches(one, other) {
+    return one.left < other.right && other.left < one.right && one.top < other.bottom && other.top < one.bottom;
+  }
+
+  /** @param {Box} box @param {number} beside @returns {Box} */
+  function grown(box, beside, above = beside, below = beside) {
+    return {
+      left: box.left - beside,
+      top: box.top - above,
+      right: box.right + beside,
+      bottom: box.bottom + below,
+    };
+  }
+
+  // The pieces of cloth of a drawing with room around them, those that touch joined: a whole garment, a label, a lens
+  // with its words.
+  function pieces(copy) {
+    const shapes = [...copy.querySelectorAll(":is(.cloth, .cloth *):is(path, circle, ellipse, rect)")].filter(
+      (shape) => !shape.closest("defs, clipPath"),
+    );
+    /** @type {{ box: Box, isLens: boolean }[]} */
+    const joined = [];
+    for (const shape of shapes) {
+      const box = boxOf(copy, shape);
+      if (!box) continue;
+      let one = { box, isLens: shape.matches("circle") && box.right - box.left >= 2 * LENS };
+      for (let at = joined.length - 1; at >= 0; at -= 1) {
+        if (!touches(joined[at].box, one.box)) continue;
+        one = { box: hull([one.box, joined[at].box]), isLens: one.isLens || joined[at].isLens };
+        joined.splice(at, 1);
+      }
+      joined.push(one);
+    }
+    const { beside, above, below } = AROUND_LENS;
+    return joined.map(({ box, isLens }) => (isLens ? grown(box, beside, above, below) : grown(box, MARGIN)));
+  }
+
+  // The piece that a mark is on: the one that holds its middle, else the nearest within reach, such as that of an arrow.
+  function pieceOf(mark, all) {
+    const [x, y] = [(mark.left + mark.right) / 2, (mark.top + mark.bottom) / 2];
+    const away = (piece) =>
+      Math.hypot(Math.max(piece.left - x, x - piece.right, 0), Math.max(piece.top - y, y - piece.bottom, 0));
+    const nearest = all.reduce((best, piece) => (!best || away(piece) < away(best) ? piece : best), null);
+    return nearest && away(nearest) <= REACH ? nearest : null;
+  }
+
+  // A mark and its piece; of a mark that a lens clips, the lens alone is seen.
+  function withPiece(copy, mark, cloth) {
+    const box = boxOf(copy, mark);
+    if (!box) return [];
+    const piece = pieceOf(box, cloth);
+    if (!piece) return [grown(box, MARGIN)];
+    return mark.closest("[clip-path]") ? [piece] : [box, piece];
+  }
+
+  // The part of the drawing that holds the marks of a feature and the whole of the cloth that they are on, so that
+  // nothing is seen cut off; a drawing must be on the page to be measured.
   function around(copy, feature) {
     const [left, top, wide, high] = copy
       .getAttribute("viewBox")
       .split(/[\s,]+/)
       .map(Number);
-    const points = [...copy.querySelectorAll("[data-feature]")]
+    const cloth = pieces(copy);
+    const parts = [...copy.querySelectorAll("[data-feature]")]
       .filter((mark) => mark.dataset.feature === feature)
-      .flatMap((mark) => corners(copy, mark));
-    if (points.length === 0) return [left, top, wide, high];
-    const side = (ends, low, long) => {
-      const [from, to] = [Math.min(...ends), Math.max(...ends)];
-      const length = Math.min(Math.max(to - from + 2 * MARGIN, LEAST), long);
-      return [Math.min(Math.max((from + to - length) / 2, low), low + long - length), length];
+      .flatMap((mark) => withPiece(copy, mark, cloth));
+    if (parts.length === 0) return [left, top, wide, high];
+    const all = hull(parts);
+    const side = (from, to, low, long) => {
+      const begin = Math.max(from, low);
+      const length = Math.min(Math.max(Math.min(to, low + long) - begin, LEAST), long);
+      return [Math.min(begin, low + long - length), length];
     };
-    const [x, width] = side(
-      points.map((point) => point.x),
-      left,
-      wide,
-    );
-    const [y, height] = side(
-      points.map((point) => point.y),
-      top,
-      high,
-    );
+    const [x, width] = side(all.left, all.right, left, wide);
+    const [y, height] = side(all.top, all.bottom, top, high);
     return [x, y, width, height].map((one) => Math.round(one * 10) / 10);
   }
 

@@ -8,6 +8,8 @@ mod alone;
 mod brief;
 #[path = "dating/marks.rs"]
 mod marks;
+#[path = "dating/packed.rs"]
+mod packed;
 #[path = "dating/reader.rs"]
 mod reader;
 #[path = "dating/simulation.rs"]

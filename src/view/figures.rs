@@ -31,10 +31,17 @@ pub struct Plate {
 }
 
 impl Plate {
-    fn new(drawing: &Drawing, figures: Vec<String>) -> Plate {
-        let has_metal = figures.iter().any(|figure| figure.contains("-metal\" data-state="));
+    fn new(drawing: &Drawing, features: &[&[Drawn<'_>]], figures: Vec<String>) -> Plate {
+        let has_metal = features.iter().copied().flatten().any(|feature| is_metal_drawn(drawing, feature));
         Plate { caption: drawing.title().to_string(), has_metal, figures }
     }
+}
+
+/// Whether a drawing has a mark for a state that was seen of the metal of a part.
+fn is_metal_drawn(drawing: &Drawing, feature: &Drawn<'_>) -> bool {
+    let Known::Seen(states) = &feature.known else { return false };
+    let is_seen = |mark: &Mark| states.iter().any(|(state, _)| mark.state.as_ref() == Some(state));
+    feature.id.ends_with("-metal") && drawing.marks().iter().any(|mark| mark.feature == feature.id && is_seen(mark))
 }
 
 /// Draws every side of a variant's garment that can show something the vocabulary knows; none where nobody has looked.
@@ -43,7 +50,7 @@ pub fn of(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> Vec<Plate> {
     let plate = |(side, drawing): &(&str, &Drawing)| {
         let scope = format!("figure-{side}-");
         let setting = Setting { scope: &scope, shares: None, of: "", around: None };
-        Plate::new(drawing, vec![drawing.filled(&features, &setting)])
+        Plate::new(drawing, &[&features], vec![drawing.filled(&features, &setting)])
     };
     if features.iter().all(|feature| matches!(feature.known, Known::Unexamined)) {
         return Vec::new();
@@ -63,7 +70,7 @@ pub fn pair(leaf: &Leaf<'_>, [a, b]: [&Evidence<'_>; 2], numbers: &Numbers) -> V
             let shares = (end == 1).then_some(scopes[0].as_str());
             drawing.filled(features, &Setting { scope: &scopes[end], shares, of: name, around: None })
         };
-        Plate::new(drawing, vec![figure(0), figure(1)])
+        Plate::new(drawing, &[&drawn[0].0, &drawn[1].0], vec![figure(0), figure(1)])
     };
     let sides = drawings(leaf, &a.variant);
     sides.iter().filter(|(_, drawing)| has_number(drawing)).map(plate).collect()

@@ -300,8 +300,22 @@ interface DateForm {
   span: (first: string, last: string) => Days;
 }
 
+/** Models of the rules that garment.html carries, before they are expanded. */
+interface CompactModel {
+  near?: number[][];
+  measures: Record<string, CompactMeasure[]>;
+}
+
+interface CompactMeasure {
+  centre: number;
+  scale?: number;
+  readings?: Record<string, number[]>;
+  variants: Record<string, any>;
+}
+
 interface Window {
   bartackRules: Rules;
+  bartackExpanding: { expand: (rules: Rules) => void };
   bartackRecording: Recording;
   bartackDrawings: Record<string, string[]>;
   bartackSearch: any;

@@ -3,10 +3,12 @@
 pub mod alike;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::dating::likelihood::gather::{self, CountedValue, Examined, ExaminedKind, Gathered};
 use crate::dating::likelihood::share::{LeftOut, counts};
 use crate::dating::likelihood::shared::slip;
+use crate::dating::likelihood::years::Years;
 use crate::record::id::VariantId;
 use crate::statistics::student::Student;
 use crate::vocabulary::{Feature, Measure};
@@ -36,6 +38,19 @@ pub struct MeasureTable {
     pub general: (f64, f64),
     /// The centre and spread of the others in each of the years asked for.
     pub variants: BTreeMap<VariantId, Vec<(f64, f64)>>,
+    /// The spread of one garment about its variant's centre, pooled over the variants.
+    pub scale: f64,
+    /// What the centres and spreads of `variants` are made of.
+    pub readings: BTreeMap<VariantId, Vec<MeasureReading>>,
+}
+
+/// A reading that a table is made of.
+#[derive(Clone, Debug)]
+pub struct MeasureReading {
+    /// What was measured, in the feature's unit.
+    pub number: f64,
+    /// How much it counts near each year.
+    pub near: Arc<Years>,
 }
 
 impl MeasureTable {
@@ -140,8 +155,10 @@ pub fn table(
 ) -> Option<MeasureTable> {
     let examined = &gathered.features[measured.feature];
     let ExaminedKind::Measure(measure, _) = &examined.kind else { return None };
-    let members: Vec<Vec<Reading<'_>>> =
+    let counted: Vec<Vec<MeasureReading>> =
         (0..gathered.members.len()).map(|member| readings(gathered, member, measured, left_out)).collect();
+    let members: Vec<Vec<Reading<'_>>> =
+        counted.iter().map(|readings| readings.iter().map(|one| (one.number, &one.near[..])).collect()).collect();
     let means: Vec<f64> =
         members.iter().filter(|readings| !readings.is_empty()).map(|readings| mean(readings)).collect();
     let total: usize = members.iter().map(Vec::len).sum();
@@ -161,21 +178,20 @@ pub fn table(
         shrinks,
         general: at(Near::default(), centre, scale),
         variants: with_own.map(|(member, readings)| (gathered.members[member].id.clone(), own(readings))).collect(),
+        scale,
+        readings: gathered.members.iter().map(|member| member.id.clone()).zip(counted).collect(),
     })
 }
 
 /// A reading with how much it counts in each year.
 type Reading<'g> = (f64, &'g [f64]);
 
-fn readings<'g>(
-    gathered: &'g Gathered<'_>,
-    member: usize,
-    measured: Measured<'_>,
-    left_out: &'g LeftOut,
-) -> Vec<Reading<'g>> {
+fn readings(gathered: &Gathered<'_>, member: usize, measured: Measured<'_>, left_out: &LeftOut) -> Vec<MeasureReading> {
     counts(gathered, member, measured.feature, left_out)
         .filter_map(|counted| match &counted.value {
-            CountedValue::Measure(number, Some(own)) if own == measured.stratum => Some((*number, &counted.near[..])),
+            CountedValue::Measure(number, Some(own)) if own == measured.stratum => {
+                Some(MeasureReading { number: *number, near: counted.near.clone() })
+            }
             _ => None,
         })
         .collect()

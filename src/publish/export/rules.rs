@@ -3,6 +3,7 @@
 //! The export has its own types in `format`, which the model does not know; nothing leaves before its schema accepts it.
 
 mod cells;
+mod compact;
 mod condition;
 mod format;
 pub mod keys;
@@ -93,6 +94,21 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 pub fn whole<'c>(context: &'c Context<'c>) -> Result<&'c [u8], String> {
     let made = context.rules.get_or_init(|| json(context, None));
     made.as_deref().map_err(Clone::clone)
+}
+
+/// The rules of all makers as the file for a phone carries them, to be expanded by its page.
+///
+/// # Errors
+///
+/// Says why they cannot be JSON.
+pub fn compact<'a>(context: &'a Context<'a>) -> Result<Value, String> {
+    let mut exported = serde_json::to_value(rules(context, None)).map_err(|error| error.to_string())?;
+    let models = exported["models"].as_array_mut().into_iter().flatten();
+    // Both are in the order of ids.
+    for (model, tables) in models.zip(context.analysis.tables().models.values()) {
+        compact::put_readings(model, tables);
+    }
+    Ok(exported)
 }
 
 /// The rules of all makers, or of one, as compact JSON: with a line for each number they would be ten times as long.

@@ -2,6 +2,7 @@
 //!
 //! What the pages conclude is worked out in the browser, by the scripts `site/assets/dating*.js`, from the rules.
 
+mod packed;
 mod recording;
 
 use serde::Serialize;
@@ -12,7 +13,6 @@ use crate::publish::export::rules;
 use crate::publish::inline;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
-use crate::publish::page::in_hand::recording::Recording;
 use crate::publish::scripts::{self, Scripts};
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf};
@@ -48,7 +48,11 @@ struct Alone<'a> {
     /// Where the site's pages stand, for links out of the file; `none` where that is not known.
     site: String,
     styles: Vec<String>,
+    /// What is known.
+    packed: Vec<packed::Block>,
+    /// What runs at once: it opens what is packed and starts the others.
     scripts: Vec<String>,
+    later: Vec<String>,
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
@@ -87,15 +91,7 @@ fn drawings_script<'a>(context: &'a Context<'a>) -> Result<String, String> {
 }
 
 fn recording_script<'a>(context: &'a Context<'a>) -> Result<String, String> {
-    recorded(&recording::of(context))
-}
-
-fn light_recording_script<'a>(context: &'a Context<'a>) -> Result<String, String> {
-    recorded(&recording::without_names(context))
-}
-
-fn recorded(recording: &Recording<'_>) -> Result<String, String> {
-    let json = serde_json::to_string(recording).map_err(|error| error.to_string())?;
+    let json = serde_json::to_string(&recording::of(context)).map_err(|error| error.to_string())?;
     Ok(script("bartackRecording", &json))
 }
 
@@ -107,15 +103,10 @@ fn script(name: &str, json: &str) -> String {
 
 fn alone<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let about = &context.knowledge.catalog.about;
-    let styles = STYLES.iter().map(|path| inline::asset(context, path)).collect::<Result<Vec<String>, PageError>>()?;
-    let mut scripts = Vec::new();
-    for script in [rules_script, drawings_script, light_recording_script] {
-        scripts.push(script(context).map_err(PageError::Words)?);
-    }
+    let styles = inlined(context, &STYLES)?;
     let Scripts { alone, dating, shared, hand, record, .. } = scripts::scripts();
-    for path in [alone, dating, shared, hand, record].iter().flatten() {
-        scripts.push(inline::asset(context, path)?);
-    }
+    let scripts = inlined(context, &alone)?;
+    let later = inlined(context, &[dating, shared, hand, record].concat())?;
     let site = match &about.address {
         Some(address) => format!("{}/", address.trim_end_matches('/')),
         None => "none".to_string(),
@@ -125,12 +116,18 @@ fn alone<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
         title: &about.title,
         licence: &about.licence,
         version: context.version,
-        policy: policy(&scripts, &styles),
+        policy: policy(&[&scripts[..], &later[..]].concat(), &styles),
         site,
         styles,
+        packed: packed::blocks(context).map_err(PageError::Words)?,
         scripts,
+        later,
     };
     context.site.render("garment.html", &view)
+}
+
+fn inlined<'a>(context: &'a Context<'a>, paths: &[impl AsRef<str>]) -> Result<Vec<String>, PageError> {
+    paths.iter().map(|path| inline::asset(context, path.as_ref())).collect()
 }
 
 fn policy(scripts: &[String], styles: &[String]) -> String {

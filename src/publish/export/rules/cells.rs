@@ -46,12 +46,12 @@ fn measure(table: &MeasureTable) -> Measure<'_> {
 }
 
 /// A number to twelve digits: less than readers could notice, and a third of the file lighter than all of them.
-fn digits(number: f64) -> f64 {
+pub fn digits(number: f64) -> f64 {
     format!("{number:.11e}").parse().expect("a number that was written can be read")
 }
 
 /// A number as JSON, a whole one without a point.
-fn number(number: f64) -> Number {
+pub fn number(number: f64) -> Number {
     let whole = number as i32;
     match f64::from(whole) == number {
         true => whole.into(),

@@ -54,18 +54,18 @@ pub fn saying(knowledge: &Knowledge, voice: &Voice) -> String {
         Saying::Made(days) => format!("this garment was made {}", span(*days)),
         Saying::Seen(days) => seen(&of_variant(knowledge, voice), *days),
         Saying::Key => match code_key(knowledge, voice) {
-            Some(key) => format!("the key to “{}” reads codes rightly", key.title.value),
+            Some(key) => format!("the key to “{}” reads codes correctly", key.title.value),
             None => "date codes read through this key are right".to_string(),
         },
     }
 }
 
 fn seen(variant: &str, days: DaySpan) -> String {
-    let placed = format!("this garment is of {variant} and bears what was recorded");
+    let placed = format!("this garment is of {variant} and has the features recorded");
     if days.is_open() {
         return placed;
     }
-    format!("{placed}, which landmarks allow only {}, {}", span(days), dating::ORIGINAL)
+    format!("{placed}; its landmarks allow only dates {}, {}", span(days), dating::ORIGINAL)
 }
 
 fn of_variant(knowledge: &Knowledge, voice: &Voice) -> String {
@@ -80,7 +80,7 @@ fn of_variant(knowledge: &Knowledge, voice: &Voice) -> String {
     garment.or_else(placed).map_or_else(|| "its variant".to_string(), |variant| format!("`{variant}`"))
 }
 
-/// Names what a part of a voice rests on: the sources it gives, the garment in hand, or whoever says so.
+/// Names what a part of a voice rests on: its sources, the garment in hand, or the person who says so.
 pub fn authority(knowledge: &Knowledge, voice: &Voice, part: &VoiceClaim) -> String {
     let observation = observation(knowledge, part);
     match (&voice.says, observation) {
@@ -107,7 +107,7 @@ fn placing(observation: &Observation) -> &'static str {
     match observation.placed_by.as_ref().map(|by| by.value) {
         Some(PlacedBy::Mark) => "a mark on the garment",
         Some(PlacedBy::Paper) => "a paper with the garment",
-        Some(PlacedBy::Judged) => "the judgement of whoever recorded it",
+        Some(PlacedBy::Judged) => "the judgement of the person who recorded it",
         None => "the garment as recorded",
     }
 }
@@ -184,7 +184,7 @@ pub fn value(value: &Value) -> String {
         Value::Code(code) => format!("`{code}`"),
         Value::Absent => "`absent`".to_string(),
         Value::Lost => "`lost`".to_string(),
-        Value::Other(words) => format!("something without a word yet: `{words}`"),
+        Value::Other(words) => format!("something with no word in the vocabulary yet: `{words}`"),
     }
 }
 
@@ -207,9 +207,11 @@ pub fn made(era: &Era) -> String {
     let possibly = DaySpan::new(first, last).unwrap_or(DaySpan::OPEN);
     match (era.surely_made(), possibly.is_open()) {
         (_, true) if era.is_open() => "has no known dates".to_string(),
-        (Some(surely), true) => format!("was surely made {}; nothing bounds when it may have been", span(surely)),
+        (Some(surely), true) => {
+            format!("was surely made {}; nothing limits the years it may have been made", span(surely))
+        }
         (Some(surely), false) => format!("was surely made {}, and possibly made {}", span(surely), span(possibly)),
-        (None, false) => format!("was possibly made {}, and at no time surely", span(possibly)),
+        (None, false) => format!("was possibly made {}; no year is sure", span(possibly)),
         (None, true) => "may have been made at any time".to_string(),
     }
 }

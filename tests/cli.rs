@@ -201,9 +201,9 @@ fn an_era_is_explained_by_the_voices_behind_each_bound() {
         let output = bartack(base.path(), &["explain", subject]);
         assert_eq!(code(&output), 0, "{}", err(&output));
         let text = out(&output);
-        assert!(text.contains("It was not begun before 1971:"), "{text}");
+        assert!(text.contains("It did not begin before 1971:"), "{text}");
         assert!(text.contains("spring-list") && text.contains("variant.md#1"), "{text}");
-        assert!(text.contains("Nothing says by when it had ended."), "{text}");
+        assert!(text.contains("Nothing limits how late it ended."), "{text}");
     }
 }
 

@@ -219,7 +219,7 @@ fn no_real_state_or_county_stands_in_invented_prose_or_in_a_drawing() {
 #[test]
 fn a_landmark_that_contradicts_a_paper_is_shown_where_visitors_see_it() {
     let page = String::from_utf8_lossy(&OUTPUT["conflicts.html"]);
-    assert!(page.contains("which landmarks allow only on or after 28 November 1962, if the label is original"));
+    assert!(page.contains("its landmarks allow only dates on or after 28 November 1962, if the label is original"));
     assert!(page.contains("landmarks.html#landmark-us-five-digit-code"));
 }
 
@@ -256,6 +256,6 @@ fn every_garment_that_nobody_could_place_stands_with_what_dating_makes_of_it() {
     }
     assert_eq!(part.matches("in-hand.html#").count(), unplaced.len());
     // A five-figure code could be printed from its announcement on; no end of a code is hard.
-    assert!(part.contains("Not made before 1962-11-28, if the label is original to the garment and no copy"));
+    assert!(part.contains("Not made before 1962-11-28, if the label is original to the garment and not a copy"));
     assert!(!part.contains("Not made after"));
 }

@@ -55,8 +55,8 @@
         ...side("Not made after", hard.not_after, hard.not_after_by),
       ];
       return part(
-        "What no opinion can move",
-        parts.length > 0 ? parts : [element("p", {}, "No landmark bounds its date.")],
+        "Limits that no opinion can move",
+        parts.length > 0 ? parts : [element("p", {}, "No landmark limits its date.")],
       );
     }
 
@@ -76,7 +76,7 @@
           element(
             "p",
             {},
-            "Nothing recorded bounds the years of the variants in question; the answer is about variants only.",
+            "Nothing recorded limits the years of these variants, so the answer is about variants only.",
           ),
         ]);
       const shown = years.span95.flatMap(([first, last]) =>
@@ -112,14 +112,14 @@
       const figure = drawn("svg", { viewBox, class: "years", role: "img", "aria-label": says }, marks);
       return part("Years", [
         element("div", { class: "wide", tabindex: "0", role: "group", "aria-label": "Chart of years" }, figure),
-        element("p", { class: "detail" }, "Full bars hold 50 %, hollow ones the rest of 95 %."),
+        element("p", { class: "detail" }, "Full bars cover 50 %; hollow bars extend this to 95 %."),
       ]);
     }
 
     function candidates(found, isKnown) {
       if (found.variants.length === 0)
         return part("Variants", [
-          element("p", {}, found.contradiction ? "None, until one of its signs is doubted." : "None is in question."),
+          element("p", {}, found.contradiction ? "None, unless one of its details is wrong." : "None fits."),
         ]);
       const worthwhile = found.variants.filter((one) => one.probability >= WORTHWHILE).slice(0, 8);
       const beside = worthwhile.slice(0, 4).map(({ id }) => `thing=${encodeURIComponent(id)}`);
@@ -133,7 +133,7 @@
         ),
       );
       return part("Variants", [
-        isKnown ? null : element("p", { class: "detail" }, "nearest among the recorded ones; it may be none of them"),
+        isKnown ? null : element("p", { class: "detail" }, "nearest of the recorded variants; it may be none of them"),
         element("ol", { class: "candidates" }, ...rows),
         beside.length > 1
           ? element(
@@ -191,7 +191,7 @@
 
     function changes(found, garment) {
       const rows = spoken(found, garment).map((one) => element("li", {}, one));
-      return rows.length > 0 ? part("Changes that speak for its years", [element("ul", {}, ...rows)]) : null;
+      return rows.length > 0 ? part("Changes that support these years", [element("ul", {}, ...rows)]) : null;
     }
 
     function advice(found) {
@@ -232,8 +232,8 @@
       );
       const text =
         rows.length > 0
-          ? "What it shows cannot all be so. It could, if one of these were replaced or misread:"
-          : "What it shows cannot all be so; more than two of its features would have to be wrong.";
+          ? "Its details contradict one another. They would not if one of these were replaced or misread:"
+          : "Its details contradict one another; more than two of them would have to be wrong.";
       return part("What contradicts", [element("p", { class: "notice" }, text), element("ul", {}, ...rows)]);
     }
 
@@ -242,15 +242,11 @@
         return element(
           "p",
           { class: "notice" },
-          "It is unlike anything recorded: its features do not go together in any variant in question.",
+          "It is unlike anything recorded: its features do not occur together in any of these variants.",
         );
       return found.unlike.z === null
         ? null
-        : element(
-            "p",
-            { class: "detail" },
-            "Where few garments are recorded, that nothing looks unusual means little.",
-          );
+        : element("p", { class: "detail" }, "With few garments recorded, an unremarkable result proves little.");
     }
 
     function quote({ paragraph }) {

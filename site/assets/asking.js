@@ -12,8 +12,8 @@
   const dating = window.bartackDating;
   const NOT_KNOWN = "not known";
   const ALWAYS = ["absent", "other", "lost"];
-  const LABELS = { absent: "absent: never there", lost: "lost: gone or cannot be told", other: "something else" };
-  const FIELDS = { count: "How many", measure: "Measured", number: "Printed", code: "As it stands" };
+  const LABELS = { absent: "absent: never there", lost: "lost: gone or impossible to tell", other: "something else" };
+  const FIELDS = { count: "How many", measure: "Measured", number: "Printed", code: "Exactly as written" };
   const MODES = { count: "numeric", measure: "decimal", number: "decimal", code: "text" };
 
   /**
@@ -71,7 +71,7 @@
         line: ["Label line", rules.lines.filter(ofMaker)],
         variant: ["Variant", rules.variants.filter((one) => now.model && one.model === now.model)],
         wearer: ["Cut for", plain(rules.variants.map((one) => one.wearer))],
-        garment: ["Sort of garment", plain(rules.models.map((one) => one.garment))],
+        garment: ["Kind of garment", plain(rules.models.map((one) => one.garment))],
         market: ["Sold new in", [...new Set(markets)].sort().map((one) => ({ id: one, name: one }))],
       };
       const shown = keys.filter((key) => fields[key][1].length > 0);

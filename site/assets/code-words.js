@@ -43,12 +43,12 @@
   /** @param {{ text: string, is: string | null, value: string | number | null }} figure */
   function figureInWords({ text, is, value }) {
     const quoted = `“${text}”`;
-    if (is === null) return `${quoted} has to stand there`;
+    if (is === null) return `${quoted} must be there`;
     if (is === "factory") return `${quoted} is the factory ${value}`;
     const number = Object.prototype.hasOwnProperty.call(NUMBERS, is) ? NUMBERS[is] : null;
     return number && typeof value === "number"
       ? `${quoted} is ${number(value)}`
-      : `${quoted} is a number that tells no date`;
+      : `${quoted} is a number that gives no date`;
   }
 
   /** @param {KeyPart} part */
@@ -90,7 +90,7 @@
     const reading = dating.readBy(wide, code);
     if (reading !== null) {
       const dates = dating.datesInWords(reading.dates);
-      return `“${cut(code)}” would mean ${dates}, outside the years of this key: ${yearsOf(key)}.`;
+      return `“${cut(code)}” would mean ${dates}, which is outside the years of this key, ${yearsOf(key)}.`;
     }
     const strange = Array.from(code).find((one) => !/^[0-9A-Za-z \t./\u00a0\u2000-\u2015\u2212-]$/.test(one));
     const hint = strange

@@ -8,10 +8,10 @@
     "This is an opinion drawn from what people recorded, not an authentication. Parts get replaced and " +
     "labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the consumer law of the " +
     "place where you sell.";
-  const ORIGINAL = "if the label is original to the garment and no copy";
+  const ORIGINAL = "if the label is original to the garment and not a copy";
 
   const UNTOUCHED = "Too little seen yet.";
-  const CONTRADICTION = "What it shows cannot all be so; one of its parts may be replaced or misread.";
+  const CONTRADICTION = "Its details contradict one another; one of its parts may be replaced or misread.";
   // A variant with less than this share is not named alone; of those that are tied, so many are named.
   const LEADING = 0.5;
   const NAMED = 3;
@@ -81,7 +81,7 @@
     if (hard.not_before)
       sentences.push(`Not made before ${hard.not_before}, ${ORIGINAL}: ${titles(hard.not_before_by)}.`);
     if (hard.not_after) sentences.push(`Not made after ${hard.not_after}, ${ORIGINAL}: ${titles(hard.not_after_by)}.`);
-    return sentences.length > 0 ? sentences : ["No landmark bounds its date."];
+    return sentences.length > 0 ? sentences : ["No landmark limits its date."];
   }
 
   function nameOf(rules, id) {

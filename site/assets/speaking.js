@@ -25,7 +25,7 @@
         const perhaps = isSure ? "" : "perhaps ";
         return (
           `${feature.name}: ${perhaps}${years} ${before} gives way to ${after} (${thing}); ` +
-          `this one is as most were ${side} it.`
+          `this one shows the state usual ${side} it.`
         );
       });
     }

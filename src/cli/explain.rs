@@ -101,8 +101,8 @@ fn statement(without: &Without<'_>, index: VoiceIndex) -> Vec<Sentence> {
     let knowledge = without.knowledge();
     let standing = match knowledge.voice(index).standing {
         Standing::Kept => "It counts: ",
-        Standing::Contested => "It is contested, and does not count: ",
-        Standing::SetAside => "It is set aside, and does not count: ",
+        Standing::Contested => "It is contested and does not count: ",
+        Standing::SetAside => "It is set aside and does not count: ",
     };
     let own = knowledge.conflicts.iter().chain(&knowledge.strains).filter(|found| found.members.contains(&index));
     let conflicts = own.flat_map(|conflict| explain::conflict::sentences(without, conflict));

@@ -14,7 +14,7 @@ use crate::record::id::VariantId;
 pub const UNTOUCHED: &str = "Too little seen yet.";
 
 /// What is said where marks exclude each other.
-pub const CONTRADICTION: &str = "What it shows cannot all be so; one of its parts may be replaced or misread.";
+pub const CONTRADICTION: &str = "Its details contradict one another; one of its parts may be replaced or misread.";
 
 /// A gap between two runs of years that holds less than this share is read over.
 const GAP: f64 = 0.05;

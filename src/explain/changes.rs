@@ -22,17 +22,17 @@ pub fn sentence(catalog: &Catalog, history: &History) -> String {
         Word::Changed => format!("Changed: {seen}.{}", note(history)),
         Word::MayHaveChanged => format!("May have changed: {seen}.{}", note(history)),
         Word::ShareChanged => {
-            format!("No state gave way, but how often each is seen changed: {seen}.{}", note(history))
+            format!("No state replaced another, but their shares changed: {seen}.{}", note(history))
         }
         Word::Explained(name) => {
             format!("What looks like a change is explained by {}: {seen}.", words(catalog, name))
         }
         Word::CannotSeparate(name) => {
-            format!("There may be a change, which cannot be separated from {}: {seen}.", words(catalog, name))
+            format!("There may be a change, but it cannot be separated from {}: {seen}.", words(catalog, name))
         }
         Word::NoChangeSeen => format!("No change seen on {n} dated garments{}.", range(history)),
-        Word::Unclear => format!("Unclear: {n} dated garments{} leave both open.", range(history)),
-        Word::TooFew => format!("Too few: {n} dated garments, at {} moments.", history.blocks),
+        Word::Unclear => format!("Unclear: {n} dated garments{} decide neither way.", range(history)),
+        Word::TooFew => format!("Too few: {n} dated garments, from {} different times.", history.blocks),
     }
 }
 
@@ -49,7 +49,11 @@ fn note(history: &History) -> String {
         0 | 1 => String::new(),
         several => format!(" Seen in {several} settings."),
     };
-    let factory = if history.is_factory_unknown() { " Factory not known: it may be another factory's." } else { "" };
+    let factory = if history.is_factory_unknown() {
+        " The factory is not known, so the change may be between factories."
+    } else {
+        ""
+    };
     format!("{settings}{factory}")
 }
 
@@ -68,7 +72,7 @@ fn change(catalog: &Catalog, feature: &FeatureId, change: &Change) -> String {
 pub fn gives_way(catalog: &Catalog, feature: &FeatureId, change: &Change) -> String {
     let label = |segment: &Segment| match &segment.state {
         Some(state) => catalog.vocabulary.label(feature, state),
-        None => "no one state".to_string(),
+        None => "no single state".to_string(),
     };
     format!("{} gives way to {}", label(&change.before), label(&change.after))
 }
@@ -79,29 +83,28 @@ pub fn reasons(catalog: &Catalog, history: &History) -> Vec<String> {
     let n = history.items.len();
     let mut sentences = vec![match history.probability {
         Some(probability) => format!(
-            "{n} dated garments at {} moments: with 0.30 before anything is seen, the probability of one change or more is {probability:.3}; 0.80 is needed to speak of one, 0.95 to be sure.",
+            "{n} dated garments from {} different times: from a prior of 0.30, the probability of at least one change is {probability:.3}. A possible change needs 0.80, a sure one 0.95.",
             history.blocks
         ),
         None if history.word == Word::TooFew => {
-            format!("{n} dated garments at {} moments; six at two moments are needed.", history.blocks)
+            format!("{n} dated garments from {} different times; six from two times are needed.", history.blocks)
         }
-        None => format!("All {n} dated garments show one state; eight are needed to say that no change is seen."),
+        None => format!("All {n} dated garments show one state; eight are needed to report that no change is seen."),
     }];
     if let [_, ..] = history.changes.as_slice() {
         let count = history.changes.len();
-        let plural = if count == 1 { "one change is" } else { "this many changes are" };
-        sentences.push(format!("Of one to three changes, {plural} most probable: {count}."));
+        sentences.push(format!("The most probable number of changes, from one to three, is {count}."));
     }
     for one in &history.changes {
         let kind = match one.kind {
-            Kind::Real => "one state gives way to another, with three garments or more on either side",
+            Kind::Real => "one state replaces another, with at least three garments on each side",
             Kind::Share => {
-                "no state gives way to another with three garments or more on either side, so only the shares change"
+                "no state replaces another with at least three garments on each side, so only the shares change"
             }
         };
         let (before, after) = (side(&one.before, "before"), side(&one.after, "after"));
         sentences.push(format!(
-            "{}: {before}, {after}; {kind}. The change lies {} with a probability of 0.95 or more.",
+            "{}: {before}, {after}; {kind}. The change came {}, with a probability of at least 0.95.",
             gives_way(catalog, &history.feature, one),
             span(one.span)
         ));
@@ -127,7 +130,7 @@ fn side(segment: &Segment, place: &str) -> String {
 }
 
 fn words(catalog: &Catalog, name: &str) -> String {
-    if name == "variant" { "which variant they are of".to_string() } else { covariate_words(catalog, name) }
+    if name == "variant" { "the variant".to_string() } else { covariate_words(catalog, name) }
 }
 
 /// Says what people claim about the changes of a feature, one sentence a claim.
@@ -147,7 +150,7 @@ fn claimed(catalog: &Catalog, history: &History, beside: &Beside<'_>, change: &C
     let state = catalog.vocabulary.label(&history.feature, beside.state.as_str());
     let (name, when) = (&beside.voice.name, span(beside.span));
     let fit = match beside.contradicts {
-        true => format!("the dated garments put the change in {}, so the two contradict", years(change.span)),
+        true => format!("the dated garments contradict this and put the change in {}", years(change.span)),
         false => "the dated garments agree".to_string(),
     };
     format!("`{name}` says that {state} {event} {when}; {fit}.")
@@ -157,18 +160,18 @@ fn claimed(catalog: &Catalog, history: &History, beside: &Beside<'_>, change: &C
 pub fn covariates(catalog: &Catalog, history: &History) -> Vec<String> {
     let of = history.covariates.iter().map(|looked| {
         let outcome = match looked.outcome {
-            Outcome::Holds => "the change is there too",
-            Outcome::Explains => "which explains the change",
+            Outcome::Holds => "the change remains",
+            Outcome::Explains => "so this explains the change",
             Outcome::CannotSeparate => "so the two cannot be separated",
-            Outcome::NotKnown => "which says nothing",
+            Outcome::NotKnown => "which decides nothing",
         };
         let name = words(catalog, &looked.name);
         match (looked.probability, looked.probability_within) {
             (Some(probability), Some(within)) => format!(
-                "Among the {} garments of which {name} is known, a change has probability {probability:.2}, and {within:.2} where it is held equal: {outcome}.",
+                "Among the {} garments for which {name} is known, a change has probability {probability:.2}; with {name} held equal, it has {within:.2}, {outcome}.",
                 looked.n
             ),
-            _ => format!("Too few dated garments are known by {name} ({}), {outcome}.", looked.n),
+            _ => format!("For too few dated garments ({}) {name} is known, {outcome}.", looked.n),
         }
     });
     of.collect()

@@ -66,7 +66,7 @@ pub fn of_key(knowledge: &Knowledge, id: &KeyId) -> Option<Vec<Sentence>> {
         Sentence::new(
             1,
             format!(
-                "Years that it does not read are {} times less likely for a garment in hand.",
+                "For a garment in hand, years outside its reading are {} times less likely.",
                 key::odds(catalog, standing)
             ),
         ),
@@ -90,8 +90,8 @@ pub fn of_key(knowledge: &Knowledge, id: &KeyId) -> Option<Vec<Sentence>> {
 fn standing_of(knowledge: &Knowledge, voice: VoiceIndex) -> Sentence {
     let lead = match knowledge.voice(voice).standing {
         Standing::Kept => "It counts: ",
-        Standing::Contested => "It is contested, and does not count: ",
-        Standing::SetAside => "It is set aside, and does not count: ",
+        Standing::Contested => "It is contested and does not count: ",
+        Standing::SetAside => "It is set aside and does not count: ",
     };
     reason(knowledge, 1, lead, voice)
 }
@@ -114,15 +114,15 @@ fn code_of(catalog: &Catalog, id: &KeyId, garment: &CodedGarment<'_>, counts: &s
     Some(Sentence::new(0, format!("{} on `{path}`: {says}", quoted(seen.code))).at([garment.code.place]))
 }
 
-/// The dates that all else that is known leaves, where that is not all of them.
+/// Says which dates fit everything else known; nothing where all do.
 pub fn remains(garment: &CodedGarment<'_>, made: DaySpan) -> Option<String> {
     let all = &garment.code.seen.used().first()?.reading.dates;
     let left: Vec<CodeDate> = all.iter().filter(|date| days(**date).overlaps(made)).copied().collect();
     match (left.len(), all.len()) {
         (_, 1) => None,
-        (0, _) => Some("With all that is known of the garment, none of these is left.".to_string()),
+        (0, _) => Some("None of these dates fits everything else known about the garment.".to_string()),
         (some, every) if some == every => None,
-        _ => Some(format!("With all that is known of the garment, only {} is left.", dates(&left))),
+        _ => Some(format!("Only {} fits everything else known about the garment.", dates(&left))),
     }
 }
 
@@ -168,12 +168,12 @@ pub fn counts(
         (true, ..) => "So it dates nothing.",
         (_, true, _) => "Neither is preferred, so the code dates nothing.",
         _ if entries().any(key::has_own_date) => match garment.own_dates_against(catalog).is_empty() {
-            true => "The date that the entry gives agrees with it, and counts.",
-            false => "The date that the entry gives is another; that one counts, and the code does not.",
+            true => "The entry gives a date that agrees with it; the date in the entry counts.",
+            false => "The entry gives a different date, which counts; the code does not.",
         },
         (.., Some(Standing::Kept)) => "That is the garment's date.",
-        (.., Some(Standing::Contested)) => "What else is known contradicts it, so it is contested and bounds nothing.",
-        (.., Some(Standing::SetAside)) => "What else is known contradicts it, so it is set aside.",
-        (.., None) => "It bounds no era: the garment's variant is not known, or the date is left out.",
+        (.., Some(Standing::Contested)) => "Other evidence contradicts it, so it is contested and limits nothing.",
+        (.., Some(Standing::SetAside)) => "Other evidence contradicts it, so it is set aside.",
+        (.., None) => "It limits no era: the variant of the garment is not known, or the date is left out.",
     }
 }

@@ -10,12 +10,12 @@ use crate::resolve::Catalog;
 use crate::statistics::rank::Sample;
 use crate::vocabulary::{Feature, Kind};
 
-/// What is said first of variants of different models.
-pub const SIDE_BY_SIDE: &str = "These are variants of different models: what was counted stands side by side, and no \
-    verdict is given.";
+/// The first sentence about variants of different models.
+pub const SIDE_BY_SIDE: &str = "These variants belong to different models, so their counts are shown side by side \
+    without a verdict.";
 
-/// What is said of a feature that was counted in one of two variants.
-pub const ONE_ONLY: &str = "Examined in one of them only.";
+/// The sentence about a feature counted in only one of two variants.
+pub const ONE_ONLY: &str = "Examined in only one of them.";
 
 /// The heading of features with too few garments.
 pub const TOO_FEW: &str = "Too few";
@@ -67,9 +67,9 @@ pub fn advice_on(features: &[&Compared], catalog: &Catalog) -> String {
         ([], []) if features.iter().all(|compared| !is_judged(compared)) => {
             "Too few garments are recorded to say what tells these two apart".to_string()
         }
-        ([], []) => "Nothing recorded surely tells these two apart".to_string(),
+        ([], []) => "Nothing recorded reliably tells these two apart".to_string(),
         ([], leaning) => format!(
-            "Nothing recorded surely tells these two apart; more garments would say whether {} may",
+            "Nothing recorded reliably tells these two apart; more garments would show whether {} can",
             join(leaning)
         ),
         (look, _) => format!("Look at {}", join(look)),
@@ -123,15 +123,15 @@ pub fn finding(compared: &Compared, catalog: &Catalog) -> String {
         Verdict::ByDefinition if compared.crude.difference > 0.0 => "The sign of the label line, by definition".into(),
         Verdict::ByDefinition => "The sign of the label line; both show the same".into(),
         Verdict::Tell => "Tells them apart".into(),
-        Verdict::Leaning => "They seem to differ; it may be chance, as in many pairs without any difference".into(),
+        Verdict::Leaning => "They seem to differ, but pairs with no real difference often look like this".into(),
         Verdict::CannotSeparate(covariate) => {
             format!("Cannot be separated from {}", covariate_words(catalog, covariate))
         }
         Verdict::Explained(covariate) => format!("Explained by {}", covariate_words(catalog, covariate)),
-        Verdict::Same if is_significant(compared.crude.p) => "The same, within what the tape can tell".into(),
+        Verdict::Same if is_significant(compared.crude.p) => "The same, within the accuracy of a tape".into(),
         Verdict::Same => "The same: any difference is small".into(),
         Verdict::DiffersByModel => "Differs by model, so look at the model first".into(),
-        Verdict::Unclear => "Unclear: there may be a difference or none".into(),
+        Verdict::Unclear => "Unclear: there may or may not be a difference".into(),
         Verdict::TooFew => format!("Too few: {ENOUGH} of each are needed"),
     };
     format!("{found}{}.", factory(compared))
@@ -147,24 +147,24 @@ pub fn sentence(compared: &Compared, catalog: &Catalog) -> String {
         Verdict::ByDefinition => "The sign of the label line; both show the same".to_string(),
         Verdict::Tell => format!("Tells them apart: {amount}{}", right(compared)),
         Verdict::Leaning => {
-            format!("May be chance, as in many pairs without any difference: {amount}")
+            format!("May be chance, since pairs with no real difference often look like this: {amount}")
         }
         Verdict::CannotSeparate(covariate) => {
             let covariate = covariate_words(catalog, covariate);
-            format!("Cannot be separated from {covariate}: too few garments of both are known to be alike in it")
+            format!("Cannot be separated from {covariate}: too few garments of both are known to match in it")
         }
         Verdict::Explained(covariate) => explained(compared, &covariate_words(catalog, covariate), covariate),
-        Verdict::Same if is_significant(crude.p) => "The same, within what the tape can tell".to_string(),
+        Verdict::Same if is_significant(crude.p) => "The same, within the accuracy of a tape".to_string(),
         Verdict::Same => format!("The same: any difference is small, at most {:.2}", crude.high),
-        Verdict::DiffersByModel => format!("Differs by model, so look at the model first: {amount} over all"),
-        Verdict::Unclear => format!("Unclear, there may be a difference or none: {amount}"),
+        Verdict::DiffersByModel => format!("Differs by model, so look at the model first: {amount} overall"),
+        Verdict::Unclear => format!("Unclear, there may or may not be a difference: {amount}"),
         Verdict::TooFew => format!("Too few: {ENOUGH} of each are needed"),
     };
     format!("{found}{}; n {} and {}{}.", factory(compared), crude.n_a, crude.n_b, matched(compared, catalog))
 }
 
 fn right(compared: &Compared) -> String {
-    let share = |right: f64| format!(", alone right {:.0} times in 100", right * 100.0);
+    let share = |right: f64| format!(", right on its own {:.0} times in 100", right * 100.0);
     compared.crude.right.map(share).unwrap_or_default()
 }
 
@@ -172,7 +172,7 @@ fn explained(compared: &Compared, words: &str, name: &str) -> String {
     let covariate = compared.covariates.iter().find(|covariate| covariate.name == name);
     let left = covariate.and_then(|covariate| covariate.difference).unwrap_or_default();
     let left = hundredths(left);
-    format!("Explained by {words}: {left:.2} is left of {:.2} where that is equal", compared.crude.difference)
+    format!("Explained by {words}: with that held equal, {left:.2} of {:.2} is left", compared.crude.difference)
 }
 
 /// Rounds to hundredths; a zero keeps no sign.
@@ -216,7 +216,7 @@ pub fn seen(evidence: &Evidence<'_>, feature: &Feature) -> String {
     });
     match items.iter().filter(|item| item.contested).count() {
         0 => shown,
-        contested => format!("{shown} ({contested} of contested placing)"),
+        contested => format!("{shown} ({contested} with contested placing)"),
     }
 }
 
@@ -265,7 +265,7 @@ pub fn verdict_words(verdict: &Verdict, catalog: &Catalog) -> String {
         Verdict::ByDefinition => "the sign of the line".to_string(),
         Verdict::Tell => "a tell".to_string(),
         Verdict::CannotSeparate(covariate) => {
-            format!("not to be separated from {}", covariate_words(catalog, covariate))
+            format!("inseparable from {}", covariate_words(catalog, covariate))
         }
         Verdict::Explained(covariate) => format!("explained by {}", covariate_words(catalog, covariate)),
         Verdict::Same => "the same".to_string(),

@@ -14,8 +14,8 @@ use crate::source::Place;
 pub fn sentences(without: &Without<'_>, conflict: &Conflict) -> Vec<Sentence> {
     let knowledge = without.knowledge();
     let first = match conflict.members.len() {
-        1 => "This cannot hold by itself:".to_string(),
-        count => format!("These {count} statements cannot all hold; remove any one, and the rest can:"),
+        1 => "This cannot be true on its own:".to_string(),
+        count => format!("These {count} statements cannot all be true; remove any one, and the rest can be:"),
     };
     let mut sentences = vec![Sentence::new(0, first)];
     for member in &conflict.members {
@@ -62,7 +62,7 @@ pub fn of_knot(knowledge: &Knowledge, knot: &str) -> BTreeSet<VoiceIndex> {
 fn outcome(knowledge: &Knowledge, conflict: &Conflict) -> String {
     if knowledge.unsearched.contains(&conflict.knot) {
         return format!(
-            "The search for the lightest way out was given up: to tell which of {} statements around `{}` to set aside takes too many steps. All of them are contested and count for nothing until some are settled in `entries/disputes/`.",
+            "The search for the lightest solution stopped: choosing which of {} statements around `{}` to set aside takes too many steps. All of them are contested and not counted until some are settled in `entries/disputes/`.",
             of_knot(knowledge, conflict.knot.as_str()).len(),
             conflict.knot
         );
@@ -74,15 +74,15 @@ fn outcome(knowledge: &Knowledge, conflict: &Conflict) -> String {
     let (kept, aside) = (standing(Standing::Kept), standing(Standing::SetAside));
     let sum = |weights: &[f64]| weights.iter().sum::<f64>();
     match (aside.as_slice(), standing(Standing::Contested).as_slice()) {
-        ([], []) => "All of them count: they agree only because `~` was read widely.".to_string(),
+        ([], []) => "All of them count: they agree only because `~` was read broadly.".to_string(),
         ([], _) => {
-            "No way out is clearly the lightest, so the contested statements count for nothing until more is known."
+            "No solution is clearly the lightest, so the contested statements are not counted until more is known."
                 .to_string()
         }
-        (aside, _) if kept.is_empty() => format!("What is set aside weighs {}.", sum(aside)),
+        (aside, _) if kept.is_empty() => format!("The statements set aside weigh {}.", sum(aside)),
         (aside, _) => {
             let (kept, aside) = (sum(&kept), sum(aside));
-            format!("Setting aside what weighs {aside} is the lightest way out; the rest of these weighs {kept}.")
+            format!("Setting aside a weight of {aside} is the lightest solution; the other statements weigh {kept}.")
         }
     }
 }
@@ -95,8 +95,8 @@ fn left_out(without: &Without<'_>, piece: &Piece) -> Sentence {
     let returning = without::returning(without, piece);
     let name = without::name(knowledge, piece);
     let words = match returning.as_str() {
-        "" => format!("Without {name} nothing else would count that does not count now."),
-        returning => format!("Without {name} the conflict would be gone{returning}."),
+        "" => format!("Without {name}, nothing more would count than counts now."),
+        returning => format!("Without {name}, the conflict would be gone{returning}."),
     };
     Sentence::new(0, words)
 }

@@ -12,16 +12,16 @@ use crate::source::Spanned;
 use crate::vocabulary::{Feature, Kind};
 
 /// Stands over the variants where the maker of the garment is not known.
-pub const NEAREST: &str = "nearest among the recorded ones; it may be none of them";
+pub const NEAREST: &str = "nearest of the recorded variants; it may be none of them";
 
-/// What is said where no hard landmark speaks.
-pub const UNBOUND: &str = "No landmark bounds its date.";
+/// The sentence where no hard landmark limits the date.
+pub const UNBOUND: &str = "No landmark limits its date.";
 
 /// The condition of every bound that rests on a label.
-pub const ORIGINAL: &str = "if the label is original to the garment and no copy";
+pub const ORIGINAL: &str = "if the label is original to the garment and not a copy";
 
-/// What silence means where few garments are recorded.
-pub const SILENCE: &str = "Where few garments are recorded, that nothing looks unusual means little.";
+/// The caution where few garments are recorded.
+pub const SILENCE: &str = "With few garments recorded, an unremarkable result proves little.";
 
 /// What was seen, in the words of the vocabulary.
 pub fn reading(feature: &Feature, value: &Value) -> String {

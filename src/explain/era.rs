@@ -21,10 +21,10 @@ pub fn sentences(without: &Without<'_>, thing: &Thing, era: &Era) -> Vec<Sentenc
 
 fn bound(without: &Without<'_>, thing: &Thing, side: Side, bound: Option<&Bound>) -> Vec<Sentence> {
     let (known, unknown) = match side {
-        Side::BeginEarliest => ("It was not begun before", "Nothing says when it can have begun at the earliest."),
-        Side::BeginLatest => ("It was begun by", "Nothing says by when it had begun."),
-        Side::EndEarliest => ("It had not ended before", "Nothing says until when it was made at least."),
-        Side::EndLatest => ("It had ended by", "Nothing says by when it had ended."),
+        Side::BeginEarliest => ("It did not begin before", "Nothing limits how early it began."),
+        Side::BeginLatest => ("It had begun by", "Nothing shows by when it had begun."),
+        Side::EndEarliest => ("It had not ended before", "Nothing shows how long it was made."),
+        Side::EndLatest => ("It had ended by", "Nothing limits how late it ended."),
     };
     let knowledge = without.knowledge();
     let Some(bound) = bound else { return vec![Sentence::new(0, unknown)] };
@@ -34,11 +34,11 @@ fn bound(without: &Without<'_>, thing: &Thing, side: Side, bound: Option<&Bound>
     if let Some(estimate) = bound.estimate.and_then(|at| knowledge.estimates.get(at)) {
         let path = &knowledge.catalog.record(estimate.record).path;
         let judged = span(estimate.span);
-        let words = format!("estimated: `{path}` judges it made {judged}; no other voice bounds this side");
+        let words = format!("estimated: `{path}` judges it made {judged}; no other voice limits this side");
         sentences.push(Sentence::new(1, words).at([estimate.place]));
     }
     if bound.rests_on_one {
-        let words = "This rests on one voice: without it the bound would be open or move by more than a year.";
+        let words = "This rests on one voice: without it the limit would be open or would move by more than a year.";
         sentences.push(Sentence::new(1, words));
     }
     let changes = without.side(thing, side).map(|asked| without::changes(without, asked, &bound.because));

@@ -14,12 +14,12 @@ pub fn sentences(without: &Without<'_>, garment: GarmentIndex) -> Vec<Sentence> 
     let name = &knowledge.catalog.record(knowledge.catalog.garment(garment).observations[0]).path;
     let made = knowledge.made.get(&garment).copied().unwrap_or(DaySpan::OPEN);
     let mut sentences = vec![match made.is_open() {
-        true => Sentence::new(0, format!("Nothing says when the garment in `{name}` was made.")),
+        true => Sentence::new(0, format!("Nothing shows when the garment in `{name}` was made.")),
         false => Sentence::new(0, format!("The garment in `{name}` was made {}.", span(made))),
     }];
     let ways = [
-        (Direction::Earliest, "By what is recorded, it was not made before"),
-        (Direction::Latest, "By what is recorded, it was made by"),
+        (Direction::Earliest, "On the evidence, it was not made before"),
+        (Direction::Latest, "On the evidence, it was made by"),
     ];
     for (direction, known) in ways {
         sentences.extend(end(without, garment, direction, known));
@@ -60,9 +60,9 @@ fn estimates(without: &Without<'_>, garment: GarmentIndex) -> Vec<Sentence> {
     let own = all[first..].iter().take_while(|estimate| estimate.garment == garment);
     own.map(|estimate| {
         let fits = match (estimate.fits, estimate.excluded_by) {
-            (false, _) => "does not fit what else is known",
-            (true, Some(_)) => "fits what else is known but excludes another estimate, so that both bound nothing",
-            (true, None) => "fits what else is known",
+            (false, _) => "contradicts the other evidence",
+            (true, Some(_)) => "fits the other evidence but contradicts another estimate, so neither limits anything",
+            (true, None) => "fits the other evidence",
         };
         Sentence::new(0, format!("It is also judged to have been made {}, which {fits}.", span(estimate.span)))
             .at([estimate.place])

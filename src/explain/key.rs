@@ -76,9 +76,9 @@ pub fn figures(form: &FormRead) -> Vec<String> {
 
 fn figure(figure: &FigureRead) -> String {
     let text = quoted(&figure.text);
-    let Some(meaning) = figure.meaning else { return format!("{text} has to stand there") };
+    let Some(meaning) = figure.meaning else { return format!("{text} must be there") };
     match (meaning, &figure.value) {
-        (Meaning::Serial, _) | (_, None) => format!("{text} is a number that tells no date"),
+        (Meaning::Serial, _) | (_, None) => format!("{text} is a number that gives no date"),
         (Meaning::Factory, Some(PartValue::Name(name))) => format!("{text} is the factory {}", quoted(name)),
         (_, Some(PartValue::Name(name))) => format!("{text} is {}", quoted(name)),
         (_, Some(PartValue::Number(number))) => format!("{text} is {}", number_of(meaning, *number)),
@@ -102,8 +102,8 @@ pub fn number_of(meaning: Meaning, number: u32) -> String {
 /// Says why a key reads nothing.
 pub fn unread(catalog_key: &CodeKey, why: &Unread) -> String {
     match why {
-        Unread::NoForm => "no form of the key takes it".to_string(),
-        Unread::OutsideYears(_) => format!("what it reads lies outside the years of the key, {}", years(catalog_key)),
+        Unread::NoForm => "it matches no form of the key".to_string(),
+        Unread::OutsideYears(_) => format!("its dates lie outside the years of the key, {}", years(catalog_key)),
     }
 }
 

@@ -15,13 +15,13 @@ use crate::resolve::Catalog;
 use crate::statistics::rank::Direction;
 use crate::vocabulary::{Feature, Kind};
 
-/// What every answer about lines or wearers ends with.
-pub const OTHER_MODELS: &str = "This says nothing of models that were not recorded in both.";
+/// The last sentence of every answer about lines or wearers.
+pub const OTHER_MODELS: &str = "This says nothing about models that were not recorded in both.";
 
 /// Says in a few sentences what somebody with a garment in hand should look at, and what not to rely on.
 pub fn advice(comparison: &LineComparison, catalog: &Catalog) -> String {
     if comparison.features.is_empty() {
-        return "No model was recorded in both, so nothing can be said of them.".to_string();
+        return "No model was recorded in both, so they cannot be compared.".to_string();
     }
     let of = |is_wanted: &dyn Fn(&Verdict) -> bool| -> Vec<&LineFeature> {
         comparison.features.iter().filter(|found| is_wanted(&found.compared.verdict)).collect()
@@ -34,7 +34,7 @@ pub fn advice(comparison: &LineComparison, catalog: &Catalog) -> String {
     let differing = of(&|verdict| *verdict == Verdict::ByDefinition);
     let signs = differing.iter().filter(|found| found.compared.crude.difference > 0.0);
     sentences.extend(signs.map(|found| {
-        format!("By definition, {} tells them{}.", the(catalog, &found.compared.feature), against(found, catalog))
+        format!("By definition, {} tells them apart{}.", the(catalog, &found.compared.feature), against(found, catalog))
     }));
     let compared: Vec<_> = comparison.features.iter().map(|found| &found.compared).collect();
     let others: Vec<_> =
@@ -84,9 +84,9 @@ fn nothing_sure(comparison: &LineComparison, catalog: &Catalog) -> String {
     let leaning = comparison.compared().filter(|compared| compared.verdict == Verdict::Leaning);
     let leaning: Vec<String> = leaning.map(|compared| the(catalog, &compared.feature)).collect();
     match leaning.as_slice() {
-        [] => "Nothing recorded surely tells these two apart.".to_string(),
+        [] => "Nothing recorded reliably tells these two apart.".to_string(),
         leaning => format!(
-            "Nothing recorded surely tells these two apart; more garments would say whether {} may.",
+            "Nothing recorded reliably tells these two apart; more garments would show whether {} can.",
             join(leaning)
         ),
     }
@@ -149,7 +149,7 @@ pub fn model(voice: &ModelVoice, catalog: &Catalog) -> String {
         Stance::Agrees => "agrees",
         Stance::Against if voice.is_reversed() => "goes the other way",
         Stance::Against => "is against it",
-        Stance::Neither => "says neither",
+        Stance::Neither => "leaves it open",
     };
     let (n_a, n_b) = (voice.n_a, voice.n_b);
     format!("{} {stance}: {}; n {n_a} and {n_b}", model_name(catalog, &voice.model), difference(voice))
@@ -189,12 +189,12 @@ pub fn reasons(found: &LineFeature, feature: &Feature, catalog: &Catalog) -> Vec
 fn ladder(found: &LineFeature) -> Option<String> {
     let models = &found.models;
     let words = match &found.compared.verdict {
-        Verdict::DiffersByModel => "Models contradict one another, so no verdict over all of them is given.",
+        Verdict::DiffersByModel => "Models contradict one another, so there is no overall verdict.",
         Verdict::Tell => {
-            "At least two models agree and none is against, and the difference is there without any one of them."
+            "At least two models agree, none disagrees, and the difference remains without any one of them."
         }
         Verdict::Leaning if models.speaking() < 2 => "A tell needs two models that agree.",
-        Verdict::Leaning if models.against() > 0 => "A tell needs that no model is against it.",
+        Verdict::Leaning if models.against() > 0 => "A tell must have no model against it.",
         _ => return None,
     };
     Some(words.to_string())
@@ -205,11 +205,7 @@ pub fn sentences(found: &LineFeature, feature: &Feature, catalog: &Catalog) -> V
     let first = Sentence::new(0, format!("{}: {}", feature.name, sentence(found, catalog)));
     let settings = Sentence::new(
         0,
-        format!(
-            "Held against each other within {} settings, then pooled: {}.",
-            found.settings.len(),
-            found.settings.join(", ")
-        ),
+        format!("Compared within {} settings, then pooled: {}.", found.settings.len(), found.settings.join(", ")),
     );
     let last = Sentence::new(0, OTHER_MODELS);
     [first, settings].into_iter().chain(reasons(found, feature, catalog)).chain([last]).collect()

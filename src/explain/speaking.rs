@@ -109,7 +109,7 @@ pub fn sentence(knowledge: &Knowledge, one: &Speaking) -> String {
     let name = feature.map_or(history.feature.as_str(), |feature| feature.name.as_str());
     let perhaps = if history.word == Word::MayHaveChanged { "perhaps " } else { "" };
     format!(
-        "{name}: {perhaps}{} {} ({}); this one is as most were {} it.",
+        "{name}: {perhaps}{} {} ({}); this one shows the state usual {} it.",
         changes::years(change.span),
         changes::gives_way(catalog, &history.feature, change),
         thing(knowledge, &history.thing),

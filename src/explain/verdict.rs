@@ -82,28 +82,26 @@ fn place(catalog: &Catalog, record: RecordIndex, feature: &Feature) -> Option<Pl
 pub fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
     let crude = &compared.crude;
     if feature.defining {
-        let words = "It is what the line is told by, so no garment is counted for or against it.";
+        let words = "It defines the line, so no garment is counted for or against it.";
         return vec![Sentence::new(0, words)];
     }
     if !crude.is_enough() {
-        return vec![Sentence::new(0, format!("A verdict needs {ENOUGH} of each."))];
+        return vec![Sentence::new(0, format!("A verdict needs at least {ENOUGH} of each."))];
     }
-    let taken = if is_significant(crude.p) { "a difference to account for" } else { "chance, for all that is known" };
-    let words =
-        format!("Were the two alike, so much would come about with p {} ({}): {taken}.", p(crude.p), crude.p_method);
+    let taken = if is_significant(crude.p) { "so it needs an explanation" } else { "so it may be chance" };
+    let words = format!("By chance alone, a difference this large has p {} ({}), {taken}.", p(crude.p), crude.p_method);
     let mut sentences = vec![Sentence::new(0, words)];
     if !is_significant(crude.p) {
         let high = crude.high;
-        sentences.push(Sentence::new(0, format!("With these numbers the difference can be as large as {high:.2}.")));
+        sentences.push(Sentence::new(0, format!("With these numbers the difference could be as large as {high:.2}.")));
         return sentences;
     }
     let adjusted = match compared.p_holm {
-        Some(adjusted) => format!("Of all features compared here, p becomes {}", p(adjusted)),
-        None => "So few garments could not have reached significance".to_string(),
+        Some(adjusted) => format!("Adjusted for all features compared here, p is {}", p(adjusted)),
+        None => "With so few garments, no difference could be significant".to_string(),
     };
     let low = if limit::is_above(crude.low, TELL_ABOVE) { "above" } else { "not above" };
-    let limit =
-        format!("the least the difference is likely to be, {:.2}, is {low} {TELL_ABOVE}", hundredths(crude.low));
+    let limit = format!("the lower limit of the difference, {:.2}, is {low} {TELL_ABOVE}", hundredths(crude.low));
     sentences.push(Sentence::new(0, format!("{adjusted}; {limit}.")));
     sentences.extend(losses(compared));
     sentences
@@ -119,8 +117,10 @@ fn losses(compared: &Compared) -> Option<Sentence> {
     }
     let sum: f64 = losses.iter().sum();
     let half = if limit::is_above(sum, whole / 2.0) { "more than half" } else { "at most half" };
-    let words =
-        format!("Held equal one by one, they take {:.2} of {whole:.2} together, {half} of it.", hundredths(sum));
+    let words = format!(
+        "Held equal one at a time, they account together for {:.2} of {whole:.2}, {half} of it.",
+        hundredths(sum)
+    );
     Some(Sentence::new(0, words))
 }
 
@@ -128,21 +128,18 @@ fn losses(compared: &Compared) -> Option<Sentence> {
 pub fn equal(catalog: &Catalog, compared: &Compared, covariate: &Covariate) -> String {
     let words = covariate_words(catalog, &covariate.name);
     let Some(difference) = covariate.difference.filter(|_| covariate.is_matched) else {
-        let wanted = if covariate.must_match { "which leaves it in doubt" } else { "which is not required" };
-        return format!("Too few garments of both are known to be alike in {words}, {wanted}.");
+        let wanted = if covariate.must_match { "so the verdict is in doubt" } else { "but that is not required" };
+        return format!("Too few garments of both are known to match in {words}, {wanted}.");
     };
     let half =
         if is_half_left(difference, compared.crude.difference) { "at least half of it" } else { "less than half" };
     let chance = covariate.p.map(|value| format!(", p {}", p(value))).unwrap_or_default();
     let (left, of, matched) = (hundredths(difference), compared.crude.difference, covariate.matched);
     let asked = covariate.p_holm.map(|value| {
-        format!(
-            " Two or more features follow {words}, so that p, adjusted for all that do so here, counts: {}.",
-            p(value)
-        )
+        format!(" Two or more features follow {words}, so p adjusted for all of them counts: {}.", p(value))
     });
     let asked = asked.unwrap_or_default();
-    format!("Among the {matched} garments alike in {words}, {left:.2} of {of:.2} is left ({half}{chance}).{asked}")
+    format!("Among the {matched} garments that match in {words}, {left:.2} of {of:.2} is left ({half}{chance}).{asked}")
 }
 
 /// Writes a p value in as many places as tell it from nothing.
@@ -171,8 +168,8 @@ fn change(catalog: &Catalog, fall: &Fall) -> Sentence {
         (_, more) => format!("any one of {} and {more} more like them", names.join(", ")),
     };
     let outcome = match &fall.verdict {
-        Some(verdict) => format!("it would be {}", verdict_words(verdict, catalog)),
+        Some(verdict) => format!("the verdict would be {}", verdict_words(verdict, catalog)),
         None => format!("nothing would be counted on `{}`", fall.variant),
     };
-    Sentence::new(0, format!("Without {any} {outcome}."))
+    Sentence::new(0, format!("Without {any}, {outcome}."))
 }

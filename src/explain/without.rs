@@ -22,21 +22,20 @@ fn change(without: &Without<'_>, asked: Asked, now: Option<Day>, piece: &Piece) 
     let outcome = match without.day(asked, piece) {
         // Only an estimate bounds a side with a chain and without a day of the voices.
         None if now.is_none() => {
-            "the estimate would lose this link to the bound; what the estimates would then give was not computed"
-                .to_string()
+            "the estimate would lose this link to the bound; the estimates were not recomputed".to_string()
         }
-        day if day == now => "it would stay as it is".to_string(),
+        day if day == now => "it would not change".to_string(),
         Some(day) => format!("it would be {}", spoken::by(day)),
-        None => "no voice would bound it".to_string(),
+        None => "nothing would limit it".to_string(),
     };
     let returning = returning(without, piece);
-    Sentence::new(0, format!("Without {} {outcome}{returning}.", name(without.knowledge(), piece)))
+    Sentence::new(0, format!("Without {}, {outcome}{returning}.", name(without.knowledge(), piece)))
 }
 
 /// Says that nobody knows what would be without a piece.
 pub fn untold(without: &Without<'_>, piece: &Piece) -> Sentence {
     let name = name(without.knowledge(), piece);
-    Sentence::new(0, format!("What would be without {name} is not worked out: too much contradicts it."))
+    Sentence::new(0, format!("The effect of removing {name} was not computed: too many claims contradict it."))
 }
 
 /// Names the voices that would count again, as the end of a sentence; empty where none would.

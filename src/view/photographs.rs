@@ -70,7 +70,9 @@ impl Photograph {
         let fault = match why {
             Unmade::CutShort => PhotographFault::CutShort { file },
             Unmade::Undecodable(problem) => PhotographFault::Unmade { file, problem },
-            Unmade::Changed => PhotographFault::Unmade { file, problem: "it changed while it was read".to_string() },
+            Unmade::Changed => {
+                PhotographFault::Unmade { file, problem: "it changed while it was being read".to_string() }
+            }
         };
         // Whoever noticed first has said it.
         let _ = self.fault.set(fault);

@@ -67,7 +67,7 @@ pub fn value(feature: &Feature, value: &Value) -> String {
         (Value::Measure(number) | Value::Number(number), _) => number.to_string(),
         (Value::Code(code), _) => code.clone(),
         (Value::Absent, _) => "absent: looked for, was never there".to_string(),
-        (Value::Lost, _) => "lost: gone, or cannot be told".to_string(),
+        (Value::Lost, _) => "lost: gone, or impossible to tell".to_string(),
         (Value::Other(words), _) => format!("other: {words}"),
     }
 }
@@ -86,7 +86,7 @@ fn remarks(feature: &Feature, reading: &Reading, observation: &Observation) -> V
         remarks.push("unsure: shown, not counted");
     }
     if observation.placed_from.iter().any(|from| names(&from.value)) {
-        remarks.push("the variant was judged by this");
+        remarks.push("the variant was judged from this");
     }
     if observation.made_from.iter().flatten().any(|from| names(&from.value)) {
         remarks.push("the date was judged from this");

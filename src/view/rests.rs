@@ -72,7 +72,7 @@ impl Resting {
             Resting::Claim => ("claim", "claims", "Claims"),
             Resting::Date => ("date of a garment", "dates of garments", "Dates of garments, read by its key"),
             Resting::Garment => ("garment", "garments", "Garments whose entries name it"),
-            Resting::Paper => ("paper or statement", "papers and statements", "Papers and statements that stand in it"),
+            Resting::Paper => ("paper or statement", "papers and statements", "Papers and statements found in it"),
             Resting::Bound => ("bound of an era", "bounds of eras", "Bounds of eras that go back to it"),
             Resting::Key => ("key", "keys", "Keys to codes"),
             Resting::Landmark => ("landmark", "landmarks", "Landmarks"),

@@ -36,8 +36,8 @@ fn garment_in_hand_is_dated_with_reasons_and_caution() {
     let output = bartack(base.path(), &["date", "--model", "hollin/no-4", "hem=fold", "mark=late"]);
     assert_eq!(code(&output), 0, "{}", err(&output));
     for said in [
-        "Not made before 1971-01-01, if the label is original to the garment and no copy\n  late: It\n",
-        "Not made before 1971-01-01, if the label is original to the garment and no copy: late.",
+        "Not made before 1971-01-01, if the label is original to the garment and not a copy\n  late: It\n",
+        "Not made before 1971-01-01, if the label is original to the garment and not a copy: late.",
         "(hollin/no-4/a)",
         "  Hem: fold: ",
         "Most likely 1971–2020 (95 %), best guess 1971–77.\n2 variants are tied",
@@ -46,7 +46,7 @@ fn garment_in_hand_is_dated_with_reasons_and_caution() {
         assert!(out(&output).contains(said), "{said}: {}", out(&output));
     }
     let unknown = bartack(base.path(), &["date", "hem=fold"]);
-    assert!(out(&unknown).contains("nearest among the recorded ones; it may be none of them"), "{}", out(&unknown));
+    assert!(out(&unknown).contains("nearest of the recorded variants; it may be none of them"), "{}", out(&unknown));
     assert!(out(&unknown).contains("no variant is named"));
     let json = bartack(base.path(), &["date", "hem=fold", "--format", "json"]);
     let answer: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();

@@ -18,7 +18,7 @@ fn single_file_answers_alone_in_an_empty_folder() {
     fs::write(&file, &output["garment.html"]).unwrap();
     let Some(browser) = browser::find() else { return };
     let page = opened(browser, &file, "state-code=nb&bar-code=twelve-figure");
-    assert!(page.contains("if the label is original to the garment and no copy"), "a bound that rests on a label");
+    assert!(page.contains("if the label is original to the garment and not a copy"), "a bound that rests on a label");
     let page = opened(browser, &file, "model=thessop-yarrick%2Fropestaithe&belt-loops=5");
     assert!(page.contains("Why the first rather than the next"), "the model is known, so variants are weighed");
     assert!(page.contains("Paragraph for a listing"));

@@ -39,17 +39,17 @@ fn the_page_says_which_of_several_years_remain() {
         (
             "1980",
             format!(
-                "{all} That is the garment&#39;s date. With all that is known of the garment, only 1958, 1968 or 1978 is left."
+                "{all} That is the garment&#39;s date. Only 1958, 1968 or 1978 fits everything else known about the garment."
             ),
         ),
         (
             "1960",
-            format!("{all} That is the garment&#39;s date. With all that is known of the garment, only 1958 is left."),
+            format!("{all} That is the garment&#39;s date. Only 1958 fits everything else known about the garment."),
         ),
         (
             "1950",
             format!(
-                "{all} What else is known contradicts it, so it is set aside. With all that is known of the garment, none of these is left."
+                "{all} Other evidence contradicts it, so it is set aside. None of these dates fits everything else known about the garment."
             ),
         ),
     ];
@@ -57,15 +57,15 @@ fn the_page_says_which_of_several_years_remain() {
         let page = page("8", end, "");
         let found = said(&page).replace("&#x27;", "&#39;");
         assert_eq!(found, expected, "ended in {end}");
-        assert!(!page.contains("Nobody dated it"), "the code dates it");
+        assert!(!page.contains("Undated."), "the code dates it");
     }
 }
 
 #[test]
 fn the_page_says_whether_a_code_counts_beside_a_date() {
     for (code, made, expected) in [
-        ("8", "1978", "The date that the entry gives agrees with it, and counts."),
-        ("8", "1977", "The date that the entry gives is another; that one counts, and the code does not."),
+        ("8", "1978", "The entry gives a date that agrees with it; the date in the entry counts."),
+        ("8", "1977", "The entry gives a different date, which counts; the code does not."),
         ("88", "1977", "No key of its maker can read the code <code>88</code>. So it dates nothing."),
     ] {
         let page = page(code, "1995", &format!("made = \"{made}\"\nmade-by = \"paper\""));

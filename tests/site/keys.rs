@@ -40,7 +40,7 @@ fn a_page_shows_forms_tables_examples_sources_and_what_became_of_each_code() {
     for part in [
         "<h3>Form 1</h3>",
         "<b>D</b> dunmore",
-        "<code>-</code> has to stand there",
+        "<code>-</code> must be there",
         "2 figures: the year of the century",
         "<dt><code>D-78</code></dt><dd>1978, factory dunmore</dd>",
         "How it was found out.",
@@ -59,7 +59,7 @@ fn a_page_shows_forms_tables_examples_sources_and_what_became_of_each_code() {
     assert!(all.contains("4 recorded garments with a code"), "{all}");
     for page in [own, all] {
         assert!(page.contains("An opinion from records, not an authentication."), "{page}");
-        assert!(page.contains("copied wrong is wrong on every garment"), "{page}");
+        assert!(page.contains("every code read by it is wrong"), "{page}");
     }
 }
 
@@ -75,7 +75,7 @@ fn a_key_in_doubt_says_so_on_both_pages() {
                     withheld = [{ source = \"talk\", reason = \"asked for\" }]\n+++\n";
     for (more, expected) in [
         (dispute, "A settled dispute sets it aside"),
-        (ended, "What is known of garments contradicts it"),
+        (ended, "Evidence from garments contradicts it"),
         (withheld, "withheld"),
     ] {
         let [own, all] = pages(year, &(garment("one", "78", "") + more));

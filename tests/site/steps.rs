@@ -34,7 +34,7 @@ fn a_page_names_the_look_and_how_many_garments_each_end_is_right_for() {
         "Turn &lt;it&gt; up.",
         "<b>folded</b>: <a href=\"../../makers/m/x/a.html\">V a</a> <span class=\"n\">4 of 4</span>",
         "<span class=\"n\">5 of 5</span>",
-        "9 of 9 came to their own variant, 0 to another, 0 to none",
+        "9 of 9 reached their own variant, 0 another and 0 none",
         "An opinion from records, not an authentication.",
     ] {
         assert!(html.contains(part), "{part}: {html}");
@@ -51,13 +51,13 @@ fn without_garments_there_is_no_page_and_without_a_difference_it_says_so() {
         HEAD.to_string() + &variant("a") + &variant("b") + &garments("a", "chain", 4) + &garments("b", "chain", 5);
     let same = built(&text);
     let html = page(&same, "steps/m/x.html");
-    assert!(html.contains("Nothing that was recorded tells these variants apart") && !html.contains("Begin at 1"));
+    assert!(html.contains("Nothing recorded tells these variants apart") && !html.contains("Begin at 1"));
 }
 
 #[test]
 fn what_follows_the_size_is_not_asked_for() {
     let html = page(&DEMO, "steps/brackwold-tharn/sluice-118.html");
-    assert!(html.contains("Not asked for, since what differs may follow something else"), "{html}");
+    assert!(html.contains("Not asked, because the difference may come from something"), "{html}");
     assert!(html.contains("Belt loops (Waist size on a label, in inches)"), "{html}");
     assert!(!html.contains("belt-loops.html\">Belt loops</a></h2>"), "{html}");
 }

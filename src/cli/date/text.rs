@@ -58,7 +58,7 @@ pub(super) fn whole(answered: &Answered<'_>, changes: &[Speaking], detail: Detai
     text.push_str(&answer.years.as_ref().map(chart).unwrap_or_default());
     text.push_str(&reasons(answered));
     if !changes.is_empty() {
-        text.push_str("\nChanges that speak for its years\n");
+        text.push_str("\nChanges that support these years\n");
     }
     for one in changes {
         let _ = writeln!(text, "  {}", speaking::sentence(answered.knowledge, one));
@@ -155,7 +155,7 @@ fn reasons(answered: &Answered<'_>) -> String {
 fn unlike(answer: &Answer) -> String {
     match answer.is_unlike() {
         true => {
-            "\nIt is unlike anything recorded: its features do not go together in any variant in question.\n".into()
+            "\nIt is unlike anything recorded: its features do not occur together in any of these variants.\n".into()
         }
         false if answer.unlike.is_some() => format!("\n{}\n", words::SILENCE),
         false => String::new(),

@@ -1,4 +1,4 @@
-//! The page that says how often the answer is right: every counted garment judged by the others of its model.
+//! The page that says how often the answer is right: each counted garment judged by the others of its model.
 //!
 //! What is judged comes from `reason`; here it is counted and shown.
 
@@ -16,7 +16,7 @@ use crate::view::leaf::{Frame, Leaf, Link};
 /// Writes the page.
 pub const PUBLISHER: Publisher = Publisher {
     name: "calibration",
-    description: "how often the answer is right: every counted garment judged by the others of its model",
+    description: "how often the answer is right: each counted garment judged by the others of its model",
     owns: &["calibration.html"],
     publish,
 };

@@ -110,13 +110,13 @@ fn verdict(leaf: &Leaf<'_>, conflict: &Conflict) -> &'static str {
     let has =
         |standing| conflict.members.iter().any(|member| leaf.context.knowledge.voice(*member).standing == standing);
     if conflict.members.len() == 1 {
-        "This voice contradicts itself, or what holds of anything made."
+        "This voice contradicts itself, or a rule that holds for anything made."
     } else if has(Standing::SetAside) {
-        "One voice stands alone against weightier ones and is set aside; the others count."
+        "The other voices outweigh one, which is set aside; the others count."
     } else if has(Standing::Contested) {
-        "Nothing here outweighs the rest by enough to decide; the contested voices count nowhere until somebody knows more."
+        "Neither side outweighs the other enough to decide. The contested voices are not counted until more is known."
     } else {
-        "All of these are kept: they agree only because “about” was read widely."
+        "All of these are kept: they agree only because “about” was read broadly."
     }
 }
 

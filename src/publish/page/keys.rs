@@ -103,8 +103,8 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 }
 
 fn caution() -> String {
-    let more = "A code read by a table that somebody copied wrong is wrong on every garment: compare its years with the \
-                rest of the garment.";
+    let more = "If a table was copied wrongly, every code read by it is wrong: check its years against the rest of \
+                the garment.";
     format!("{} {more}", explain::CAUTION)
 }
 
@@ -213,13 +213,13 @@ impl<'a> Own<'a> {
         let catalog = leaf.catalog();
         let file = catalog.record(self.index).file;
         if catalog.withheld.contains(&self.index) || catalog.rests_on_withheld(file, &self.key.sources) {
-            return Some("It is withheld, or all its sources are: it is published, and dates nothing.");
+            return Some("It is withheld, or all its sources are: it is published but dates nothing.");
         }
         if catalog.is_set_aside(self.index, "key") {
-            return Some("A settled dispute sets it aside: it dates nothing.");
+            return Some("A settled dispute sets it aside, so it dates nothing.");
         }
         let is_doubted = leaf.context.knowledge.doubted_keys.contains(&self.index);
-        is_doubted.then_some("What is known of garments contradicts it, so it dates nothing until that is settled.")
+        is_doubted.then_some("Evidence from garments contradicts it, so it dates nothing until that is settled.")
     }
 
     fn disputes(&self, leaf: &Leaf<'_>) -> Vec<Link> {

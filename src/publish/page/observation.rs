@@ -108,7 +108,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, PageError> {
     let record = context.knowledge.catalog.record(index);
     let leaf = Leaf::new(context, path::record(record));
-    let missing = || PageError::Words(format!("{} is no observation", record.path));
+    let missing = || PageError::Words(format!("{} is not an observation", record.path));
     let seen = record.content.observation().ok_or_else(missing)?;
     let garment = context.index.garment(index);
     let span = garment.and_then(|garment| context.knowledge.made.get(&garment));
@@ -233,9 +233,9 @@ fn date(leaf: &Leaf<'_>, record: &Record, seen: &Observation) -> Option<Date> {
 fn estimate(leaf: &Leaf<'_>, index: RecordIndex) -> Option<&'static str> {
     let estimate = leaf.context.index.estimate(index)?;
     Some(match (estimate.fits, estimate.excluded_by) {
-        (false, _) => "does not fit what else is known, and bounds nothing",
-        (true, Some(_)) => "fits what else is known, but another estimate excludes it: both bound nothing",
-        (true, None) => "fits what else is known",
+        (false, _) => "contradicts the other evidence and limits nothing",
+        (true, Some(_)) => "fits the other evidence but contradicts another estimate, so neither limits anything",
+        (true, None) => "fits the other evidence",
     })
 }
 

@@ -125,7 +125,7 @@ fn wait_view(leaf: &Leaf<'_>, question: &Question, look: &Look, wait: &Wait) -> 
 fn why(catalog: &Catalog, why: &Why) -> String {
     match why {
         Why::Thin(1) => "one more and they can be compared".to_string(),
-        Why::Thin(missing) => format!("{missing} more of the two and they can be compared"),
+        Why::Thin(missing) => format!("{missing} more between the two and they can be compared"),
         Why::Flip(now, others) => {
             let others: Vec<String> = others.iter().map(|verdict| words::verdict_words(verdict, catalog)).collect();
             let now = words::verdict_words(now, catalog);
@@ -143,29 +143,25 @@ fn date(leaf: &Leaf<'_>, question: &Question, side: Side, gap: Gap) -> Link {
 /// What is wanting in an era, and what would supply it.
 fn wanted(side: Side, gap: Gap) -> &'static str {
     match (side, gap) {
-        (Side::BeginEarliest, Gap::Open) => {
-            "nothing says when it can have begun at the earliest: a list without it would"
-        }
-        (Side::BeginLatest, Gap::Open) => "nothing says by when it had begun: an early date on a garment would",
-        (Side::EndEarliest, Gap::Open) => {
-            "nothing says until when it was made at least: a late date on a garment would"
-        }
-        (Side::EndLatest, Gap::Open) => "nothing says by when it had ended: a list that says it was given up would",
-        (Side::BeginEarliest, Gap::Estimated) => "its earliest beginning is only estimated",
+        (Side::BeginEarliest, Gap::Open) => "nothing limits how early it began: a list without it would",
+        (Side::BeginLatest, Gap::Open) => "nothing shows by when it had begun: an early date on a garment would",
+        (Side::EndEarliest, Gap::Open) => "nothing shows how long it was made: a late date on a garment would",
+        (Side::EndLatest, Gap::Open) => "nothing limits how late it ended: a list saying it was dropped would",
+        (Side::BeginEarliest, Gap::Estimated) => "how early it began is only estimated",
         (Side::BeginLatest, Gap::Estimated) => {
-            "that it had begun is only estimated: an early date on a garment counts more"
+            "by when it had begun is only estimated: an early date on a garment would count more"
         }
         (Side::EndEarliest, Gap::Estimated) => {
-            "how long it was made is only estimated: a late date on a garment counts more"
+            "how long it was made is only estimated: a late date on a garment would count more"
         }
-        (Side::EndLatest, Gap::Estimated) => "its latest end is only estimated",
-        (Side::BeginEarliest, Gap::OneVoice) => "one voice alone says when it can have begun at the earliest",
+        (Side::EndLatest, Gap::Estimated) => "how late it ended is only estimated",
+        (Side::BeginEarliest, Gap::OneVoice) => "only one voice limits how early it began",
         (Side::BeginLatest, Gap::OneVoice) => {
-            "one voice alone says by when it had begun: another early date would bear it out"
+            "only one voice shows by when it had begun: another early date would confirm it"
         }
         (Side::EndEarliest, Gap::OneVoice) => {
-            "one voice alone says how long it was made: another late date would bear it out"
+            "only one voice shows how long it was made: another late date would confirm it"
         }
-        (Side::EndLatest, Gap::OneVoice) => "one voice alone says by when it had ended",
+        (Side::EndLatest, Gap::OneVoice) => "only one voice limits how late it ended",
     }
 }

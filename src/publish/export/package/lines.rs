@@ -13,7 +13,7 @@ pub const TABLE: Table = Table {
     description: "A row for each pair of lines and of wearers of one maker, feature counted in both within a shared \
         setting, and covariate. Only within one setting, a model and a wearer or a model and a line, is one held \
         against the other; the settings are then pooled. The columns of tells.csv mean here what they mean there. A \
-        verdict says nothing of models that were not recorded, and is no authentication.",
+        verdict says nothing about models that were not recorded, and is no authentication.",
     columns,
     key: &["a", "b", "feature", "covariate"],
     references: &[],

@@ -20,7 +20,7 @@ pub struct FormView {
 
 #[derive(Debug, Serialize)]
 struct PartView {
-    /// How many characters of which sort, or the text that has to stand there.
+    /// How many characters of which sort, or the text that must be there.
     characters: String,
     is_text: bool,
     /// What they stand for.
@@ -52,7 +52,7 @@ fn part(part: &Part) -> PartView {
         Part::Text(text) => PartView {
             characters: text.clone(),
             is_text: true,
-            meaning: "has to stand there".to_string(),
+            meaning: "must be there".to_string(),
             rows: Vec::new(),
             more: 0,
         },
@@ -81,7 +81,7 @@ fn of_field(field: &Field) -> PartView {
 fn value(field: &Field, value: &PartValue) -> String {
     match value {
         PartValue::Name(name) => name.clone(),
-        PartValue::Number(_) if field.meaning == Meaning::Serial => "a number that tells no date".to_string(),
+        PartValue::Number(_) if field.meaning == Meaning::Serial => "a number that gives no date".to_string(),
         PartValue::Number(number) => number_of(field.meaning, *number),
     }
 }

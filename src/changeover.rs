@@ -29,7 +29,7 @@ pub struct History {
     pub feature: FeatureId,
     /// The dated items, in order of time.
     pub items: Vec<Dated>,
-    /// How many moments they lie at.
+    /// At how many different times they lie.
     pub blocks: usize,
     /// The probability of one change or more; nothing where there are too few, or one state was seen.
     pub probability: Option<f64>,

@@ -52,33 +52,33 @@ enum Command {
     Check(check::Options),
     /// Writes the site and the exports.
     Build(build::Options),
-    /// Says what changed when: which state of a feature gave way to another in a variant, a model or a line.
+    /// Shows what changed when: which state of a feature gave way to another in a variant, a model or a line.
     Changes(changes::Options),
-    /// Says what tells two variants, label lines or wearers apart, and what is explained by size, age or too few garments.
+    /// Shows what tells two variants, label lines or wearers apart, and what size, age or too few garments explain.
     Compare(compare::Options),
-    /// Writes what a shell needs to complete commands and options.
+    /// Writes the completion script of a shell.
     Completions(completions::Options),
     /// Dates a garment in hand: years, likeliest variants, reasons, and what to look at next.
     Date(Box<date::Options>),
     /// Lists the conclusions that changed since a Git revision, and the entries that changed them.
     Diff(diff::Options),
-    /// Explains a finding by its code; or why a conclusion is what it is, and what would change it.
+    /// Explains a finding by its code, or the reasons for a conclusion and what would change it.
     Explain(explain::Options),
     /// Turns a sheet of garments, or drafts from the site, into entries; writes only with --write.
     Import(import::Options),
-    /// Begins a knowledge base in a new or empty folder, with an example of each record.
+    /// Starts a knowledge base in a new or empty folder, with an example of each record.
     Init(init::Options),
     /// Writes the manual page, for `man` to read.
     Man,
-    /// Begins an entry: asks feature by feature in a terminal, otherwise writes a file that explains each.
+    /// Starts an entry: asks feature by feature in a terminal, otherwise writes a file that explains each.
     New(new::Options),
     /// Renames a record, label line, feature or state, and every reference to it.
     Rename(rename::Options),
-    /// Shows the site to this machine only, and updates it on each save.
+    /// Serves the site on this machine only, and updates it on each save.
     Serve(serve::Options),
 }
 
-/// What a command that could run came to.
+/// The outcome of a command that ran.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Outcome {
     /// Nothing that is denied.

@@ -66,54 +66,54 @@ pub enum DiskProblem {
     #[error("{0}")]
     System(#[from] io::Error),
     /// No folder to read.
-    #[error("is no folder; a knowledge base is a folder with `entries/` and `schema/`")]
+    #[error("is not a folder; a knowledge base is a folder with `entries/` and `schema/`")]
     NotAFolder,
     /// No entries in it.
-    #[error("has no folder `entries/`, so it is no knowledge base; name one with --root")]
+    #[error("has no folder `entries/`, so it is not a knowledge base; name one with --root")]
     NoEntries,
     /// Nothing in the folder of entries.
-    #[error("holds no entries: begin with `entries/about.md` and `schema/vocabulary.toml`")]
+    #[error("holds no entries: start with `entries/about.md` and `schema/vocabulary.toml`")]
     NoRecords,
     /// The output would lie among the sources, or the sources in the output.
-    #[error("lies in the way of the knowledge base {}; choose a folder beside it or one of its own in it", .0.display())]
+    #[error("is in the way of the knowledge base {}; choose a folder next to it or a new one inside it", .0.display())]
     AmongSources(PathBuf),
     /// Files that bartack did not write, or that were changed since.
     #[error("holds {}, which bartack did not write or which changed since; move it away or choose another folder", .0.join(", "))]
     Foreign(Vec<String>),
     /// A folder to begin in that holds something.
-    #[error("is not empty: it holds {}; a new knowledge base begins in a folder of its own", .0.join(", "))]
+    #[error("is not empty: it holds {}; a new knowledge base needs an empty folder", .0.join(", "))]
     NotEmpty(Vec<String>),
     /// A folder that is a link, which could lead out of the knowledge base.
-    #[error("is a symbolic link, and nothing is written through one; remove it, or choose another place")]
+    #[error("is a symbolic link, and bartack does not write through links; remove it, or choose another place")]
     Link,
     /// Something under the name of the lock that is none.
-    #[error("is in the place of bartack's lock and is no lock that bartack made; move it away")]
+    #[error("is where bartack keeps its lock, but bartack did not make it; move it away")]
     NotALock,
     /// A file that is there already.
-    #[error("is there already, and nothing is replaced; choose another name")]
+    #[error("already exists, and bartack replaces nothing; choose another name")]
     Taken,
     /// Another build writes there.
     #[error("another run of bartack holds this lock and writes the output; wait for it to end")]
     Busy,
     /// A file that is not as it was when the renaming was worked out, or no plain file.
-    #[error("has changed since it was read, or is no plain file in plain folders; nothing was renamed")]
+    #[error("has changed since it was read, or is not a plain file in plain folders; nothing was renamed")]
     Changed,
     /// A file that is not as it was when its repairs were worked out, or no plain file.
-    #[error("has changed since it was read, or is no plain file in plain folders; it was not repaired")]
+    #[error("has changed since it was read, or is not a plain file in plain folders; it was not repaired")]
     NotAsRead,
     /// A renaming that runs, or that was broken off.
     #[error(
-        "belongs to another renaming; if none runs, that one was broken off: `old/` in the folder holds the text of each file before it, and `list.txt` says which file that is; copy back what you need, then remove the folder"
+        "belongs to another renaming; if none is running, that one was interrupted: `old/` in the folder holds the earlier text of each file, and `list.txt` names the files; copy back what you need, then remove the folder"
     )]
     Unfinished,
     /// Something under the name of a renaming's folder that no renaming here made.
     #[error(
-        "stands where a renaming keeps its texts, and no renaming in this folder made it: it came with a commit or a copy; nothing needs it, so remove it (with `git rm -r` if Git knows it) and try again"
+        "is where a renaming keeps its texts, but no renaming in this folder made it: it came with a commit or a copy; it is not needed, so remove it (with `git rm -r` if Git tracks it) and try again"
     )]
     Stray,
     /// A renaming that failed, and what it had done could not be undone.
     #[error(
-        "holds the texts as they were, in `old/`, with `list.txt` to say whose they are: the renaming failed ({failed}), and so did putting it back ({undone})"
+        "holds the earlier texts in `old/`, and `list.txt` names their files: the renaming failed ({failed}), and so did undoing it ({undone})"
     )]
     NotUndone {
         /// Why the renaming failed.

@@ -90,11 +90,11 @@ const PLACED: [&str; 2] = [
 const MADE: [&str; 3] = [
     "# When was it made? \"1978\", \"1978/1981\" (some day between), \"1977~\" (about), \"../1975\" (not after).",
     "# made = \"1978\"",
-    "# made-by = \"mark\"   # on the garment; \"paper\": a receipt; \"estimate\": somebody judges so",
+    "# made-by = \"mark\"   # on the garment; \"paper\": a receipt; \"estimate\": a judgement",
 ];
 
 const READINGS: [&str; 3] = [
-    "# Leave out what you did not look at. \"absent\": looked for and never there; \"lost\": gone, or cannot be told.",
+    "# Leave out what you did not look at. \"absent\": looked for and never there; \"lost\": gone, or impossible to tell.",
     "# Replaced or changed: { state = \"…\", altered = true }. Doubtful: unsure = true. A remark: note = \"…\".",
     "# No word for what you see: { other = \"…\" }.",
 ];

@@ -145,7 +145,7 @@ pub fn columns(catalog: &Catalog, sheet: &Sheet, mapping: &Mapping) -> Result<Ve
         if let Some(other) = columns.iter().find(|other| is_single && other.target == target) {
             let (one, two) = (wording::quote(&other.heading), wording::quote(heading));
             return Err(format!(
-                "the columns {one} and {two} hold the same; say in a mapping which of them to leave out, with `\"\"`"
+                "the columns {one} and {two} are for the same field; choose in a mapping which of them to leave out, with `\"\"`"
             ));
         }
         let told = mapping.column(heading).and_then(|answer| heading::unit(answer).1);
@@ -154,7 +154,7 @@ pub fn columns(catalog: &Catalog, sheet: &Sheet, mapping: &Mapping) -> Result<Ve
     if columns.iter().all(|column| column.target == Target::LeftOut) {
         let found: Vec<&String> = sheet.headings.iter().take(8).collect();
         return Err(format!(
-            "no heading is known: found {}; the first row names the columns",
+            "no heading was recognised: found {}; the first row must name the columns",
             wording::join_quoted(&found, "and")
         ));
     }

@@ -40,21 +40,21 @@ pub struct RepositoryError {
 #[derive(Debug, thiserror::Error)]
 pub enum Problem {
     /// There is no Git.
-    #[error("the program `git` is needed to read an earlier state, and is not installed")]
+    #[error("reading an earlier state needs the program `git`, which is not installed")]
     NoProgram,
     /// Nothing to read a revision from.
-    #[error("lies in no Git repository, so there is no earlier state to read")]
+    #[error("is not in a Git repository, so there is no earlier state to read")]
     NotARepository,
     /// A name of nothing.
     #[error("has no revision {0}; `git log` lists what there is")]
     NoRevision(String),
     /// A name of nothing in a clone that holds only the latest commits.
     #[error(
-        "has no revision {0} in this shallow clone; fetch more of its history, such as with `git fetch --unshallow`"
+        "has no revision {0} in this shallow clone; fetch more of its history, for example with `git fetch --unshallow`"
     )]
     Shallow(String),
     /// A name of something that holds no files.
-    #[error("{0} names no commit")]
+    #[error("{0} is not a commit")]
     NoCommit(String),
     /// Objects that were never fetched, or are lost.
     #[error("lacks files of that revision in this clone; fetch them first")]

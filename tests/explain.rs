@@ -158,7 +158,7 @@ fn a_conflict_is_explained_by_its_id_or_by_any_of_its_statements() {
     let placing = "entries/makers/brackwold-tharn/culmer-31/standing-gate-men/may-74-no-label.md#seen";
     let (code, text, _) = explained(&[placing]);
     assert_eq!(code, 0);
-    assert!(text.contains("These 3 statements cannot all hold"), "{text}");
+    assert!(text.contains("These 3 statements cannot all be true"), "{text}");
     assert!(text.contains(&format!("the conflict would be gone, and `{placing}` would count again.")), "{text}");
     let knowledge = demo();
     let is_of = |voice: &bartack::knowledge::VoiceIndex| knowledge.voice(*voice).name.as_str() == placing;

@@ -78,7 +78,7 @@ fn answers_become_readings_and_wrong_ones_are_asked_again() {
     assert_eq!(errors(folder.path(), &path), "");
     let asked = String::from_utf8_lossy(&output.stderr);
     assert!(asked.contains("Judge the making, not the colour."), "each feature is asked with how to look");
-    assert!(asked.contains("`circa 1977` is no date as entries write it; `1977~` is"));
+    assert!(asked.contains("`circa 1977` is not a date string; write `1977~`"));
     assert!(asked.contains("one of `mark`, `paper` or `judged`"));
 }
 
@@ -102,7 +102,7 @@ fn nothing_is_replaced_and_what_makes_no_sense_is_said() {
     for (arguments, said) in [
         (&["new", "brackwold-tharn/sluice-118/underlod-men"][..], "is near"),
         (&["new", "nothing-like-it"], "there is no variant or model `nothing-like-it`"),
-        (&["new", VARIANT, "--name", "variant"], "the file of that name says something else"),
+        (&["new", VARIANT, "--name", "variant"], "a file of that name has another purpose"),
         (&["new", VARIANT, "--name", "../out"], "small letters, digits and hyphens"),
         (&["new", VARIANT, "--ask", "--explain"], "cannot be used with"),
     ] {

@@ -200,7 +200,7 @@ fn it_says_what_moved_and_where_references_changed() {
     // The revival came after the variant it revives, by name, and now comes before it.
     let turned = bartack(folder.path(), &["rename", "standing-gate-men-revival", "again", "--dry-run"]);
     let pair = ["again", "standing-gate-men"].map(|name| format!("brackwold-tharn/sluice-118/{name}")).join(" and ");
-    let words = format!("verdict: hem between {pair}: unclear, was same, since the other is the first by name now\n");
+    let words = format!("verdict: hem between {pair}: unclear, was same, because the other now comes first by name\n");
     assert!(String::from_utf8_lossy(&turned.stdout).contains(&words), "{}", String::from_utf8_lossy(&turned.stdout));
 }
 
@@ -222,7 +222,7 @@ fn a_refusal_leaves_every_file_as_it_is() {
     refused(["sluice-118", "Sluice"], "small letters");
     refused(["sluice-118", "culmer-31"], "is taken, by");
     // A folder in which nothing lies is seen by the disk alone.
-    refused(["sluice-118", "taken"], "is there already");
+    refused(["sluice-118", "taken"], "already exists");
 }
 
 #[test]

@@ -155,10 +155,10 @@ fn where_there_is_no_git_or_no_repository_that_is_said() {
         let output = bartack(folder.path(), arguments);
         let said = String::from_utf8_lossy(&output.stderr).into_owned();
         assert_eq!(output.status.code(), Some(2));
-        assert!(said.contains("lies in no Git repository"), "{said}");
+        assert!(said.contains("is not in a Git repository"), "{said}");
         let output = command(folder.path(), arguments).env("PATH", folder.path()).output().unwrap();
         let said = String::from_utf8_lossy(&output.stderr).into_owned();
-        assert!(output.status.code() == Some(2) && said.contains("the program `git` is needed"), "{said}");
+        assert!(output.status.code() == Some(2) && said.contains("needs the program `git`"), "{said}");
     }
     git(folder.path(), &["init", "--quiet"]);
     let said = bartack(folder.path(), &["diff"]);

@@ -101,7 +101,7 @@
       return `Write a whole number from 1 to ${MOST_COUNTED}, or choose absent.`;
     }
     if (feature.kind === "measure" && feature.range && (number < feature.range[0] || number > feature.range[1])) {
-      return `It lies between ${feature.range[0]} and ${feature.range[1]} ${feature.unit}.`;
+      return `It must be between ${feature.range[0]} and ${feature.range[1]} ${feature.unit}.`;
     }
     return "";
   }

@@ -30,7 +30,7 @@
     const found = window.bartackDating.answer(prepared, { ...garment(state), in_hand: today() });
     if (found.cannot_tell) {
       const needs = found.cannot_tell.join(", ");
-      const text = `This page cannot tell: the rules need ${needs}, which it does not understand.`;
+      const text = `This page cannot answer: the rules need ${needs}, which it does not understand.`;
       paint(place, [element("p", { class: "notice" }, text)]);
       return;
     }

@@ -33,7 +33,7 @@
   }
 
   function show() {
-    const label = isAlone ? "A code as it stands on the garment" : "A code as it stands, of any maker";
+    const label = isAlone ? "A code exactly as on the garment" : "A code exactly as written, of any maker";
     const input = element("input", {
       ...{ type: "text", id: "code", value: code, autocomplete: "off", autocapitalize: "off", spellcheck: "false" },
       ...{ "aria-describedby": "code-said", on: { input: type } },
@@ -59,7 +59,7 @@
         element(
           "p",
           {},
-          "Keys read it differently. Go by the maker; keys of one maker at odds both count for nothing.",
+          "Keys read it differently. Go by the maker; if keys of one maker disagree, neither counts.",
         ),
       ...read.map(({ key, says }) => reading(key, says, typed)),
     ];
@@ -69,7 +69,7 @@
   function unread(typed, found) {
     if (isAlone && found[0]) return found[0].says.problem;
     const none = `None of the ${keys.length} keys here reads “${cut(typed)}”.`;
-    return `${none} Look again under slanting light; a code without a key is still worth recording.`;
+    return `${none} Look again under slanting light. A code without a key is still worth recording.`;
   }
 
   /** @param {CodeKey} key @param {SaidOfCode} says @param {string} typed */
@@ -85,7 +85,7 @@
       element("p", { class: "answer" }, "It reads ", element("b", { class: "date" }, says.dates), factory(says), "."),
       element("ul", { class: "figures" }, ...says.reasons.map((reason) => element("li", {}, reason))),
       says.years.length > 1 &&
-        element("p", {}, "The code alone does not say which. What else the garment shows can rule years out."),
+        element("p", {}, "The code alone does not say which. Other details of the garment can rule years out."),
       element("p", {}, element("a", { href: hand }, "Date a garment with this code")),
     );
   }

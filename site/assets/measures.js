@@ -254,7 +254,7 @@
     const [low, high] = range.map((one) => convert(one, home, unit) ?? one);
     const least = unit === home ? low : Math.ceil(low * 100 - 1e-6) / 100;
     const most = unit === home ? high : Math.floor(high * 100 + 1e-6) / 100;
-    return `It lies between ${least} and ${most} ${unit}.`;
+    return `It must be between ${least} and ${most} ${unit}.`;
   }
 
   /**

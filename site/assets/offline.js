@@ -16,7 +16,7 @@
 
   navigator.serviceWorker.addEventListener("message", ({ data }) => {
     if (!data.ended) told.textContent = `${data.done} of ${data.all} files …`;
-    else if (data.missing) told.textContent = `${data.missing} files could not be fetched; press again to go on.`;
+    else if (data.missing) told.textContent = `${data.missing} files could not be fetched; press again to continue.`;
     else told.textContent = "Kept. All pages open without a network.";
     if (data.ended) button.disabled = false;
   });
@@ -29,7 +29,7 @@
       const { active } = await navigator.serviceWorker.ready;
       active.postMessage("keep");
     } catch (error) {
-      told.textContent = "This browser does not let a site be kept.";
+      told.textContent = "This browser cannot keep a site for offline use.";
       button.disabled = false;
     }
   });

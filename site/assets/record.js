@@ -18,7 +18,7 @@
   const CAREFUL =
     "Look, measure and count; cut nothing, burn nothing, wet nothing. " +
     "Beware of pins and mould; do not turn brittle cloth, and do not shake the dust out of old workwear. " +
-    "A part that looks replaced is recorded as such. What was cut out is lost, not absent.";
+    "Record a part that looks replaced as such. A part that was cut out is lost, not absent.";
 
   /** @type {{ says: string, before: Answers, isWhole: boolean, isNew: boolean } | null} */
   let taken = null;
@@ -103,7 +103,7 @@
         "li",
         { key: `draft-${id}` },
         says,
-        button("Go on with it", () => openDraft(id)),
+        button("Continue it", () => openDraft(id)),
       );
     });
     const title = `Other drafts in this browser: ${found.length}`;
@@ -194,7 +194,7 @@
 
   function show() {
     if (window.bartackDating.answer(prepared, { variant: "none", features: {} }).cannot_tell) {
-      const text = "These rules need more than this page understands.";
+      const text = "These rules need something this page does not understand.";
       paint(place, [element("p", { class: "notice" }, text)]);
     } else paint(place, [questions(), answer()]);
   }

@@ -29,7 +29,7 @@
   const MADE_BY = [
     { id: "mark", name: "a date on it" },
     { id: "paper", name: "a receipt or a dated photograph" },
-    { id: "key", name: "a code, read by somebody's key" },
+    { id: "key", name: "a code, read through a key" },
     { id: "estimate", name: "I judge so" },
   ];
   // What a judgement of its date may rest on besides features.
@@ -125,19 +125,19 @@
         { class: "special" },
         isOther && text({ key: "other", says: "What is it?", of: about, id: id("other") }),
         element("div", { class: "taps" }, box("altered", "replaced or altered"), box("unsure", "not sure")),
-        text({ key: "note", says: "What else there is to say of it", of: about, id: id("note") }),
+        text({ key: "note", says: "Anything else about it", of: about, id: id("note") }),
       );
     }
 
     /** @param {Description} known */
     function whose(known) {
       const { model, variant, placedBy } = state();
-      const unplaced = "No variant chosen means none of these, or not known: the entry is filed as unplaced, ";
-      const judged = "Judged from which of these? They are then no evidence for this variant.";
+      const unplaced = "Choosing no variant means none of these, or not known: the entry is filed as unplaced, ";
+      const judged = "Judged from which of these? They then do not count as evidence for this variant.";
       return [
         element("h2", {}, "What is it?"),
         known,
-        model && !variant && element("p", { class: "detail" }, unplaced + "which is worth having too."),
+        model && !variant && element("p", { class: "detail" }, unplaced + "which is useful too."),
         variant && pick("placedBy", "How do you know it is of this variant?", PLACED_BY, "not said"),
         placedBy === "judged" && ticks("placedFrom", judged, state()),
       ];
@@ -163,7 +163,7 @@
         made.form && day(),
         made.form && grounds(),
         text({ key: "madeWords", says: "The date in your own words", example: "late seventies, I think" }),
-        text({ key: "madeNote", says: "What it rests on" }),
+        text({ key: "madeNote", says: "What it is based on" }),
       ];
     }
 
@@ -191,8 +191,8 @@
 
     function grounds() {
       const { madeBy } = state();
-      const none = "choose the source of the key, else it is a judgement";
-      const judged = "Judged from what? Nothing ticked means from everything.";
+      const none = "choose the source of the key, otherwise it counts as a judgement";
+      const judged = "Judged from what? If nothing is ticked, from everything.";
       return [
         pick("madeBy", "How do you know?", MADE_BY, "I judge so"),
         madeBy === "key" && pick("madeSource", "Whose key?", sources(), none),
@@ -206,21 +206,21 @@
       if (typed === "" || unfinished === "tell-observed") return "";
       const short = typed.length > 40 ? `${typed.slice(0, 40)}…` : typed;
       if (!dates.isDay(typed)) return `“${short}” is left out of the entry: write the day like 2026-03-14.`;
-      return typed > dates.today() ? `${typed} is still to come, and an entry with it would be refused.` : "";
+      return typed > dates.today() ? `${typed} is in the future, and an entry with it would be refused.` : "";
     }
 
     function who() {
-      const listed = "A source already listed that speaks of it";
+      const listed = "A source already listed";
       const { ownCitation, source } = state();
       return [
         element("h2", {}, "Who says so?"),
         element(
           "div",
           { class: "knowns", key: "who" },
-          text({ key: "observer", says: "You, under the name you want to be known by" }),
+          text({ key: "observer", says: "The name you want to be known by" }),
           text({ key: "observed", says: "The day you looked", example: "2026-03-14" }),
-          text({ key: "find", says: "A word that garments found together share" }),
-          text({ key: "factory", says: "Factory, if it says" }),
+          text({ key: "find", says: "A word shared by garments found together" }),
+          text({ key: "factory", says: "Factory, if it is named" }),
         ),
         element("p", { class: "problem", role: "alert", id: "observed-problem" }, wrongDay()),
         recording.sources.length > 0 && pick("source", listed, sources(), "none"),

@@ -10,9 +10,9 @@
   // Longer than this, mail programs and hosts cut an address off.
   const LONGEST_ADDRESS = 7000;
   const NEXT =
-    "Somebody who keeps this knowledge base reads it, and a program checks it. " +
-    "They may have a question, so say in your words how to reach you, if you like. " +
-    "Then it appears under the name you gave, and counts; until then nothing changes.";
+    "A keeper of this knowledge base reads it, and a program checks it. " +
+    "They may have a question; if you like, say in your text how to reach you. " +
+    "Then it appears under the name you gave and is counted; until then nothing changes.";
 
   /**
    * Parameters of an address; a space is not written as a plus, which mail programs show as one.
@@ -137,7 +137,7 @@
       const addresses = [mail(entry), newFile(entry)].filter((one) => one !== null);
       const isLong = addresses.some((one) => one.length > LONGEST_ADDRESS);
       return [
-        photographs > 0 && "A mail and the Git host’s page take the text alone: attach the file yourself.",
+        photographs > 0 && "A mail and the Git host’s page take only the text: attach the file yourself.",
         isLong && "It is too long for an address: download it, or copy it and paste it where you send it.",
       ].filter(Boolean);
     }

@@ -27,11 +27,11 @@
       const isEmpty = answers.features.size === 0 && !answers.made.form;
       const none = isEmpty
         ? "Nothing is answered yet."
-        : "It would add to what is counted, and contradict nothing that this page knows.";
+        : "It would add to the counts and contradict nothing that this page knows.";
       return element(
         "section",
         { "aria-labelledby": "part-does", key: "does" },
-        element("h3", { id: "part-does" }, "What it would do"),
+        element("h3", { id: "part-does" }, "What it would change"),
         rows.length > 0 ? element("ul", {}, rows) : element("p", {}, none),
       );
     }
@@ -54,7 +54,7 @@
         { "aria-labelledby": "part-entry", key: "entry" },
         element("h3", { id: "part-entry" }, "The entry"),
         element("p", { class: "detail", key: "place" }, place, element("code", {}, "bartack import"), " it."),
-        names && element("p", { class: "notice" }, `Left out, since this sort of garment has none: ${names}.`),
+        names && element("p", { class: "notice" }, `Left out, because this kind of garment has none: ${names}.`),
         element("textarea", area),
         handing.ways({ answers, path, file }),
       );

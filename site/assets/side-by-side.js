@@ -132,7 +132,7 @@
   function boxes(place) {
     const columns = [.../** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-thing]"))];
     const link = /** @type {HTMLAnchorElement} */ (
-      element("a", { href: place.dataset.page || "" }, "Put those ticked side by side")
+      element("a", { href: place.dataset.page || "" }, "Compare those ticked side by side")
     );
     const inputs = columns.map((column) => {
       const input = /** @type {HTMLInputElement} */ (
@@ -148,7 +148,7 @@
       link.hidden = ticked.length < 2;
       link.href = place.dataset.page + address(ticked.map((input) => input.value));
     }
-    place.replaceChildren("Tick two to four columns to put them side by side, also with those of other models. ", link);
+    place.replaceChildren("Tick two to four columns to see them side by side, also with columns of other models. ", link);
     place.hidden = false;
     update();
   }

@@ -29,7 +29,7 @@ pub(super) struct Options {
     /// The folder to write [default: `out` in the knowledge base].
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Builds despite errors and leaves the broken entries out; the exit status still says that there are errors.
+    /// Builds despite errors and leaves broken entries out; the exit status still reports the errors.
     #[arg(long)]
     keep_going: bool,
     /// Also writes what changed since a Git revision, such as the tag of the last release, to `data/changes.json`.

@@ -88,7 +88,7 @@ fn text(knowledge: &Knowledge, thing: &Whole, histories: &[History]) -> String {
         lines.push('\n');
     }
     if told.is_empty() {
-        lines.push_str("Nothing is seen to change.\n\n");
+        lines.push_str("No detail is seen to change.\n\n");
     }
     for (word, heading) in
         [(Word::NoChangeSeen, "No change seen"), (Word::Unclear, "Unclear"), (Word::TooFew, "Too few dated garments")]

@@ -35,7 +35,7 @@ pub(super) struct Options {
     /// Reports only findings that a Git revision, such as `main`, did not have; only these decide the exit status.
     #[arg(long, value_name = "REV", allow_hyphen_values = true)]
     since: Option<String>,
-    /// Writes the repairs that can mean one thing only, of the findings that would be reported; reports the rest.
+    /// Writes the unambiguous repairs of the findings that would be reported; reports the rest.
     #[arg(long)]
     fix: bool,
     /// The format of the findings.
@@ -62,7 +62,7 @@ enum Format {
 enum Deny {
     /// Records that cannot be used.
     Error,
-    /// Also what is doubtful or contradicted.
+    /// Also doubtful or contradicted statements.
     Warning,
 }
 

@@ -28,7 +28,7 @@ pub(super) struct Options {
     /// A variant, as `<maker>/<model>/<variant>`; a label line, as `<maker>/line:<line>`; or `<maker>/wearer:<wearer>`.
     #[arg(value_name = "A")]
     a: String,
-    /// The other of the same kind, to compare it with.
+    /// Another of the same kind, to compare with the first.
     #[arg(value_name = "B")]
     b: String,
     /// The format of the answer.
@@ -78,7 +78,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     }
     let (a, b) = (variant(&knowledge.catalog, &options.a)?, variant(&knowledge.catalog, &options.b)?);
     if a == b {
-        bail!("{} is named twice; a variant is compared with another", wording::quote(a.as_str()));
+        bail!("{} is named twice; name two different variants", wording::quote(a.as_str()));
     }
     let (a, b) = (evidence::of(knowledge, a), evidence::of(knowledge, b));
     let catalog = &knowledge.catalog;

@@ -39,7 +39,7 @@ pub(super) struct Options {
     /// Its label line.
     #[arg(long, value_name = "M/L")]
     line: Option<String>,
-    /// Whom it was cut for: men, women, youth or unisex.
+    /// The wearer it was cut for: men, women, youth or unisex.
     #[arg(long, value_name = "W")]
     wearer: Option<String>,
     /// Its variant, if you only want the years.
@@ -52,7 +52,7 @@ pub(super) struct Options {
     /// features.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["features", "maker", "model", "line", "wearer", "variant", "market"])]
     batch: Option<PathBuf>,
-    /// Says how each figure of its codes was read.
+    /// Shows how each figure of its codes was read.
     #[arg(long, conflicts_with = "batch")]
     explain: bool,
     /// The format of the answer; a sheet gets one line for each garment.
@@ -89,7 +89,7 @@ fn one(session: &Session, knowledge: &Knowledge, options: &Options) -> anyhow::R
     let answered = Answered { knowledge, version: &version, id: None, garment: &garment, answer: &found };
     let changes = speaking::of(knowledge, |thing| analysis.histories_of(thing), &garment, &found);
     if found.variants.is_empty() && !found.is_contradiction && garment.known.is_anything() {
-        remarks.push("no recorded variant fits all that is known, so only landmarks speak".to_string());
+        remarks.push("no recorded variant fits what was given, so the answer rests on landmarks only".to_string());
     }
     remarks.iter().for_each(|remark| session.terminal.summarize(remark));
     session.terminal.answer([match options.format {
@@ -127,7 +127,7 @@ fn garment(knowledge: &Knowledge, options: &Options) -> anyhow::Result<(Garment,
     }
     for pair in &options.features {
         let Some((feature, value)) = pair.split_once('=') else {
-            bail!("`{pair}` says no state; a reading is written `feature=state`, such as `hem=absent`");
+            bail!("`{pair}` has no state; a reading is written `feature=state`, such as `hem=absent`");
         };
         typed.see(&knowledge.catalog, feature.trim(), value)?;
     }

@@ -27,7 +27,7 @@ pub(super) struct Options {
     #[arg(value_name = "CODE|THING|CONFLICT|ENTRY|CLAIM")]
     subject: String,
     /// A second variant, line or wearer and a feature: explains the verdict on the two. A feature alone, after a variant,
-    /// a model or a line: explains what is said of its change through time.
+    /// a model or a line: explains how it changed through time.
     #[arg(num_args = 1..=2, value_names = ["OTHER", "FEATURE"])]
     versus: Vec<String>,
 }
@@ -121,7 +121,7 @@ fn verdict(knowledge: &Knowledge, one: &str, other: &str, feature: &str) -> anyh
     let (a, b) = if a <= b { (a, b) } else { (b, a) };
     if a.model() != b.model() || a == b {
         bail!(
-            "{} and {} are not two variants of one model, so there is no verdict on them",
+            "{} and {} are not two variants of one model, so they have no verdict",
             wording::quote(one),
             wording::quote(other)
         );

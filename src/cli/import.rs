@@ -28,13 +28,13 @@ use crate::validate;
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// A sheet with one garment a row (`.xlsx`, `.ods`, or CSV with commas, semicolons or tabs), or what the site's page
-    /// for recording a garment gives: drafts (`.md`) and bundles of drafts and photographs (`.zip`).
+    /// for recording a garment produces: drafts (`.md`) and bundles of drafts and photographs (`.zip`).
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
     /// Answers about the sheet, as the dry run prints them: what each column holds, what its words mean.
     #[arg(long, value_name = "FILE.toml")]
     map: Option<PathBuf>,
-    /// Which sheet of a workbook to read, where several have something in them.
+    /// Which sheet of a workbook to read, if several have content.
     #[arg(long, value_name = "NAME")]
     sheet: Option<String>,
     /// Writes the entries; without it, only lists what would be written and what is wrong.
@@ -68,14 +68,17 @@ struct Files<'a> {
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     let files = sorted(&options.files)?;
     if let Some(rest) = &options.rest {
-        ensure!(files.sheet.is_some(), "--rest is for the rows of a sheet, and there is none among the files");
+        ensure!(files.sheet.is_some(), "--rest is for the rows of a sheet, but none of the files is a sheet");
         disk::refuse_taken(rest)?;
     }
     let progress = session.terminal.progress();
     let reading = session.read_watched(&progress)?;
     let (catalog, _) = resolve::catalog(reading.sources.clone(), validate::all(&reading.sources, &|| {}));
     let mapping = mapping(&catalog, options.map.as_deref())?;
-    ensure!(options.sheet.is_none() || files.sheet.is_some(), "--sheet names a sheet of a workbook, and there is none");
+    ensure!(
+        options.sheet.is_none() || files.sheet.is_some(),
+        "--sheet names a sheet of a workbook, but none of the files is a workbook"
+    );
     let told = Told { mapping: &mapping, sheet: options.sheet.as_deref() };
     let opened = files.sheet.map(|path| open(&catalog, path, &told)).transpose()?;
     let handed = Handed::read(&files.drafts)?;
@@ -95,7 +98,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let paths: Vec<&str> = gathered.candidates.iter().map(|candidate| candidate.path.as_str()).collect();
     for left in bring::left_over(&session.root, &paths) {
         session.terminal.summarize(&format!(
-            "an import that was killed left `{}`, half of an entry; remove it if no other import is at work",
+            "an interrupted import left `{}`, half of an entry; remove it if no other import is running",
             session.root.join(left).display()
         ));
     }
@@ -116,7 +119,7 @@ fn sorted(files: &[PathBuf]) -> anyhow::Result<Files<'_>> {
     let (drafts, sheets): (Vec<&PathBuf>, Vec<&PathBuf>) = files.iter().partition(|path| handed::is_one(path));
     match sheets.as_slice() {
         [] | [_] => Ok(Files { sheet: sheets.first().map(|path| path.as_path()), drafts }),
-        _ => bail!("one sheet at a time: each has columns of its own, and so a mapping of its own"),
+        _ => bail!("import one sheet at a time: each has its own columns and so needs its own mapping"),
     }
 }
 
@@ -148,7 +151,7 @@ fn sheet(bytes: Vec<u8>, told: &Told<'_>) -> Result<Sheet, String> {
         return sheet::of_workbook(&worksheet);
     }
     match told.sheet {
-        Some(_) => Err("is text, which has no sheets to choose from; leave --sheet out".to_string()),
+        Some(_) => Err("is text, which has no sheets to choose from; remove --sheet".to_string()),
         None => {
             let decoded = encoding::decode(&bytes, told.mapping.encoding.as_deref())?;
             sheet::of_text(decoded, told.mapping.separator)

@@ -32,13 +32,13 @@ const COMMIT: &str = "BARTACK_COMMIT: \"";
 /// What `init` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// The folder to begin in: one that is new or empty.
+    /// The folder for the knowledge base; it must be new or empty.
     #[arg(value_name = "DIR")]
     folder: PathBuf,
-    /// The Git address that the workflow for GitHub installs bartack from: the one you cloned it from.
+    /// The Git address from which the GitHub workflow installs bartack: the address you cloned it from.
     #[arg(long, value_name = "URL", requires = "commit", value_parser = address)]
     program: Option<String>,
-    /// The commit of it to install, in 40 hexadecimal digits (`git rev-parse HEAD` in the clone).
+    /// The commit to install, in 40 hexadecimal digits (`git rev-parse HEAD` in the clone).
     #[arg(long, value_name = "COMMIT", requires = "program", value_parser = commit)]
     commit: Option<String>,
 }
@@ -69,7 +69,7 @@ fn summary(files: &BTreeMap<String, Cow<'_, [u8]>>, options: &Options) -> Vec<St
         "read `entries/about.md` first; `bartack check` reports mistakes, `bartack build` makes the site".to_string(),
     ];
     if options.program.is_none() {
-        lines.push(format!("to check pull requests on GitHub, say in `{WORKFLOW}` where bartack comes from"));
+        lines.push(format!("to check pull requests on GitHub, write in `{WORKFLOW}` where bartack comes from"));
     }
     lines
 }

@@ -21,7 +21,7 @@ use crate::vocabulary::{Feature, Kind};
 /// What `new` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
-    /// The variant, as `maker/model/variant`; or the model, as `maker/model`, where the variant is not known; or
+    /// The variant, as `maker/model/variant`; or the model, as `maker/model`, if the variant is not known; or
     /// `keys/NAME`, for a key to a maker's codes.
     #[arg(value_name = "VARIANT|MODEL|keys/NAME")]
     of: String,
@@ -31,7 +31,7 @@ pub(super) struct Options {
     /// Who looked at it.
     #[arg(long, value_name = "NAME")]
     observer: Option<String>,
-    /// Asks even if the input is no terminal; answers are read line by line.
+    /// Asks even if the input is not a terminal; answers are read line by line.
     #[arg(long, conflicts_with = "explain")]
     ask: bool,
     /// Asks nothing and writes a file that explains every feature.
@@ -81,10 +81,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
 /// Starts a key file; there is nothing to ask that its lines do not explain.
 fn key(session: &Session, catalog: &Catalog, name: &str) -> anyhow::Result<Outcome> {
     let features: Vec<&Feature> = catalog.vocabulary.current().filter(|feature| feature.kind == Kind::Code).collect();
-    ensure!(
-        !features.is_empty(),
-        "the vocabulary has no feature of kind `code`, so there is nothing that a key could read"
-    );
+    ensure!(!features.is_empty(), "the vocabulary has no feature of kind `code`, so a key has nothing to read");
     let place = Place { folder: "entries/keys".to_string(), garment: String::new(), perhaps_of: None };
     let path = free_path(catalog, &place, name)?;
     let makers: Vec<_> = catalog.makers.keys().collect();
@@ -127,10 +124,10 @@ fn free_path(catalog: &Catalog, place: &Place, wish: &str) -> anyhow::Result<Str
     let is_reserved = ["maker", "model", "variant"].contains(&wish);
     ensure!(
         !is_reserved,
-        "{} is no name for an entry: the file of that name says something else",
+        "{} cannot be the name of an entry: a file of that name has another purpose",
         wording::quote(wish)
     );
-    ensure!(!is_device(wish), "{} means a device on Windows, where no file can have it", wording::quote(wish));
+    ensure!(!is_device(wish), "{} is a device name on Windows, where no file can have it", wording::quote(wish));
     ensure!(wish.len() <= LONGEST_NAME, "a name has at most {LONGEST_NAME} letters, not {}", wish.len());
     let files = catalog.sources.iter().map(|(_, file)| file.path());
     let taken: Vec<&str> = files.filter(|path| path.folder() == place.folder).map(|path| path.stem()).collect();

@@ -18,10 +18,10 @@ pub(super) struct Options {
     /// Its new name, alone or as a full path; with --split, the new states with commas between them.
     #[arg(value_name = "NEW")]
     new: String,
-    /// Merges a state or feature into NEW, which is there already; the old word is still read.
+    /// Merges a state or feature into NEW, which already exists; the old word is still read.
     #[arg(long)]
     into: bool,
-    /// Adds states beside a state that is to be told apart, and lists each place that names it, to look at again.
+    /// Adds states to replace one state, and lists each place that names it, to look at again.
     #[arg(long, conflicts_with = "into")]
     split: bool,
     /// Lists what it would do and writes nothing.
@@ -64,7 +64,7 @@ fn lines(plan: &Plan) -> Vec<String> {
             1 => "1 address".to_string(),
             count => format!("{count} addresses"),
         };
-        format!("forgotten: {addresses}, since this undoes the renaming that led there; links to them lead nowhere\n")
+        format!("forgotten: {addresses}, because this undoes that renaming; links to them no longer work\n")
     });
     let turned = plan.turned.iter().map(|words| format!("verdict: {words}\n"));
     let changed = plan.changed.iter().map(|words| format!("changes: {words}\n"));

@@ -108,7 +108,7 @@ pub fn nearest<'a, T: AsRef<str>>(found: &str, words: &'a [T], most: usize) -> V
 }
 
 /// What to do about a file with more mistakes than are listed.
-pub const REPAIR_LISTED: &str = "repair those that are listed, and check again";
+pub const REPAIR_LISTED: &str = "repair those listed, and check again";
 
 /// Says how many mistakes of one kind a file has beyond those that are listed.
 pub fn unlisted(number: usize) -> String {

@@ -33,7 +33,7 @@ pub struct Bundle {
 pub fn read(bytes: &[u8]) -> Result<Bundle, String> {
     let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|_| damaged("its list of files cannot be read"))?;
     if archive.len() > MOST_FILES {
-        return Err(format!("holds {} files; at most {MOST_FILES} are taken at once", archive.len()));
+        return Err(format!("holds {} files; the most for one import is {MOST_FILES}", archive.len()));
     }
     let (mut bundle, mut left) = (Bundle::default(), MOST_UNPACKED);
     for place in 0..archive.len() {
@@ -56,7 +56,7 @@ pub fn read(bytes: &[u8]) -> Result<Bundle, String> {
         }
     }
     if bundle.drafts.is_empty() {
-        return Err("holds no entry (`.md`), so it is no bundle of the page that records a garment".to_string());
+        return Err("holds no entry (`.md`), so it is not a bundle from the page *Record a garment*".to_string());
     }
     Ok(bundle)
 }
@@ -74,7 +74,7 @@ impl Packed {
             "md" => Ok(Packed::Draft),
             "jpg" | "jpeg" | "png" => Ok(Packed::Photograph),
             _ => Err(format!(
-                "holds {}, which is no entry (`.md`) and no photograph (`.jpg`, `.png`); take it out",
+                "holds {}, which is neither an entry (`.md`) nor a photograph (`.jpg`, `.png`); remove it",
                 wording::quote(name)
             )),
         }
@@ -101,14 +101,14 @@ fn unpacked(file: ZipFile<'_, Cursor<&[u8]>>, name: &str, limit: u64) -> Result<
     let read = file.take(limit + 1).read_to_end(&mut bytes);
     let shown = wording::quote(name);
     if bytes.len() as u64 > limit {
-        return Err(format!("holds {shown}, which unpacks to more than the {} MiB that are left for it", limit >> 20));
+        return Err(format!("holds {shown}, which unpacks to more than the remaining {} MiB", limit >> 20));
     }
     read.map_err(|_| damaged(&format!("its file {shown} cannot be unpacked")))?;
     Ok(bytes)
 }
 
 fn damaged(what: &str) -> String {
-    format!("is damaged: {what}; have it sent again")
+    format!("is damaged: {what}; ask for it again")
 }
 
 #[cfg(test)]
@@ -148,7 +148,7 @@ mod tests {
         for (bytes, said) in [
             (packed(&[]), "holds no entry"),
             (packed(&[("hem.jpg", b"x")]), "holds no entry"),
-            (packed(&[("a.md", b"x"), ("run.exe", b"x")]), "holds `run.exe`, which is no entry"),
+            (packed(&[("a.md", b"x"), ("run.exe", b"x")]), "holds `run.exe`, which is neither an entry"),
             (packed(&[("a.md", b"x"), ("b/a.md", b"x")]), "two files called `a.md`"),
             (packed(&[("a.md", &large)]), "unpacks to more than the 1 MiB"),
             (packed(&many), "holds 201 files"),

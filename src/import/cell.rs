@@ -58,7 +58,7 @@ pub fn flaw(cell: &str) -> Option<&'static str> {
         NO_RESULT => Some(
             "holds a formula whose result is not in the file; open the workbook in a spreadsheet program and save it",
         ),
-        _ if of_libre || ERRORS.contains(&cell) => Some("holds an error of the spreadsheet; put in what it should say"),
+        _ if of_libre || ERRORS.contains(&cell) => Some("holds a spreadsheet error; write the correct value"),
         _ => None,
     }
 }
@@ -109,7 +109,7 @@ fn state<'a>(feature: &Feature, states: &'a [StateId], text: &str) -> Result<&'a
         let (quoted, home) = (wording::quote(text), "`schema/vocabulary.toml`");
         let expected = wording::expected(text, &allowed, home);
         let message = format!(
-            "{quoted} is no state of it; {expected}. Say what it means under `[states]` in the mapping, or write `other: …`"
+            "{quoted} is not one of its states; {expected}. Say what it means under `[states]` in the mapping, or write `other: …`"
         );
         Problem { message, near: near(text, &allowed), is_unit: false }
     })
@@ -132,7 +132,7 @@ fn count(text: &str) -> Value {
     let is_count = number.fract() == 0.0 && (1.0..=f64::from(u32::MAX)).contains(&number);
     is_count
         .then(|| ("value", shown(number)))
-        .ok_or_else(|| format!("{} is no whole number", wording::quote(text)).into())
+        .ok_or_else(|| format!("{} is not a whole number", wording::quote(text)).into())
 }
 
 /// Reads a length or the like: in its own unit, in the heading's, else in the vocabulary's.
@@ -240,7 +240,7 @@ mod tests {
     #[test]
     fn what_cannot_be_meant_is_said_with_what_can() {
         for (feature, cell, said) in [
-            ("hem", "chain", "is no state of it; expected `folded`, `chain-stitch`, `raw`, `absent` or `lost`"),
+            ("hem", "chain", "is not one of its states; expected `folded`, `chain-stitch`, `raw`, `absent` or `lost`"),
             ("belt-loops", "0", "is written `absent`"),
             ("belt-loops", "5.5", "no whole number"),
             ("belt-loops", "fivish", "is no number"),

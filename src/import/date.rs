@@ -76,7 +76,7 @@ pub fn read(text: &str, habits: Habits) -> Result<DateRead, Vec<Doubt>> {
         Meaning::Ambiguous(candidates) => Err(doubts(text, habits, &candidates)),
         Meaning::Unreadable => {
             let quoted = wording::quote(text);
-            let message = format!("{quoted} is no date: write a year such as `1978`, or words such as `late 1970s`");
+            let message = format!("{quoted} is not a date: write a year such as `1978`, or words such as `late 1970s`");
             Err(vec![Doubt { missing: Missing::Meaning, message }])
         }
     }
@@ -118,7 +118,7 @@ fn day_number(text: &str) -> Option<f64> {
 fn counted(text: &str, number: f64) -> String {
     let day = |epoch| value::date(number, epoch, Precision::Day).unwrap_or_else(|| "no day".to_string());
     format!(
-        "{} looks like the number of a day: counted from 1900 it is {}, counted from 1904 {}. Say which for the whole \
+        "{} looks like a spreadsheet day number: counted from 1900 it is {}, counted from 1904 {}. Say which for the whole \
          sheet in the mapping, `day-numbers = 1900` or `day-numbers = 1904`, or write the date",
         wording::quote(text),
         day(Epoch::Year1900),
@@ -157,13 +157,13 @@ fn question(text: &str, habits: Habits, candidates: &Candidates) -> String {
              in the mapping: `day-first = true` or `day-first = false`"
         ),
         (_, DayOrder::DayFirst) if is_certain_otherwise(text) => {
-            format!("{quoted}: is no day with the day first, as the mapping says")
+            format!("{quoted}: is not a date with the day first, as the mapping says")
         }
         (_, DayOrder::MonthFirst) if is_certain_otherwise(text) => {
-            format!("{quoted}: is no day with the month first, as the mapping says")
+            format!("{quoted}: is not a date with the month first, as the mapping says")
         }
         (Candidates::Likeliest(nearest), _) => format!(
-            "{quoted} is not read by itself; is {} meant? Write it in the cell, or under `[dates]` in the mapping",
+            "{quoted} is ambiguous; is {} meant? Write it in the cell, or under `[dates]` in the mapping",
             with_days(nearest)
         ),
     }
@@ -254,7 +254,7 @@ mod tests {
         let day = |text, order| read(text, habits(order)).map(|read| read.edtf);
         assert_eq!(day("03/04/1975", DayOrder::DayFirst).unwrap(), "1975-04-03");
         assert_eq!(day("03/04/1975", DayOrder::MonthFirst).unwrap(), "1975-03-04");
-        assert!(asked("3/13/1975", DayOrder::DayFirst).contains("no day with the day first"));
+        assert!(asked("3/13/1975", DayOrder::DayFirst).contains("not a date with the day first"));
     }
 
     #[test]

@@ -39,13 +39,13 @@ pub fn read(catalog: &Catalog, draft: &Draft<'_>, names: &mut Names, recorded: &
     let name = names.take(&folder, &address.name);
     let mut candidate = Candidate::new(origin, format!("{folder}/{name}.md"), text);
     if name != address.name {
-        candidate.remarks.push(format!("there is an entry `{}` already, so this one gets a number", address.name));
+        candidate.remarks.push(format!("the entry `{}` already exists, so this one gets a number", address.name));
     }
     let now = folder.strip_prefix("entries/makers/");
     if let (Some(then), Some(now)) =
         (&address.variant, now.filter(|now| address.variant.as_ref().is_none_or(|then| then.as_str() != *now)))
     {
-        candidate.remarks.push(format!("what was the variant `{then}` is now `{now}`"));
+        candidate.remarks.push(format!("the variant `{then}` is now `{now}`"));
     }
     photographs(&mut candidate, &folder, names);
     gathered.candidates.push(candidate);
@@ -55,7 +55,7 @@ pub fn read(catalog: &Catalog, draft: &Draft<'_>, names: &mut Names, recorded: &
 fn addressed(text: &str) -> Result<(Address, String), String> {
     let text = text.trim_start_matches('\u{feff}').trim_start().replace("\r\n", "\n");
     if text.len() > LARGEST_ENTRY {
-        return Err("is larger than 1 MiB, which no knowledge base reads".to_string());
+        return Err("is larger than 1 MiB, the limit for an entry".to_string());
     }
     let lost = || {
         format!(
@@ -81,8 +81,8 @@ fn folder(catalog: &Catalog, address: &Address) -> Result<String, String> {
         near => format!(" Near it: {}.", wording::join_quoted(near, "and")),
     };
     Err(format!(
-        "is of the variant `{id}`, which is not recorded, nor under an earlier name.{near} Put the right folder, or \
-         `{UNPLACED}`, into its line `{GOES_TO}`"
+        "is of the variant `{id}`, which is not recorded, not even under an earlier name.{near} Write the right folder, \
+         or `{UNPLACED}`, in its line `{GOES_TO}`"
     ))
 }
 
@@ -99,7 +99,7 @@ fn photographs(candidate: &mut Candidate, folder: &str, names: &mut Names) {
         let to = names.take(folder, &name.value);
         if to != name.value {
             candidate.remarks.push(format!(
-                "there is a photograph {} already, so this one becomes `{to}`",
+                "the photograph {} already exists, so this one becomes `{to}`",
                 wording::quote(&name.value)
             ));
             renamed.push((name.span, quoted(&to)));

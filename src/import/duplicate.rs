@@ -88,7 +88,7 @@ fn remark(sign: &Sign, record: &Record, other: &Record, before: Option<String>) 
         before.map_or_else(|| wording::quote(other.path.as_str()), |origin| format!("{origin}, `{}`", other.path));
     format!(
         "this looks like the garment of {what}: {}. If it is, say so with `same-as = \"{name}\"` or leave it out; if it \
-         is another one, nothing is wrong",
+         is another garment, do nothing",
         sign.words()
     )
 }

@@ -94,7 +94,7 @@ impl Mapping {
             }
         }
         match mapping.dates.values().find(|date| Edtf::parse(date).is_err()) {
-            Some(date) => Err(format!("{} in `[dates]` is no date string, such as `1978`", wording::quote(date))),
+            Some(date) => Err(format!("{} in `[dates]` is not a date string, such as `1978`", wording::quote(date))),
             None => Ok(mapping),
         }
     }

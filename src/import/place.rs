@@ -109,7 +109,7 @@ pub fn place(catalog: &Catalog, said: &Said<'_>, placing: Placing) -> Result<Pla
     if let (Some(path), Some(found)) = (by_path.and_then(|id| name::today(catalog, id.as_str())), &found)
         && path != *found
     {
-        return Err(alone("path", format!("the path is in the folder of `{path}`, and the variant is `{found}`")));
+        return Err(alone("path", format!("the path is in the folder of `{path}`, but the variant is `{found}`")));
     }
     match found {
         Some(variant) => {
@@ -251,7 +251,8 @@ fn wearer(cell: &str) -> Result<Wearer, Complaint> {
     let words = Wearer::ALL.map(|(_, word)| word);
     Wearer::parse(&word.to_lowercase()).ok_or_else(|| {
         let near = wording::nearest(cell, &words, 1).into_iter().map(str::to_string).collect();
-        let message = format!("a wearer is {}, not {}", wording::join_quoted(&words, "or"), wording::quote(cell));
+        let message =
+            format!("the wearer must be {}, not {}", wording::join_quoted(&words, "or"), wording::quote(cell));
         Complaint::spelt("wearer", cell, near, message)
     })
 }
@@ -275,7 +276,7 @@ fn variant(catalog: &Catalog, cell: &str, known: &Known) -> Result<VariantId, Co
 fn no_variant(catalog: &Catalog, id: &str) -> String {
     let known: Vec<&str> = catalog.variants.keys().map(VariantId::as_str).collect();
     match wording::nearest(id, &known, 2).as_slice() {
-        [] => format!("there is no variant {} any more, and no record says what became of it", wording::quote(id)),
+        [] => format!("the variant {} no longer exists, and no record gives its new name", wording::quote(id)),
         near => format!("there is no variant {}; near it: {}", wording::quote(id), wording::join_quoted(near, "and")),
     }
 }

@@ -105,7 +105,8 @@ fn trouble(file: &SourceFile, diagnostic: &Diagnostic, origin: &Origin) -> Troub
 }
 
 /// What whoever kept a draft for a while may not know.
-const CHANGED: &str = ". The words may have changed since the draft was begun: put today's, or take the line out";
+const CHANGED: &str =
+    ". The vocabulary may have changed since the draft was started: write the new word, or remove the line";
 
 /// The key of a line of an entry.
 fn key(line: &str) -> Option<String> {

@@ -52,7 +52,7 @@ pub fn counted(text: &str) -> Result<f64, String> {
 
 /// Reads `8.25`, `8,25`, `8 1/4`, `8-1/4`, `8¼` and `1/4`.
 pub fn number(text: &str) -> Result<f64, String> {
-    let refused = || format!("{} is no number; write it like `8.25`, `8,25` or `8 1/4`", wording::quote(text));
+    let refused = || format!("{} is not a number; write it like `8.25`, `8,25` or `8 1/4`", wording::quote(text));
     let mut plain = text.trim().to_string();
     for (sign, fraction) in FRACTIONS {
         plain = plain.replace(sign, fraction);

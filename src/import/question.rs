@@ -122,7 +122,7 @@ impl Question {
                  `1904`"
             }
             Some(Asked::Unit(_)) => {
-                "these fit another unit. If the whole column has it, say so under `[columns]`; else under `[states]` or in the cells"
+                "these fit another unit. If the whole column uses it, say so under `[columns]`; otherwise under `[states]` or in the cells"
             }
             _ => return,
         };

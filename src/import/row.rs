@@ -89,7 +89,7 @@ impl Rows<'_> {
         match self.entry(row) {
             Err(troubles) => gathered.troubles.extend(troubles),
             Ok(entry) if entry.text.len() > LARGEST_ENTRY => {
-                let says = "the entry would be larger than 1 MiB, which no knowledge base reads".to_string();
+                let says = "the entry would be larger than 1 MiB, the limit for an entry".to_string();
                 gathered.troubles.push(Trouble::new(Origin::Row(row.number), None, says));
             }
             Ok(entry) => match recorded.take(&entry.folder, &entry.text) {
@@ -201,7 +201,7 @@ impl Rows<'_> {
             }
             Ok(Some(value)) => {
                 if parts.features.insert(id.clone(), value).is_some() {
-                    parts.complain(id.as_str(), "two columns say what it shows".to_string());
+                    parts.complain(id.as_str(), "two columns give its state".to_string());
                 }
             }
         }

@@ -61,7 +61,7 @@ pub fn garments(mut sheet: Sheet, columns: &[Column]) -> Sheet {
         last = row.number;
         let what = no_garment(&row, &sheet.headings, columns).or_else(|| {
             let cells = trimmed(&row.cells);
-            let before = seen.get(&cells).map(|before| format!("says the same as row {before}, word for word"));
+            let before = seen.get(&cells).map(|before| format!("is the same as row {before}, word for word"));
             seen.entry(cells).or_insert(row.number);
             before
         });
@@ -97,7 +97,7 @@ fn no_garment(row: &Row, headings: &[String], columns: &[Column]) -> Option<Stri
     let cells = columns.iter().zip(&row.cells).filter(|(column, _)| column.target != Target::LeftOut);
     let mut says = cells.filter(|(_, cell)| !cell.is_empty());
     (says.next().is_none() && !is_surplus)
-        .then(|| format!("nothing in a column that is known: {}", wording::join_quoted(&filled, "and")))
+        .then(|| format!("nothing in a known column: {}", wording::join_quoted(&filled, "and")))
 }
 
 /// A word for sums, a number with or without a currency, or what a spreadsheet failed to work out.
@@ -153,9 +153,9 @@ mod tests {
         assert_eq!(garments, [2, 5, 9], "another price is another garment");
         let expected = [
             "rows 3 to 4: empty",
-            "row 6: says the same as row 2, word for word",
+            "row 6: is the same as row 2, word for word",
             "row 7: the headings again",
-            "row 8: nothing in a column that is known: `99`",
+            "row 8: nothing in a known column: `99`",
             "row 10: a row of sums: `Total` and `$43.00`",
         ];
         assert_eq!(passed, expected);

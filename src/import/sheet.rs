@@ -105,7 +105,7 @@ pub fn read(text: &str, separator: Option<char>) -> Result<Sheet, String> {
     let text = text.trim_start_matches('\u{feff}');
     if text.trim_start().starts_with("+++") {
         return Err(
-            "begins as an entry does, so it is a draft and no sheet; give it a name that ends in `.md`".to_string()
+            "begins like an entry, so it is a draft and not a sheet; give it a name that ends in `.md`".to_string()
         );
     }
     let named = named_separator(text);
@@ -143,7 +143,7 @@ pub fn of_workbook(worksheet: &Worksheet) -> Result<Sheet, String> {
     let mut sheet = arranged(Form::Workbook(worksheet.name.clone()), rows.collect())?;
     if worksheet.merged > 0 {
         let cells = wording::count(worksheet.merged, "cell");
-        sheet.assumed.push(format!("{cells} below others that are merged over several rows say the same as those"));
+        sheet.assumed.push(format!("{cells} take their value from the merged cell above"));
     }
     Ok(sheet)
 }

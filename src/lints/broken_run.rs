@@ -17,9 +17,9 @@ pub static LINT: Lint = Lint {
     level: Level::Note,
     title: "nothing dates this variant for more than 15 years",
     explanation: "\
-A variant is one unbroken run of production. Where dated garments and documents of it leave more than 15 years in which nothing shows it, the later ones may be of a revival, which is another variant: it would carry `revives`, and its details should not be mixed with those of the first run. Counted are garments dated by a mark, paper or key, documents, and claims that it was made at some day; a claim that it was produced all through the gap silences this.
+A variant is one unbroken run of production. If dated garments and documents leave a gap of more than 15 years, the later ones may belong to a revival. A revival is another variant, which names the first in `revives`; the details of the two should not be mixed. The check counts garments dated by a mark, paper or key, documents, and claims that the variant was made on some day. A claim that it was produced throughout the gap silences this.
 
-Look whether the later garments differ. If they do, give them a variant of their own that `revives` this one. If the run was unbroken, record a claim or a garment from the years between. Allow it where the gap is only one of the record.",
+Check whether the later garments differ. If they do, give them a variant of their own that `revives` this one. If the run was unbroken, record a claim or a garment from the years between. Allow it if the gap is only in the record.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++
@@ -137,5 +137,5 @@ fn word(variant: &VariantId, before: &Shown, next: &Shown) -> Diagnostic {
     );
     let diagnostic = LINT.at(next.place, message).saying(format!("made {}", when(next)));
     let diagnostic = diagnostic.label(before.place, format!("the last before it, made {}", when(before)));
-    diagnostic.help("if the later ones differ, give them a variant of their own with `revives`; if not, record what shows it between")
+    diagnostic.help("if the later ones differ, give them a variant of their own with `revives`; if not, record evidence from the years between")
 }

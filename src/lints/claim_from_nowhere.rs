@@ -15,9 +15,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a new source that nobody can look up overturns older statements",
     explanation: "\
-A source is new in this change, gives neither `url` nor `archived`, and no entry with photographs cites it. Because of it, statements that counted before the change are set aside or contested. A new source counts like any other, so one line can overturn what many people recorded, and nobody can check it.
+A source is new in this change, gives neither `url` nor `archived`, and no entry with photographs cites it. It causes statements that counted before the change to be set aside or contested. A new source counts like any other, so one line that nobody can check can overturn what many people recorded.
 
-Ask for a copy: a scan, an address, a photograph of the page. If the source cannot be shown, ask a second person to read it; then allow this in the entry and say who did. A source that now has another citation or kind is new too.
+Ask for a copy: a scan, an address, a photograph of the page. If the source cannot be shown, ask a second person to read it; then allow this in the entry and say who did. A source whose citation or kind changed counts as new too.
 
 Only `check --since` raises this, because it compares two states. `diff` lists the same sources, allowed or not.",
     wrong: "\

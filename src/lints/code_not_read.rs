@@ -13,9 +13,9 @@ pub static LINT: Lint = Lint {
     level: Level::Note,
     title: "no key of the maker can read this code",
     explanation: "\
-The knowledge base has a key for codes of this feature on garments of this maker, and the key reads nothing from this code. The garment then has no date by its code.
+The knowledge base has a key for codes of this feature on garments of this maker, but the key cannot read this code. The garment then has no date from its code.
 
-Look at the code again: a worn 3 looks like an 8, and a letter O like a zero. If the code stands as recorded, the maker used another form that the key does not know yet; add it to the key with its source. Allow the note if the code is known to mean something else.",
+Look at the code again: a worn 3 looks like an 8, and a letter O like a zero. If the code is recorded correctly, the maker used a form that the key does not have yet; add it to the key with its source. Allow the note if the code is known to mean something else.",
     wrong: r#"--- entries/sources/stockroom-talk.md
 +++
 citation = "Talk with a Hollin stockroom keeper, 1999"
@@ -99,10 +99,12 @@ fn help(seen: &CodeSeen<'_>) -> String {
         Part::Field(_) => None,
     });
     match (seen.code.chars().find(|character| !character.is_ascii()), foreign.next()) {
-        (Some(found), None) => format!("{}, no letter A to Z and no figure; write the code anew", named(found)),
+        (Some(found), None) => {
+            format!("{}, which is neither a letter A to Z nor a figure; type the code again", named(found))
+        }
         (None, Some(found)) => {
             format!(
-                "{} in a text of the key, no letter A to Z and no figure; write the key anew if it should be one",
+                "{} in a text of the key, which is neither a letter A to Z nor a figure; type the text again if it should be one",
                 named(found)
             )
         }

@@ -15,11 +15,11 @@ const MOST_FIGURES: usize = 12;
 pub static LINT: Lint = Lint {
     code: "code-reads-otherwise",
     level: Level::Warning,
-    title: "a code reads otherwise than the entry says",
+    title: "a code disagrees with its entry",
     explanation: "\
-The entry gives a date by a mark, a paper or somebody's key, or names a factory, and a key of the knowledge base reads something else from the code on the same garment. Both cannot be right: one of them was misread, the label was moved from another garment, or the key is wrong for this code.
+The entry gives a date by a mark, a paper or somebody's key, or names a factory, but a key of the knowledge base reads something else from the code on the same garment. Both cannot be right: one was misread, the label was moved from another garment, or the key is wrong for this code.
 
-The entry's own date counts, and the code's is not used. Look at the code and at the date again, and correct one of them. If the key is wrong, correct the key or say so in a dispute that sets it aside.",
+The entry's own date counts, and the code is not used. Look at the code and the date again, and correct one of them. If the key is wrong, correct the key or say so in a dispute that sets it aside.",
     wrong: r#"--- entries/sources/stockroom-talk.md
 +++
 citation = "Talk with a Hollin stockroom keeper, 1999"
@@ -120,5 +120,5 @@ fn with_key(catalog: &Catalog, diagnostic: Diagnostic, read: &KeyRead<'_>) -> Di
         figures[MOST_FIGURES] = "…".to_string();
     }
     let diagnostic = diagnostic.label(place, format!("read through this key: {}", figures.join("; ")));
-    diagnostic.help("look at the code and at the garment again, and correct the one that was misread")
+    diagnostic.help("look at the code and the garment again, and correct whichever was misread")
 }

@@ -14,7 +14,7 @@ pub static LINT: Lint = Lint {
     explanation: "\
 Entries refer to sources, variants, lines and each other by id. A reference that leads nowhere would be a broken link on the site, and a claim whose source cannot be found is worth no more than hearsay.
 
-Correct the id, add the record it names, or, where a record was renamed, write its old address into `formerly` of the new one. A record that exists but has mistakes of its own is not reported here.",
+Correct the id, or add the record it names. If a record was renamed, write its old address into `formerly` of the new one. A record that exists but has mistakes of its own is not reported here.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/variant.md
 +++
@@ -64,7 +64,7 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
     let found = wording::quote(&fault_of.found);
     let wanted = fault_of.wanted;
     if let Some(problem) = &fault_of.problem {
-        let message = format!("the {wanted} {found} cannot stand here: {problem}");
+        let message = format!("the {wanted} {found} cannot be used here: {problem}");
         return Some(LINT.at(fault.place, message).help(format!("name another {wanted}, or correct that entry")));
     }
     let help = match wording::nearest(&fault_of.found, &fault_of.nearest, 3).as_slice() {

@@ -17,11 +17,11 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "two entries look like one garment",
     explanation: "\
-A garment that two people record, or one person twice, must count once: counted twice it makes rare things look common. Entries of one garment say so with `same-as`.
+A garment recorded twice must count once: counted twice, it makes rare things look common. Entries of one garment say so with `same-as`.
 
-Garments of one variant are alike, so likeness alone is no sign. Two entries are reported when all they both read agrees, at least five features, nothing else in them differs (date, factory, market), neither belongs to a `find`, and they share something that seldom repeats: the prose word for word (40 letters or more), the same `made-note`, or two measurements to the digit. What one observer recorded on one day is taken for two garments, unless even the prose is the same.
+Garments of one variant are alike, so likeness alone is no sign. Two entries are reported if all readings they share agree, at least five of them, and nothing else in them differs (date, factory, market). Neither may belong to a `find`, and they must share something that seldom repeats: the same prose (40 letters or more), the same `made-note`, or two measurements to the digit. Two entries by one observer on one day are taken for two garments, unless even the prose is the same.
 
-If it is one garment, add `same-as` to the later entry or delete a copy. If it is two, allow this with a reason, or give both a `find` where they came together.",
+If it is one garment, add `same-as` to the later entry or delete a copy. If there are two, allow this with a reason, or give both the same `find` if they came together.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++

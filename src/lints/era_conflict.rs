@@ -14,13 +14,13 @@ use crate::source::Place;
 pub static LINT: Lint = Lint {
     code: "era-conflict",
     level: Level::Warning,
-    title: "statements about dates cannot all hold",
+    title: "statements about dates contradict one another",
     explanation: "\
-Claims, dates and placings together say when something can have been made. A conflict is a smallest set of them that cannot all hold: remove any one, and the rest can. Each is marked with what it says, on whose authority and with what weight.
+Claims, dates and placings together limit when something was made. A conflict is a smallest set of them that cannot all be true: remove any one, and the rest can be. Each is shown with what it says, on whose authority and with what weight.
 
-Where one of them weighs clearly less than what stands against it, it is set aside: it is shown on the site and counts for nothing. Where the two sides are about equal, all are contested and none counts, so the era is wider than it need be. Nothing is refused: a conflict is published with both sides.
+If one of them weighs clearly less than the others, it is set aside: the site shows it but does not count it. If the two sides are about equal, all are contested and none counts, so the era is wider than it need be. Nothing is refused: a conflict is published with both sides.
 
-Look again at the statement that stands alone, or at the lightest. Correct it if it was copied wrongly; if a garment was placed wrongly, move it. A conflict that people have looked into is written down as a dispute in `entries/disputes/`, which also keeps what was decided. Allow it only where the entry must stay as it is and nothing more can be found out.",
+Look again at the statement that is alone, or at the lightest. Correct it if it was copied wrongly; if a garment was placed wrongly, move it. If people have looked into the conflict, record it as a dispute in `entries/disputes/`, with the decision. Allow it only if the entry must stay as it is and nothing more can be found out.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/variant.md
 +++
@@ -85,9 +85,9 @@ fn word(knowledge: &Knowledge, conflict: &Conflict) -> Option<Diagnostic> {
     let (first, more) = main.claims.split_first()?;
     let message = match members.len() - 1 {
         0 if !main.landmarks.is_empty() => {
-            "landmarks leave no day on which this garment can have been made".to_string()
+            "landmarks leave no day on which this garment could have been made".to_string()
         }
-        0 => format!("{}: this cannot hold by itself", explain::saying(knowledge, main)),
+        0 => format!("{}: this cannot be true on its own", explain::saying(knowledge, main)),
         others => format!("{}: {} against it", explain::saying(knowledge, main), stand(others)),
     };
     let mut diagnostic = LINT.at(first.place, message).saying(explain::testimony(knowledge, main, first));
@@ -97,7 +97,7 @@ fn word(knowledge: &Knowledge, conflict: &Conflict) -> Option<Diagnostic> {
     }
     diagnostic = members.iter().fold(diagnostic, |diagnostic, voice| landmarks(knowledge, diagnostic, voice));
     let advice = advice(knowledge, &members, main);
-    Some(diagnostic.help(format!("{advice}; `bartack explain {}` tells the whole of it", conflict.id)))
+    Some(diagnostic.help(format!("{advice}; `bartack explain {}` shows the full explanation", conflict.id)))
 }
 
 fn stand(others: usize) -> String {
@@ -149,7 +149,7 @@ fn advice(knowledge: &Knowledge, members: &[&Voice], main: &Voice) -> String {
             )
         }
         _ => format!(
-            "neither side clearly outweighs the other, so what is contested counts for nothing; {look}; {} would settle it, or write down in `entries/disputes/` what people decided",
+            "neither side clearly outweighs the other, so the contested statements are not counted; {look}; {} would settle it, or record in `entries/disputes/` what people decided",
             what_would_settle(members)
         ),
     }
@@ -169,7 +169,7 @@ fn look_again(knowledge: &Knowledge, voice: &Voice) -> String {
         (Saying::Seen(_), Some(PlacedBy::Mark | PlacedBy::Paper)) => {
             format!("look again at the garment's mark and features{path}")
         }
-        (Saying::Seen(_), _) => format!("look again whether the garment is of this variant{path}"),
+        (Saying::Seen(_), _) => format!("check again whether the garment is of this variant{path}"),
         (Saying::Key, _) => format!("look again at the key{path}"),
         _ => format!("look up the claim again{path}"),
     }
@@ -199,7 +199,7 @@ fn too_large(knowledge: &Knowledge, name: &str) -> Option<Diagnostic> {
     let voice = knowledge.voice_of(name)?;
     let part = voice.claims.first()?;
     let message = format!(
-        "the search around {} was given up: to tell which of {} statements to set aside takes too many steps, so all of them are contested",
+        "the search around {} stopped: choosing which of {} statements to set aside takes too many steps, so all of them are contested",
         wording::quote(name),
         explain::conflict::of_knot(knowledge, name).len()
     );

@@ -10,9 +10,9 @@ use crate::knowledge::{Conflict, Knowledge, Voice};
 pub static LINT: Lint = Lint {
     code: "era-strain",
     level: Level::Note,
-    title: "dates hold together only because one is approximate",
+    title: "dates agree only because one is approximate",
     explanation: "\
-`~` says that a date may be off by a few years, and the era is concluded with that room. Where the dates would contradict one another without it, nothing is wrong, but the approximate date is most likely off to one side, and whoever finds a better one should know where it is needed.
+`~` says that a date may be off by a few years, and the era allows for that. If the dates would contradict one another without it, nothing is wrong, but the approximate date is probably off to one side. Readers should know where a better date is needed.
 
 Nothing needs to be done. If the approximate date can be made exact, or the source does not say *about* at all, write what it says.",
     wrong: "\
@@ -76,12 +76,12 @@ fn word(knowledge: &Knowledge, strain: &Conflict) -> Option<Diagnostic> {
     let main = members.iter().find(|voice| approximate(voice).is_some()).or(members.first())?;
     let part = main.claims.first()?;
     let written = approximate(main).map_or("a `~`".to_string(), |written| format!("the `~` of `{written}`"));
-    let diagnostic = LINT.at(part.place, format!("these dates hold together only because of {written}"));
+    let diagnostic = LINT.at(part.place, format!("these dates agree only because of {written}"));
     let diagnostic = diagnostic.saying(explain::testimony(knowledge, main, part));
     let others = members.iter().filter(|voice| voice.name != main.name);
     let labelled = others.fold(diagnostic, |diagnostic, voice| match voice.claims.first() {
         Some(part) => diagnostic.label(part.place, explain::testimony(knowledge, voice, part)),
         None => diagnostic,
     });
-    Some(labelled.help("nothing needs to be done; where a more exact date is known, write it"))
+    Some(labelled.help("nothing needs to be done; if you know a more exact date, write it"))
 }

@@ -8,11 +8,11 @@ use crate::knowledge::{Estimate, Knowledge};
 pub static LINT: Lint = Lint {
     code: "estimate-does-not-fit",
     level: Level::Note,
-    title: "an estimate does not fit what is known",
+    title: "an estimate contradicts the other evidence",
     explanation: "\
-An estimate is somebody's judgement of when a garment was made. It never stands against claims, dates or landmarks: eras are concluded without estimates, and one that does not fit is listed and counts for nothing. Estimates that fit but exclude each other bound nothing either. A reader should not take it for knowledge.
+An estimate is somebody's judgement of when a garment was made. It never counts against claims, dates or landmarks: eras are concluded without estimates, and one that does not fit is listed but not counted. Estimates that fit but contradict each other limit nothing either. A reader should not take an estimate for knowledge.
 
-Judge the garment again with the era of its variant in view, or look whether it is filed under the right variant. If the date was read from the garment or from a paper, say so in `made-by`. Allow it where the estimate is part of what was said at the time and should stay.",
+Judge the garment again with the era of its variant in view, or check that it is filed under the right variant. If the date was read from the garment or from a paper, say so in `made-by`. Allow it if the estimate is part of a historical record and should stay.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/variant.md
 +++
@@ -69,15 +69,16 @@ fn word(knowledge: &Knowledge, estimate: &Estimate) -> Option<Diagnostic> {
         return Some(excluded(estimate, other));
     }
     let (judged, allowed) = (explain::span(estimate.span), explain::span(*allowed));
-    let message = format!("judged to be made {judged}, but what is known allows only {allowed}");
+    let message = format!("judged to be made {judged}, but the other evidence allows only {allowed}");
     Some(LINT.at(estimate.place, message).help(
-        "judge the garment again, or look whether it is of this variant; if the date is written on it, add `made-by`",
+        "judge the garment again, or check that it is of this variant; if the date is written on it, add `made-by`",
     ))
 }
 
 fn excluded(estimate: &Estimate, other: &Estimate) -> Diagnostic {
     let (judged, otherwise) = (explain::span(estimate.span), explain::span(other.span));
-    let message = format!("judged to be made {judged}, but another estimate excludes that, so both bound nothing");
+    let message =
+        format!("judged to be made {judged}, but another estimate contradicts that, so neither limits anything");
     let diagnostic = LINT.at(estimate.place, message).label(other.place, format!("here it is {otherwise}"));
-    diagnostic.help("judge both again, or look whether the garments are filed under the right variant")
+    diagnostic.help("judge both again, or check that the garments are filed under the right variant")
 }

@@ -13,7 +13,7 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "two entries of one garment name different factories",
     explanation: "\
-Entries joined by `same-as` speak of one garment, which was sewn in one factory. The factory explains many differences between garments, so a wrong one misleads comparisons. Where two entries differ, the factory of the garment counts as unknown.
+Entries joined by `same-as` describe one garment, which was sewn in one factory. The factory explains many differences between garments, so a wrong one misleads comparisons. If two entries differ, the factory of the garment counts as unknown.
 
 Look again at the mark that names the factory, and correct or remove one of them.",
     wrong: "\
@@ -55,8 +55,7 @@ fn of_garment(catalog: &Catalog, garment: &Garment) -> Option<Diagnostic> {
     let (first, rest) = named.split_first()?;
     let other = rest.iter().find(|(_, factory)| *factory != first.1)?;
     let says = |factory: &str| format!("this entry says {}", wording::quote(factory));
-    let message =
-        format!("one garment is of the factories {} and {}", wording::quote(first.1), wording::quote(other.1));
+    let message = format!("one garment has the factories {} and {}", wording::quote(first.1), wording::quote(other.1));
     let diagnostic = LINT.at(other.0, message).saying(says(other.1)).label(first.0, says(first.1));
     Some(diagnostic.help("look again at the mark and correct or remove one `factory`; until then it counts as unknown"))
 }

@@ -13,9 +13,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "one garment is filed under two variants",
     explanation: "\
-Entries joined by `same-as` speak of one garment, and a garment is of one variant. One that is filed under two counts in neither, so nothing that was seen on it helps anybody.
+Entries joined by `same-as` describe one garment, and a garment is of one variant. A garment filed under two variants counts in neither, so what was seen on it is lost.
 
-Move the entries under the variant it truly is. If nobody can say, move them to `entries/unplaced/` and name both variants in `perhaps`. If they are two garments after all, remove `same-as`.",
+Move the entries under the right variant. If nobody can say which that is, move them to `entries/unplaced/` and name both variants in `perhaps`. If they are two garments after all, remove `same-as`.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++

@@ -16,9 +16,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a garment fits another variant of its model much better",
     explanation: "\
-A garment with three counted features or more is judged by all other garments of its model, with itself and what was found with it left out of the counts. Its features are at least ten times as likely in another variant as in the one it is filed under. If it is filed wrongly, its features and its date blur both variants.
+A garment with at least three counted features is judged by all other garments of its model; the garment itself and its find are left out of the counts. Its features are at least ten times as likely in another variant as in the one it is filed under. If it is filed wrongly, its features and its date blur both variants.
 
-Look again at the marked features and at what named the variant. If the garment is of the other variant, move the file. A part that was replaced is `altered = true`. If everything was looked at again and is right, allow it: variants overlap, and the other garments may be few. Fewer than one rightly placed garment in twenty is accused; how many wrong placings are noticed depends on how much the variants differ. It is said only of models that somebody reviews, with `check PATH` or `check --since`, and on the garment's page.",
+Look again at the marked features and at the evidence for the variant. If the garment is of the other variant, move the file. Mark a replaced part with `altered = true`. If everything is right on a second look, allow it: variants overlap, and there may be few other garments. Fewer than one in twenty correctly placed garments is reported; how many wrong placings are noticed depends on how much the variants differ. It is reported only for models under review, with `check PATH` or `check --since`, and on the page of the garment.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/a.md
 +++
@@ -111,12 +111,13 @@ fn word(knowledge: &Knowledge, found: &Misplaced) -> Option<Diagnostic> {
     let first = knowledge.catalog.record(*garment.observations.first()?);
     let place = first.content.observation().map_or(Span::default(), |observation| observation.basis.span);
     let message = format!(
-        "fits {} better than {}, by {}",
+        "fits {} better than {}, by odds of {}",
         wording::quote(found.better.as_str()),
         wording::quote(own.as_str()),
         explain::odds(found.ratio)
     );
-    let help = "look again at the marked features and at what named the variant; move the file if it is of the other";
+    let help =
+        "look again at the marked features and at the evidence for the variant; move the file if it is of the other";
     let drawn = LINT.at(Place { file: first.file, span: place }, message).help(help);
     let marked = found.speaking.iter().take(MARKED).filter_map(|feature| speaking(knowledge, found, feature));
     Some(marked.fold(drawn, |diagnostic, (place, text)| diagnostic.label(place, text)))

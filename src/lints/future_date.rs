@@ -16,9 +16,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a date lies in the future",
     explanation: "\
-Nobody has looked at a garment tomorrow, and nothing known of clothing happened next year. A date after today is nearly always a slip: the wrong century, a year typed twice, or day and month that changed places. It would move eras, so a reader would see years that cannot be.
+Nobody has looked at a garment tomorrow, and no known event lies in next year. A date after today is nearly always a slip: the wrong century, a year typed twice, or day and month swapped. It would move eras, so readers would see impossible years.
 
-Correct the date. `check` knows what day it is and reports this; `build` does not, so that the same entries give the same site on every day. A date counts only if all of it, with what `~` allows, lies after today; a day is allowed for time zones.",
+Correct the date. `check` knows today's date and reports this; `build` does not, so that the same entries give the same site on any day. A date is reported only if all of it, including what `~` allows, lies after today; one day is allowed for time zones.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++

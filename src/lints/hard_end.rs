@@ -12,9 +12,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a hard landmark has a last day",
     explanation: "\
-A hard landmark makes the years outside its days impossible. That can hold for a first day: nobody printed a code before it was announced. It does not hold for a last day. Marks are copied, makers use up old labels, and a label can be sewn to a later garment. A garment made after the last day would be reported as a contradiction, or dated too early.
+A hard landmark rules out all years outside its days. That can be right for a first day: nobody printed a code before it was announced. It is not right for a last day. Marks are copied, makers use up old labels, and a label can be sewn to a later garment. A garment made after the last day would be reported as a contradiction, or dated too early.
 
-Write `force = \"soft\"` with `odds`, and `stock-years` for old labels. If the first day is hard, give it a landmark of its own. Allow the finding only where no garment, copy or old label can exist after the last day.",
+Write `force = \"soft\"` with `odds`, and `stock-years` for old labels. If the first day is hard, give it a landmark of its own. Allow the finding only if no garment, copy or old label can exist after the last day.",
     wrong: "\
 --- entries/landmarks/ringed-star.md
 +++

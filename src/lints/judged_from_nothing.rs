@@ -13,9 +13,9 @@ use crate::source::{Place, Span};
 pub static LINT: Lint = Lint {
     code: "judged-from-nothing",
     level: Level::Warning,
-    title: "a placing by judgement does not say what it was judged from",
+    title: "a placing by judgement does not say what it is based on",
     explanation: "\
-A garment that was placed by its hem says nothing about the hems of its variant: that would be going in a circle. So the feature it was judged from counts for nothing there. If `placed-from` is missing, no feature of the garment counts, since it could have been any. If it names a feature that the entry does not record, the feature that was truly used may still count.
+A garment placed by its hem says nothing about the hems of its variant: that would be circular. So the feature it was judged from does not count there. If `placed-from` is missing, no feature of the garment counts, since it could have been any of them. If it names a feature that the entry does not record, the feature that was really used may still count.
 
 Name the features the garment was placed by, and record them. If nobody remembers, write `placed-from = [\"unsaid\"]`.",
     wrong: "\
@@ -54,14 +54,14 @@ fn of_record(record: &Record, recorded: &BTreeSet<&FeatureId>) -> Vec<Diagnostic
     let at = |span: Span, message: String| LINT.at(Place { file: record.file, span }, message);
     // What stands for a list that was left out has the place of the word.
     if observation.placed_from.iter().any(|from| from.span == by.span) {
-        let message = "placed by judgement, and nothing says from which features".to_string();
+        let message = "placed by judgement, without saying from which features".to_string();
         let help = "add `placed-from` with the features, or with `unsaid` if nobody remembers";
         return vec![at(by.span, message).help(help)];
     }
     let told = observation.placed_from.iter().filter_map(|from| {
         let JudgedFrom::Feature(feature) = &from.value else { return None };
-        let message = format!("placed by {}, which is not recorded of this garment", wording::quote(feature.as_str()));
-        let help = "record what was seen of it, or name the feature that was used";
+        let message = format!("placed by {}, which is not recorded for this garment", wording::quote(feature.as_str()));
+        let help = "record that feature, or name the feature that was used";
         (!recorded.contains(feature)).then(|| at(from.span, message).help(help))
     });
     told.collect()

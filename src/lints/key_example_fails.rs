@@ -14,9 +14,9 @@ use crate::resolve::Catalog;
 pub static LINT: Lint = Lint {
     code: "key-example-fails",
     level: Level::Error,
-    title: "an example of a key reads otherwise than it says",
+    title: "an example of a key does not read as it says",
     explanation: "\
-A key gives examples: a code, every date it can mean, and the factory it names. The key was tried on each of them, and one came out otherwise. Either the key does not say what its author meant, or the example is wrong. Every garment with such a code would be dated wrongly.
+A key gives examples: a code, every date it can mean, and the factory it names. The key was tried on each of them, and one gave a different result. Either the key does not say what its author meant, or the example is wrong. Every garment with such a code would be dated wrongly.
 
 Compare both with the source of the key, and correct the parts, the years of the key, or the example. A figure that stands for several years must list them all: `[1968,1978]`.",
     wrong: r#"--- entries/sources/stockroom-talk.md

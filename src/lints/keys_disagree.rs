@@ -12,7 +12,7 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "two keys read one code differently",
     explanation: "\
-Two keys speak of codes of this feature on garments of this maker, and they read different dates or factories from the code. Neither can be preferred without a reason, so neither is used: the garment has no date by its code.
+Two keys cover codes of this feature on garments of this maker, but they read different dates or factories from the code. There is no reason to prefer either, so neither is used: the garment has no date from its code.
 
 Give each key the years in which its codes were used (`not-before`, `not-after`), or withdraw the one that is wrong: delete it, or set it aside in a settled dispute that says why.",
     wrong: r#"--- entries/sources/stockroom-talk.md

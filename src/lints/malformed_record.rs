@@ -10,11 +10,11 @@ use crate::knowledge::Knowledge;
 pub static LINT: Lint = Lint {
     code: "malformed-record",
     level: Level::Error,
-    title: "the file is no front matter with a body",
+    title: "the file does not have front matter and a body",
     explanation: "\
-A record is a Markdown file that begins with a line `+++`, then fields in TOML, then another line `+++`, then prose. A file that does not follow this cannot be used at all: none of what it says reaches the site.
+A record is a Markdown file that begins with a line `+++`, then fields in TOML, then another line `+++`, then prose. A file that does not follow this cannot be used: nothing in it reaches the site.
 
-Repair what the message points at. The commonest slips are a missing quotation mark, a missing `+++`, and a key written twice. Every slip that could be found is reported, not only the first. This cannot be allowed in the entry, because its fields are not known.",
+Repair the place the message points at. The commonest slips are a missing quotation mark, a missing `+++`, and a key written twice. Every slip found is reported, not only the first. This cannot be allowed in the entry, because its fields are not known.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++
@@ -46,12 +46,12 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
         }
         Malformed::Toml(reason) => (format!("not TOML: {}", plain(reason)), "correct the line that is marked"),
         Malformed::Schema(reason) => (
-            format!("this schema cannot be used, so the built-in one stands in: {}", plain(reason)),
+            format!("this schema cannot be used, so the built-in one is used instead: {}", plain(reason)),
             "correct the schema, or delete it to use the built-in one",
         ),
         Malformed::ControlCharacter(character) => (
             format!("the text holds the hidden character U+{:04X}", u32::from(*character)),
-            "delete the character; it may have come with text that was copied",
+            "delete the character; it may have come with copied text",
         ),
     };
     Some(LINT.at(fault.place, message).help(help).repaired(fault))

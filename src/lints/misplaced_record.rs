@@ -11,9 +11,9 @@ use crate::record::id::LONGEST_NAME;
 pub static LINT: Lint = Lint {
     code: "misplaced-record",
     level: Level::Error,
-    title: "a record stands where its kind does not belong",
+    title: "a record is in the wrong place for its kind",
     explanation: "\
-The path of a file is its identity: it says what kind of record it is and what it belongs to. `entries/makers/<maker>/<model>/<variant>/` holds `variant.md` and the observations of that variant; the folders above hold `model.md` and `maker.md`. Names are small letters, digits and hyphens, at most 100 of them and none that Windows keeps for a device, so that they are the same in every address and on every machine.
+The path of a file is its identity: it says what kind of record it is and what it belongs to. `entries/makers/<maker>/<model>/<variant>/` holds `variant.md` and the observations of that variant; the folders above hold `model.md` and `maker.md`. Names are small letters, digits and hyphens, at most 100 of them, and not a device name of Windows, so that they are the same in every address and on every machine.
 
 Move the file to where it belongs, or add the record that gives its folder a meaning. A garment whose variant is not known goes to `entries/unplaced/`.",
     wrong: "\
@@ -40,7 +40,7 @@ fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
     let path = wording::quote(knowledge.catalog.sources.file(fault.place.file).path().as_str());
     let (message, help) = match kind {
         Misplaced::NoSuchPlace => (
-            format!("no kind of record stands at {path}"),
+            format!("no kind of record belongs at {path}"),
             "move it into the folder of a variant, or to `entries/unplaced/`".to_string(),
         ),
         Misplaced::MissingParent { expected } => {
@@ -55,7 +55,7 @@ fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
             "rename the file or folder".to_string(),
         ),
         Misplaced::Device { found } => (
-            format!("the name {} means a device on Windows, where no file can have it", wording::quote(found)),
+            format!("{} is a device name on Windows, where no file can have it", wording::quote(found)),
             "rename the file or folder".to_string(),
         ),
         Misplaced::LongName { letters } => (

@@ -18,11 +18,11 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a name or a key mixes letters of different scripts",
     explanation: "\
-A Cyrillic а looks like a Latin a. A name that mixes scripts looks like another person's name and is not the same: entries under it would not be counted with theirs, and `withheld` would miss them.
+A Cyrillic а looks like a Latin a. A name that mixes scripts can look like another person's name without being the same: entries under it would not be counted with theirs, and `withheld` would miss them.
 
-A form of a key that mixes them takes no code that anybody would write: what looks like the letter on the garment is another one. `letters` of a form are A to Z, so they count as Latin.
+A form of a key that mixes scripts matches no real code: a character only looks like the letter on the garment. `letters` of a form are A to Z, so they count as Latin.
 
-Write the name, or the texts of the form, in one script. Chinese characters beside Japanese, Korean or Bopomofo letters are one script here, as in Unicode Technical Standard 39. Allow it if the name is truly written so.",
+Write the name, or the texts of the form, in one script. Chinese characters together with Japanese, Korean or Bopomofo letters count as one script here, as in Unicode Technical Standard 39. Allow it if the name is really written that way.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++
@@ -68,7 +68,7 @@ fn of_observer(record: &Record) -> Option<Diagnostic> {
     let place = Place { file: record.file, span: observer.span };
     let found = wording::quote(&observer.value);
     let message = format!("the name {found} mixes {first} and {last} letters, expected letters of one script");
-    Some(LINT.at(place, message).help("write the name anew in one script"))
+    Some(LINT.at(place, message).help("write the name in one script"))
 }
 
 /// A key with a form that mixes scripts.
@@ -81,7 +81,7 @@ fn of_key(record: &Record) -> Option<Diagnostic> {
     let found = wording::quote(text);
     let message =
         format!("the form with the text {found} mixes {first} and {last} letters, expected letters of one script");
-    Some(LINT.at(place, message).help("write the texts of the form anew in one script"))
+    Some(LINT.at(place, message).help("write the texts of the form in one script"))
 }
 
 fn foreign_text(form: &Form) -> Option<&str> {

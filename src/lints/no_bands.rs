@@ -11,9 +11,9 @@ use crate::vocabulary::{Feature, Kind};
 pub static LINT: Lint = Lint {
     code: "no-bands",
     level: Level::Warning,
-    title: "a feature named in `varies-with` cannot be compared by",
+    title: "a feature named in `varies-with` has no bands",
     explanation: "\
-`varies-with` names what could explain a difference: a wider hem may only be that of a bigger size. To compare garments of like size, sizes must be sorted into bands. A measure without `bands` sorts nothing: it is left out, and a difference that is only one of size is taken for a sign of the variant.
+`varies-with` names what could explain a difference: a wider hem may only mean a bigger size. To compare garments of similar size, sizes must be sorted into bands. A measure without `bands` cannot do this: it is left out, and a mere difference of size looks like a sign of the variant.
 
 Give the feature `bands`, the values at which one size begins to differ from the next, or take it out of `varies-with`.",
     wrong: "\

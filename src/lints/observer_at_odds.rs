@@ -15,9 +15,9 @@ pub static LINT: Lint = Lint {
     level: Level::Note,
     title: "many of an observer's garments are unlike the others",
     explanation: "\
-Of five or more garments that somebody recorded of the models under review, a third or more are unlike the others of their variant, or had their date or their placing set aside. One strange garment is an accident; many from one person point to a habit: another way of counting, labels taken from memory, garments filed by guess, or entries that were never seen.
+Somebody recorded at least five garments of the models under review. At least a third of these are unlike the others of their variant, or had their date or placing set aside. One strange garment is an accident; many from one person point to a habit: a different way of counting, labels taken from memory, garments filed by guess, or garments never seen.
 
-Ask the observer, and look at a few garments together. If the records cannot be trusted, `withheld` in about.md takes an observer's entries out of all conclusions while they stay readable. Somebody who looks for rare garments may be at odds with everybody and right: then allow it in the entry it is reported at. It is said only of models that somebody reviews, with `check PATH` or `check --since`.",
+Ask the observer, and look at a few garments together. If the records cannot be trusted, `withheld` in about.md takes the observer's entries out of all conclusions; they stay readable. Somebody who looks for rare garments may differ from everybody and be right: then allow it in the entry where it is reported. It is reported only for models under review, with `check PATH` or `check --since`.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/a.md
 +++
@@ -158,6 +158,6 @@ fn word(
     let mut places = at_odds.iter().filter_map(place);
     let first = LINT
         .at(places.next()?, message)
-        .help("ask how they were looked at; `withheld` in about.md takes an observer out of all conclusions");
+        .help("ask how the observer looked at them; `withheld` in about.md takes an observer out of all conclusions");
     Some(places.fold(first, |diagnostic, place| diagnostic.label(place, "this one, too")))
 }

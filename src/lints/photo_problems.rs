@@ -17,9 +17,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a photograph cannot be published",
     explanation: "\
-Photographs lie beside the entry that names them and are JPEG or PNG files of at most 32 MiB and 100 megapixels. One that is missing, too large, cut short or no picture is left out, and the reader of the site does not see what the entry describes. A picture that no entry names is not published, because nobody says what it shows or under which licence. A text whose name does not end in `.md` looks like an entry and is not read; it is reported here too.
+Photographs are JPEG or PNG files of at most 32 MiB and 100 megapixels, in the same folder as the entry that names them. A file that is missing, too large, cut short or not a picture is left out, so readers of the site do not see what the entry describes. A picture that no entry names is not published, because nobody says what it shows or under which licence. A text whose name does not end in `.md` may look like an entry but is not read; it is reported here too.
 
-Put the file beside the entry, save it smaller, or name it in `photos`. The metadata of photographs is never published.",
+Put the file in the folder of the entry, save it smaller, or name it in `photos`. The metadata of photographs is never published.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++
@@ -107,12 +107,12 @@ pub fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
     let quote = wording::quote;
     let (message, help) = match kind {
         PhotographFault::Missing { file } => (
-            format!("there is no file {} beside this entry", quote(file)),
-            "put the photograph beside the entry, or correct the name",
+            format!("there is no file {} in the folder of this entry", quote(file)),
+            "put the photograph in the folder of the entry, or correct the name",
         ),
         PhotographFault::BadName { file } => (
-            format!("{} is not the name of a file beside this entry that every system can have", quote(file)),
-            "write the name alone, such as `barn-find-front.jpg`",
+            format!("{} is not a file name that works on every system", quote(file)),
+            "write only the name, such as `barn-find-front.jpg`",
         ),
         PhotographFault::TooLarge { file, limit } => {
             (format!("the photograph {} is too large, {limit}", quote(file)), "save a smaller copy")

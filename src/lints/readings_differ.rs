@@ -15,9 +15,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "two entries of one garment read a feature differently",
     explanation: "\
-Entries joined by `same-as` speak of one garment, so a feature of it can have shown only one thing. Where the readings differ both are shown and neither is counted, because nobody can say which is right. Two measurements may differ by up to twice the tolerance in the vocabulary; then their mean is used.
+Entries joined by `same-as` describe one garment, so a feature of it can show only one thing. If the readings differ, both are shown and neither is counted, because nobody can say which is right. Two measurements may differ by up to twice the tolerance in the vocabulary; then their mean is used.
 
-Look again, and correct one of them or mark it `unsure`. Where the part was changed between the two looks, mark it `altered`. If the entries are of two garments after all, remove `same-as`.",
+Look again, and correct one of them or mark it `unsure`. If the part was changed between the two looks, mark it `altered`. If the entries are of two garments after all, remove `same-as`.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++
@@ -76,7 +76,7 @@ fn differing(catalog: &Catalog, feature: &FeatureId, shown: &Shown<'_>) -> Optio
     })?;
     let place = |index: RecordIndex, reading: &Reading| Place { file: catalog.record(index).file, span: reading.span };
     let says = |reading: &Reading| format!("here it is {}", explain::value(&reading.value));
-    let message = format!("{} of one garment is read in two ways", wording::quote(feature.as_str()));
+    let message = format!("{} of one garment is recorded in two ways", wording::quote(feature.as_str()));
     let diagnostic = LINT.at(place(*other_index, other), message).saying(says(other));
     let diagnostic = diagnostic.label(place(first.0, first.1), says(first.1));
     Some(

@@ -15,11 +15,11 @@ use crate::vocabulary::Retired;
 pub static LINT: Lint = Lint {
     code: "retired-feature",
     level: Level::Warning,
-    title: "something rests on a feature that counts in nothing any more",
+    title: "a record depends on a retired feature",
     explanation: "\
-A retired feature is still shown on the pages of the garments that it was recorded of, but it counts in nothing: it is compared with no other variant, dates no garment and explains no difference. A landmark whose condition names it never speaks, a claim about one of its states moves no era, and a feature that names it in `varies-with` is compared as if it did not.
+A retired feature is still shown on the pages of its garments, but it is no longer counted: it is not compared, dates no garment and explains no difference. A landmark whose condition names it never applies, a claim about one of its states moves no era, and a feature that names it in `varies-with` is compared without it.
 
-Readings of it in entries are right to stay and are not reported. Name the feature that took its place, or take the mention out. Allow it on a claim that is kept for the record.",
+Readings of it in entries may stay and are not reported. Name the feature that replaced it, or remove the mention. Allow it on a claim that is kept for the record.",
     wrong: "\
 --- schema/vocabulary.toml
 [hem]
@@ -62,8 +62,8 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
         let retired = retired.get(&mention.feature)?;
         let id = wording::quote(mention.feature.as_str());
         let help = match &retired.instead {
-            Some(instead) => format!("name {} in its place, or take it out", wording::quote(instead.as_str())),
-            None => "take it out, or name a feature that counts".to_string(),
+            Some(instead) => format!("name {} instead, or remove it", wording::quote(instead.as_str())),
+            None => "remove it, or name a feature that is not retired".to_string(),
         };
         let message = format!("{} names {id}, which is retired: {}", mention.by, retired.reason.trim_end_matches('.'));
         Some(LINT.at(mention.place, message).help(help))

@@ -16,7 +16,7 @@ pub static LINT: Lint = Lint {
     level: Level::Error,
     title: "a field is not what this kind of record allows",
     explanation: "\
-Every kind of record has its own keys, and each key its own kind of value: dates are EDTF strings, an observation needs a `basis`, a claim needs an `event`. A record with a field that cannot be understood takes no part in any conclusion, because a misspelt key would otherwise be lost in silence.
+Every kind of record has its own keys, and each key its own kind of value: dates are EDTF strings, an observation needs a `basis`, a claim needs an `event`. If a field cannot be understood, the whole record is left out of all conclusions; otherwise a misspelt key would be lost silently.
 
 The message shows what was found and what would be right. The full lists are in `schema/`. This cannot be allowed in the entry, because the entry is not used.",
     wrong: "\
@@ -132,8 +132,8 @@ fn broken(rule: &RuleBroken) -> String {
         RuleBroken::ReservedId { found } => {
             format!("the id {} is one of the words `maker`, `model` and `variant`", quote(found))
         }
-        RuleBroken::RepeatedId { found } => format!("the id {} stands twice in this file", quote(found)),
-        RuleBroken::NoSuchScope { found } => format!("there is nothing here that {} could be about", quote(found)),
+        RuleBroken::RepeatedId { found } => format!("the id {} is used twice in this file", quote(found)),
+        RuleBroken::NoSuchScope { found } => format!("{} is about nothing that is here", quote(found)),
         RuleBroken::Other { found, expected } => format!("{found}, expected {expected}"),
     }
 }
@@ -149,7 +149,7 @@ fn repair(rule: &RuleBroken) -> Option<String> {
         RuleBroken::EventNeeds { needs, .. } => format!("add `{needs}` to this claim"),
         RuleBroken::HardOnAbsence => "write `force = \"soft\"` with `odds`, or name a state that is seen".into(),
         RuleBroken::LandmarkBounds => "give `not-before`, `not-after`, or both in order".into(),
-        RuleBroken::SoftNeedsOdds => "say how many times less likely it is outside: `odds = 10`".into(),
+        RuleBroken::SoftNeedsOdds => "say how many times less likely other years are: `odds = 10`".into(),
         RuleBroken::CountOfZero => "write `\"absent\"`".into(),
         RuleBroken::NotACount { .. } => "write how many there are, or `\"absent\"`".into(),
         RuleBroken::OutsideRange { .. } => "measure again, or check the unit".into(),
@@ -157,7 +157,7 @@ fn repair(rule: &RuleBroken) -> Option<String> {
         RuleBroken::KeyNeedsSource => {
             "name the source of the key in `made-source`, or say how else the date is known".into()
         }
-        RuleBroken::FromNeedsJudgement { key } => format!("leave {} out, or say that it was judged", quote(key)),
+        RuleBroken::FromNeedsJudgement { key } => format!("remove {}, or say that it was judged", quote(key)),
         RuleBroken::ReservedId { .. } => "choose another id".into(),
         RuleBroken::RepeatedId { .. } => "give one of the two another id".into(),
         RuleBroken::NoSuchScope { .. } => {

@@ -18,9 +18,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "one source gives one event two different dates",
     explanation: "\
-A thing begins once and ends once. Where two claims give the same source for two different dates of the same beginning or end, either one of them was copied wrongly, or the source itself is not to be relied on, and a reader of the site should know which.
+A thing begins once and ends once. If two claims cite the same source for two different dates of one beginning or end, then either a date was copied wrongly or the source is unreliable. Readers of the site should know which.
 
-Look the dates up again. Where the source truly says both, write one claim with an interval that holds both and say so in `as-written`. A date that only narrows the other is not reported.",
+Look the dates up again. If the source really says both, write one claim with an interval that covers both and say so in `as-written`. A date that only narrows the other is not reported.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/variant.md
 +++
@@ -133,7 +133,7 @@ fn contradiction(catalog: &Catalog, about: (SourceIndex, &Thing, End), dated: &[
     let says =
         |dated: &Dated| format!("here {}, which is {}", wording::quote(&dated.written), explain::span(dated.span));
     let diagnostic = LINT.at(other.place, message).saying(says(other)).label(first.place, says(first));
-    Some(diagnostic.help("look both up again; if the source says both, write one claim whose interval holds both"))
+    Some(diagnostic.help("look both up again; if the source says both, write one claim whose interval covers both"))
 }
 
 fn is_within(inner: DaySpan, outer: DaySpan) -> bool {

@@ -13,11 +13,11 @@ use crate::source::{Place, Spanned};
 pub static LINT: Lint = Lint {
     code: "sign-of-another-line",
     level: Level::Warning,
-    title: "a label that its label line excludes",
+    title: "a label does not belong to its label line",
     explanation: "\
-A label line is told by its label, and `shows` in the maker's record says which readings every garment of the line has. This entry records another one, so the garment is filed in the wrong line, the label was misread, or the label was moved here from another garment.
+A label line is recognised by its label, and `shows` in the record of the maker lists the readings that every garment of the line has. This entry records a different one: the garment is filed in the wrong line, the label was misread, or the label was moved here from another garment.
 
-Look at the label again. Move the file to a variant of the line that the label names, correct the reading, or write `altered = true` if the label is not the garment's first. If the line also used this label, `shows` in the maker's record says too much: take the feature out of it.",
+Look at the label again. Move the file to a variant of the line that the label names, correct the reading, or write `altered = true` if the label is not the garment's first. If the line also used this label, `shows` in the record of the maker is too strict: remove the feature from it.",
     wrong: "\
 --- schema/vocabulary.toml
 [label-make]
@@ -150,7 +150,7 @@ impl Label<'_> {
             ),
         };
         let place = Place { file: record.file, span: reading.span };
-        let told = format!("{} is told by {}", self.own.name, wording::quote(self.sign.value.as_str()));
+        let told = format!("{} is recognised by {}", self.own.name, wording::quote(self.sign.value.as_str()));
         LINT.at(place, message).label(self.catalog.place(self.maker, self.sign), told).help(self.help(&others))
     }
 

@@ -15,9 +15,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "sources repeat one another in a circle",
     explanation: "\
-`repeats` says that a source took its statement from another, so that ten copies of one statement count once. Where the copies lead back to where they began, nobody is the first to have said it. The whole circle counts as one source.
+`repeats` says that a source took its statement from another, so that ten copies of one statement count once. If the copies lead back to where they began, none of them can be the first. The whole circle counts as one source.
 
-Find out which of them appeared first and remove its `repeats`. Allow it where that can no longer be known.",
+Find out which of them appeared first and remove its `repeats`. Allow it if that can no longer be known.",
     wrong: "\
 --- entries/sources/mill-history.md
 +++

@@ -22,11 +22,11 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a dispute is about something that has changed",
     explanation: "\
-A dispute writes down what people found out about a conflict, and a settled one takes claims out of all conclusions. It repeats what each claim said when it was written. When a claim has changed since, or the claims no longer contradict anything, the decision is about a question that nobody asks any more, and may still hide a claim that is now right.
+A dispute records what people found out about a conflict, and a settled one takes claims out of all conclusions. It repeats each claim as it was at the time. If a claim has changed since, or the claims no longer contradict anything, the decision is out of date, and may hide a claim that is now right.
 
-Where the search for conflicts was given up (`era-conflict` says so), or no steps are left to ask what would conflict without the dispute, only changed claims are reported.
+If the search for conflicts stopped early (`era-conflict` says so), or no steps are left to test what would conflict without the dispute, only changed claims are reported.
 
-Read the claims again. Bring `says` up to date if the decision still holds; delete the dispute if there is nothing left to decide. `says` is the event and its date, such as `introduced 1977~`; for `#made` it is `made` and the date (what keys read from the code, where nobody gives a date), for `#seen` the word `seen`, for the `#key` of a source the word `key`, for that of a key what it reads and its years, such as `reads month year-of-century 1950/1969`.",
+Read the claims again. Bring `says` up to date if the decision still holds; delete the dispute if there is nothing left to decide. `says` is the event and its date, such as `introduced 1977~`. For `#made` it is `made` and the date, or what keys read from the code if the entry gives no date. For `#seen` it is the word `seen`. For the `#key` of a source it is the word `key`; for the `#key` of a key, what it reads and its years, such as `reads month year-of-century 1950/1969`.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/variant.md
 +++
@@ -139,7 +139,7 @@ fn of_dispute(
         return changed;
     }
     let first = dispute.claims.first().map(|disputed| Place { file: record.file, span: disputed.claim.span });
-    let message = "none of the claims of this dispute is in conflict any more";
+    let message = "the claims of this dispute no longer conflict";
     first
         .map(|place| LINT.at(place, message).help("delete the dispute, or name the claims that conflict now"))
         .into_iter()

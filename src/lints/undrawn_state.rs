@@ -16,9 +16,9 @@ pub static LINT: Lint = Lint {
     level: Level::Note,
     title: "a state has no mark in any drawing of the garment",
     explanation: "\
-The drawings of a garment are filled in from what was seen: an element with `data-feature` and `data-state` is drawn where that state was seen most. Where no element names a state, a garment that shows it looks like one that nobody has examined, and on a comparison the difference has a number but no picture.
+The drawings of a garment are filled in from what was seen: an element with `data-feature` and `data-state` is drawn if that state was seen most. If no element names a state, a garment that shows it looks unexamined, and on a comparison the difference has a number but no picture.
 
-Draw the state in one of the files `site/figures/<garment>-<side>.svg`, or in `any-<side>.svg` for all garments. Only garments that the knowledge base draws itself are looked at. `absent` needs no mark: it is drawn by drawing nothing.",
+Draw the state in one of the files `site/figures/<garment>-<side>.svg`, or in `any-<side>.svg` for all garments. Only kinds of garment that the knowledge base draws itself are checked. `absent` needs no mark: nothing is drawn for it.",
     wrong: "\
 --- site/figures/trousers-front.svg (marks hem hem=raw zip=brass zip=steel)
 --- schema/vocabulary.toml

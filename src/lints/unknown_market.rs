@@ -9,11 +9,11 @@ use crate::source::Place;
 pub static LINT: Lint = Lint {
     code: "unknown-market",
     level: Level::Warning,
-    title: "a market is no country of ISO 3166-1",
+    title: "a market is not a country code of ISO 3166-1",
     explanation: "\
-A landmark of one market bounds only garments sold new there. A garment whose market is written otherwise than the landmark's is bounded by none of them, and nobody sees why. The United Kingdom is GB in ISO 3166-1, not UK.
+A landmark of one market limits only garments sold new there. If the market of a garment is written differently, those landmarks do not apply to it, and nobody sees why. The United Kingdom is GB in ISO 3166-1, not UK.
 
-Write the two capital letters of ISO 3166-1; codes of countries that are no more, such as DD and SU, are known too. A code of your own lies between XA and XZ or is AA or ZZ.",
+Write the two capital letters of ISO 3166-1; codes of former countries, such as DD and SU, are accepted too. For a code of your own, use XA to XZ, AA or ZZ.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++
@@ -44,7 +44,7 @@ fn of_record(record: &Record) -> Option<Diagnostic> {
     // A code of another shape is a mistake that the schema reports.
     let named = named.filter(|named| named.value.len() == 2 && !market::is_known(&named.value))?;
     let place = Place { file: record.file, span: named.span };
-    let message = format!("{} is no country of ISO 3166-1", wording::quote(&named.value));
+    let message = format!("{} is not a country code of ISO 3166-1", wording::quote(&named.value));
     let help = match market::meant(&named.value) {
         Some(meant) => format!("write {}", wording::quote(meant)),
         None => "look up the country's two letters, or leave the market out".to_string(),

@@ -12,9 +12,9 @@ pub static LINT: Lint = Lint {
     level: Level::Error,
     title: "a feature or state is not in the vocabulary",
     explanation: "\
-What is seen on garments is written in the words of `schema/vocabulary.toml`, so that two people who saw the same thing wrote the same thing. A word that is not there would count for nothing, or look like a difference between variants that is only one of spelling.
+Entries describe garments in the words of `schema/vocabulary.toml`, so that two people who see the same thing write the same thing. A word that is not there could not be counted, or a difference of spelling would look like a difference between variants.
 
-Use the word the message suggests. Where there is truly no word for what you saw, write `{ other = \"what you saw\" }`: it is kept and listed for the maintainers, who may add a state. This cannot be allowed in the entry, because the entry is not used.",
+Use the word the message suggests. If there is really no word for what you saw, write `{ other = \"what you saw\" }`: it is kept and listed for the maintainers, who may add a state. This cannot be allowed in the entry, because the entry is not used.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++
@@ -70,13 +70,13 @@ fn word(fault: &Fault, kind: &TermFault, compared: usize) -> Diagnostic {
         TermFault::UnknownState { feature, found, allowed } => {
             let expected = wording::expected(found, allowed, HOME);
             let message = format!("{} has no state {}, {expected}", quote(feature), quote(found));
-            let other = || format!("where no word fits, write `{{ other = \"{}\" }}`", quote(found).trim_matches('`'));
+            let other = || format!("if no word fits, write `{{ other = \"{}\" }}`", quote(found).trim_matches('`'));
             LINT.at(fault.place, message).help(wording::write_nearest(found, allowed).unwrap_or_else(other))
         }
         TermFault::WrongGarment { feature, garment, allowed } => {
             let allowed = wording::join_quoted(allowed, "or");
             let message = format!("{} is not a feature of {}, expected {allowed}", quote(feature), quote(garment));
-            LINT.at(fault.place, message).help("leave the feature out, or check which model this is filed under")
+            LINT.at(fault.place, message).help("remove the feature, or check which model this is filed under")
         }
     }
 }

@@ -18,9 +18,9 @@ pub static LINT: Lint = Lint {
     level: Level::Note,
     title: "a garment is unlike the others of its variant",
     explanation: "\
-A garment is judged by the others of its variant, with itself and what was found with it left out of the counts: its features together surprise more than those of one in a hundred would. It may be filed under the wrong variant, have parts that were replaced, be misread, or be rare; the three strangest features are marked, and if another variant of the model fits it better, that one is named. If another variant fits it ten times better, `fits-another-variant` says so instead.
+A garment is judged by the others of its variant; the garment itself and its find are left out of the counts. Its features together are more surprising than those of one garment in a hundred. It may be filed under the wrong variant, have replaced parts, be misread, or be rare. The three strangest features are marked; if another variant of the model fits better, that one is named. If another variant fits it ten times better, `fits-another-variant` says so instead.
 
-Look again at what is marked. A part that was replaced is `altered = true`; a wrong placing is mended by moving the file. Where everything was looked at again and stands, allow it: rare garments are worth recording. It is said only of models that somebody reviews, with `check PATH` or `check --since`, since judging every garment by all others takes time. With few garments recorded its silence means little.",
+Look again at the marked features. Mark a replaced part with `altered = true`; for a wrong placing, move the file. If everything is right on a second look, allow it: rare garments are worth recording. It is reported only for models under review, with `check PATH` or `check --since`, because judging every garment by all others takes time. With few garments recorded, no finding proves little.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/a.md
 +++
@@ -122,10 +122,10 @@ fn word(knowledge: &Knowledge, found: &Unlikely) -> Option<Diagnostic> {
     );
     let help = match &found.better {
         Some(better) => format!(
-            "look whether parts were replaced, or whether it is of {}, which fits better",
+            "check for replaced parts, or whether it is of {}, which fits better",
             wording::quote(better.as_str())
         ),
-        None => "look whether parts were replaced or misread; no other variant of the model fits it better".to_string(),
+        None => "check for replaced or misread parts; no other variant of the model fits better".to_string(),
     };
     let others = marked.iter().zip(&shown).skip(1);
     let drawn = LINT.at(*first, message).help(help);

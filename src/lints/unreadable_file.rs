@@ -12,11 +12,11 @@ pub static LINT: Lint = Lint {
     level: Level::Error,
     title: "a file cannot be read",
     explanation: "\
-Entries are plain UTF-8 text files of at most 1 MiB. A file that is a symbolic link, a device, too large, or not UTF-8 is not read, and so nobody sees what it says. Nothing outside the folder of the knowledge base is ever read, which is why links are refused.
+Entries are plain UTF-8 text files of at most 1 MiB. A file that is a symbolic link, a device, too large, or not UTF-8 is not read, so nobody sees its content. Nothing outside the folder of the knowledge base is ever read, which is why links are refused.
 
-The same is reported of templates and drawings below `site/` that the site could not be built with.
+The same is reported for templates and drawings in `site/` that cannot be used to build the site.
 
-Save the file as UTF-8 text, put the file itself where the link is, or move what is no entry out of `entries/`. This cannot be allowed in the entry, because the entry is not read.",
+Save the file as UTF-8 text, replace the link with the file itself, or move anything that is not an entry out of `entries/`. This cannot be allowed in the entry, because the entry is not read.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md (not UTF-8 from byte 20)
 +++
@@ -60,7 +60,7 @@ pub(super) fn word(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
             "correct it, or remove it so that the built-in one is used",
         ),
         Unreadable::BadName => {
-            ("has a name that no record can have".to_string(), "use small letters a to z, digits and `-` in names")
+            ("has a name that a record cannot have".to_string(), "use small letters a to z, digits and `-` in names")
         }
     };
     Some(LINT.at(fault.place, format!("{path} {problem}")).help(help))

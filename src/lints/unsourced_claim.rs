@@ -11,9 +11,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "a claim names no source",
     explanation: "\
-A claim says when something began or ended. Without a source nobody can look it up, and several entries that copied it from one another would look like several witnesses. Such a claim counts as what its observer says, with the weight of a statement.
+A claim says when something began or ended. Without a source nobody can look it up, and several entries that copied it from one another would look like several witnesses. Such a claim counts as a statement by its observer, with the weight of a statement.
 
-Name where you read or heard it in `sources`. A recollection is a source too: add a `[[source]]` with `kind = \"recollection\"` that says whose it is. Allow it where the entry itself is the only record there will ever be.",
+Name where you read or heard it in `sources`. A recollection is a source too: add a `[[source]]` with `kind = \"recollection\"` that says whose it is. Allow it if the entry itself is the only record there will ever be.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/variant.md
 +++

@@ -13,9 +13,9 @@ pub static LINT: Lint = Lint {
     level: Level::Warning,
     title: "an allowance suppresses nothing",
     explanation: "\
-`allow` in an entry names a lint that somebody looked at and accepts there. Once the cause is gone, the allowance only hides the next mistake of its kind, and readers of the entry are told of a doubt that no longer exists.
+`allow` in an entry names a lint that somebody checked and accepts there. Once the cause is gone, the allowance only hides the next mistake of its kind, and tells readers of a doubt that no longer exists.
 
-Remove the allowance, or correct the name of the lint. An allowance takes out what touches its own entry, whether the finding is reported there or only marks a place in it.",
+Remove the allowance, or correct the name of the lint. An allowance suppresses every finding that touches its entry, whether reported there or only marking a place in it.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/barn-find.md
 +++

@@ -114,7 +114,7 @@ fn words(fault: SvgFault) -> String {
     match fault {
         SvgFault::TooLong => "longer than 1 MiB".to_string(),
         SvgFault::ForbiddenCharacter { offset } => format!("a character that XML does not allow at byte {offset}"),
-        SvgFault::NotWellFormed { offset } => format!("stops being well-formed XML near byte {offset}"),
+        SvgFault::NotWellFormed { offset } => format!("is not well-formed XML near byte {offset}"),
         SvgFault::UnknownEntity { offset } => format!("an entity that XML does not know near byte {offset}"),
         SvgFault::NotAllowed { what, .. } => {
             format!("{what} is not allowed in a drawing, which shows shapes and runs nothing")
@@ -152,11 +152,7 @@ mod tests {
     #[test]
     fn a_drawing_that_cannot_be_used_is_named_with_why() {
         let rows = [
-            (
-                "smock-front.svg",
-                "<svg><g></svg>",
-                "site/figures/smock-front.svg: stops being well-formed XML near byte 8",
-            ),
+            ("smock-front.svg", "<svg><g></svg>", "site/figures/smock-front.svg: is not well-formed XML near byte 8"),
             (
                 "smock.svg",
                 "<svg/>",

@@ -13,7 +13,7 @@ pub fn asset<'a>(context: &'a Context<'a>, path: &str) -> Result<String, PageErr
     let text = String::from_utf8(content.clone()).map_err(|_| context.site.error_in(path, "it is not UTF-8"))?;
     let lower = text.to_ascii_lowercase();
     if ["</script", "</style", "<!--"].iter().any(|end| lower.contains(end)) {
-        let problem = "it holds the end of an element, so it cannot stand within a page";
+        let problem = "it contains the end of an element, so it cannot be put inside a page";
         return Err(context.site.error_in(path, problem));
     }
     Ok(text)

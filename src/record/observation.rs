@@ -173,7 +173,7 @@ pub struct Reading {
     pub altered: bool,
     /// The reading is doubtful: shown, not counted.
     pub unsure: bool,
-    /// What else there is to say.
+    /// Anything else to say.
     pub note: Option<String>,
     /// The key and its value.
     pub span: Span,

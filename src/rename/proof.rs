@@ -75,7 +75,7 @@ fn take_turned(difference: &mut Difference, earlier: &Catalog, moves: &Moves) ->
                 if is_turned =>
             {
                 turned.push(format!(
-                    "{} between {a} and {b}: {}, was {}, since the other is the first by name now",
+                    "{} between {a} and {b}: {}, was {}, because the other now comes first by name",
                     change.feature,
                     to.words(),
                     from.words()

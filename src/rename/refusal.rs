@@ -99,12 +99,9 @@ impl fmt::Display for Refusal {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         let words = match self {
             Refusal::Unsearchable(paths) => {
-                format!(
-                    "{} cannot be read, so nobody knows what stands there; repair it first",
-                    join_quoted(paths, "and")
-                )
+                format!("{} cannot be read, so it may refer to anything; repair it first", join_quoted(paths, "and"))
             }
-            Refusal::Settings => "`entries/about.md` is found by its name, which stays".to_string(),
+            Refusal::Settings => "`entries/about.md` is found by its name, so it cannot be renamed".to_string(),
             Refusal::Unknown { found, near } if near.is_empty() => format!(
                 "there is nothing called {}; write `maker/model`, `maker/line:id`, `sources/name` or `feature:id`",
                 quote(found)
@@ -113,27 +110,29 @@ impl fmt::Display for Refusal {
                 format!("there is nothing called {}; near it: {}", quote(found), join_quoted(near, "and"))
             }
             Refusal::Ambiguous { found, forms } => {
-                format!("{} may be {}; write which", quote(found), join_quoted(forms, "or"))
+                format!("{} may be {}; write the full path", quote(found), join_quoted(forms, "or"))
             }
             Refusal::Moved { found, now } => format!("{} is called {} now", quote(found), quote(now)),
             Refusal::Elsewhere { found, form } => format!(
-                "{} is another place: a renaming changes the last name alone, as in {}; \
-                 what is moved says something else, so it is moved by hand, with `formerly`",
+                "{} is another place: a renaming changes only the last name, as in {}; \
+                 moving a record changes its meaning, so move it by hand, with `formerly`",
                 quote(found),
                 quote(form)
             ),
             Refusal::BadName { found } => {
                 format!("a name is written in small letters, digits and hyphens, not {}", quote(found))
             }
-            Refusal::Reserved { found } => format!("{} is no name, since it means something else", quote(found)),
-            Refusal::Same { found } => format!("it is called {} already", quote(found)),
+            Refusal::Reserved { found } => {
+                format!("{} cannot be used as a name, because it means something else", quote(found))
+            }
+            Refusal::Same { found } => format!("it is already called {}", quote(found)),
             Refusal::Taken { name, taken } => format!("{} is taken, by {}", quote(name), quote(taken)),
             Refusal::Forwarded { address, now } => format!(
-                "{} is an earlier address of {}, and what refers to it means that; take it out of `formerly` there first",
+                "{} is an earlier address of {}, and references to it mean that; remove it from `formerly` there first",
                 quote(address),
                 quote(now)
             ),
-            Refusal::Errors(errors) => format!("it would bring errors:\n  {}", errors.join("\n  ")),
+            Refusal::Errors(errors) => format!("it would cause errors:\n  {}", errors.join("\n  ")),
             Refusal::Conclusions(changed) => {
                 format!("it would change more than names:\n  {}", changed.join("\n  "))
             }
@@ -148,14 +147,14 @@ impl Refusal {
     fn of_merging(&self) -> String {
         match self {
             Refusal::NotMerged { found } => {
-                format!("{} is neither a state nor a feature: only these are merged", quote(found))
+                format!("{} is neither a state nor a feature: only these can be merged", quote(found))
             }
-            Refusal::NotSplit { found } => format!("{} is no state: only a state is split", quote(found)),
+            Refusal::NotSplit { found } => format!("{} is not a state: only a state can be split", quote(found)),
             Refusal::Distinguished(paths) => format!(
-                "both are recorded of one garment, and nobody could tell them apart then:\n  {}",
+                "both are recorded for one garment, and could no longer be told apart:\n  {}",
                 paths.iter().take(MOST_NAMED).cloned().collect::<Vec<String>>().join("\n  ")
             ),
-            Refusal::Verdicts(changed) => format!("it would change what is concluded:\n  {}", changed.join("\n  ")),
+            Refusal::Verdicts(changed) => format!("it would change conclusions:\n  {}", changed.join("\n  ")),
             Refusal::Unchangeable(feature) => {
                 format!("the vocabulary lists {} in a way that cannot be changed here; edit it by hand", quote(feature))
             }

@@ -154,7 +154,7 @@ fn what_would_bring_an_error_or_move_a_conclusion_is_refused() {
     let refusal = planned(ALL, "sources/listing", "own-notes").map_err(|refusal| refusal.to_string());
     let words = refusal.err().unwrap_or_default();
     assert!(
-        words.starts_with("it would bring errors:\n") && words.contains("vega/obsidian.md:20: `own-notes`"),
+        words.starts_with("it would cause errors:\n") && words.contains("vega/obsidian.md:20: `own-notes`"),
         "{words}"
     );
     // The claim names something that is not there yet; under that name it would begin to speak of the variant.

@@ -85,10 +85,7 @@ pub fn account(told: &Told<'_>) -> Account {
         ("New sources without a copy that overturn older statements", newcomers::from_nowhere(told)),
         ("Conflicts opened", conflicts(When::Now)),
         ("Eras moved", wholes.into_iter().map(|found| era(told, found)).collect()),
-        (
-            "Voices that stand alone, or no longer do",
-            difference.voices.iter().map(|found| voice(told, found)).collect(),
-        ),
+        ("Voices set aside, or counted again", difference.voices.iter().map(|found| voice(told, found)).collect()),
         ("Verdicts changed", difference.verdicts.iter().map(|found| pair(told, found)).collect()),
         ("Verdicts on lines and wearers changed", difference.lines.iter().map(|found| lines(told, found)).collect()),
         ("Changeovers moved", difference.changeovers.iter().map(|found| changeover(told, found)).collect()),
@@ -196,10 +193,10 @@ fn conflict(told: &Told<'_>, change: &ConflictChange) -> Item {
     let main = members.iter().max_by_key(|voice| (voice.standing, std::cmp::Reverse(&voice.name)));
     let says = main.map(|voice| explain::saying(knowledge, voice)).unwrap_or_default();
     let lead = match (change.when, change.is_settled, members.len()) {
-        (When::Now, _, 1) => format!("{says}: this cannot hold by itself"),
-        (When::Now, ..) => format!("{says}: these statements cannot all hold"),
+        (When::Now, _, 1) => format!("{says}: this cannot be true on its own"),
+        (When::Now, ..) => format!("{says}: these statements cannot all be true"),
         (When::Earlier, true, _) => format!("{says}: settled by a dispute"),
-        (When::Earlier, false, _) => format!("{says}: no longer contradicted like this"),
+        (When::Earlier, false, _) => format!("{says}: no longer contradicted in this way"),
     };
     let member = |voice: &&Voice| {
         let part = voice.claims.first()?;
@@ -216,7 +213,7 @@ fn era(told: &Told<'_>, change: &EraChange) -> Item {
             let states = wording::count(states, "state");
             format!("`{}` {}; {states} of its features moved along", change.thing, explain::made(era))
         }
-        (None, _) => format!("`{}` has no era any more", change.thing),
+        (None, _) => format!("`{}` no longer has an era", change.thing),
     };
     item(&lead, change.bounds.iter().map(|change| (bound(change), &change.cause)).collect())
 }
@@ -248,8 +245,8 @@ fn voice(told: &Told<'_>, change: &VoiceChange) -> Item {
     let knowledge = told.state(change.when);
     let voice = knowledge.voice(change.voice);
     let to = match (change.to, change.is_settled) {
-        (Some(Standing::SetAside), _) => "stands alone and is set aside",
-        (Some(Standing::Contested), _) => "is contested and counts for nothing",
+        (Some(Standing::SetAside), _) => "is outweighed and is set aside",
+        (Some(Standing::Contested), _) => "is contested and not counted",
         (Some(Standing::Kept), _) => "counts now",
         (None, true) => "is taken out by a settled dispute",
         (None, false) => "is gone",
@@ -281,7 +278,7 @@ fn verdict(told: &Told<'_>, change: &VerdictChange) -> String {
     let catalog = if now.vocabulary.feature(change.feature.as_str()).is_some() { now } else { &told.earlier.catalog };
     let says = |verdict: &Option<Verdict>| match verdict {
         Some(verdict) => words::verdict_words(verdict, catalog),
-        None => "too little to say".to_string(),
+        None => "too little to tell".to_string(),
     };
     let (from, to) = (says(&change.from), says(&change.to));
     format!("{}: {to}; was {from}", words::the(catalog, &change.feature))
@@ -296,7 +293,7 @@ fn lines(told: &Told<'_>, change: &LineChange) -> Item {
 fn changeover(told: &Told<'_>, change: &ChangeoverChange) -> Item {
     let says = |knowledge: &Knowledge, history: &Option<History>| match history {
         Some(history) => explain::changes::sentence(&knowledge.catalog, history),
-        None => "No change is said.".to_string(),
+        None => "No change is reported.".to_string(),
     };
     let now = &told.now.catalog;
     let catalog = if now.vocabulary.feature(change.feature.as_str()).is_some() { now } else { &told.earlier.catalog };

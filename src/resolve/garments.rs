@@ -75,7 +75,7 @@ fn is_specimen(catalog: &Catalog, index: RecordIndex) -> bool {
 /// Why an entry that exists cannot be the same garment.
 fn obstacle(target: &str, by_address: &BTreeMap<&str, RecordIndex>, known: &Known) -> Option<&'static str> {
     if by_address.contains_key(target) {
-        return Some("it is no specimen, so it cannot be the same garment");
+        return Some("it is not a specimen, so it cannot be the same garment");
     }
     known.holds(target).then_some("that file has an error of its own; correct it first")
 }

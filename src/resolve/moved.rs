@@ -38,7 +38,7 @@ fn taken_twice(record: &Record, earlier: &Spanned<String>, other: &str) -> Fault
         wanted: "earlier address",
         found: earlier.value.clone(),
         nearest: Vec::new(),
-        problem: Some(format!("`entries/{other}.md` says that it stood there too")),
+        problem: Some(format!("`entries/{other}.md` gives the same former address")),
     };
     Fault::new(Place { file: record.file, span: earlier.span }, FaultKind::Reference(fault))
 }

@@ -44,7 +44,7 @@ fn reading(feature: &Feature) -> Value {
             (words, bare_number("number"), json!({ "value": value, "state": missing() }))
         }
         Kind::Code => {
-            let words = "letters and digits as they stand, in quotation marks";
+            let words = "letters and digits exactly as written, in quotation marks";
             let value = json!({ "description": words, "type": "string", "pattern": "\\S" });
             (
                 words,
@@ -88,7 +88,7 @@ fn missing() -> Value {
 }
 
 fn other() -> Value {
-    let words = "what it shows, where the vocabulary has no word for it";
+    let words = "what it shows, if the vocabulary has no word for it";
     json!({ "description": words, "type": "string", "pattern": "\\S" })
 }
 
@@ -97,7 +97,7 @@ fn table(words: &str, keys: Value) -> Value {
     for (key, schema) in [
         ("altered", json!({ "description": "whether the part was replaced or changed", "type": "boolean" })),
         ("unsure", json!({ "description": "whether the reading is doubtful", "type": "boolean" })),
-        ("note", json!({ "description": "what else there is to say", "type": "string", "pattern": "\\S" })),
+        ("note", json!({ "description": "anything else to say", "type": "string", "pattern": "\\S" })),
     ] {
         properties[key] = schema;
     }

@@ -91,7 +91,7 @@ fn own(name: &str) -> Option<Answer> {
 /// Answers what is refused, in one line of text.
 pub fn refusal(refusal: Refusal) -> Option<Answer> {
     let (status, text) = match refusal {
-        Refusal::Bad => ("400 Bad Request", "This is no request for a file of the site."),
+        Refusal::Bad => ("400 Bad Request", "This is not a request for a file of the site."),
         Refusal::Method => ("405 Method Not Allowed", "Only GET and HEAD are answered."),
         Refusal::Host => ("421 Misdirected Request", "The preview answers only to 127.0.0.1, localhost and [::1]."),
         Refusal::TooLong => ("431 Request Header Fields Too Large", "The head of the request is too long."),

@@ -91,7 +91,7 @@ fn unmarked(bytes: &[u8]) -> Option<&'static Encoding> {
 fn within(bytes: &[u8], encoding: &'static Encoding) -> Result<String, String> {
     let text = encoding.decode_without_bom_handling_and_without_replacement(bytes);
     text.map(|text| text.into_owned())
-        .ok_or_else(|| format!("has bytes that are nothing in {}; {SAY}, or save it as `CSV UTF-8`", encoding.name()))
+        .ok_or_else(|| format!("has bytes that mean nothing in {}; {SAY}, or save it as `CSV UTF-8`", encoding.name()))
 }
 
 fn assumed(text: String, encoding: &'static Encoding, why: &str) -> Decoded {
@@ -106,7 +106,7 @@ fn assumed(text: String, encoding: &'static Encoding, why: &str) -> Decoded {
         words => format!(", with words such as {}", wording::join_quoted(words, "and")),
     };
     let name = encoding.name();
-    let says = format!("read as {name}, since {why}{with}; if that is wrong, {SAY}");
+    let says = format!("read as {name}, because {why}{with}; if that is wrong, {SAY}");
     Decoded { text, encoding: Some(name.to_string()), assumed: Some(says) }
 }
 

@@ -13,7 +13,7 @@ pub struct Marked {
     pub altered: bool,
     /// The reading is doubtful.
     pub unsure: bool,
-    /// What else there is to say.
+    /// Anything else to say.
     pub note: Option<String>,
 }
 

@@ -38,7 +38,7 @@ pub fn is_one(bytes: &[u8]) -> Result<bool, String> {
 
 /// Reads the sheet that is named, or the only one that has anything in it.
 pub fn read(bytes: &[u8], wanted: Option<&str>) -> Result<Worksheet, String> {
-    let Some(kind) = package::kind(bytes)? else { return Err("is no workbook".to_string()) };
+    let Some(kind) = package::kind(bytes)? else { return Err("is not a workbook".to_string()) };
     let (mut package, mut room) = (Package::open(bytes)?, Room::default());
     let is_wanted = |name: &str| wanted.is_none_or(|wanted| alike(wanted, name));
     let sheets = match kind {
@@ -70,10 +70,10 @@ fn chosen(sheets: Vec<Worksheet>, wanted: Option<&str>) -> Result<Worksheet, Str
             let names: Vec<String> = [first, second].into_iter().chain(filled).map(|sheet| sheet.name).collect();
             let all = wording::join_quoted(&names, "and");
             Err(format!(
-                "has several sheets with something in them: {all}. Say which with `--sheet NAME`, or with \
+                "has several sheets with content: {all}. Say which with `--sheet NAME`, or with \
                  `sheet = \"NAME\"` in the mapping"
             ))
         }
-        _ => Err("has nothing in any sheet that is shown; its first row names the columns".to_string()),
+        _ => Err("has no content in any visible sheet; the first row must name the columns".to_string()),
     }
 }

@@ -99,7 +99,7 @@ pub(super) fn wrong_earlier(now: &Address, own: &str, earlier: &str) -> Option<[
         _ if earlier == own => format!("`{earlier}`, which is the address of this record now"),
         Ok(other) if other.kind() == kind => return None,
         Ok(other) => format!("`{earlier}`, which is an address of {}", other.kind()),
-        Err(_) => format!("`{earlier}`, which can be the address of no record"),
+        Err(_) => format!("`{earlier}`, which cannot be the address of a record"),
     };
     Some([found, format!("an earlier address of this {}, such as `{}`", kind.noun(), kind.example())])
 }

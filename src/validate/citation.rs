@@ -28,7 +28,7 @@ fn read(reader: &mut Reader<'_>, table: &Table, id: Spanned<SourceId>) -> Option
     let date = reader.date(table, "date");
     let repeats = table.texts("repeats");
     for repeated in repeats.iter().filter(|repeated| repeated.value == id.value.as_str()) {
-        reader.other(repeated.span, format!("`{}`", repeated.value), "another source than this one itself");
+        reader.other(repeated.span, format!("`{}`", repeated.value), "a source other than this one");
     }
     let kind = reader.word(table, "kind", &SourceKind::ALL);
     Some(Source {

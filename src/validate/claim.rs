@@ -29,7 +29,7 @@ fn check_ids(reader: &mut Reader<'_>, table: &Table) {
     for id in &ids {
         let is_number = id.value.bytes().all(|byte| byte.is_ascii_digit());
         if is_number || VOICE_WORDS.contains(&id.value.as_str()) {
-            let expected = "a name that is no number and none of `made`, `seen`, `key`, `features`, \
+            let expected = "a name that is neither a number nor one of `made`, `seen`, `key`, `features`, \
                             which mean something else after `#`";
             reader.other(id.span, format!("`{}`", id.value), expected);
         }

@@ -129,7 +129,7 @@ fn range(reader: &mut Reader<'_>, table: &Table, known: Option<&Feature>) -> Opt
     let limit = reader.need(table, "from", table.get("from").or(table.get("to")))?;
     let span = limit.span;
     if known.is_some_and(|feature| matches!(feature.kind, Kind::State { .. } | Kind::Code)) {
-        reader.other(span, "`from` or `to`", "`state` for a feature that is no number");
+        reader.other(span, "`from` or `to`", "`state` for a feature that is not a number");
         return None;
     }
     if from.zip(to).is_some_and(|(from, to)| from > to) {

@@ -22,7 +22,7 @@ pub(super) fn placed(reader: &mut Reader<'_>, table: &Table, variant: &VariantId
     for key in UNPLACED_KEYS {
         if let Some(entry) = table.entry(key) {
             let found = format!("`{key}` in the folder of a variant");
-            reader.other(entry.key.span, found, "it only in entries/unplaced/, since the folder says it here");
+            reader.other(entry.key.span, found, "it only in entries/unplaced/, because here the folder says it");
         }
     }
     read(reader, table, Placement::Variant(variant.clone()), &Scope::of_variant(variant))
@@ -86,8 +86,8 @@ fn check_order(reader: &mut Reader<'_>, observed: Day, made: Option<&Spanned<Edt
     for date in made.into_iter().chain(attested) {
         let first = date.value.span(reader.terms.circa).first();
         if first.is_some_and(|first| first > observed) {
-            let found = format!("`{}`, which lies after the day of `observed`, {observed}", date.value.as_str());
-            reader.other(date.span, found, "a date that begins on that day or before");
+            let found = format!("`{}`, which is after the day in `observed`, {observed}", date.value.as_str());
+            reader.other(date.span, found, "a date that begins on or before that day");
         }
     }
 }
@@ -97,7 +97,7 @@ fn same_as(reader: &mut Reader<'_>, table: &Table) -> Option<Spanned<String>> {
     let text = table.text("same-as")?;
     let other = about::address(&text.value);
     if other == reader.path.stem() || other == reader.path.address() {
-        reader.other(text.span, format!("`{}`", text.value), "another entry than this one itself");
+        reader.other(text.span, format!("`{}`", text.value), "an entry other than this one");
     }
     Some(Spanned::new(other, text.span))
 }

@@ -208,7 +208,7 @@ fn covariates(reader: &mut Reader<'_>, feature: &Feature, names: Vec<Spanned<Str
         match reader.feature(&name, span) {
             Named::Unknown | Named::Unclear => {}
             Named::Known(other) if other.id == feature.id => {
-                reader.other(span, format!("`{name}`"), "another feature than this one itself");
+                reader.other(span, format!("`{name}`"), "a feature other than this one");
             }
             Named::Known(other) if other.kind == Kind::Code => {
                 reader.other(span, format!("`{name}` of kind `code`"), "a feature that garments can share");
@@ -228,7 +228,7 @@ fn retired(reader: &mut Reader<'_>, feature: &Feature, table: &Table) -> Option<
     let reason = reader.text(table, "reason")?.value;
     let instead = table.text("use").and_then(|Spanned { value: name, span }| match reader.feature(&name, span) {
         Named::Known(other) if other.id == feature.id => {
-            reader.other(span, format!("`{name}`"), "another feature than this one itself");
+            reader.other(span, format!("`{name}`"), "a feature other than this one");
             None
         }
         Named::Known(other) => Some(other.id.clone()),

@@ -94,7 +94,7 @@ fn revived(reader: &mut Reader<'_>, table: &Table, id: &VariantId) -> Option<Spa
         false => VariantId::of(&id.model(), &text.value),
     };
     if revived == *id {
-        reader.other(text.span, format!("`{}`", text.value), "another variant than this one itself");
+        reader.other(text.span, format!("`{}`", text.value), "a variant other than this one");
     }
     Some(Spanned::new(revived, text.span))
 }

@@ -77,7 +77,7 @@ const tests = {
     assert.match(await made.textContent("#see-belt-loops-value-problem"), /whole number/);
     assert.match(await made.evaluate(() => location.hash), /belt-loops=7/);
   },
-  "the changes that speak for its years are those that the terminal names": async (browser) => {
+  "the changes that support these years are those that the terminal names": async (browser) => {
     let count = 0;
     for (const garment of [
       { model: "brackwold-tharn/sluice-118", "main-thread": "cotton", pocketing: "sheeting" },

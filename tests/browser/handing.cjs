@@ -223,7 +223,7 @@ const tests = {
     await other.reload();
     assert.match(await entryOf(other), /observer = "Wren"[^]*The first\.\n/);
     await made.click(".drafts > summary");
-    await made.click("text=Go on with it");
+    await made.click("text=Continue it");
     assert.match(await entryOf(made), /observer = "Wren"/);
   },
   async "what was sent is marked, and the next garment is like it or not"(browser) {

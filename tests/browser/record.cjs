@@ -159,7 +159,7 @@ const tests = {
     );
     assert.match(
       await consequences(browser, variant + "&hem=lockstitch", dated("1955")),
-      /earlier than the variant itself, begun on 1965-01-01 at the earliest by .*1965/,
+      /earlier than the variant itself, which began on 1965-01-01 at the earliest according to .*1965/,
     );
     assert.match(
       await consequences(browser, variant + "&hem=lockstitch", dated("1980")),
@@ -167,7 +167,7 @@ const tests = {
     );
     assert.match(
       await consequences(browser, variant + "&bar-code=twelve-figure", dated("1966")),
-      /contradicts what it bears: not before 1973-01-01/,
+      /contradicts a landmark on it: not before 1973-01-01/,
     );
     assert.match(
       await consequences(browser, variant + "&hem=lockstitch", {}),
@@ -195,7 +195,7 @@ const tests = {
     assert.ok(!(await entry()).includes("observed ="));
     assert.strictEqual(await made.inputValue("#tell-observed"), "14 March 2026");
     assert.match(await said("2026-02-30"), /is left out/);
-    assert.match(await said("9999-01-01"), /9999-01-01 is still to come, and an entry with it would be refused/);
+    assert.match(await said("9999-01-01"), /9999-01-01 is in the future, and an entry with it would be refused/);
     assert.strictEqual(await said(" 2026-03-14 "), "");
     assert.match(await entry(), /^observed = 2026-03-14$/m);
     assert.strictEqual(await said(""), "");
@@ -221,7 +221,7 @@ const tests = {
     const wrong = findings.filter((one) => one.level === "error");
     // What the page says is refused is, for that reason; nothing else is.
     assert.deepStrictEqual(wrong.map((one) => one.place.path).sort(), refused.sort(), JSON.stringify(wrong));
-    for (const one of wrong) assert.match(one.message, /after the day of `observed`/);
+    for (const one of wrong) assert.match(one.message, /after the day in `observed`/);
     for (const one of refused) fs.rmSync(path.join(copy, one));
     tried("random garments recorded in a browser", Number(count));
     const compiled = spawnSync(bartack, ["--root", copy, "build", "--out", path.join(copy, "out")]);

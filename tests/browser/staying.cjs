@@ -219,7 +219,7 @@ const tests = {
     await made.goto(`${base}record.html#${GARMENT}`);
     assert.doesNotMatch(await made.inputValue("#entry"), /loft/);
     await made.click(".drafts > summary");
-    await made.click("text=Go on with it");
+    await made.click("text=Continue it");
     assert.match(await made.inputValue("#entry"), /Found in a loft\./);
   },
   [`a draft of any of ${SHAPES.length} shapes opens the page`]: async (browser) => {

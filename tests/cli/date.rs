@@ -64,21 +64,21 @@ fn what_is_typed_wrong_of_a_garment_is_named() {
     let base = folder(&(shop().replacen("\n[hem]", &format!("{leg}[hem]"), 1) + &others.concat()));
     for (arguments, problem) in [
         (&["date", "hme=fold"][..], "there is no feature `hme`; near it: `hem`"),
-        (&["date", "hem"], "says no state"),
+        (&["date", "hem"], "has no state"),
         (&["date", "hem=fold", "hem=chain"], "`hem` is given twice"),
         (&["date", "--maker", "holin"], "there is no maker `holin`; near it: `hollin`"),
-        (&["date", "--market", "usa"], "a market is two capital letters"),
+        (&["date", "--market", "usa"], "a market must be two capital letters"),
         (&["date", "--wearer", "dogs"], "a wearer is"),
         (&["date", "leg-opening=8furlong"], "`leg-opening` is measured in `in`, `cm` or `mm`, not `8furlong`"),
-        (&["date", "leg-opening=8 5/4"], "`leg-opening` is a number: `8 5/4` is no number"),
+        (&["date", "leg-opening=8 5/4"], "`leg-opening` is a number: `8 5/4` is not a number"),
         (&["date", "leg-opening=1,250"], "may be 1.250 or 1250"),
-        (&["date", "leg-opening=20 1/2"], "`leg-opening` lies between 4 and 16 in, not `20 1/2`"),
-        (&["date", "leg-opening=50cm"], "`leg-opening` lies between 10.16 and 40.64 cm, not `50cm`"),
+        (&["date", "leg-opening=20 1/2"], "`leg-opening` must be between 4 and 16 in, not `20 1/2`"),
+        (&["date", "leg-opening=50cm"], "`leg-opening` must be between 10.16 and 40.64 cm, not `50cm`"),
         (&["date", "--maker", "velm", "--model", "hollin/no-4"], "`velm` and `hollin/no-4` are of different makers"),
         (&["date", "--model", "velm/no-9", "--variant", "hollin/no-4/a"], "of different makers"),
         (
             &["date", "--model", "hollin/no-5", "--variant", "hollin/no-4/a"],
-            "`hollin/no-4/a` is no variant of `hollin/no-5`",
+            "`hollin/no-4/a` is not a variant of `hollin/no-5`",
         ),
     ] {
         let output = bartack(base.path(), arguments);
@@ -141,10 +141,10 @@ fn what_does_not_fit_together_is_said_beside_the_answer() {
     );
     let strap = bartack(base.path(), &["date", "--model", "hollin/no-4", "strap=cast"]);
     assert_eq!(code(&strap), 0);
-    assert!(err(&strap).contains("`trousers` have no feature `strap`, so it tells nothing about `hollin/no-4`"));
+    assert!(err(&strap).contains("`trousers` have no feature `strap`, so it says nothing about `hollin/no-4`"));
     let nobody = bartack(base.path(), &["date", "--maker", "hollin", "--wearer", "youth", "hem=fold"]);
     assert_eq!(code(&nobody), 0);
-    assert!(err(&nobody).contains("no recorded variant fits all that is known"), "{}", err(&nobody));
+    assert!(err(&nobody).contains("no recorded variant fits what was given"), "{}", err(&nobody));
     let other = bartack(base.path(), &["date", "hem=other"]);
     assert!((code(&other), err(&other).contains("no state")) == (0, false), "{}", err(&other));
 }

@@ -70,7 +70,7 @@ fn a_lock_that_is_a_pipe_or_somebody_s_file_is_refused_and_neither_waited_for_no
     let (out, lock) = (root.path().join("out"), root.path().join(".bartack-out.lock"));
     let refused = || {
         let refused = write(root.path(), &out, &planned(FIRST)).unwrap_err().to_string();
-        assert!(refused.contains("no lock that bartack made"), "{refused}");
+        assert!(refused.contains("bartack did not make it"), "{refused}");
     };
     assert!(std::process::Command::new("mkfifo").arg(&lock).status().unwrap().success());
     refused();
@@ -147,7 +147,7 @@ fn a_file_in_the_output_s_place_is_refused_in_words() {
     let root = knowledge_base();
     fs::write(root.path().join("out"), "mine").unwrap();
     let refused = write(root.path(), &root.path().join("out"), &planned(FIRST)).unwrap_err().to_string();
-    assert!(refused.contains("is there already"), "{refused}");
+    assert!(refused.contains("already exists"), "{refused}");
     assert_eq!(fs::read_to_string(root.path().join("out")).unwrap(), "mine");
 }
 

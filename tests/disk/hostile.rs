@@ -33,9 +33,9 @@ fn names_that_another_system_cannot_have_are_errors_that_name_them() {
     let root = knowledge_base();
     let longest = "n".repeat(252);
     for (name, said) in [
-        ("unplaced/con.md", "the name `con` means a device on Windows"),
-        ("unplaced/lpt9.md", "the name `lpt9` means a device on Windows"),
-        ("makers/aux/maker.md", "the name `aux` means a device on Windows"),
+        ("unplaced/con.md", "`con` is a device name on Windows"),
+        ("unplaced/lpt9.md", "`lpt9` is a device name on Windows"),
+        ("makers/aux/maker.md", "`aux` is a device name on Windows"),
         ("makers/Tolm/maker.md", "the name `Tolm` is not made of small letters"),
         ("unplaced/a.b.md", "the name `a.b` is not made of small letters"),
         ("unplaced/b .md", "the name `b ` is not made of small letters"),

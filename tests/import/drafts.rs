@@ -91,7 +91,7 @@ fn a_bundle_that_is_none_is_refused_by_name_and_the_others_are_written() {
     let ran = desk.import(&[&good, &wrong, &broken, "--write"]);
     assert_eq!(ran.code, 1);
     assert!(
-        ran.told.contains("wrong.zip") && ran.told.contains("holds `notes.txt`, which is no entry"),
+        ran.told.contains("wrong.zip") && ran.told.contains("holds `notes.txt`, which is neither an entry"),
         "{}",
         ran.told
     );
@@ -115,7 +115,7 @@ fn a_draft_older_than_the_vocabulary_is_told_line_by_line() {
         ran.told
     );
     assert!(ran.told.contains("old.md, line 12: `zip-metal` has no state `gold`"), "{}", ran.told);
-    assert!(ran.told.contains("The words may have changed since the draft was begun"), "{}", ran.told);
+    assert!(ran.told.contains("The vocabulary may have changed since the draft was started"), "{}", ran.told);
     // The wrong one takes no name from the good one.
     assert!(desk.read(&format!("{FOLDER}/old.md")).contains("hem = \"chain-stitch\""));
 }
@@ -130,11 +130,17 @@ fn a_variant_that_moved_takes_its_drafts_along() {
     let then = "entries/makers/brackwold-tharn/sluice-118/cheap-men";
     let ran = desk.import(&[&desk.put("d.md", draft(then, "kept", "")), "--write"]);
     assert_eq!(ran.code, 0, "{}", ran.told);
-    assert!(ran.told.contains("what was the variant `brackwold-tharn/sluice-118/cheap-men` is now `brackwold-tharn/sluice-118/underlode-men`"), "{}", ran.told);
+    assert!(
+        ran.told.contains(
+            "the variant `brackwold-tharn/sluice-118/cheap-men` is now `brackwold-tharn/sluice-118/underlode-men`"
+        ),
+        "{}",
+        ran.told
+    );
     assert!(desk.files().contains(&format!("{FOLDER}/kept.md")));
     let gone = desk.import(&[&desk.put("d.md", draft("entries/makers/brackwold-tharn/sluice-118/no-such", "x", ""))]);
     assert_eq!(gone.code, 1);
-    assert!(gone.told.contains("is not recorded, nor under an earlier name"), "{}", gone.told);
+    assert!(gone.told.contains("is not recorded, not even under an earlier name"), "{}", gone.told);
 }
 
 #[test]
@@ -163,7 +169,7 @@ fn a_photograph_that_is_not_beside_the_draft_is_pointed_out() {
     let ran =
         desk.import(&[&desk.put("d.md", draft(FOLDER, "bare", "photos = [{ file = \"gone.jpg\" }]\n")), "--write"]);
     assert_eq!(ran.code, 0, "{}", ran.summary);
-    assert!(ran.told.contains("there is no file `gone.jpg` beside this entry"), "{}", ran.told);
+    assert!(ran.told.contains("there is no file `gone.jpg` in the folder of this entry"), "{}", ran.told);
     assert!(desk.files().contains(&format!("{FOLDER}/bare.md")));
     assert_eq!(desk.import(&[&desk.put("not.md", "# Notes\n")]).code, 1);
     assert_eq!(desk.import(&[&desk.put("d.md", ""), "--rest", "x.csv"]).code, 2);

@@ -46,8 +46,8 @@ fn one_round_of_answers_takes_in_a_sheet_of_forty_rows() {
         assert_eq!(asked(&dry.told), (complaints, 22), "{}", dry.told);
         for passed in [
             "row 1: `Trousers of Wren and Rowan, spring 2026`, above the headings",
-            "row 19: says the same as row 12, word for word",
-            "row 42: says the same as row 41, word for word",
+            "row 19: is the same as row 12, word for word",
+            "row 42: is the same as row 41, word for word",
             "row 45: a row of sums: `Total`",
         ] {
             assert!(dry.told.contains(passed), "{passed} in {}", dry.told);

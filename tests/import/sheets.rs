@@ -42,7 +42,7 @@ fn good_rows_are_written_in_the_words_of_entries_and_the_rest_can_be_had() {
     let sheet = desk.put("barn.csv", BARN);
     let ran = desk.import(&[&sheet, "--write", "--rest", rest.to_str().unwrap()]);
     assert_eq!(ran.code, 1, "{}", ran.told);
-    assert!(ran.told.contains("Columns that are not known, and left out:\n#   `Zip metl`"), "{}", ran.told);
+    assert!(ran.told.contains("Unknown columns, left out:\n#   `Zip metl`"), "{}", ran.told);
     let expected = "+++\nbasis = \"specimen\"\nobserved = 2026-03-14\nobserver = \"Wren T.\"\nmade = \"1976/1979\"\n\
         made-as-written = \"late 1970s\"\n\n[features]\nbelt-loops = 5\nhem = \"chain-stitch\"\n\
         leg-opening = { value = 8.25, unit = \"in\" }\n+++\nBought in a barn;\nnever washed\n";
@@ -65,7 +65,7 @@ fn good_rows_are_written_in_the_words_of_entries_and_the_rest_can_be_had() {
     assert_eq!(desk.run(&["check", FOLDER]).code, 0);
     let again = desk.import(&[&sheet, "--rest", rest.to_str().unwrap()]);
     assert_eq!(again.code, 2);
-    assert!(again.summary.contains("is there already, and nothing is replaced"), "{}", again.summary);
+    assert!(again.summary.contains("already exists, and bartack replaces nothing"), "{}", again.summary);
 }
 
 #[test]
@@ -135,7 +135,7 @@ fn two_people_who_add_one_garment_are_told_of_each_other() {
     assert_eq!(same.summary, "0 entries to write, 0 wrong, 1 recorded already\n");
     let twice = desk.put("d.csv", sheet("kit") + &sheet("kit").lines().skip(1).collect::<String>() + "\n");
     let twice = desk.import(&[&twice]);
-    assert!(twice.told.contains("#   row 3: says the same as row 2, word for word"), "{}", twice.told);
+    assert!(twice.told.contains("#   row 3: is the same as row 2, word for word"), "{}", twice.told);
     assert!(twice.told.contains("1974-kit.md") && !twice.told.contains("1974-kit-2.md"), "{}", twice.told);
     let with_note =
         sheet("kit").replace("leg-seam\n", "leg-seam,notes\n").replace("open-bound\n", "open-bound,first\n");
@@ -152,9 +152,9 @@ fn a_sheet_that_cannot_be_read_is_refused_with_what_to_do() {
     let cases: [(&[u8], &str); 8] = [
         (b"", "is empty; its first row names the columns"),
         (b"hem\nraw\n\xff\x81\n", "is neither UTF-8 nor windows-1252; say in the mapping what it is"),
-        (b"\xff\xfea", "has bytes that are nothing in UTF-16LE"),
+        (b"\xff\xfea", "has bytes that mean nothing in UTF-16LE"),
         (b"PK\x03\x04", "is damaged: its list of parts cannot be read"),
-        (b"price,colour\n5,blue\n", "no heading is known: found `price` and `colour`"),
+        (b"price,colour\n5,blue\n", "no heading was recognised: found `price` and `colour`"),
         (b"hem,Hem stitch\nraw,raw\n", "the columns `hem` and `Hem stitch` hold the same"),
         (b"hem,hem\nraw,raw\n", "hold the same"),
         (b"+++\nbasis = \"specimen\"\n+++\n", "give it a name that ends in `.md`"),
@@ -190,7 +190,7 @@ fn what_stands_around_the_garments_is_passed_over_and_named() {
         "# How the sheet was read:\n#   read as windows-1252, since it is not UTF-8, with words such as `M\u{fc}hle` and \
          `F\u{e4}hre`; if that is wrong, say in the mapping what it is",
         "#   row 1: `sep=;`, which names the separator\n#   row 2: `Garments of the M\u{fc}hle`, above the headings\n\
-         #   rows 6 to 7: empty\n#   row 8: says the same as row 5, word for word\n\
+         #   rows 6 to 7: empty\n#   row 8: is the same as row 5, word for word\n\
          #   row 10: a row of sums: `Total` and `115,00 \u{20ac}`\n",
     ] {
         assert!(ran.told.contains(said), "{said} in {}", ran.told);
@@ -265,7 +265,7 @@ fn codes_are_kept_as_they_stand_and_what_keys_make_of_them_is_said() {
     );
     let ran = desk.import(&[&desk.put("lots.csv", &sheet), "--write"]);
     assert_eq!(ran.code, 0, "{}", ran.told);
-    let said = "Codes, and what keys make of them:\n\
+    let said = "Codes, and what keys read from them:\n\
         #   `04-8`, 2 times: reads April 1958, April 1968 or April 1978 through `lots`\n\
         #   `048`: who made it is not known; it could read April 1958, April 1968 or April 1978 through `lots`\n\
         #   `13-8`: no key of its maker can read it; look at it again\n";

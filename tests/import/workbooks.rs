@@ -105,8 +105,8 @@ fn a_workbook_is_read_as_it_is_shown() {
         assert_eq!(ran.summary, "2 entries written, 2 wrong\n", "{}", ran.told);
         for said in [
             "row 4, `Belt loops`: `#NO-RESULT!` holds a formula whose result is not in the file",
-            "row 5, `Leg opening`: `#N/A` holds an error of the spreadsheet",
-            "row 5, `Year`: `28200` looks like the number of a day: counted from 1900 it is 1977-03-16, counted from 1904 \
+            "row 5, `Leg opening`: `#N/A` holds a spreadsheet error",
+            "row 5, `Year`: `28200` looks like a spreadsheet day number: counted from 1900 it is 1977-03-16, counted from 1904 \
              1981-03-17",
         ] {
             assert!(ran.told.contains(said), "{said} in {}", ran.told);
@@ -151,7 +151,7 @@ fn which_sheet_is_meant_is_asked_and_kept_in_the_mapping() {
     let ran = desk.import(&[&book]);
     assert_eq!(ran.code, 2);
     // A sheet that is hidden or empty is no choice.
-    let said = "has several sheets with something in them: `Garments` and `Prices`. Say which with `--sheet NAME`";
+    let said = "has several sheets with content: `Garments` and `Prices`. Say which with `--sheet NAME`";
     assert!(ran.summary.contains(said), "{}", ran.summary);
     let named = desk.import(&[&book, "--sheet", "Garments"]);
     assert!(named.told.contains("\nsheet = \"Garments\"\n"), "{}", named.told);
@@ -198,7 +198,7 @@ fn what_is_no_workbook_or_too_large_is_refused_by_name() {
             b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1rest".to_vec(),
             "is an old workbook (`.xls`) or one with a password; save it as `.xlsx`",
         ),
-        ("page.xls", b"<html><table></table></html>".to_vec(), "is a page or XML and no sheet"),
+        ("page.xls", b"<html><table></table></html>".to_vec(), "is a web page or XML, not a sheet"),
         ("s.pdf", b"%PDF-1.7".to_vec(), "is a PDF"),
         (
             "s.xlsm",
@@ -207,11 +207,11 @@ fn what_is_no_workbook_or_too_large_is_refused_by_name() {
         ),
         ("s.xlsb", packed(&[("xl/workbook.bin", "")]), "is a binary workbook (`.xlsb`)"),
         ("s.numbers", packed(&[("Index/Document.iwa", "")]), "is a document of Numbers"),
-        ("s.docx", packed(&[("word/document.xml", "")]), "is an archive or a document and no workbook"),
+        ("s.docx", packed(&[("word/document.xml", "")]), "is an archive or a document, not a workbook"),
         ("cut.xlsx", made("barn.xlsx")[..3000].to_vec(), "is damaged: its list of parts cannot be read"),
         ("bad.xlsx", xlsx("<row", ""), "no well-formed XML"),
         ("lost.xlsx", xlsx("<row><c t='s'><v>9</v></c></row>", ""), "a cell has a text that is not there"),
-        ("none.xlsx", xlsx("", ""), "has nothing in any sheet that is shown"),
+        ("none.xlsx", xlsx("", ""), "has no content in any visible sheet"),
         (
             "bomb.xlsx",
             xlsx("", &many),

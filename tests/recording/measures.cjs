@@ -64,8 +64,8 @@ assert.strictEqual(read(feature("in"), "31 1/2", "in").reading, "Read as 31.5 in
 const leg = feature("cm", [12, 40]);
 assert.match(read(leg, "21", "in").problem, /between 4\.73 and 15\.74 in\. If you measured it in centimetres, choose/);
 assert.match(read(leg, "9", "cm").problem, /between 12 and 40 cm\. If you measured it in inches, choose inches above/);
-assert.strictEqual(read(leg, "900", "cm").problem, "It lies between 12 and 40 cm.");
-assert.strictEqual(read(leg, "21 in", "cm").problem, "It lies between 4.73 and 15.74 in.");
+assert.strictEqual(read(leg, "900", "cm").problem, "It must be between 12 and 40 cm.");
+assert.strictEqual(read(leg, "21 in", "cm").problem, "It must be between 4.73 and 15.74 in.");
 for (const end of ["4.73", "15.74"]) assert.strictEqual(read(leg, end, "in").problem, "");
 
 // The choice: of the vocabulary, then of the person, then of the next page; and without a place to keep it.

@@ -122,8 +122,7 @@ fn what_somebody_told_apart_on_one_garment_is_not_merged() {
         garment(VARIANT, "two", "same-as = \"one\"\n", "hem = \"folded\"\n"),
     ];
     let base = base(&entries);
-    let words =
-        format!("both are recorded of one garment, and nobody could tell them apart then:\n  {VARIANT}/one.md\n");
+    let words = format!("both are recorded for one garment, and could no longer be told apart:\n  {VARIANT}/one.md\n");
     assert_refused(&base, &["feature:hem=turned", "feature:hem=folded", "--into"], &words);
     assert_refused(&base, &["feature:hem-kind", "feature:hem", "--into"], &words);
 }
@@ -182,7 +181,7 @@ fn what_cannot_be_merged_or_split_is_refused_with_a_reason() {
     assert_refused(&base, &["feature:hem=turned", "absent", "--into"], "`absent` is no name");
     assert_refused(&base, &["no-4-best", "no-4-plain", "--into"], "is neither a state nor a feature");
     assert_refused(&base, &["feature:hem=turned", "feature:hem=turned", "--into"], "already");
-    assert_refused(&base, &["feature:hem", "a,b", "--split"], "is no state");
+    assert_refused(&base, &["feature:hem", "a,b", "--split"], "is not a state");
     assert_refused(&base, &["feature:hem=turned", "raw,new", "--split"], "is taken, by `feature:hem=raw`");
     assert_refused(&base, &["feature:hem=turned", "A,b", "--split"], "small letters");
     assert_refused(&base, &["feature:hem=turned", "a", "--split", "--into"], "cannot be used with");

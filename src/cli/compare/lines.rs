@@ -49,11 +49,11 @@ pub(in crate::cli) fn comparison<'a>(
 fn pair(analysis: &Analysis<'_>, a: &str, b: &str) -> anyhow::Result<[Subject; 2]> {
     let known: Vec<Subject> = group::subjects(&analysis.knowledge.catalog);
     let mut pair = [subject(&known, a)?, subject(&known, b)?];
-    ensure!(pair[0] != pair[1], "{} is named twice; a line or wearer is compared with another", wording::quote(a));
+    ensure!(pair[0] != pair[1], "{} is named twice; name two different lines or wearers", wording::quote(a));
     let are_alike = std::mem::discriminant(&pair[0]) == std::mem::discriminant(&pair[1]);
     if !are_alike || pair[0].maker() != pair[1].maker() {
         bail!(
-            "{} and {} are not two lines, or two wearers, of one maker, so there is no verdict on them",
+            "{} and {} are not two lines, or two wearers, of one maker, so they have no verdict",
             wording::quote(a),
             wording::quote(b)
         );

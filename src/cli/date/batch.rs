@@ -89,7 +89,7 @@ fn header(catalog: &Catalog, reader: &mut Reader<impl Read>) -> anyhow::Result<V
         if !KNOWN.contains(&column.as_str()) {
             garment::feature(catalog, column)?;
         }
-        ensure!(!columns[..at].contains(column), "the column `{column}` is there twice");
+        ensure!(!columns[..at].contains(column), "the column `{column}` appears twice");
     }
     Ok(columns)
 }

@@ -69,7 +69,7 @@ impl Typed {
             ensure!(maker == other_maker, "`{one}` and `{other}` are of different makers");
         }
         if let (Some(model), Some(variant)) = (&known.model, &known.variant) {
-            ensure!(variant.model() == *model, "`{variant}` is no variant of `{model}`");
+            ensure!(variant.model() == *model, "`{variant}` is not a variant of `{model}`");
         }
         Ok(self)
     }
@@ -84,7 +84,7 @@ impl Typed {
         for feature in self.garment.features.keys().filter_map(|id| catalog.vocabulary.feature(id.as_str())) {
             if !feature.is_of(garment) {
                 let id = &feature.id;
-                self.remarks.push(format!("`{garment}` have no feature `{id}`, so it tells nothing about `{model}`"));
+                self.remarks.push(format!("`{garment}` have no feature `{id}`, so it says nothing about `{model}`"));
             }
         }
     }
@@ -176,13 +176,13 @@ fn wearer(typed: &str) -> anyhow::Result<Wearer> {
     let words = Wearer::ALL.map(|(_, word)| word);
     match Wearer::parse(typed) {
         Some(wearer) => Ok(wearer),
-        None => bail!("a wearer is {}, not {}", wording::join_quoted(&words, "or"), wording::quote(typed)),
+        None => bail!("the wearer must be {}, not {}", wording::join_quoted(&words, "or"), wording::quote(typed)),
     }
 }
 
 fn market(typed: &str) -> anyhow::Result<String> {
     let is_code = typed.len() == 2 && typed.bytes().all(|letter| letter.is_ascii_uppercase());
-    ensure!(is_code, "a market is two capital letters of ISO 3166-1, such as `US`, not {}", wording::quote(typed));
+    ensure!(is_code, "a market must be two capital letters of ISO 3166-1, such as `US`, not {}", wording::quote(typed));
     Ok(typed.to_string())
 }
 
@@ -190,7 +190,7 @@ fn market(typed: &str) -> anyhow::Result<String> {
 pub(in crate::cli) fn value(feature: &Feature, text: &str) -> anyhow::Result<Value> {
     let text = text.trim();
     match (&feature.kind, text) {
-        (_, "") => bail!("`{}=` says no state", feature.id),
+        (_, "") => bail!("`{}=` has no state", feature.id),
         (_, "absent") => Ok(Value::Absent),
         (_, "lost") => Ok(Value::Lost),
         (Kind::State { states }, text) => Ok(match feature.current_state(text) {
@@ -225,7 +225,7 @@ fn measured(feature: &Feature, measure: &Measure, text: &str) -> anyhow::Result<
     let (low, high) = measure.range;
     if !(low <= value && value <= high) {
         let (low, high) = range_in(measure, unit);
-        bail!("`{}` lies between {low} and {high} {}, not {}", feature.id, unit.word(), wording::quote(text))
+        bail!("`{}` must be between {low} and {high} {}, not {}", feature.id, unit.word(), wording::quote(text))
     }
     Ok(Value::Measure(value))
 }

@@ -76,7 +76,7 @@ pub(super) fn line(id: Option<&str>, garment: &Garment, brief: &Brief) -> String
     let bounds = format!("{}/{}", day(brief.hard.not_before), day(brief.hard.not_after));
     let said = match (brief.is_contradiction, &brief.likeliest) {
         (true, _) => "contradiction".to_string(),
-        (false, None) => "no variant in question".to_string(),
+        (false, None) => "no variant fits".to_string(),
         (false, Some((variant, probability))) if garment.known.has_maker() => {
             format!("{variant} {} %", words::percent(*probability))
         }
@@ -92,7 +92,7 @@ fn variants(answered: &Answered<'_>) -> String {
     if answer.variants.is_empty() || answered.garment.features.is_empty() {
         return String::new();
     }
-    let heading = if answered.garment.known.has_maker() { "Variants in question" } else { "Variants" };
+    let heading = if answered.garment.known.has_maker() { "Variants that fit" } else { "Variants" };
     let mut text = format!("\n{heading}");
     if !answered.garment.known.has_maker() {
         let _ = write!(text, ": {}", words::NEAREST);
@@ -190,9 +190,9 @@ fn advice(answered: &Answered<'_>) -> String {
 
 fn doubts(answered: &Answered<'_>) -> String {
     if answered.answer.doubt.is_empty() {
-        return "More than two of its features would have to be wrong.\n".to_string();
+        return "More than two of its details would have to be wrong.\n".to_string();
     }
-    let mut text = "It could, if one of these were replaced or misread:\n".to_string();
+    let mut text = "They would not if one of these were replaced or misread:\n".to_string();
     for doubt in &answered.answer.doubt {
         let features = doubt.features.iter().map(|feature| the(&answered.knowledge.catalog, feature));
         let features: Vec<String> = features.collect();

@@ -85,7 +85,7 @@ impl Answer<'_> {
         let Some((sheet, columns)) = self.brought.sheet else { return Vec::new() };
         let rows = wording::count(sheet.rows.len(), "row");
         let head = format!(
-            "# {name}: {rows} below the headings. Keep this as a file, change what is wrong, and give it back with \
+            "# {name}: {rows} below the headings. Save this as a file, correct it, and pass it with \
              --map.\n"
         );
         let used = Used { mapping: self.brought.mapping, sheet, columns };
@@ -103,10 +103,7 @@ impl Answer<'_> {
 
     /// The rows that are no garments, or there already.
     fn passed(&self) -> Vec<String> {
-        titled(
-            "Passed over, and not read as garments",
-            self.passed_rows().map(|passed| format!("  {passed}")).collect(),
-        )
+        titled("Skipped, and not read as garments", self.passed_rows().map(|passed| format!("  {passed}")).collect())
     }
 
     /// The columns that are left out; those of which nothing is known, a dry run has in the mapping.
@@ -116,7 +113,7 @@ impl Answer<'_> {
         let unknown = columns.iter().filter(is_told).map(|column| format!("  {}", wording::quote(&column.heading)));
         let nameless = Some(sheet.nameless()).filter(|count| *count > 0);
         let nameless = nameless.map(|count| format!("  {} without a heading", wording::count(count, "column")));
-        titled("Columns that are not known, and left out", unknown.chain(nameless).collect())
+        titled("Unknown columns, left out", unknown.chain(nameless).collect())
     }
 
     /// The dates that were read from words, said back.
@@ -136,7 +133,7 @@ impl Answer<'_> {
             let often = if *count > 1 { format!(", {count} times") } else { String::new() };
             format!("  {}{often}: {}", wording::quote(&said.code), said.says)
         });
-        titled("Codes, and what keys make of them", lines.collect())
+        titled("Codes, and what keys read from them", lines.collect())
     }
 
     fn table(&self) -> Vec<String> {
@@ -160,11 +157,11 @@ impl Answer<'_> {
         let recorded = self.gathered.recorded.iter();
         let lines = recorded.map(|(origin, path)| {
             format!(
-                "  {origin}: {} says the same word for word. If it is another garment, say so in its text",
+                "  {origin}: {} is the same word for word. If it is another garment, say so in its text",
                 wording::quote(path)
             )
         });
-        titled("Recorded already, and not written again", lines.collect())
+        titled("Already recorded, and not written again", lines.collect())
     }
 
     fn remarks(&self) -> Vec<String> {

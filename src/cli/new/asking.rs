@@ -16,7 +16,7 @@ use crate::sheet::notation::{self, Marked, Written};
 use crate::vocabulary::{Feature, Kind};
 
 const HOW: &str = "Answer what you see, or the number before it. Enter: not looked at; `-`: absent, looked for and never \
-    there; `?`: lost, gone or cannot be told; `other: words`: no word for it; ` !altered`, ` !unsure` and ` | a remark` may \
+    there; `?`: lost, gone or impossible to tell; `other: words`: no word for it; ` !altered`, ` !unsure` and ` | a remark` may \
     follow; `.` ends. Look, measure and count; cut nothing, burn nothing, wet nothing. Beware of \
     pins and mould; do not turn brittle cloth, and do not shake the dust out of old workwear.";
 
@@ -60,9 +60,9 @@ impl<Lines: Iterator<Item = io::Result<String>>> Asking<'_, Lines> {
             Ok(date) => Ok(date.as_str().to_string()),
             Err(fault) => match fault.nearest {
                 Some(near) => {
-                    bail!("{} is no date as entries write it; {} is", wording::quote(text), wording::quote(&near))
+                    bail!("{} is not a date string; write {}", wording::quote(text), wording::quote(&near))
                 }
-                None => bail!("{} is no date as entries write it", wording::quote(text)),
+                None => bail!("{} is not a date string", wording::quote(text)),
             },
         };
         if let Answer::Given(made) = self.answer(date)? {
@@ -87,7 +87,7 @@ impl<Lines: Iterator<Item = io::Result<String>>> Asking<'_, Lines> {
         self.terminal.summarize(&format!("{says} {}", wording::join_quoted(words, "or")));
         let known = |text: &str| match words.contains(&text) {
             true => Ok(text.to_string()),
-            false => bail!("one of {}, or Enter where it is not known", wording::join_quoted(words, "or")),
+            false => bail!("one of {}, or Enter if it is not known", wording::join_quoted(words, "or")),
         };
         match self.answer(known)? {
             Answer::Given(word) => Ok(Some(word)),
@@ -158,7 +158,7 @@ fn meant(feature: &Feature, text: &str) -> anyhow::Result<String> {
     Ok(match garment::value(feature, &text)? {
         Value::Absent => "absent".to_string(),
         Value::Lost => "lost".to_string(),
-        Value::Other(_) => bail!("no such state; for what has no word write `other: {text}`"),
+        Value::Other(_) => bail!("no such state; if there is no word for it, write `other: {text}`"),
         Value::State(state) => state.to_string(),
         Value::Count(count) if count > 0 => count.to_string(),
         Value::Count(_) => bail!("a count of 0 is `-`: looked for and never there"),

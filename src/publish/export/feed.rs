@@ -31,8 +31,8 @@ pub const PUBLISHER: Publisher = Publisher {
 const LATEST: usize = 50;
 
 /// What the feed is, and is not: nothing here knows on which day an entry came into the knowledge base.
-const SUBTITLE: &str = "The garments and documents that people looked at most recently, by the day on which they looked. \
-    An old observation that is entered today appears under its own day, or not at all. `bartack diff` lists what is \
+const SUBTITLE: &str = "The garments and documents examined most recently, by the day of examination. An \
+    old observation entered today appears under its own day, or not at all. `bartack diff` lists what is \
     new in the knowledge base.";
 
 type Xml = Writer<Vec<u8>>;

@@ -17,7 +17,7 @@ use crate::view::named::{Named, Sort};
 /// Writes the index.
 pub const PUBLISHER: Publisher = Publisher {
     name: "search",
-    description: "the index that the field of search on each page finds things by",
+    description: "the index for the search field on each page",
     owns: &["search.js"],
     publish,
 };

@@ -62,7 +62,7 @@ pub(super) fn sentence(question: &Open) -> String {
             format!("too few of `{variant}` to compare with `{other}` by `{feature}`")
         }
         Open::Edge(variant, feature, other) => {
-            format!("one more of `{variant}` could change what `{feature}` says of it and `{other}`")
+            format!("one more of `{variant}` could change what `{feature}` says about it and `{other}`")
         }
     }
 }
@@ -70,17 +70,17 @@ pub(super) fn sentence(question: &Open) -> String {
 fn who(gap: Gap) -> &'static str {
     match gap {
         Gap::Open => "nothing says",
-        Gap::Estimated => "only an estimate says",
-        Gap::OneVoice => "one voice alone says",
+        Gap::Estimated => "only an estimate shows",
+        Gap::OneVoice => "only one voice shows",
     }
 }
 
 fn what(side: Side, variant: &VariantId) -> String {
     match side {
-        Side::BeginEarliest => format!("when `{variant}` can have begun at the earliest"),
+        Side::BeginEarliest => format!("how early `{variant}` began"),
         Side::BeginLatest => format!("by when `{variant}` had begun"),
-        Side::EndEarliest => format!("until when `{variant}` was made at least"),
-        Side::EndLatest => format!("by when `{variant}` had ended"),
+        Side::EndEarliest => format!("how long `{variant}` was made"),
+        Side::EndLatest => format!("how late `{variant}` ended"),
     }
 }
 

@@ -28,12 +28,12 @@ pub fn kind(bytes: &[u8]) -> Result<Option<Kind>, String> {
         return Err(format!("is an old workbook (`.xls`) or one with a password; {AS_XLSX}, without a password"));
     }
     if bytes.starts_with(b"%PDF") {
-        return Err(format!("is a PDF, which holds pages and no cells; open the sheet it was made of, and {AS_XLSX}"));
+        return Err(format!("is a PDF, which has pages, not cells; open the sheet it was made from, and {AS_XLSX}"));
     }
     let begin =
         String::from_utf8_lossy(&bytes[..bytes.len().min(512)]).trim_start_matches('\u{feff}').trim().to_lowercase();
     if ["<!doctype html", "<html", "<?xml", "<table"].iter().any(|mark| begin.starts_with(mark)) {
-        return Err(format!("is a page or XML and no sheet; open it in a spreadsheet program, and {AS_XLSX}"));
+        return Err(format!("is a web page or XML, not a sheet; open it in a spreadsheet program, and {AS_XLSX}"));
     }
     if !bytes.starts_with(b"PK\x03\x04") {
         return Ok(None);
@@ -63,7 +63,7 @@ fn packed(package: &mut Package<'_>) -> Result<Kind, String> {
     let numbers = ["Index/Document.iwa", "Index.zip"].iter().any(|part| package.has(part));
     Err(match numbers {
         true => "is a document of Numbers; export it from there as Excel (`.xlsx`) or CSV".to_string(),
-        false => format!("is an archive or a document and no workbook; {AS_XLSX}"),
+        false => format!("is an archive or a document, not a workbook; {AS_XLSX}"),
     })
 }
 

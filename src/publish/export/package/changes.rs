@@ -10,9 +10,9 @@ use crate::publish::export::package::tells::number;
 pub const TABLE: Table = Table {
     name: "changes",
     summary: "what changed when: one state of a feature giving way to another in a variant, model or line",
-    description: "A row for each change of a feature that the dated garments of a line, a model or a variant show; one \
-        row with empty cells from change on where they show none. A change lies within its span with 95 %. What is \
-        called explained is not the thing's own change, but that of the covariate.",
+    description: "A row for each change of a feature among the dated garments of a line, a model or a \
+        variant; if there is none, one row whose cells are empty from change on. A change lies within its span with \
+        95 %. A change called explained is a change of the covariate.",
     columns,
     key: &["thing", "feature", "change"],
     references: &[("thing", "eras", "thing")],
@@ -26,14 +26,14 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column("thing", Cells::Text, "maker/line:id, maker/model, or maker/model/variant").required(),
         column("feature", Cells::Text, "The feature of the vocabulary, of kind state or count").required(),
         column("n", Cells::Integer("items"), "Dated garments, finds and documents that count").required(),
-        column("blocks", Cells::Integer("moments"), "How many moments they lie at").required(),
+        column("blocks", Cells::Integer("moments"), "At how many different times they lie").required(),
         column(
             "p_change",
             Cells::Number("probability from 0 to 1"),
-            "Probability of one change or more; empty where it cannot be told",
+            "Probability of at least one change; empty if it cannot be computed",
         ),
-        column("word", Cells::Text, "What to make of the feature").required(),
-        column("covariate", Cells::Text, "What the word names: variant, factory, or a feature"),
+        column("word", Cells::Text, "The verdict on the feature").required(),
+        column("covariate", Cells::Text, "The covariate in the verdict: variant, factory, or a feature"),
         column("change", Cells::Integer("place in a list"), "The number of the change, from 1"),
         column("from", Cells::Text, "The state seen most before it; empty if two are"),
         column("to", Cells::Text, "The state seen most after it; empty if two are"),

@@ -12,7 +12,7 @@ use crate::resolve::{Catalog, RecordIndex};
 /// The table of claims.
 pub const TABLE: Table = Table {
     name: "claims",
-    summary: "who says when something began, ended or was offered, in whose words, and whether it counts",
+    summary: "claims of when something began, ended or was offered: who says so, in which words, and whether it counts",
     description: "A row for each claim of each record. A claim that something was produced from one date to another \
         has two rows, named with :begin and :end, because each can be doubted without the other.",
     columns,
@@ -26,22 +26,22 @@ const EVENTS: &[&str] = &["introduced", "discontinued", "produced", "attested", 
 fn columns(_: &Knowledge) -> Vec<Column> {
     vec![
         column("claim", Cells::Text, "The claim: the file, # and the claim's id or number").required(),
-        column("record", Cells::Text, "The file it stands in").required(),
-        column("about", Cells::Text, "What it speaks of, named as in eras.csv").required(),
+        column("record", Cells::Text, "The file that contains it").required(),
+        column("about", Cells::Text, "What it is about, named as in eras.csv").required(),
         column("event", Cells::Word(EVENTS), "What happened").required(),
         column("when", Cells::Text, "The date as it was entered, in EDTF"),
         column("earliest", Cells::Day, "First day that the date can mean; empty where it is open"),
         column("latest", Cells::Day, "Last day that the date can mean; empty where it is open"),
-        column("other", Cells::Text, "With the event before: what began only after this had ended"),
+        column("other", Cells::Text, "For the event before: what began only after this had ended"),
         column("as_written", Cells::Text, "The words of the source"),
         column("sources", Cells::Text, "Names as in sources.csv, each with the place in the source; | between them"),
-        column("voice", Cells::Text, "The voice it belongs to with all claims that say the same"),
-        column("weight", Cells::Number("points of weight"), "What that voice weighs"),
+        column("voice", Cells::Text, "The voice it belongs to, with all claims that say the same"),
+        column("weight", Cells::Number("points of weight"), "The weight of that voice"),
         column(
             "standing",
             Cells::Word(STANDINGS),
             "kept: it counts; contested, set-aside: left out because of a conflict; settled: left out by a settled \
-             dispute; withheld: its file counts nowhere; empty: it bounds nothing",
+             dispute; withheld: its file is not counted; empty: it limits nothing",
         ),
     ]
 }

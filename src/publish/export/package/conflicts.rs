@@ -7,10 +7,10 @@ use crate::publish::export::package::table::{Cells, Column, Rows, Table, column}
 /// The table of conflicts.
 pub const TABLE: Table = Table {
     name: "conflicts",
-    summary: "the smallest sets of claims that cannot all hold, and what was set aside",
-    description: "A conflict is a smallest set of voices that cannot all hold; a voice gathers all claims that say \
-        the same. A row for each claim of each voice of each listed conflict. For every voice that is set aside or \
-        contested the smallest conflict that holds it is listed.",
+    summary: "the smallest sets of claims that cannot all be true, and which were set aside",
+    description: "A conflict is a smallest set of voices that cannot all be true; a voice is all claims \
+        that say the same. A row for each claim of each voice of each listed conflict. For every voice that is set aside or \
+        contested, the smallest conflict that contains it is listed.",
     columns,
     key: &["conflict", "claim"],
     references: &[],
@@ -21,15 +21,15 @@ const SET_ASIDE: &[&str] = &["yes", "contested", "no"];
 
 fn columns(_: &Knowledge) -> Vec<Column> {
     vec![
-        column("knot", Cells::Text, "Conflicts that share voices, called by the first of these by name").required(),
+        column("knot", Cells::Text, "Conflicts that share voices, named by the first of these").required(),
         column("conflict", Cells::Text, "The conflict: an id made from the names of its voices").required(),
-        column("voice", Cells::Text, "The voice, called by the first of its claims by name").required(),
+        column("voice", Cells::Text, "The voice, named by the first of its claims").required(),
         column("claim", Cells::Text, "A claim of the voice: the file, # and the claim's id or number").required(),
-        column("weight", Cells::Number("points of weight"), "What the voice weighs").required(),
+        column("weight", Cells::Number("points of weight"), "The weight of the voice").required(),
         column(
             "set_aside",
             Cells::Word(SET_ASIDE),
-            "yes: every lightest way out leaves this voice out; contested: some do; neither counts toward eras",
+            "yes: every lightest solution leaves this voice out; contested: some do; neither counts toward eras",
         )
         .required(),
     ]

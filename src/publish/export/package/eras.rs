@@ -11,8 +11,7 @@ pub const TABLE: Table = Table {
     name: "eras",
     summary: "when each maker, line, model, variant and state was first and last made",
     description: "A row for every maker, label line, model and variant, and for every state of a feature seen or \
-        claimed. Possibly made from begin_earliest to end_latest, surely made from begin_latest to end_earliest where \
-        that is not the wrong way round. An empty bound is not known. An era is a conclusion from recorded opinions \
+        claimed. Possibly made from begin_earliest to end_latest, surely made from begin_latest to end_earliest if these are in order. An empty bound is not known. An era is a conclusion from recorded opinions \
         and observations, not authentication.",
     columns,
     key: &["thing"],
@@ -29,7 +28,7 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column("begin_latest", Cells::Day, "First made on this day or earlier"),
         column("end_earliest", Cells::Day, "Last made on this day or later"),
         column("end_latest", Cells::Day, "Last made on this day or earlier"),
-        column("estimated", Cells::Text, "Names of the bounds that rest on an estimate alone, with spaces between"),
+        column("estimated", Cells::Text, "Names of the bounds that rest only on an estimate, with spaces between"),
         column(
             "rests_on_one",
             Cells::Text,

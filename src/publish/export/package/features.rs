@@ -29,7 +29,7 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column(
             "kind",
             Cells::Word(KINDS),
-            "What the value is. absent: looked for, was never there. lost: was there and is gone, or can't be told. \
+            "What the value is. absent: looked for, was never there. lost: was there and is gone, or is impossible to tell. \
              other: words that the vocabulary does not have",
         )
         .required(),
@@ -37,7 +37,7 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column("unit", Cells::Text, "The unit of a measure"),
         column("altered", Cells::YesNo, "The part was replaced or changed").required(),
         column("unsure", Cells::YesNo, "The reading is doubtful").required(),
-        column("note", Cells::Text, "What else there is to say"),
+        column("note", Cells::Text, "Anything else to say"),
     ]
 }
 

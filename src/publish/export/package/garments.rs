@@ -41,7 +41,7 @@ const FIXED: [(&str, Cells, &str); 27] = [
     ("model", Cells::Text, "The model with its maker, if it is known"),
     ("variant", Cells::Text, "The variant with maker and model; empty where nobody has placed it"),
     ("line", Cells::Text, "The label line's id within its maker, if it is known"),
-    ("wearer", Cells::Text, "Whom it was cut for"),
+    ("wearer", Cells::Text, "The wearer it was cut for"),
     ("perhaps", Cells::Text, "Variants that a garment nobody has placed may be of, with spaces between"),
     ("observed", Cells::Day, "The day somebody looked"),
     ("observer", Cells::Text, "Who looked"),
@@ -49,7 +49,7 @@ const FIXED: [(&str, Cells, &str); 27] = [
     ("find", Cells::Text, "Garments found together share this word"),
     ("factory", Cells::Text, "Where it was made"),
     ("market", Cells::Text, "The country it was sold new in, ISO 3166-1"),
-    ("placed-by", Cells::Word(PLACED_BY), "Why it is of this variant, where the entry says so"),
+    ("placed-by", Cells::Word(PLACED_BY), "Why it is of this variant, if the entry says so"),
     ("placed-from", Cells::Text, "The features it was placed by, with spaces between"),
     ("made", Cells::Text, "When it was made, in EDTF"),
     ("made-by", Cells::Word(MADE_BY), "How that is known"),
@@ -65,7 +65,7 @@ const FIXED: [(&str, Cells, &str); 27] = [
     ),
     ("allow", Cells::Text, "Codes of lints that the entry allows, each with = and the reason; | between them"),
     ("formerly", Cells::Text, "Earlier addresses of the entry, with spaces between"),
-    ("text", Cells::Text, "What the entry says in words, in Markdown"),
+    ("text", Cells::Text, "The text of the entry, in Markdown"),
 ];
 
 fn columns(knowledge: &Knowledge) -> Vec<Column> {

@@ -28,7 +28,7 @@ pub const TABLE: Table = Table {
 fn columns(_: &Knowledge) -> Vec<Column> {
     vec![
         column("key", Cells::Text, "The key's id").required(),
-        column("record", Cells::Text, "The file it stands in").required(),
+        column("record", Cells::Text, "The file that contains it").required(),
         column("title", Cells::Text, "What the code is").required(),
         column("feature", Cells::Text, "The feature that holds the code").required(),
         column("makers", Cells::Text, "The makers on whose garments it is read, with spaces between; empty for all"),
@@ -37,20 +37,15 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column("forms", Cells::Text, "Its forms, each the list of its parts as key files write it in TOML; | between")
             .required(),
         column("sources", Cells::Text, "Names as in sources.csv, each with the place in the source; | between them"),
-        column("odds", Cells::Number("ratio"), "How many times less likely the years are that it does not read")
-            .required(),
-        column(
-            "codes",
-            Cells::Integer("garments"),
-            "On how many garments of its makers stands a code that it speaks of",
-        ),
+        column("odds", Cells::Number("ratio"), "How many times less likely years outside its reading are").required(),
+        column("codes", Cells::Integer("garments"), "How many garments of its makers have a code it covers"),
         column("read", Cells::Integer("garments"), "How many of these it reads"),
-        column("weight", Cells::Number("points of weight"), "What its voice weighs; empty if it dates no garment"),
+        column("weight", Cells::Number("points of weight"), "The weight of its voice; empty if it dates no garment"),
         column(
             "standing",
             Cells::Word(STANDINGS),
             "kept: its dates count; contested, set-aside: left out because of a conflict; settled: left out by a settled \
-             dispute; withheld: its file or all its sources count nowhere; empty: it dates no garment",
+             dispute; withheld: its file or all its sources are not counted; empty: it dates no garment",
         ),
     ]
 }

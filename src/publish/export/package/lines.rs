@@ -11,8 +11,8 @@ pub const TABLE: Table = Table {
     name: "lines",
     summary: "which features tell two label lines, or two wearers, of a maker apart over all models",
     description: "A row for each pair of lines and of wearers of one maker, feature counted in both within a shared \
-        setting, and covariate. Only within one setting, a model and a wearer or a model and a line, is one held \
-        against the other; the settings are then pooled. The columns of tells.csv mean here what they mean there. A \
+        setting, and covariate. The two are compared only within one setting, a model and a wearer or a model and a \
+        line; the settings are then pooled. Columns that are also in tells.csv mean the same here. A \
         verdict says nothing about models that were not recorded, and is no authentication.",
     columns,
     key: &["a", "b", "feature", "covariate"],
@@ -22,7 +22,7 @@ pub const TABLE: Table = Table {
 
 fn columns(_: &Knowledge) -> Vec<Column> {
     let mut columns =
-        tells::columns_of("The first line or wearer: maker/line:id or maker/wearer:word", "The other of its kind");
+        tells::columns_of("The first line or wearer: maker/line:id or maker/wearer:word", "The other line or wearer");
     columns.extend([
         column("settings", Cells::Integer("settings"), "In how many settings both were counted").required(),
         column("models_speaking", Cells::Integer("models"), "Models with three garments of each or more").required(),

@@ -9,7 +9,7 @@ use crate::resolve::{Catalog, CitedSource, SourceIndex};
 /// The table of sources.
 pub const TABLE: Table = Table {
     name: "sources",
-    summary: "what claims and dates were read from, and which sources repeat which",
+    summary: "the sources of claims and dates, and which of them repeat which",
     description: "A row for each source. A source that only one file uses is named by that file, # and its id there.",
     columns,
     key: &["source"],
@@ -38,16 +38,15 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     vec![
         column("source", Cells::Text, "The source's name").required(),
         column("kind", Cells::Word(KINDS), "What it is").required(),
-        column("class", Cells::Word(CLASSES), "How near it stands to what it tells; this decides its weight")
-            .required(),
+        column("class", Cells::Word(CLASSES), "How close it is to what it reports; this decides its weight").required(),
         column("citation", Cells::Text, "How to find it again").required(),
         column("date", Cells::Text, "When it appeared or was said, as it was entered, in EDTF"),
         column("earliest", Cells::Day, "First day that the date can mean"),
         column("latest", Cells::Day, "Last day that the date can mean"),
-        column("url", Cells::Text, "Where it stands on the web"),
+        column("url", Cells::Text, "Its address on the web"),
         column("archived", Cells::Text, "A lasting copy"),
         column("repeats", Cells::Text, "The sources it took its statements from, with spaces between"),
-        column("roots", Cells::Text, "The sources it goes back to that repeat nothing; they are what is counted"),
+        column("roots", Cells::Text, "The sources it goes back to that repeat nothing; only they are counted"),
         column("repeats_itself", Cells::YesNo, "Whether it repeats itself through others").required(),
         column("files", Cells::Text, "The files it is described in, with spaces between").required(),
     ]

@@ -12,7 +12,7 @@ pub const TABLE: Table = Table {
     summary: "which features tell two variants of a model apart, at equal age and size",
     description: "A row for each pair of variants of one model, feature counted in both, and covariate: what could \
         explain a difference. The columns up to p_method and the verdict are the same for all covariates of a feature. \
-        A number that does not exist is left empty. A verdict is a conclusion from recorded garments, not \
+        A cell without a number is empty. A verdict is a conclusion from recorded garments, not \
         authentication.",
     columns,
     key: &["a", "b", "feature", "covariate"],
@@ -32,8 +32,8 @@ pub fn columns_of(a: &'static str, b: &'static str) -> Vec<Column> {
         column("a", Cells::Text, a).required(),
         column("b", Cells::Text, b).required(),
         column("feature", Cells::Text, "The feature of the vocabulary").required(),
-        column("n_a", Cells::Integer("items"), "How many garments, finds and documents of a count").required(),
-        column("n_b", Cells::Integer("items"), "How many of b count").required(),
+        column("n_a", Cells::Integer("items"), "How many garments, finds and documents of a are counted").required(),
+        column("n_b", Cells::Integer("items"), "How many of b are counted").required(),
         column(
             "difference",
             Cells::Number("share from 0 to 1"),
@@ -45,7 +45,7 @@ pub fn columns_of(a: &'static str, b: &'static str) -> Vec<Column> {
         column(
             "right",
             Cells::Number("share from 0 to 1"),
-            "How often it alone names the right one of the two, each judged by the others",
+            "How often the feature alone names the right variant, each garment judged by the others",
         ),
         column("p", Cells::Number("probability from 0 to 1"), "The p value, before any adjustment").required(),
         column(
@@ -54,8 +54,8 @@ pub fn columns_of(a: &'static str, b: &'static str) -> Vec<Column> {
             "Adjusted by Holm; empty where the feature is outside the family",
         ),
         column("p_method", Cells::Word(METHODS), "The test that gave p").required(),
-        column("covariate", Cells::Text, "What is held equal: decade, factory, or a feature").required(),
-        column("matched", Cells::YesNo, "Whether three garments of each lie in shared strata").required(),
+        column("covariate", Cells::Text, "The covariate held equal: decade, factory, or a feature").required(),
+        column("matched", Cells::YesNo, "Whether three garments of each are in shared strata").required(),
         column(
             "difference_adjusted",
             Cells::Number("share from -1 to 1"),
@@ -68,8 +68,8 @@ pub fn columns_of(a: &'static str, b: &'static str) -> Vec<Column> {
             "The same, adjusted by Holm over the features that could reach significance at \
             equal values; empty unless the covariate explains two features and this one would be a tell without it",
         ),
-        column("n_matched", Cells::Integer("items"), "Garments of both in strata that hold both").required(),
-        column("verdict", Cells::Text, "What to make of the feature").required(),
+        column("n_matched", Cells::Integer("items"), "Garments of both, in strata that contain both").required(),
+        column("verdict", Cells::Text, "The verdict on the feature").required(),
     ]
 }
 

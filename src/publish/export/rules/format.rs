@@ -187,7 +187,7 @@ pub struct Variant<'a> {
 pub struct Era {
     pub begin: Bounds,
     pub end: Bounds,
-    /// Names of the bounds that rest on an estimate alone.
+    /// Names of the bounds that rest only on an estimate.
     pub estimated: Vec<&'static str>,
     /// Names of the bounds that rest on one claim or one garment.
     pub rests_on_one: Vec<&'static str>,

@@ -8,7 +8,7 @@ use crate::view::context::Context;
 /// Keys with the feature they read and their odds.
 pub const KEYS: Table = Table {
     name: "keys",
-    summary: "keys to codes, with what the years that they do not read are divided by",
+    summary: "keys to codes, with the divisor for years that they do not read",
     columns: &["code_key", "feature", "odds"],
     rows: keys,
 };

@@ -17,7 +17,7 @@ pub const LANDMARKS: Table = Table {
 /// What garments must show, a row for each part of each clause.
 pub const CONDITIONS: Table = Table {
     name: "conditions",
-    summary: "what garments must show for landmarks to speak of them",
+    summary: "what garments must show for landmarks to apply to them",
     columns: &["landmark", "clause", "parts", "feature", "state", "low", "high"],
     rows: conditions,
 };

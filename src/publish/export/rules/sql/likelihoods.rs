@@ -49,7 +49,7 @@ pub const MEASURES: Table = Table {
 /// What garments must show for densities to speak of them.
 pub const STRATA: Table = Table {
     name: "strata",
-    summary: "what garments must show for densities to speak of them",
+    summary: "what garments must show for densities to apply to them",
     columns: &["density", "covariate", "state", "band"],
     rows: strata,
 };

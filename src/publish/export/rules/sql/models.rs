@@ -25,7 +25,7 @@ pub const MODELS: Table = Table {
 /// What garments of models were examined for.
 pub const EXAMINED: Table = Table {
     name: "examined",
-    summary: "what garments of models were examined for",
+    summary: "which features were examined on garments of models",
     columns: &["model", "feature"],
     rows: examined,
 };
@@ -41,7 +41,7 @@ pub const VARIANTS: Table = Table {
 /// The production weight of each year.
 pub const WEIGHTS: Table = Table {
     name: "weights",
-    summary: "how likely each year is for each variant before anything is seen",
+    summary: "the prior probability of each year for each variant",
     columns: &["variant", "decade", "y0", "y1", "y2", "y3", "y4", "y5", "y6", "y7", "y8", "y9"],
     rows: weights,
 };

@@ -12,14 +12,18 @@ pub const FEATURES: Table =
 /// What features are found on.
 pub const GARMENT_TYPES: Table = Table {
     name: "garment_types",
-    summary: "what garments features are found on",
+    summary: "which kinds of garment have each feature",
     columns: &["feature", "garment_type"],
     rows: garment_types,
 };
 
 /// What tables have a column for.
-pub const COLUMNS: Table =
-    Table { name: "columns", summary: "what tables have a column for", columns: &["feature", "state"], rows: columns };
+pub const COLUMNS: Table = Table {
+    name: "columns",
+    summary: "which values have a column in a table",
+    columns: &["feature", "state"],
+    rows: columns,
+};
 
 /// Where bands are cut.
 pub const BANDS: Table = Table {

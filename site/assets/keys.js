@@ -56,11 +56,7 @@
     const several = read.length > 1 && new Set(read.map(({ says }) => says.dates)).size > 1;
     return [
       several &&
-        element(
-          "p",
-          {},
-          "Keys read it differently. Go by the maker; if keys of one maker disagree, neither counts.",
-        ),
+        element("p", {}, "Keys read it differently. Go by the maker; if keys of one maker disagree, neither counts."),
       ...read.map(({ key, says }) => reading(key, says, typed)),
     ];
   }

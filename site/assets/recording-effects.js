@@ -18,27 +18,40 @@
     const sentences = [];
     if (to && edges.begin && to < edges.begin.day)
       sentences.push(
-        said(`It would be earlier than ${what}, which began on ${edges.begin.day} at the earliest according to`, edges.begin.because),
+        said(
+          `It would be earlier than ${what}, which began on ${edges.begin.day} at the earliest according to`,
+          edges.begin.because,
+        ),
       );
     if (from && edges.end && from > edges.end.day)
-      sentences.push(said(`It would be later than ${what}, which ended by ${edges.end.day} according to`, edges.end.because));
+      sentences.push(
+        said(`It would be later than ${what}, which ended by ${edges.end.day} according to`, edges.end.because),
+      );
     return sentences;
   }
 
   function ofLandmarks(span, { hard, contradiction }, titles) {
     if (contradiction)
       return [
-        said("Its features contradict each other: not before " + hard.not_before + ", not after " + hard.not_after + "."),
+        said(
+          "Its features contradict each other: not before " + hard.not_before + ", not after " + hard.not_after + ".",
+        ),
       ];
     const because = (ids) => ids.map((id) => ({ name: titles.get(id), href: `landmarks.html#landmark-${id}` }));
     const sentences = [];
     if (span && hard.not_before && span[1] && span[1] < hard.not_before)
       sentences.push(
-        said(`Its date contradicts a landmark on it: not before ${hard.not_before} according to`, because(hard.not_before_by)),
+        said(
+          `Its date contradicts a landmark on it: not before ${hard.not_before} according to`,
+          because(hard.not_before_by),
+        ),
       );
     if (span && hard.not_after && span[0] && span[0] > hard.not_after)
       sentences.push(
-        said(`Its date contradicts a landmark on it: not after ${hard.not_after} according to`, because(hard.not_after_by)),
+        said(
+          `Its date contradicts a landmark on it: not after ${hard.not_after} according to`,
+          because(hard.not_after_by),
+        ),
       );
     return sentences;
   }

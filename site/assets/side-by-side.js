@@ -148,7 +148,10 @@
       link.hidden = ticked.length < 2;
       link.href = place.dataset.page + address(ticked.map((input) => input.value));
     }
-    place.replaceChildren("Tick two to four columns to see them side by side, also with columns of other models. ", link);
+    place.replaceChildren(
+      "Tick two to four columns to see them side by side, also with columns of other models. ",
+      link,
+    );
     place.hidden = false;
     update();
   }

@@ -3,6 +3,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
+#[path = "recording/words.rs"]
+mod words;
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::process::Command;

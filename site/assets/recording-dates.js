@@ -1,9 +1,14 @@
-// A date as a person can say it, to the date string of an entry (EDTF; ISO 8601-2) and the days it can be.
+// A date as a person can say it, to the date string of an entry (EDTF; ISO 8601-2) and the days it can be: by a form, or
+// in words.
 //
-// Every form gives a string that `check` takes; whatever cannot be said in a form stays in the person's own words.
+// Every form and every reading of words gives a string that `check` takes. What cannot be read stays in the person's own
+// words, and what can mean several things waits for the person's choice.
 (function () {
   "use strict";
 
+  const notation = window.bartackDateNotation;
+  const { meaning, candidates } = window.bartackDateWords;
+  const { trimmed } = window.bartackDateNumerals;
   const YEAR = /^[0-9]{4}$/;
 
   function isYear(text) {
@@ -36,7 +41,8 @@
   const ended = (month) =>
     `${month}-${String(daysOf(Number(month.slice(0, 4)), Number(month.slice(5)))).padStart(2, "0")}`;
 
-  // Each form: how many fields, an example of one, what a field may hold, its date string, and its first and last day.
+  // Each form: how many fields, an example of one, what a field may hold, its date string, its first and last day, and how
+  // it is said in words where the fields hold something else.
   /** @type {Record<string, DateForm>} */
   const FORMS = {
     year: {
@@ -46,6 +52,7 @@
       holds: isYear,
       edtf: (a) => a,
       span: (a) => [first(a), last(a)],
+      words: (a) => a,
       widens: true,
     },
     between: {
@@ -55,6 +62,7 @@
       holds: isYear,
       edtf: (a, b) => `${a}/${b}`,
       span: (a, b) => [first(a), last(b)],
+      words: (a, b) => `${a || "?"} to ${b || "?"}`,
     },
     decade: {
       says: "in the ten years from",
@@ -63,6 +71,7 @@
       holds: isDecade,
       edtf: (a) => `${a.slice(0, 3)}X`,
       span: (a) => [first(a), last(`${a.slice(0, 3)}9`)],
+      words: (a) => (isYear(a) && Number(a) <= 9990 ? `${a} to ${Number(a) + 9}` : a),
       widens: true,
     },
     month: {
@@ -72,8 +81,17 @@
       holds: isMonth,
       edtf: (a) => a,
       span: (a) => [`${a}-01`, ended(a)],
+      words: (a) => a,
     },
-    day: { says: "on the day", fields: 1, example: "1978-03-14", holds: isDay, edtf: (a) => a, span: (a) => [a, a] },
+    day: {
+      says: "on the day",
+      fields: 1,
+      example: "1978-03-14",
+      holds: isDay,
+      edtf: (a) => a,
+      span: (a) => [a, a],
+      words: (a) => a,
+    },
     until: {
       says: "not later than the year",
       fields: 1,
@@ -81,6 +99,7 @@
       holds: isYear,
       edtf: (a) => `../${a}`,
       span: (a) => [null, last(a)],
+      words: (a) => `by ${a}`,
     },
     from: {
       says: "not earlier than the year",
@@ -89,6 +108,7 @@
       holds: isYear,
       edtf: (a) => `${a}/..`,
       span: (a) => [first(a), null],
+      words: (a) => `since ${a}`,
     },
   };
 
@@ -132,6 +152,62 @@
     return [moved(from, -by), moved(to, by)];
   }
 
+  /**
+   * What words about a date come to: `edtf` where they are certain or somebody picked it, else empty; and what there is
+   * to pick from.
+   * @param {string} words
+   * @param {{ date?: string, of?: string }} picked
+   * @returns {DateHeard}
+   */
+  function heard(words, picked) {
+    const { kind, dates } = words === "" ? { kind: "unreadable", dates: [] } : meaning(words);
+    if (kind === "certain") return { words, edtf: dates[0], options: [] };
+    const options = words === "" ? [] : candidates(words);
+    const isPicked = picked.of === words && options.includes(picked.date);
+    return { words, edtf: isPicked ? picked.date : "", options };
+  }
+
+  // What stands in the fields of a form and does not fit it, in words; empty where all fits or nothing is typed.
+  function unfit(made) {
+    if (!FORMS[made.form] || problem(made) === "") return "";
+    const [one, other] = fields(made);
+    if (!one && !other) return "";
+    return (made.about && FORMS[made.form].widens ? "about " : "") + FORMS[made.form].words(one, other);
+  }
+
+  /**
+   * When a garment was made, of all that was answered: by the form if it is filled in, else by the words. `asWritten` is
+   * what the entry keeps of the words.
+   * @param {Answers} answers
+   * @param {number} circa
+   * @returns {DatedAnswer}
+   */
+  function dated({ made, madeWords, madePicked, madePickedOf }, circa) {
+    const [own, typed] = [trimmed(madeWords || ""), unfit(made)];
+    const found = heard(own || typed, { date: madePicked, of: madePickedOf });
+    const isByForm = isGiven(made);
+    const date = isByForm ? edtf(made) : found.edtf;
+    const asWritten = [own, typed].filter((words) => words && words !== date).join("; ");
+    return { found, isByForm, edtf: date, asWritten, days: date ? spanOf(date, circa) : null };
+  }
+
+  /** @param {string} date @param {number} circa @returns {Days} */
+  function spanOf(date, circa) {
+    const { first, last } = notation.span(notation.parse(date), circa);
+    const day = (/** @type {number | null} */ number) => (number === null ? null : notation.dayText(number));
+    return [day(first), day(last)];
+  }
+
+  /**
+   * The day somebody looked: `edtf` is empty where what was typed is no one day, or may be several.
+   * @param {Answers} answers
+   * @returns {DateHeard}
+   */
+  function observed({ observed: typed, observedPicked, observedPickedOf }) {
+    const { words, edtf: date, options } = heard(trimmed(typed || ""), { date: observedPicked, of: observedPickedOf });
+    return { words, edtf: isDay(date) ? date : "", options: options.filter(isDay) };
+  }
+
   // The day that it is where the page is open.
   function today() {
     const now = new Date();
@@ -139,5 +215,5 @@
     return parts.map((part) => String(part).padStart(2, "0")).join("-");
   }
 
-  window.bartackRecordingDates = { FORMS, today, isDay, isGiven, problem, edtf, span };
+  window.bartackRecordingDates = { FORMS, today, isGiven, problem, edtf, span, dated, observed };
 })();

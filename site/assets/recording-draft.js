@@ -12,9 +12,14 @@
   const CHOSEN = ["placedBy", "madeBy", "madeSource", "source", "ownKind"];
   // The day it was sent, and the entry that was sent.
   const SENT = ["sent", "sentAs"];
-  const TEXTS = [...KNOWN, ...WRITTEN, ...CHOSEN, ...SENT, "observed"];
+  // Which reading of words somebody picked, and of which words.
+  const PICKED = ["madePicked", "madePickedOf", "observedPicked", "observedPickedOf"];
+  const TEXTS = [...KNOWN, ...WRITTEN, ...CHOSEN, ...PICKED, ...SENT, "observed"];
   // What garments that are recorded one after the other have in common.
-  const ALIKE = ["observer", "observed", "find", "factory", "placedBy", "source", "place", "ownCitation", "ownKind"];
+  const ALIKE = [
+    ...["observer", "observed", "observedPicked", "observedPickedOf", "find", "factory"],
+    ...["placedBy", "source", "place", "ownCitation", "ownKind"],
+  ];
 
   /** @param {string} view @returns {Answers} */
   function nothing(view) {

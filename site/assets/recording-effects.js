@@ -122,19 +122,18 @@
   }
 
   // Nobody looks at a garment before it is made: such an entry is refused.
-  function ofDay(span, typed) {
-    const observed = (typed || "").trim();
-    if (!span || !span[0] || !dates.isDay(observed) || span[0] <= observed) return [];
+  function ofDay(span, observed) {
+    if (!span || !span[0] || !observed || span[0] <= observed) return [];
     return [said(`It would be refused: its date begins on ${span[0]}, after the day you looked, ${observed}.`)];
   }
 
   // All that would change, what contradicts first.
   function effects(answers, { rules, prepared, recording }) {
-    const span = dates.isGiven(answers.made) ? dates.span(answers.made, recording.circa_years) : null;
+    const span = dates.dated(answers, recording.circa_years).days;
     const isDated = span && ["mark", "paper", "key"].includes(answers.madeBy);
     const titles = new Map(rules.landmarks.map((one) => [one.id, one.title]));
     const found = dating.answer(prepared, { market: answers.market, features: Object.fromEntries(counted(answers)) });
-    const refused = ofDay(span, answers.observed);
+    const refused = ofDay(span, dates.observed(answers).edtf);
     if (found.cannot_tell) return refused;
     const sentences = [...refused, ...ofLandmarks(span, found, titles)];
     const known = recording.variants[answers.variant];

@@ -66,19 +66,19 @@
   }
 
   // The lines that say when it was made and how that is known.
-  function made({ made: date, madeBy, madeSource, madeFrom, madeWords, madeNote, features }) {
+  function made(date, { madeBy, madeSource, madeFrom, madeNote, features }) {
     const lines = [];
-    if (dates.isGiven(date)) {
+    if (date.edtf) {
       // Without a source of the key there is no reading through it, only a judgement.
       const by = madeBy === "key" && !madeSource ? "estimate" : madeBy || "estimate";
-      lines.push("made = " + quoted(dates.edtf(date)), "made-by = " + quoted(by));
+      lines.push("made = " + quoted(date.edtf), "made-by = " + quoted(by));
       if (by === "key") lines.push("made-source = " + quoted(madeSource));
       const from = (madeFrom || []).filter(
         (one) => features.has(one) || ["line", "model", "variant", "wear"].includes(one),
       );
       if (by === "estimate" && from.length > 0) lines.push("made-from = " + list(from));
     }
-    if (oneLine(madeWords)) lines.push("made-as-written = " + quoted(oneLine(madeWords)));
+    if (oneLine(date.asWritten)) lines.push("made-as-written = " + quoted(oneLine(date.asWritten)));
     if (oneLine(madeNote)) lines.push("made-note = " + quoted(oneLine(madeNote)));
     return lines;
   }
@@ -128,8 +128,8 @@
     return lines.length > 0 ? ["photos = [", ...lines, "]"] : [];
   }
 
-  function name(answers, taken) {
-    const when = dates.isGiven(answers.made) ? dates.edtf(answers.made).replace(/[^0-9x]+/gi, "-") : "undated";
+  function name(date, answers, taken) {
+    const when = date.edtf ? date.edtf.replace(/[^0-9x]+/gi, "-") : "undated";
     const base = [slug(when), slug(answers.observer).slice(0, 20)].filter(Boolean).join("-");
     let free = base;
     for (let number = 2; taken.includes(free); number += 1) free = `${base}-${number}`;
@@ -151,18 +151,20 @@
     const answers = { ...answered, features: fitting(answered, { prepared, rules }) };
     const left = [...answered.features.keys()].filter((id) => !answers.features.has(id));
     const folder = answers.variant ? "makers/" + answers.variant : "unplaced";
-    const path = `entries/${folder}/${name(answers, recording.names[folder] || [])}.md`;
+    const date = dates.dated(answers, recording.circa_years);
+    const observed = dates.observed(answers).edtf;
+    const path = `entries/${folder}/${name(date, answers, recording.names[folder] || [])}.md`;
     const { lines, table: own } = cited(answers);
     const optional = (key, value) => (value ? [`${key} = ${quoted(value)}`] : []);
     const head = [
       'basis = "specimen"',
-      ...(dates.isDay((answers.observed || "").trim()) ? ["observed = " + answers.observed.trim()] : []),
+      ...(observed ? ["observed = " + observed] : []),
       ...optional("observer", oneLine(answers.observer)),
       ...placed(answers),
       ...optional("find", slug(answers.find)),
       ...optional("factory", slug(answers.factory)),
       ...optional("market", /^[A-Z]{2}$/.test(answers.market || "") ? answers.market : ""),
-      ...made(answers),
+      ...made(date, answers),
       ...lines,
       ...photographs(answers, recording.licence),
     ];

@@ -7,6 +7,7 @@
   const { element, words } = window.bartackElements;
   const { choice } = window.bartackAsking;
   const dates = window.bartackRecordingDates;
+  const spoken = window.bartackDateSpoken;
   const SOURCE_KINDS = [
     ...[
       "recollection",
@@ -32,6 +33,9 @@
     { id: "key", name: "a code, read through a key" },
     { id: "estimate", name: "I judge so" },
   ];
+  const READ =
+    "Write a year such as 1978, or words such as “about 1965”, “late 1970s”, “1970s”, “March 1978”, “3 April 1972”, " +
+    "“1978 to 1981”, “before 1975” or “1975 or later”.";
   // What a judgement of its date may rest on besides features.
   const GROUNDS = ["line", "model", "variant", "wear"];
 
@@ -41,7 +45,7 @@
     let unfinished = "";
 
     /** @param {TextField} field */
-    function text({ key, says, of = state(), example = "", kind = "input", id = "tell-" + key }) {
+    function text({ key, says, of = state(), example = "", kind = "input", id = "tell-" + key, describedBy = "" }) {
       const on = {
         input: (/** @type {FieldEvent} */ event) => {
           of[key] = event.currentTarget.value;
@@ -59,6 +63,7 @@
         id,
         ...shape,
         placeholder: example || null,
+        "aria-describedby": describedBy || null,
         autocomplete: "off",
         value: of[key] || "",
         on,
@@ -148,32 +153,53 @@
     }
 
     function when() {
-      const { made } = state();
+      const { made, madeWords } = state();
       const forms = Object.entries(dates.FORMS).map(([id, one]) => ({ id, name: one.says }));
       const shape = choice(
-        { id: "made-form", label: "It was made", options: forms, value: made.form || "" },
+        { id: "made-form", label: "Or choose: it was made", options: forms, value: made.form || "" },
         (value) => {
           made.form = value;
           pace.now();
         },
       );
+      const date = dates.dated(state(), recording.circa_years);
+      const isOwn = Boolean((madeWords || "").trim());
       return [
         element("h2", {}, "When was it made?"),
+        text({
+          ...{
+            key: "madeWords",
+            says: "In your own words, or as it is written",
+            describedBy: "made-reading made-unread",
+          },
+          example: "about 1965, late 1970s, 3 April 1972",
+        }),
+        isOwn && heard({ key: "made", field: "tell-madeWords", found: date.found, isOver: date.isByForm }),
+        isOwn && date.isByForm && overruled(date.edtf),
         shape,
-        made.form && day(),
-        made.form && grounds(),
-        text({ key: "madeWords", says: "The date in your own words", example: "late seventies, I think" }),
+        made.form && day(isOwn, date),
+        (made.form || date.edtf) && grounds(),
         text({ key: "madeNote", says: "What it is based on" }),
       ];
     }
 
-    function day() {
+    /** @param {string} date */
+    function overruled(date) {
+      const says = `The date chosen below counts, written ${date}. Your words stay beside it.`;
+      return element("p", { class: "detail", key: "made-over" }, says);
+    }
+
+    /** @param {boolean} isOwn @param {DatedAnswer} date */
+    function day(isOwn, date) {
       const { made } = state();
       const { fields, example, widens } = dates.FORMS[made.form];
       const isTyping = unfinished.startsWith("made-");
       const wrong = (made.first || made.last) && !isTyping ? dates.problem(made) : "";
+      const isRead = !isOwn && (date.found.edtf || date.found.options.length > 0);
+      const kept = `${wrong} What stands there goes into the entry as it is written.`;
+      const describedBy = "made-problem made-reading made-unread";
       const field = (/** @type {string} */ key, /** @type {string} */ says) =>
-        text({ key, says, of: made, example, id: "made-" + key });
+        text({ key, says, of: made, example, id: "made-" + key, describedBy });
       const about = (/** @type {boolean} */ isOn) => {
         made.about = isOn;
       };
@@ -184,9 +210,78 @@
           field("first", fields === 2 ? "From the year" : "When"),
           fields === 2 && field("last", "To the year"),
         ),
-        element("p", { class: "problem", role: "alert", key: "made-problem" }, wrong),
+        element("p", { class: "problem", role: "alert", id: "made-problem" }, wrong && !isRead ? kept : ""),
+        isRead && heard({ key: "made", field: "made-", found: date.found, isOver: false }),
         widens && check({ id: "made-about", says: "about", isOn: Boolean(made.about) }, about),
       ];
+    }
+
+    /**
+     * What the words in a field are read as, the dates to pick from where they may mean several, and what can be written
+     * where they mean none.
+     * @param {Heard} of
+     */
+    function heard({ key, field, found: { words: typed, edtf, options }, isOver }) {
+      const isTyping = unfinished.startsWith(field);
+      const isUnread = !isOver && !isTyping && edtf === "" && options.length === 0;
+      const picked = options.includes(edtf) ? ", as you chose" : "";
+      return element(
+        "div",
+        { class: "heard", key: `${key}-heard` },
+        element(
+          "p",
+          { class: "reading", role: "status", id: `${key}-reading` },
+          !isOver && edtf && `Read as: ${claimed(edtf)}${picked}.`,
+        ),
+        element(
+          "p",
+          { class: "problem", role: "alert", id: `${key}-unread` },
+          isUnread &&
+            `“${short(typed)}” cannot be read as a date, and goes into the entry in your words alone. ${READ}`,
+        ),
+        !isOver && options.length > 0 && choose(key, typed, { edtf, options }),
+      );
+    }
+
+    /** @param {string} edtf */
+    function claimed(edtf) {
+      return `${spoken.claim(window.bartackDateNotation.parse(edtf), recording.circa_years)}, written ${edtf}`;
+    }
+
+    /** @param {string} typed */
+    function short(typed) {
+      return typed.length > 40 ? `${typed.slice(0, 40)}…` : typed;
+    }
+
+    /**
+     * @param {string} key
+     * @param {string} typed
+     * @param {{ edtf: string, options: string[] }} found
+     */
+    function choose(key, typed, { edtf, options }) {
+      const isRefused = state()[key + "PickedOf"] === typed && state()[key + "Picked"] === "";
+      const radio = (/** @type {string} */ id, /** @type {string} */ date, /** @type {string} */ says) => {
+        const change = () => {
+          state()[key + "Picked"] = date;
+          state()[key + "PickedOf"] = typed;
+          pace.now();
+        };
+        const checked = date ? date === edtf : isRefused;
+        const input = element("input", { type: "radio", name: `${key}-pick`, id, checked, on: { change } });
+        return element("span", { class: "tap", key: id }, input, element("label", { for: id }, says));
+      };
+      const asks = options.length > 1 ? "Which is meant?" : "Is this meant?";
+      return element(
+        "fieldset",
+        { class: "feature", key: `${key}-pick` },
+        element("legend", {}, `“${short(typed)}”: ${asks}${edtf ? "" : " Nothing is taken until you choose."}`),
+        element(
+          "div",
+          { class: "taps" },
+          options.map((date) => radio(`${key}-pick-${options.indexOf(date)}`, date, claimed(date))),
+          radio(`${key}-pick-none`, "", options.length > 1 ? "none of these" : "no"),
+        ),
+      );
     }
 
     function grounds() {
@@ -201,12 +296,26 @@
     }
 
     // What is typed and is no day is not silently left out of the entry.
-    function wrongDay() {
-      const typed = (state().observed || "").trim();
-      if (typed === "" || unfinished === "tell-observed") return "";
-      const short = typed.length > 40 ? `${typed.slice(0, 40)}…` : typed;
-      if (!dates.isDay(typed)) return `“${short}” is left out of the entry: write the day like 2026-03-14.`;
-      return typed > dates.today() ? `${typed} is in the future, and an entry with it would be refused.` : "";
+    /** @param {DateHeard} found */
+    function wrongDay({ words: typed, edtf, options }) {
+      if (typed === "" || unfinished === "tell-observed" || options.length > 0) return "";
+      if (edtf === "")
+        return `“${short(typed)}” is left out of the entry: write the day like 2026-03-14 or 14 March 2026.`;
+      return edtf > dates.today() ? `${edtf} is still to come, and an entry with it would be refused.` : "";
+    }
+
+    function looked() {
+      const found = dates.observed(state());
+      const { words: typed, edtf, options } = found;
+      return [
+        element("p", { class: "problem", role: "alert", id: "observed-problem" }, wrongDay(found)),
+        element(
+          "p",
+          { class: "reading", role: "status", id: "observed-reading" },
+          edtf && edtf !== typed && `The day you looked is read as ${claimed(edtf)}.`,
+        ),
+        options.length > 0 && choose("observed", typed, found),
+      ];
     }
 
     function who() {
@@ -217,12 +326,15 @@
         element(
           "div",
           { class: "knowns", key: "who" },
-          text({ key: "observer", says: "The name you want to be known by" }),
-          text({ key: "observed", says: "The day you looked", example: "2026-03-14" }),
-          text({ key: "find", says: "A word shared by garments found together" }),
-          text({ key: "factory", says: "Factory, if it is named" }),
+          text({ key: "observer", says: "You, under the name you want to be known by" }),
+          text({
+            ...{ key: "observed", says: "The day you looked", example: "2026-03-14" },
+            describedBy: "observed-problem observed-reading",
+          }),
+          text({ key: "find", says: "A word that garments found together share" }),
+          text({ key: "factory", says: "Factory, if it says" }),
         ),
-        element("p", { class: "problem", role: "alert", id: "observed-problem" }, wrongDay()),
+        looked(),
         recording.sources.length > 0 && pick("source", listed, sources(), "none"),
         source && text({ key: "place", says: "Where in it", example: "p. 14" }),
         text({ key: "ownCitation", says: "Another source: author, title, place, year; or who told you" }),

@@ -5,6 +5,7 @@
   const { element } = window.bartackElements;
   const { entry, fitting } = window.bartackRecordingEntry;
   const { effects } = window.bartackRecordingEffects;
+  const { dated } = window.bartackRecordingDates;
   /** @param {Results} page */
   function result({ rules, prepared, recording, site, handing }) {
     /** @param {{ name: string, href: string }} record */
@@ -24,7 +25,8 @@
           because.flatMap((one, number) => [number > 0 ? ", " : " ", link(one)]),
         ),
       );
-      const isEmpty = answers.features.size === 0 && !answers.made.form;
+      const isDated = dated(answers, recording.circa_years).edtf !== "";
+      const isEmpty = answers.features.size === 0 && !answers.made.form && !isDated;
       const none = isEmpty
         ? "Nothing is answered yet."
         : "It would add to the counts and contradict nothing that this page knows.";

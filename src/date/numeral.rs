@@ -142,8 +142,11 @@ fn tokens(text: &str, manner: Manner) -> Option<String> {
             forward.or_else(|| year(one).and_then(|year| within_year(&year, two, manner)))
         }
         [one, two, three] => {
-            let forward = year(one).and_then(|year| forward(&year, two, three, manner));
-            forward.or_else(|| backward(&year(three)?, one, two, manner.with_points(text)))
+            let forward = || year(one).and_then(|year| forward(&year, two, three, manner));
+            let backward = || backward(&year(three)?, one, two, manner.with_points(text));
+            // What may be a day is one where a year follows: `12 March 77`.
+            let is_day = small(one).is_some_and(|day| day <= 31);
+            if is_day { backward().or_else(forward) } else { forward().or_else(backward) }
         }
         [one, two, three, ..] if manner.guesses() && (three.contains('t') || text.contains(':')) => {
             nearest_day(&year(one)?, small(two)?, small(without_time(three))?, manner)

@@ -15,6 +15,7 @@ const PERHAPS: [&str; 5] = ["probably ", "possibly ", "perhaps ", "maybe ", "lik
 pub(super) fn readings(plain: &str, manner: Manner) -> Vec<String> {
     let mut found: Vec<String> = Vec::new();
     found.extend(set(plain, manner).filter(|_| manner.guesses()));
+    found.extend(winter(plain, manner));
     found.extend(limit(plain, manner));
     found.extend(either(plain, manner));
     found.extend(intervals(plain, manner));
@@ -101,6 +102,17 @@ fn either(plain: &str, manner: Manner) -> Option<String> {
     let one = part(one, manner)?;
     let two = second(&one, two, manner)?;
     Some(format!("[{one},{two}]"))
+}
+
+/// Reads "winter 1971/72", which is one winter and no run of years.
+fn winter(plain: &str, manner: Manner) -> Option<String> {
+    let years = plain.strip_prefix("winter ")?.trim_start_matches("of ");
+    sides(years).into_iter().find_map(|(begin, end)| {
+        let first = part(begin, manner)?;
+        let last: u16 = second(&first, end, manner)?.parse().ok()?;
+        let is_next = last.checked_sub(1) == first.parse().ok();
+        is_next.then(|| format!("{first}-24"))
+    })
 }
 
 #[derive(Clone, Copy)]

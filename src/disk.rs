@@ -98,8 +98,8 @@ pub enum DiskProblem {
     /// A file that is not as it was when the renaming was worked out, or no plain file.
     #[error("has changed since it was read, or is not a plain file in plain folders; nothing was renamed")]
     Changed,
-    /// A file that is not as it was when its repairs were worked out, or no plain file.
-    #[error("has changed since it was read, or is not a plain file in plain folders; it was not repaired")]
+    /// A file that is not as it was when its repairs or a correction were worked out, or no plain file.
+    #[error("has changed since it was read, or is not a plain file in plain folders; it was left as it is")]
     NotAsRead,
     /// A renaming that runs, or that was broken off.
     #[error(

@@ -6,6 +6,7 @@
 pub mod bundle;
 pub mod cell;
 pub mod codes;
+pub mod correction;
 pub mod date;
 pub mod draft;
 pub mod duplicate;
@@ -79,12 +80,25 @@ pub struct Candidate {
     pub photographs: Vec<Taken>,
     /// What its keeper should know.
     pub remarks: Vec<String>,
+    /// What it takes the place of, where it corrects an entry that is there.
+    pub corrects: Option<Corrects>,
+}
+
+/// What a correction does to an entry that is there.
+#[derive(Clone, Debug)]
+pub struct Corrects {
+    /// The text as it was read.
+    pub before: String,
+    /// Why, in the words of whoever corrects it; may be empty.
+    pub why: String,
+    /// The lines that go and those that come.
+    pub lines: Vec<String>,
 }
 
 impl Candidate {
     /// An entry without photographs.
     pub fn new(origin: Origin, path: String, text: String) -> Candidate {
-        Candidate { origin, path, text, photographs: Vec::new(), remarks: Vec::new() }
+        Candidate { origin, path, text, photographs: Vec::new(), remarks: Vec::new(), corrects: None }
     }
 }
 
@@ -117,6 +131,8 @@ pub struct Gathered {
     pub troubles: Vec<Trouble>,
     /// What is recorded word for word already, and in which entry.
     pub recorded: Vec<(Origin, String)>,
+    /// The corrections of which an entry says everything already, and which entry.
+    pub corrected: Vec<(Origin, String)>,
     /// The dates that were read from words: what they were read as, and how often.
     pub dates: BTreeMap<String, (String, usize)>,
 }
@@ -173,6 +189,9 @@ pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>
     }
     for (name, text) in brought.drafts.iter().filter(|(name, _)| !wrong.contains(&Origin::File(name.clone()))) {
         match text {
+            Ok(text) if correction::is_one(text) => {
+                correction::read(catalog, &draft::Draft { file: name, text }, &mut gathered);
+            }
             Ok(text) => {
                 let draft = draft::Draft { file: name, text };
                 draft::read(catalog, &draft, &mut names, &mut recorded, &mut gathered);
@@ -251,7 +270,8 @@ mod tests {
         assert!(Mapping::parse(&taken, catalog).is_ok(), "{taken}");
         let wrong: BTreeSet<_> = found.troubles.iter().map(|trouble| &trouble.origin).collect();
         // The draft is one of them.
-        (found.candidates.len() + found.recorded.len() + wrong.len(), sheet.rows.len() + 1)
+        let told = found.recorded.len() + found.corrected.len();
+        (found.candidates.len() + told + wrong.len(), sheet.rows.len() + 1)
     }
 
     proptest! {
@@ -266,6 +286,7 @@ mod tests {
                 format!("made;observed;hem\n{made};{made};{made}\n"),
                 format!("path,variant,sources,own-sources,allow,made\n{text},{cells}\n"),
                 format!("+++\n# goes to: entries/unplaced/{cells}.md\n{text}"),
+                format!("+++\ncorrects = \"entries/unplaced/{cells}.md\"\n[[change]]\nkey = \"{made}\"\n{text}\n+++\n"),
             ] {
                 let (told, rows) = read(&catalog, &text);
                 prop_assert_eq!(told, rows, "{}", text);

@@ -4,6 +4,8 @@
 
 #[path = "import/answers.rs"]
 mod answers;
+#[path = "import/corrections.rs"]
+mod corrections;
 #[path = "import/drafts.rs"]
 mod drafts;
 #[path = "import/forty.rs"]

@@ -8,13 +8,15 @@
   const { element, button } = window.bartackElements;
   const { paint } = window.bartackPainting;
   const { read, isGarment, remember } = window.bartackAddress;
-  const { nothing, usable, isBegun, nextLike } = window.bartackRecordingDraft;
+  const { nothing, usable, nextLike } = window.bartackRecordingDraft;
+  const { MARK, read: readCorrection, correcting } = window.bartackRecordingCorrection;
   const place = document.getElementById("record");
   if (!place) return;
   const rules = window.bartackRules;
   const recording = window.bartackRecording;
   const prepared = window.bartackDating.prepare(rules);
-  const drafts = window.bartackRecordingDrafts(rules.title, prepared);
+  const corrections = correcting({ rules, prepared });
+  const drafts = window.bartackRecordingDrafts(rules.title, prepared, isBegun);
   const CAREFUL =
     "Look, measure and count; cut nothing, burn nothing, wet nothing. " +
     "Beware of pins and mould; do not turn brittle cloth, and do not shake the dust out of old workwear. " +
@@ -45,14 +47,36 @@
   const site = place.dataset.site || "";
   const handing = window.bartackRecordingHanding({ recording, pace, next });
   const result = window.bartackRecordingResult({ rules, prepared, recording, site, handing });
+  const correction = window.bartackRecordingCorrecting({ corrections, site, text, handing });
 
   /** @param {Partial<Answers>} given @param {string} view */
   function fit(given, view) {
     return usable({ ...nothing(view), ...given, view }, { rules, prepared });
   }
 
+  /** @param {Partial<Answers>} draft */
+  function isBegun(draft) {
+    return draft.correction ? corrections.isTouched(fit(draft, "")) : window.bartackRecordingDraft.isBegun(draft);
+  }
+
+  /** @param {Correction | null | undefined} one @param {Correction} other */
+  function isSame(one, other) {
+    return Boolean(one) && one.path === other.path && one.seen === other.seen;
+  }
+
+  // The address of a correction stays, so that a page that is loaded again has it, with what was changed since.
+  /** @param {Correction} base */
+  function beginCorrection(base) {
+    const found = drafts.others().find(({ draft }) => isSame(draft.correction, base));
+    if (found) return fit(drafts.open(found.id), "");
+    drafts.begin();
+    return corrections.begun(base);
+  }
+
   // What is in the address goes before the draft: somebody came from the page of a garment in hand. The draft is not lost.
   function begin() {
+    const base = readCorrection(location.hash);
+    if (base) return beginCorrection(base);
     const given = read(location.hash, prepared);
     const view = given.view || "";
     const isGiven = given.features.size > 0 || given.variant || given.model || given.maker;
@@ -69,6 +93,7 @@
   function goOn(wanted, focus) {
     answers = wanted;
     asked.forget();
+    if (location.hash.startsWith(MARK)) remember({ view: answers.view, features: new Map() });
     pace.now(focus);
   }
 
@@ -85,7 +110,8 @@
   }
 
   /** @param {Partial<Answers>} draft */
-  function called({ variant, model, maker }) {
+  function called({ variant, model, maker, correction: base }) {
+    if (base) return `correction of ${base.name}`;
     return (variant && window.bartackDating.nameOf(rules, variant)) || model || maker || "a garment not placed yet";
   }
 
@@ -94,8 +120,9 @@
     const found = drafts.others();
     if (found.length === 0) return null;
     const rows = found.map(({ id, saved, draft }) => {
-      const readings = draft.features?.size || 0;
-      const seen = `${readings} ${readings === 1 ? "detail" : "details"}`;
+      const of = draft.correction ? "change" : "detail";
+      const count = draft.correction ? corrections.changes(fit(draft, "")).length : draft.features?.size || 0;
+      const seen = `${count} ${count === 1 ? of : `${of}s`}`;
       const when = saved ? `, changed ${saved.slice(0, 10)}` : "";
       const isSent = draft.sent ? `, sent ${draft.sent}` : "";
       const says = `${called(draft)}: ${seen}${when}${isSent} `;
@@ -137,10 +164,11 @@
   }
 
   function clear() {
+    const { correction: base, view } = answers;
     const act = () => {
-      answers = nothing(answers.view);
+      answers = base ? corrections.begun(base) : nothing(view);
     };
-    leave("The draft is cleared.", act, true);
+    leave(base ? "Your changes are taken back." : "The draft is cleared.", act, true);
   }
 
   function undo() {
@@ -156,15 +184,22 @@
   }
 
   function known() {
-    const { variant } = answers;
+    const { variant, correction: base } = answers;
+    // Where an entry stands is not corrected here.
+    if (base && base.path.startsWith("makers/")) return asked.known("market");
+    if (base) return asked.known("maker", "model", "line", "wearer", "garment", "market");
     return asked.known(...["maker", "model", "variant"], ...(variant ? [] : ["line", "wearer", "garment"]), "market");
   }
 
   function questions() {
     const says = "What you saw, how you looked, and what you are not sure of";
+    const { correction: base } = answers;
+    const hasText = !base || base.prose !== undefined;
     return element(
       "div",
       { class: "asked-of" },
+      damaged(),
+      correction.head(answers),
       others(),
       form.whose(known()),
       element("h2", {}, "What do you see?"),
@@ -173,21 +208,33 @@
       asked.zones(),
       form.when(),
       form.who(),
-      pictures.all(),
-      element("h2", {}, "In your words"),
-      form.text({ key: "body", says, kind: "textarea" }),
+      !base && pictures.all(),
+      hasText && [element("h2", {}, "In your words"), form.text({ key: "body", says, kind: "textarea" })],
+      base && correction.why(),
       undo(),
-      element("p", { key: "clear" }, button("Clear the draft", clear, { id: "clear-draft" })),
+      element(
+        "p",
+        { key: "clear" },
+        button(base ? "Take back all changes" : "Clear the draft", clear, { id: "clear-draft" }),
+      ),
     );
   }
 
+  // The address of a correction that a mail or a person cut off.
+  function damaged() {
+    if (!location.hash.startsWith(MARK) || readCorrection(location.hash)) return null;
+    const says =
+      "The address of the entry to correct is damaged. Open the page of the entry and tap “Correct this” again.";
+    return element("p", { class: "notice", role: "alert", key: "damaged" }, says);
+  }
+
   function answer() {
+    const { correction: base } = answers;
     return element(
       "div",
       { class: "answered", id: "answer", tabindex: "-1" },
       element("h2", {}, "What follows"),
-      result.consequences(answers),
-      result.written(answers),
+      base ? correction.result(answers) : [result.consequences(answers), result.written(answers)],
       element("p", { class: "caution" }, window.bartackDating.CAUTION),
     );
   }
@@ -202,7 +249,13 @@
   // A link to a place on this page is no garment; another garment in the address is one to record. Where the address is
   // for another page of the same file, that page is about to be shown.
   function arrive() {
-    if (isGarment(location.hash)) {
+    const base = readCorrection(location.hash);
+    if (base) {
+      if (answers.view || isSame(answers.correction, base)) return;
+      answers = begin();
+      asked.forget();
+      show();
+    } else if (isGarment(location.hash)) {
       if ((read(location.hash, prepared).view || "") !== answers.view) return;
       answers = begin();
       asked.forget();

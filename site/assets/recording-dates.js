@@ -179,10 +179,10 @@
    * When a garment was made, of all that was answered: by the form if it is filled in, else by the words. `asWritten` is
    * what the entry keeps of the words.
    * @param {Answers} answers
-   * @param {number} circa
+   * @param {number} [circa] the years by which `~` widens `days`
    * @returns {DatedAnswer}
    */
-  function dated({ made, madeWords, madePicked, madePickedOf }, circa) {
+  function dated({ made, madeWords, madePicked, madePickedOf }, circa = 0) {
     const [own, typed] = [trimmed(madeWords || ""), unfit(made)];
     const found = heard(own || typed, { date: madePicked, of: madePickedOf });
     const isByForm = isGiven(made);
@@ -208,6 +208,34 @@
     return { words, edtf: isDay(date) ? date : "", options: options.filter(isDay) };
   }
 
+  // How a date string looks in each form, with what stands in its fields.
+  /** @type {[string, RegExp][]} */
+  const LOOKS = [
+    ["year", /^([0-9]{4})(~?)$/],
+    ["decade", /^([0-9]{3})X(~?)$/],
+    ["month", /^([0-9]{4}-[0-9]{2})$/],
+    ["day", /^([0-9]{4}-[0-9]{2}-[0-9]{2})$/],
+    ["until", /^\.\.\/([0-9]{4})$/],
+    ["from", /^([0-9]{4})\/\.\.$/],
+    ["between", /^([0-9]{4})\/([0-9]{4})$/],
+  ];
+
+  /**
+   * A date string as the form that gives it; empty where none does.
+   * @param {string} text
+   * @returns {Made}
+   */
+  function read(text) {
+    for (const [form, look] of LOOKS) {
+      const [, first, second] = look.exec(text) || [];
+      if (first === undefined) continue;
+      const made = { form, first: form === "decade" ? `${first}0` : first, about: second === "~" };
+      const whole = form === "between" ? { ...made, last: second } : made;
+      return isGiven(whole) && edtf(whole) === text ? whole : {};
+    }
+    return {};
+  }
+
   // The day that it is where the page is open.
   function today() {
     const now = new Date();
@@ -215,5 +243,5 @@
     return parts.map((part) => String(part).padStart(2, "0")).join("-");
   }
 
-  window.bartackRecordingDates = { FORMS, today, isGiven, problem, edtf, span, dated, observed };
+  window.bartackRecordingDates = { FORMS, today, isGiven, problem, edtf, read, span, dated, observed };
 })();

@@ -14,7 +14,9 @@
   const SENT = ["sent", "sentAs"];
   // Which reading of words somebody picked, and of which words.
   const PICKED = ["madePicked", "madePickedOf", "observedPicked", "observedPickedOf"];
-  const TEXTS = [...KNOWN, ...WRITTEN, ...CHOSEN, ...PICKED, ...SENT, "observed"];
+  const TEXTS = [...KNOWN, ...WRITTEN, ...CHOSEN, ...PICKED, ...SENT, "observed", "why"];
+  // What the page of an entry tells of it.
+  const BASE = ["path", "name", "seen", "prose", "prose_seen"];
   // What garments that are recorded one after the other have in common.
   const ALIKE = [
     ...["observer", "observed", "observedPicked", "observedPickedOf", "find", "factory"],
@@ -48,6 +50,18 @@
   }
 
   /**
+   * The entry that a draft corrects, with what its page told of it; nothing where that is damaged or there is none.
+   * @param {any} given
+   * @returns {Correction | null}
+   */
+  function corrected(given) {
+    const { path = "", name = "", seen = "", prose_seen = "", prose } = only(given, BASE, "string");
+    const isPath = /^(makers(\/[a-z0-9-]+){3}|unplaced)\/[a-z0-9-]+$/.test(path);
+    if (!isPath || !name || !seen || !isObject(own(given, "keys"))) return null;
+    return { path, name, seen, prose_seen, prose, keys: given.keys };
+  }
+
+  /**
    * What of a draft has the shape that the page relies on.
    * @param {any} given
    * @param {Prepared} prepared
@@ -66,9 +80,11 @@
       about[id] = { ...only(one, ["note", "other"], "string"), ...only(one, ["altered", "unsure"], "boolean") };
     }
     const photos = list(given.photos).filter(isObject);
+    const correction = corrected(own(given, "correction"));
     const isReading = (/** @type {any} */ pair) => Array.isArray(pair) && strings(pair).length === 2;
     return {
       ...only(given, TEXTS, "string"),
+      ...(correction ? { correction } : {}),
       ...{ made, about, features: new Map(list(given.features).filter(isReading)) },
       ...{ placedFrom: strings(given.placedFrom), madeFrom: strings(given.madeFrom) },
       photos: photos.map((one) => ({
@@ -129,5 +145,5 @@
     return { ...nothing(answers.view), ...only(answers, [...KNOWN, ...ALIKE], "string") };
   }
 
-  window.bartackRecordingDraft = { nothing, shaped, usable, isBegun, stored, nextLike };
+  window.bartackRecordingDraft = { nothing, shaped, corrected, usable, isBegun, stored, nextLike };
 })();

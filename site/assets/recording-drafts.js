@@ -5,13 +5,15 @@
 (function () {
   "use strict";
 
-  const { shaped, isBegun, stored } = window.bartackRecordingDraft;
+  const { shaped, stored } = window.bartackRecordingDraft;
 
   /**
+   * Keeps the drafts of a knowledge base; `isBegun` says which are worth keeping.
    * @param {string} title
    * @param {Prepared} prepared
+   * @param {(draft: Partial<Answers>) => boolean} isBegun
    */
-  function drafts(title, prepared) {
+  function drafts(title, prepared, isBegun) {
     const FIRST = "bartack draft: " + title;
     const TAB = "bartack tab: " + title;
     let id = "";

@@ -146,34 +146,46 @@
     return new Map([...features].filter(([id]) => !known || applies(prepared.features.get(id), known.garment)));
   }
 
-  // The path and text of the entry, and the features that were left out of it.
-  function entry(answered, { prepared, recording, rules }) {
-    const answers = { ...answered, features: fitting(answered, { prepared, rules }) };
-    const left = [...answered.features.keys()].filter((id) => !answers.features.has(id));
-    const folder = answers.variant ? "makers/" + answers.variant : "unplaced";
-    const date = dates.dated(answers, recording.circa_years);
+  /**
+   * The keys of the entry but sources and photographs, one a line.
+   * @param {any} answers
+   */
+  function keys(answers) {
     const observed = dates.observed(answers).edtf;
-    const path = `entries/${folder}/${name(date, answers, recording.names[folder] || [])}.md`;
-    const { lines, table: own } = cited(answers);
     const optional = (key, value) => (value ? [`${key} = ${quoted(value)}`] : []);
-    const head = [
-      'basis = "specimen"',
+    return [
       ...(observed ? ["observed = " + observed] : []),
       ...optional("observer", oneLine(answers.observer)),
       ...placed(answers),
       ...optional("find", slug(answers.find)),
       ...optional("factory", slug(answers.factory)),
       ...optional("market", /^[A-Z]{2}$/.test(answers.market || "") ? answers.market : ""),
-      ...made(date, answers),
-      ...lines,
-      ...photographs(answers, recording.licence),
+      ...made(dates.dated(answers), answers),
     ];
-    const seen = [...prepared.features.values()].filter((feature) => answers.features.has(feature.id));
-    const readings = seen.map(
-      (feature) =>
-        `${feature.id} = ${reading(feature, answers.features.get(feature.id), answers.about[feature.id] || {})}`,
+  }
+
+  /**
+   * The readings of the entry, one a line, in the order of the vocabulary.
+   * @param {Answers} answers
+   * @param {Prepared} prepared
+   */
+  function readings({ features, about }, prepared) {
+    const seen = [...prepared.features.values()].filter((feature) => features.has(feature.id));
+    return seen.map(
+      (feature) => `${feature.id} = ${reading(feature, features.get(feature.id), about[feature.id] || {})}`,
     );
-    const table = readings.length > 0 ? ["", "[features]", ...readings] : [];
+  }
+
+  // The path and text of the entry, and the features that were left out of it.
+  function entry(answered, { prepared, recording, rules }) {
+    const answers = { ...answered, features: fitting(answered, { prepared, rules }) };
+    const left = [...answered.features.keys()].filter((id) => !answers.features.has(id));
+    const folder = answers.variant ? "makers/" + answers.variant : "unplaced";
+    const path = `entries/${folder}/${name(dates.dated(answers), answers, recording.names[folder] || [])}.md`;
+    const { lines, table: own } = cited(answers);
+    const head = ['basis = "specimen"', ...keys(answers), ...lines, ...photographs(answers, recording.licence)];
+    const seen = readings(answers, prepared);
+    const table = seen.length > 0 ? ["", "[features]", ...seen] : [];
     const body = clean(answers.body).trim();
     const text = ["+++", "# goes to: " + path, ...head, ...table, ...own, "+++", ...(body ? [body] : []), ""].join(
       "\n",
@@ -181,5 +193,5 @@
     return { path, text, left };
   }
 
-  window.bartackRecordingEntry = { entry, fitting, pictureName };
+  window.bartackRecordingEntry = { entry, fitting, pictureName, keys, readings, quoted, clean };
 })();

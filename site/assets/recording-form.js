@@ -137,12 +137,13 @@
     /** @param {Description} known */
     function whose(known) {
       const { model, variant, placedBy } = state();
+      const isNew = !state().correction;
       const unplaced = "Choosing no variant means none of these, or not known: the entry is filed as unplaced, ";
       const judged = "Judged from which of these? They then do not count as evidence for this variant.";
       return [
         element("h2", {}, "What is it?"),
         known,
-        model && !variant && element("p", { class: "detail" }, unplaced + "which is useful too."),
+        isNew && model && !variant && element("p", { class: "detail" }, unplaced + "which is useful too."),
         variant && pick("placedBy", "How do you know it is of this variant?", PLACED_BY, "not said"),
         placedBy === "judged" && ticks("placedFrom", judged, state()),
       ];
@@ -177,10 +178,23 @@
         isOwn && heard({ key: "made", field: "tell-madeWords", found: date.found, isOver: date.isByForm }),
         isOwn && date.isByForm && overruled(date.edtf),
         shape,
+        otherDate(),
         made.form && day(isOwn, date),
         (made.form || date.edtf) && grounds(),
         text({ key: "madeNote", says: "What it is based on" }),
       ];
+    }
+
+    // A date of the entry that none of the forms can say stays until another is given.
+    function otherDate() {
+      const { made, correction } = state();
+      const written = correction && correction.keys.made;
+      if (!written || made.form || dates.read(written).form) return null;
+      return element(
+        "p",
+        { class: "detail", key: "other-date" },
+        `The entry says ${written}. It stays unless you choose.`,
+      );
     }
 
     /** @param {string} date */
@@ -320,25 +334,29 @@
 
     function who() {
       const listed = "A source already listed";
-      const { ownCitation, source } = state();
+      const { ownCitation, source, correction } = state();
+      const you = correction ? "Who looked" : "You, under the name you want to be known by";
+      const day = correction ? "The day of looking" : "The day you looked";
       return [
         element("h2", {}, "Who says so?"),
         element(
           "div",
           { class: "knowns", key: "who" },
-          text({ key: "observer", says: "You, under the name you want to be known by" }),
+          text({ key: "observer", says: you }),
           text({
-            ...{ key: "observed", says: "The day you looked", example: "2026-03-14" },
+            ...{ key: "observed", says: day, example: "2026-03-14" },
             describedBy: "observed-problem observed-reading",
           }),
           text({ key: "find", says: "A word that garments found together share" }),
           text({ key: "factory", says: "Factory, if it says" }),
         ),
         looked(),
-        recording.sources.length > 0 && pick("source", listed, sources(), "none"),
-        source && text({ key: "place", says: "Where in it", example: "p. 14" }),
-        text({ key: "ownCitation", says: "Another source: author, title, place, year; or who told you" }),
-        (ownCitation || "").trim() && pick("ownKind", "What is it?", SOURCE_KINDS, "recollection"),
+        !correction && [
+          recording.sources.length > 0 && pick("source", listed, sources(), "none"),
+          source && text({ key: "place", says: "Where in it", example: "p. 14" }),
+          text({ key: "ownCitation", says: "Another source: author, title, place, year; or who told you" }),
+          (ownCitation || "").trim() && pick("ownKind", "What is it?", SOURCE_KINDS, "recollection"),
+        ],
       ];
     }
 

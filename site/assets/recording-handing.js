@@ -13,6 +13,9 @@
     "A keeper of this knowledge base reads it, and a program checks it. " +
     "They may have a question; if you like, say in your text how to reach you. " +
     "Then it appears under the name you gave and is counted; until then nothing changes.";
+  const NEXT_CORRECTED =
+    "A keeper of this knowledge base reads it and decides, and a program checks it. " +
+    "They may have a question; if you like, say in the reason how to reach you. Until then the page stays as it is.";
 
   /**
    * Parameters of an address; a space is not written as a plus, which mail programs show as one.
@@ -144,10 +147,11 @@
 
     /** @param {Handed} entry */
     function sent({ answers, file }) {
+      const isNew = !answers.correction;
       const mark = () => {
         answers.sent = today();
         answers.sentAs = file;
-        pace.now("next-alike");
+        pace.now(answers.correction ? "next" : "next-alike");
       };
       if (!answers.sent) return element("p", { key: "mark" }, button("I have sent it", mark, { id: "mark-sent" }));
       const isOther = answers.sentAs !== file;
@@ -157,9 +161,8 @@
         { class: "notice", role: "status", key: "sent" },
         says,
         isOther && [button("I have sent it again", mark, { id: "mark-sent" }), " "],
-        button("Next garment like this one", () => next(true), { id: "next-alike" }),
-        " ",
-        button("Next garment", () => next(false), { id: "next" }),
+        isNew && [button("Next garment like this one", () => next(true), { id: "next-alike" }), " "],
+        button(isNew ? "Next garment" : "Record a garment", () => next(false), { id: "next" }),
       );
     }
 
@@ -171,7 +174,7 @@
         element("h3", { id: "part-hand" }, "Hand it in"),
         element("p", { class: "ways", key: "ways" }, offered(entry)),
         notes(entry).map((text) => element("p", { class: "detail" }, text)),
-        element("p", { key: "next" }, NEXT),
+        element("p", { key: "next" }, entry.answers.correction ? NEXT_CORRECTED : NEXT),
         sent(entry),
       );
     }

@@ -19,16 +19,17 @@ use crate::import::mapping::Mapping;
 use crate::import::proof::{self, Present};
 use crate::import::row::Column;
 use crate::import::sheet::{self, Sheet};
-use crate::import::{self, Brought, Candidate, Origin, Trouble, shape};
+use crate::import::{self, Brought, Candidate, Corrects, Origin, Trouble, shape};
 use crate::resolve::{self, Catalog};
 use crate::sheet::{encoding, workbook};
+use crate::source::edit::Change;
 use crate::validate;
 
 /// What `import` is told.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// A sheet with one garment a row (`.xlsx`, `.ods`, or CSV with commas, semicolons or tabs), or what the site's page
-    /// for recording a garment produces: drafts (`.md`) and bundles of drafts and photographs (`.zip`).
+    /// for recording a garment produces: drafts and corrections (`.md`) and bundles of drafts and photographs (`.zip`).
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
     /// Answers about the sheet, as the dry run prints them: what each column holds, what its words mean.
@@ -159,12 +160,19 @@ fn sheet(bytes: Vec<u8>, told: &Told<'_>) -> Result<Sheet, String> {
     }
 }
 
-/// Writes the entries, each after its photographs, so that none names what is not there.
+/// Writes the entries, each after its photographs, so that none names what is not there. A correction takes the place of
+/// its entry in one step, if that is still as it was read.
 fn write(session: &Session, handed: &Handed, candidates: &[Candidate]) -> anyhow::Result<()> {
     for (number, candidate) in candidates.iter().enumerate() {
-        let written = handed
-            .write(&session.root, candidate)
-            .and_then(|()| Ok(bring::entry(&session.root, &candidate.path, &candidate.text)?));
+        let written = match &candidate.corrects {
+            Some(Corrects { before, .. }) => {
+                let change = Change { before: before.clone(), after: candidate.text.clone() };
+                disk::mend(&session.root, &candidate.path, &change).map_err(anyhow::Error::from)
+            }
+            None => handed
+                .write(&session.root, candidate)
+                .and_then(|()| Ok(bring::entry(&session.root, &candidate.path, &candidate.text)?)),
+        };
         written.with_context(|| format!("stopped after {number} of {} entries", candidates.len()))?;
     }
     Ok(())

@@ -60,8 +60,8 @@ impl Sign {
 ///
 /// The catalog holds the candidates as well.
 pub fn point_out(catalog: &Catalog, candidates: &mut [Candidate]) {
-    let new: BTreeMap<String, usize> =
-        candidates.iter().enumerate().map(|(number, one)| (one.path.clone(), number)).collect();
+    let new = candidates.iter().enumerate().filter(|(_, one)| one.corrects.is_none());
+    let new: BTreeMap<String, usize> = new.map(|(number, one)| (one.path.clone(), number)).collect();
     let mut seen: BTreeMap<Sign, Vec<&Record>> = BTreeMap::new();
     let (mut imported, old): (Vec<&Record>, Vec<&Record>) =
         specimens(catalog).partition(|record| new.contains_key(record.path.as_str()));

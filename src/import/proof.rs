@@ -40,12 +40,13 @@ pub fn prove(
 ) -> Proved {
     let Present { sources, unread } = *present;
     let (mut wrong, mut troubles) = (BTreeSet::new(), Vec::new());
+    let before = before(present, &gather(&wrong).candidates, observer);
     loop {
         let mut gathered = gather(&wrong);
         let together = with(sources, &gathered.candidates, &photographs(&gathered.candidates));
         let unread = unread.iter().filter_map(|fault| moved(sources, &together, fault)).collect();
         let compilation = compile::compile(together, unread, compile::Options::watched(observer));
-        let found = of_candidates(&compilation, &mut gathered.candidates);
+        let found = of_candidates(&compilation, &before, &mut gathered.candidates);
         if found.is_empty() {
             gathered.troubles.extend(troubles);
             gathered.troubles.sort();
@@ -57,8 +58,26 @@ pub fn prove(
     }
 }
 
+/// What is said of entries that are to be corrected, as they are: path, code of the lint, and words.
+type Before = BTreeSet<(String, &'static str, String)>;
+
+fn before(present: &Present<'_>, candidates: &[Candidate], observer: Observer<'_>) -> Before {
+    if candidates.iter().all(|candidate| candidate.corrects.is_none()) {
+        return Before::new();
+    }
+    let options = compile::Options::watched(observer);
+    let compilation = compile::compile(present.sources.clone(), present.unread.to_vec(), options);
+    let sources = &compilation.knowledge.catalog.sources;
+    let said = compilation.diagnostics.iter().map(|diagnostic| {
+        let path = sources.file(diagnostic.primary().place.file).path().to_string();
+        (path, diagnostic.lint().code, words(diagnostic))
+    });
+    said.collect()
+}
+
 fn with(sources: &Sources, candidates: &[Candidate], photographs: &[Attachment]) -> Sources {
-    let own = sources.iter().map(|(_, file)| file.clone());
+    let replaced: BTreeSet<&str> = candidates.iter().map(|one| one.path.as_str()).collect();
+    let own = sources.iter().map(|(_, file)| file).filter(|file| !replaced.contains(file.path().as_str())).cloned();
     let new = candidates.iter().map(|one| SourceFile::new(FilePath::new(one.path.as_str()), one.text.clone()));
     let attachments = sources.attachments().iter().chain(photographs).cloned().collect();
     Sources::new(own.chain(new).collect()).with_attachments(attachments).with_marks(sources.marks().to_vec())
@@ -71,7 +90,7 @@ fn moved(before: &Sources, now: &Sources, fault: &Fault) -> Option<Fault> {
 }
 
 /// The errors of the candidates; what else is to be said of its photographs becomes a remark.
-fn of_candidates(compilation: &Compilation, candidates: &mut [Candidate]) -> Vec<Trouble> {
+fn of_candidates(compilation: &Compilation, before: &Before, candidates: &mut [Candidate]) -> Vec<Trouble> {
     let sources = &compilation.knowledge.catalog.sources;
     let places: BTreeMap<String, usize> =
         candidates.iter().enumerate().map(|(number, one)| (one.path.clone(), number)).collect();
@@ -80,9 +99,12 @@ fn of_candidates(compilation: &Compilation, candidates: &mut [Candidate]) -> Vec
     for diagnostic in &compilation.diagnostics {
         let file = sources.file(diagnostic.primary().place.file);
         let Some(number) = places.get(file.path().as_str()) else { continue };
+        let (candidate, code) = (&candidates[*number], diagnostic.lint().code);
+        let is_new =
+            candidate.corrects.is_some() && !before.contains(&(candidate.path.clone(), code, words(diagnostic)));
         if diagnostic.level() == Level::Error {
-            found.push(trouble(file, diagnostic, &candidates[*number].origin));
-        } else if diagnostic.lint().code == "photo-problems" {
+            found.push(trouble(file, diagnostic, candidate));
+        } else if code == "photo-problems" || is_new {
             remarks.push((*number, words(diagnostic)));
         }
     }
@@ -92,10 +114,12 @@ fn of_candidates(compilation: &Compilation, candidates: &mut [Candidate]) -> Vec
     found
 }
 
-fn trouble(file: &SourceFile, diagnostic: &Diagnostic, origin: &Origin) -> Trouble {
+fn trouble(file: &SourceFile, diagnostic: &Diagnostic, candidate: &Candidate) -> Trouble {
+    let origin = &candidate.origin;
     let line = file.line_of(diagnostic.primary().place.span.start());
     let about = match origin {
         Origin::Row(_) => key(file.slice(file.line(line))),
+        Origin::File(_) if candidate.corrects.is_some() => Some(format!("line {line} of the entry as it would be")),
         // The line that says where the draft goes is gone from the text.
         Origin::File(_) => Some(format!("line {}", if line > 1 { line + 1 } else { line })),
     };

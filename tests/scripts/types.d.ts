@@ -183,6 +183,42 @@ interface Answers extends GarmentState {
   about: Record<string, About>;
   made: Made;
   photos: Photo[];
+  correction?: Correction;
+}
+
+/** An entry that is to be corrected, as its page tells of it: what the form knows of it, and the names of its states. */
+interface Correction {
+  /** Below `entries/`, without its ending. */
+  path: string;
+  name: string;
+  seen: string;
+  prose_seen: string;
+  prose?: string;
+  keys: Record<string, any>;
+}
+
+/** A field of an entry that is corrected: its values in TOML, and all of it in words. */
+interface Changed {
+  key: string;
+  was?: string;
+  now?: string;
+  name: string;
+  from: string;
+  to: string;
+}
+
+interface Corrections {
+  begun: (base: Correction) => Answers;
+  changes: (answers: Answers) => Changed[];
+  isTouched: (answers: Answers) => boolean;
+  file: (answers: Answers) => { path: string; file: string };
+}
+
+interface Correcting {
+  corrections: Corrections;
+  site: string;
+  text: (field: TextField) => Description;
+  handing: { ways: (entry: Handed) => Description };
 }
 
 /** What recording.js holds. */
@@ -490,12 +526,13 @@ interface Window {
   };
   bartackRecordingDates: {
     FORMS: Record<string, DateForm>;
-    dated: (answers: Answers, circa: number) => DatedAnswer;
+    dated: (answers: Answers, circa?: number) => DatedAnswer;
     observed: (answers: Answers) => DateHeard;
     today: () => string;
     isGiven: (made: Made) => boolean;
     problem: (made: Made) => string;
     edtf: (made: Made) => string;
+    read: (text: string) => Made;
     span: (made: Made, circa: number) => Days;
   };
   bartackRecordingEntry: {
@@ -505,6 +542,10 @@ interface Window {
     ) => { path: string; text: string; left: string[] };
     fitting: (answers: Answers, known: { prepared: Prepared; rules: Rules }) => Map<string, string>;
     pictureName: (text: string) => string;
+    keys: (answers: Answers) => string[];
+    readings: (answers: Answers, prepared: Prepared) => string[];
+    quoted: (text: string) => string;
+    clean: (text: string | undefined) => string;
   };
   bartackRecordingEffects: {
     effects: (
@@ -517,18 +558,30 @@ interface Window {
     usable: (given: Answers, known: { rules: Rules; prepared: Prepared }) => Answers;
     isBegun: (draft: Partial<Answers>) => boolean;
     shaped: (given: any, prepared: Prepared) => Partial<Answers>;
+    corrected: (given: any) => Correction | null;
     stored: <T>(ask: () => T) => T | null;
     nextLike: (answers: Answers) => Answers;
   };
   bartackRecordingDrafts: (
     title: string,
     prepared: Prepared,
+    isBegun: (draft: Partial<Answers>) => boolean,
   ) => {
     latest: () => Partial<Answers>;
     others: () => { id: string; saved: string; draft: Partial<Answers> }[];
     open: (id: string) => Partial<Answers>;
     keep: (answers: Answers) => void;
     begin: () => void;
+  };
+  bartackRecordingCorrection: {
+    MARK: string;
+    read: (hash: string) => Correction | null;
+    correcting: (known: { rules: Rules; prepared: Prepared }) => Corrections;
+  };
+  bartackRecordingCorrecting: (page: Correcting) => {
+    head: (answers: Answers) => Child;
+    why: () => Child[];
+    result: (answers: Answers) => Child;
   };
   bartackBundling: { bundle: (files: { name: string; bytes: Bytes }[]) => Blob };
   bartackPhotographBytes: {

@@ -8,7 +8,7 @@ use crate::diagnostic::wording;
 use crate::import::question::{self, Question};
 use crate::import::row::Column;
 use crate::import::sheet::Passed;
-use crate::import::{self, Brought, Candidate, Gathered, Origin, Used, codes, date};
+use crate::import::{self, Brought, Candidate, Corrects, Gathered, Origin, Used, codes, date};
 use crate::resolve::Catalog;
 
 /// What came of an import.
@@ -47,7 +47,9 @@ impl Answer<'_> {
             self.dates(),
             self.codes(),
             self.table(),
+            self.corrections(),
             self.recorded(),
+            self.corrected(),
             self.remarks(),
             self.asked(),
             self.troubles(),
@@ -62,13 +64,22 @@ impl Answer<'_> {
 
     /// One line for all.
     pub(super) fn summary(&self) -> String {
-        let Gathered { candidates, troubles, recorded, .. } = self.gathered;
+        let Gathered { candidates, troubles, recorded, corrected, .. } = self.gathered;
         let wrong: BTreeSet<_> = troubles.iter().map(|trouble| &trouble.origin).collect();
         let verb = if self.mode == Mode::Write { "written" } else { "to write" };
-        let entries = if candidates.len() == 1 { "entry" } else { "entries" };
-        let mut line = format!("{} {entries} {verb}, {} wrong", candidates.len(), wrong.len());
+        let corrections = candidates.iter().filter(|candidate| candidate.corrects.is_some()).count();
+        let new = candidates.len() - corrections;
+        let entries = if new == 1 { "entry" } else { "entries" };
+        let mut line = format!("{new} {entries} {verb}, {} wrong", wrong.len());
+        if corrections > 0 {
+            let verb = if self.mode == Mode::Write { "corrected" } else { "to correct" };
+            line.push_str(&format!(", {corrections} {verb}"));
+        }
         if !recorded.is_empty() {
             line.push_str(&format!(", {} recorded already", recorded.len()));
+        }
+        if !corrected.is_empty() {
+            line.push_str(&format!(", {} corrected already", corrected.len()));
         }
         let passed = self.passed_rows().filter(|passed| !passed.is_empty());
         let passed: usize = passed.map(|passed| passed.rows.clone().count()).sum();
@@ -137,7 +148,8 @@ impl Answer<'_> {
     }
 
     fn table(&self) -> Vec<String> {
-        let rows: Vec<[String; 4]> = self.gathered.candidates.iter().map(cells).collect();
+        let new = self.gathered.candidates.iter().filter(|candidate| candidate.corrects.is_none());
+        let rows: Vec<[String; 4]> = new.map(cells).collect();
         let head = ["from", "made", "readings", "entry"].map(str::to_string);
         let width = |column: usize| {
             let cells = std::iter::once(&head).chain(&rows).map(|row| row[column].chars().count());
@@ -151,6 +163,27 @@ impl Answer<'_> {
         let title = if self.mode == Mode::Write { "Written" } else { "Would be written" };
         let lines: Vec<String> = rows.iter().map(line).collect();
         if lines.is_empty() { lines } else { titled(title, std::iter::once(line(&head)).chain(lines).collect()) }
+    }
+
+    /// What corrections change, line by line, and why.
+    fn corrections(&self) -> Vec<String> {
+        let title = if self.mode == Mode::Write { "Corrected" } else { "Would be corrected" };
+        let shown = self.gathered.candidates.iter().filter_map(|candidate| {
+            let Corrects { why, lines, .. } = candidate.corrects.as_ref()?;
+            let head = format!("  {}: {}", candidate.origin, candidate.path);
+            let lines = lines.iter().map(|line| format!("  {line}"));
+            let reason = why.lines().map(|line| format!("    | {line}"));
+            let none = why.is_empty().then(|| "    no reason is given".to_string());
+            let because = (!why.is_empty()).then(|| "    Why:".to_string());
+            Some(std::iter::once(head).chain(lines).chain(because).chain(reason).chain(none).collect::<Vec<String>>())
+        });
+        titled(title, shown.flatten().collect())
+    }
+
+    fn corrected(&self) -> Vec<String> {
+        let corrected = self.gathered.corrected.iter();
+        let lines = corrected.map(|(origin, path)| format!("  {origin}: {} says all of it", wording::quote(path)));
+        titled("Corrected already, so nothing changes", lines.collect())
     }
 
     fn recorded(&self) -> Vec<String> {

@@ -1,5 +1,7 @@
 //! An observation's page: what somebody saw, as they recorded it, and what was made of it.
 
+mod amending;
+
 use serde::Serialize;
 
 use crate::date::spoken;
@@ -9,6 +11,7 @@ use crate::page::PageError;
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
+use crate::publish::page::observation::amending::Amending;
 use crate::record::Record;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::observation::{Basis, Observation, PlacedBy, Placement, Unplaced};
@@ -36,6 +39,7 @@ struct View {
     caution: &'static str,
     name: String,
     file: String,
+    amending: Amending,
     body: String,
     basis: &'static str,
     withheld: Option<String>,
@@ -113,9 +117,11 @@ fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, Pag
     let garment = context.index.garment(index);
     let span = garment.and_then(|garment| context.knowledge.made.get(&garment));
     let (placed, unplaced, trail) = placing(&leaf, record, seen);
+    let name = Leaf::new(context, "").name(index);
     let view = View {
         // The page says above its heading what it is of; its title stands alone, in a tab or a list of finds.
-        frame: leaf.frame(Leaf::new(context, "").name(index), trail),
+        amending: amending::of(&leaf, record, &name),
+        frame: leaf.frame(name, trail),
         caution: explain::CAUTION,
         name: leaf.title(index),
         file: record.path.to_string(),

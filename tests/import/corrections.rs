@@ -1,0 +1,169 @@
+//! Corrections from the site: an entry that is there changes where it is wrong and nowhere else, or not at all.
+
+use std::fs;
+
+use bartack::import::correction::{prose_seen, seen};
+
+use crate::import::Desk;
+
+const FOLDER: &str = "entries/makers/brackwold-tharn/sluice-118/standing-gate-men";
+
+/// An entry of the demo with claims and a source of its own, to which somebody added comments.
+fn entry(desk: &Desk) -> (String, String) {
+    let path = format!("{FOLDER}/big-feb-74.md");
+    let text = desk.read(&path);
+    let text = text.replace("hem = \"chain-stitch\"\n", "hem   =   'chain-stitch'  # by daylight\n");
+    let text = text.replacen("+++\n", "+++\n# Kept in the drawer.\n", 1);
+    let allow = "allow = [{ lint = \"unlike-its-variant\", reason = \"seen twice\" }]\n\n[features]\n";
+    let text = text.replacen("\n[features]\n", allow, 1);
+    fs::write(desk.root().join(&path), &text).unwrap();
+    (path, text)
+}
+
+fn correction(path: &str, text: &str, changes: &str) -> String {
+    let why = "I looked through a lens:\\nthe loops of the thread lock.";
+    format!("+++\ncorrects = \"{path}\"\nseen = \"{}\"\nwhy = \"{why}\"\n{changes}+++\n", seen(text))
+}
+
+const HEM: &str = "\n[[change]]\nkey = \"features.hem\"\nwas = \"chain-stitch\"\nnow = \"lockstitch\"\n";
+
+#[test]
+fn a_correction_changes_the_entry_where_it_is_wrong_and_nowhere_else() {
+    let desk = Desk::new();
+    let (path, text) = entry(&desk);
+    let files = desk.files();
+    let prose = "Eight loops, evenly set. The last stamp of this label I know of.";
+    assert!(text.ends_with(&format!("{prose}\n")));
+    let changes = format!(
+        "{HEM}\n[[change]]\nkey = \"features.hip-pocket-tacks\"\nwas = 4\n\n[[change]]\nkey = \"market\"\nnow = \"US\"\n\n\
+         [[change]]\nkey = \"text\"\nwas = \"{}\"\n",
+        prose_seen(prose)
+    );
+    let handed = correction(&path, &text, &changes) + "Eight loops, evenly set.\n";
+    let file = desk.put("handed.md", handed);
+    let dry = desk.import(&[&file]);
+    assert_eq!((dry.code, desk.read(&path)), (0, text.clone()), "{}{}", dry.told, dry.summary);
+    assert_eq!(dry.summary, "0 entries to write, 0 wrong, 1 to correct; nothing is written without --write\n");
+    for line in [
+        &format!("{path}\n"),
+        " - hem   =   'chain-stitch'  # by daylight\n",
+        " + hem   =   'lockstitch'  # by daylight\n",
+        " - hip-pocket-tacks = 4\n",
+        " + market = \"US\"\n",
+        " - Eight loops, evenly set. The last",
+        " + Eight loops, evenly set.\n",
+        "    Why:\n",
+        "    | I looked through a lens:\n",
+        "    | the loops of the thread lock.\n",
+    ] {
+        assert!(dry.told.contains(line), "{line}: {}", dry.told);
+    }
+    let ran = desk.import(&[&file, "--write"]);
+    assert_eq!((ran.code, ran.summary.as_str()), (0, "0 entries written, 0 wrong, 1 corrected\n"), "{}", ran.told);
+    let expected = text
+        .replace("'chain-stitch'", "'lockstitch'")
+        .replace("hip-pocket-tacks = 4\n", "")
+        .replace("factory = \"skelby\"\n", "factory = \"skelby\"\nmarket = \"US\"\n")
+        .replace(" The last stamp of this label I know of.", "");
+    assert_eq!((desk.read(&path), desk.files()), (expected, files));
+    let again = desk.import(&[&file, "--write"]);
+    assert_eq!(again.summary, "0 entries written, 0 wrong, 1 corrected already\n", "{}", again.told);
+}
+
+#[test]
+fn what_changed_since_stays_and_what_is_corrected_must_not_have() {
+    let desk = Desk::new();
+    let (path, text) = entry(&desk);
+    let handed = desk.put("handed.md", correction(&path, &text, HEM));
+    let later = text.replace("belt-loops = 8\n", "belt-loops = 7\n");
+    fs::write(desk.root().join(&path), &later).unwrap();
+    let ran = desk.import(&[&handed]);
+    assert!(ran.code == 0 && ran.told.contains("the entry has changed since the page was made"), "{}", ran.told);
+    let clash = later.replace("'chain-stitch'", "'blind-stitch'");
+    fs::write(desk.root().join(&path), &clash).unwrap();
+    let ran = desk.import(&[&handed, "--write"]);
+    assert_eq!((ran.code, desk.read(&path)), (1, clash), "{}", ran.told);
+    for value in ["`features.hem`", "`\"blind-stitch\"` by now", "showed `\"chain-stitch\"`", "says `\"lockstitch\"`"] {
+        assert!(ran.told.contains(value), "{value}: {}", ran.told);
+    }
+    fs::write(desk.root().join(&path), &later).unwrap();
+    assert_eq!(desk.import(&[&handed, "--write"]).code, 0);
+    assert_eq!(desk.read(&path), later.replace("'chain-stitch'", "'lockstitch'"));
+}
+
+#[test]
+fn a_correction_that_would_break_the_entry_is_not_written() {
+    let desk = Desk::new();
+    let (path, text) = entry(&desk);
+    let wrong = HEM.replace("lockstitch", "lockstich");
+    let ran = desk.import(&[&desk.put("wrong.md", correction(&path, &text, &wrong)), "--write"]);
+    assert_eq!((ran.code, desk.read(&path)), (1, text.clone()), "{}", ran.told);
+    assert!(ran.told.contains("of the entry as it would be: `hem` has no state `lockstich`"), "{}", ran.told);
+    // What would be a new finding is told, and the entry is corrected all the same.
+    let label =
+        "\n[[change]]\nkey = \"features.label-make\"\nwas = \"woven-four-sides\"\nnow = \"printed-two-sides\"\n";
+    let ran = desk.import(&[&desk.put("label.md", correction(&path, &text, label))]);
+    assert!(ran.code == 0 && ran.told.contains("Please look at"), "{}", ran.told);
+}
+
+#[test]
+fn an_entry_that_moved_is_found_and_one_that_is_gone_is_told() {
+    let desk = Desk::new();
+    let (path, text) = entry(&desk);
+    let now = format!("{FOLDER}/february-74.md");
+    let handed = desk.put("handed.md", correction(&path, &text, HEM));
+    let moved = desk.run(&["rename", &path, "february-74"]);
+    assert_eq!(moved.code, 0, "{}{}", moved.told, moved.summary);
+    let text = desk.read(&now);
+    let ran = desk.import(&[&handed, "--write"]);
+    assert!(ran.code == 0 && ran.told.contains("big-feb-74.md` is now"), "{}{}", ran.told, ran.summary);
+    assert_eq!(desk.read(&now), text.replace("'chain-stitch'", "'lockstitch'"));
+    fs::remove_file(desk.root().join(&now)).unwrap();
+    let ran = desk.import(&[&handed, "--write"]);
+    assert!(ran.code == 1 && ran.told.contains("it was removed"), "{}", ran.told);
+}
+
+#[test]
+fn a_forged_correction_reaches_no_other_file() {
+    let desk = Desk::new();
+    let (path, text) = entry(&desk);
+    let contents = || desk.files().iter().map(|file| fs::read(desk.root().join(file)).unwrap()).collect::<Vec<_>>();
+    let before = contents();
+    desk.put("outside.md", &text);
+    for to in [
+        "entries/../../outside.md",
+        "../outside.md",
+        "/etc/passwd",
+        "entries/about.md",
+        "entries/makers/brackwold-tharn/maker.md",
+        "schema/vocabulary.toml",
+        "site/templates/page.html",
+    ] {
+        let ran = desk.import(&[&desk.put("forged.md", correction(to, &text, HEM)), "--write"]);
+        assert_eq!(ran.code, 1, "{to}");
+        assert!(ran.told.contains("forged.md: corrects `"), "{}", ran.told);
+        assert_eq!(contents(), before, "{to}");
+    }
+    for key in ["photos", "allow", "formerly", "claims", "sources", "basis", "same-as"] {
+        let change = format!("\n[[change]]\nkey = \"{key}\"\nnow = []\n");
+        let ran = desk.import(&[&desk.put("forged.md", correction(&path, &text, &change)), "--write"]);
+        assert!(ran.code == 1 && ran.told.contains(&format!("changes `{key}`")), "{}", ran.told);
+    }
+    assert_eq!(contents(), before);
+    assert_eq!(fs::read_to_string(desk.put("outside.md", &text)).unwrap(), text);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_correction_is_not_written_through_a_link_of_a_commit() {
+    let desk = Desk::new();
+    let (path, text) = entry(&desk);
+    let outside = desk.put("outside.md", &text);
+    let place = desk.root().join(&path);
+    fs::remove_file(&place).unwrap();
+    std::os::unix::fs::symlink(&outside, &place).unwrap();
+    let ran = desk.import(&[&desk.put("handed.md", correction(&path, &text, HEM)), "--write"]);
+    assert_ne!(ran.code, 0, "{}{}", ran.told, ran.summary);
+    assert_eq!(fs::read_to_string(outside).unwrap(), text);
+    assert!(fs::symlink_metadata(place).unwrap().is_symlink());
+}

@@ -124,7 +124,7 @@ fn no_model_no_comparison_and_no_page_of_the_whole_site_is_wider_than_a_phone() 
 const PICTURES: &str = r#"<pre></pre><script>onload = () => setTimeout(() => {
   for (const frame of document.querySelectorAll('iframe')) {
     const page = frame.contentDocument, side = page.documentElement;
-    for (const picture of page.querySelectorAll('img')) {
+    for (const picture of page.querySelectorAll('.photograph img')) {
       const chosen = picture.currentSrc.split('/').pop();
       const fits = picture.getBoundingClientRect().right <= side.clientWidth && side.scrollWidth <= side.clientWidth;
       document.querySelector('pre').textContent += `${"SHOWN"} ${chosen} ${picture.naturalWidth > 0} ${fits}\n`;
@@ -136,10 +136,11 @@ const PICTURES: &str = r#"<pre></pre><script>onload = () => setTimeout(() => {
 fn photographs_are_shown_on_a_phone_and_on_a_desk_without_a_server() {
     let Some(browser) = browser::find() else { return };
     let (folder, pages) = demo("");
-    let shown = |path: &&String| fs::read_to_string(folder.path().join(path)).unwrap().contains("<img ");
+    let shown =
+        |path: &&String| fs::read_to_string(folder.path().join(path)).unwrap().contains("<figure class=\"photograph\"");
     let pages: Vec<&String> = pages.iter().filter(shown).collect();
-    // Four observations, and the seven features that their photographs show.
-    assert_eq!(pages.len(), 11);
+    // Six observations, and the seven features that their photographs show.
+    assert_eq!(pages.len(), 13);
     for (width, chosen) in [(360, "-480.jpg true true"), (1200, "-960.jpg true true")] {
         // Pictures far below are loaded late, so the frames are as tall as the pages.
         let frame = |page: &&String| format!("<iframe width={width} height=5000 src='{page}'></iframe>");

@@ -9,7 +9,9 @@ use serde::Serialize;
 
 use crate::evidence::{Evidence, Item, Seen};
 use crate::explain::comparison as words;
+use crate::resolve::RecordIndex;
 use crate::view::leaf::{Leaf, Link};
+use crate::view::photographs::pictures::{self, RowPhotographs};
 use crate::view::tallies::rounded;
 use crate::vocabulary::Feature;
 
@@ -63,6 +65,7 @@ struct Line {
     count: String,
     dots: Vec<Dot>,
     more: usize,
+    row: RowPhotographs,
 }
 
 /// One count: a garment, a document, or garments found together.
@@ -72,6 +75,8 @@ pub struct Dot {
     others: Vec<Link>,
     shows: String,
     contested: bool,
+    /// Whether a photograph shows it.
+    pictured: bool,
 }
 
 impl Dot {
@@ -87,8 +92,10 @@ pub fn side(leaf: &Leaf<'_>, evidence: &Evidence<'_>, feature: &Feature, room: &
     let total = items.len();
     let mut line = |shows: String, count: String, items: Vec<&Item>| {
         let taken = room.take(items.len());
-        let dots = items.iter().take(taken).filter_map(|item| dot(leaf, evidence, item)).collect();
-        Line { shows, count, dots, more: items.len() - taken }
+        let dots = items.iter().take(taken).filter_map(|item| dot(leaf, evidence, feature, item)).collect();
+        let records = items.iter().flat_map(|item| records(evidence, item));
+        let row = pictures::in_row(leaf, records, &feature.id);
+        Line { shows, count, dots, more: items.len() - taken, row }
     };
     let lines = match words::range(evidence, feature) {
         Some(range) => vec![line(range, format!("n {total}"), by_measure(items))],
@@ -118,14 +125,22 @@ fn by_state(items: &[Item]) -> Vec<(&str, Vec<&Item>)> {
 }
 
 /// Draws one count as a dot that leads to the first observation behind it; the others stand joined.
-pub fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, item: &Item) -> Option<Dot> {
+pub fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, feature: &Feature, item: &Item) -> Option<Dot> {
     let record = |place: &usize| evidence.bearers.get(*place)?.records.first().map(|record| leaf.observation(*record));
     let mut observations = item.bearers.iter().filter_map(record);
     let shows = match &item.seen {
         Seen::State(_) => String::new(),
         Seen::Measure(number) => rounded(*number),
     };
-    Some(Dot { observation: observations.next()?, others: observations.collect(), shows, contested: item.contested })
+    let pictured = records(evidence, item).any(|index| pictures::has(leaf, index, &feature.id));
+    let (observation, others) = (observations.next()?, observations.collect());
+    Some(Dot { observation, others, shows, contested: item.contested, pictured })
+}
+
+/// The observations behind one count.
+fn records<'e>(evidence: &'e Evidence<'_>, item: &'e Item) -> impl Iterator<Item = RecordIndex> + 'e {
+    let bearers = item.bearers.iter().filter_map(|place| evidence.bearers.get(*place));
+    bearers.flat_map(|bearer| bearer.records.iter().copied())
 }
 
 #[cfg(test)]

@@ -18,12 +18,15 @@ use crate::view::context::Context;
 use crate::view::histories::chart::{Claimed, Drawing, Mark};
 use crate::view::leaf::{Leaf, Link};
 use crate::view::path;
+use crate::view::photographs::pictures::{self, RowPhotographs};
 use crate::vocabulary::Feature;
 
 /// The section of a page.
 #[derive(Debug, Serialize)]
 pub struct HistoriesView {
     ruler: String,
+    /// Whether a photograph shows a garment of a chart.
+    is_pictured: bool,
     rows: Vec<HistoryRow>,
     others: Vec<Others>,
 }
@@ -38,6 +41,7 @@ struct HistoryRow {
     is_contradicted: bool,
     why: Vec<String>,
     garments: Vec<Garment>,
+    row: RowPhotographs,
 }
 
 #[derive(Debug, Serialize)]
@@ -85,7 +89,8 @@ pub fn view(leaf: &Leaf<'_>, thing: &Whole) -> Option<HistoriesView> {
         None => Vec::new(),
     };
     let ruler = scale(&told).map_or_else(String::new, Scale::ruler);
-    (!histories.is_empty()).then(|| HistoriesView { ruler, rows, others: others(leaf, histories) })
+    let is_pictured = rows.iter().any(|row| !row.row.is_empty());
+    (!histories.is_empty()).then(|| HistoriesView { ruler, is_pictured, rows, others: others(leaf, histories) })
 }
 
 /// Says whether a change of a feature is spoken of, be it only to say what explains it.
@@ -113,6 +118,7 @@ fn row(leaf: &Leaf<'_>, scale: Scale, history: &History) -> Option<HistoryRow> {
         sentence,
         is_contradicted: claims_contradict(leaf.context.knowledge, history),
         claims: claim_sentences.iter().map(|sentence| leaf.words(sentence, None)).collect(),
+        row: pictures::in_row(leaf, history.items.iter().flat_map(|item| item.records.iter().copied()), &feature.id),
         why: words::reasons(catalog, history),
         garments: history.items.iter().filter_map(|item| garment(leaf, feature, item)).collect(),
     })
@@ -125,8 +131,11 @@ pub fn anchor(history: &History) -> String {
 
 fn mark<'i>(leaf: &Leaf<'_>, feature: &Feature, item: &'i Dated) -> Option<Mark<'i>> {
     let observation = leaf.record(*item.records.first()?);
-    let words = format!("{}: {}, {}", observation.name, feature.label(&item.state), words::years(item.span));
-    Some(Mark { item, href: observation.href, words })
+    let pictured = item.records.iter().any(|index| pictures::has(leaf, *index, &feature.id));
+    let photograph = if pictured { ", with a photograph" } else { "" };
+    let (state, years) = (feature.label(&item.state), words::years(item.span));
+    let words = format!("{}: {state}, {years}{photograph}", observation.name);
+    Some(Mark { item, href: observation.href, words, pictured })
 }
 
 fn garment(leaf: &Leaf<'_>, feature: &Feature, item: &Dated) -> Option<Garment> {

@@ -112,7 +112,7 @@ impl Sides<'_, '_> {
         let from_filled = taken.min(filled.len());
         let dots = |counted: &[Counted<'_>], taken: usize| -> Vec<Dot> {
             let dots = counted.iter().take(taken).filter_map(|one| {
-                let dot = dots::dot(self.leaf, one.evidence, one.item)?;
+                let dot = dots::dot(self.leaf, one.evidence, self.feature, one.item)?;
                 Some(dot.showing(one.item.seen.state().map(|state| self.feature.label(state))))
             });
             dots.collect()

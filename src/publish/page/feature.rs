@@ -14,7 +14,7 @@ use crate::view::figures::{self, StatePlate};
 use crate::view::leaf::{Frame, Leaf, Link, spaced};
 use crate::view::letters;
 use crate::view::path;
-use crate::view::photographs::pictures::{self, FeaturePhotograph};
+use crate::view::photographs::pictures::{self, FeaturePhotograph, RowPhotographs};
 use crate::view::sightings::{self, Sightings};
 use crate::vocabulary::{Feature, Kind};
 
@@ -56,6 +56,7 @@ struct StateView {
     also: Vec<String>,
     plate: Option<StatePlate>,
     seen: Option<Sightings>,
+    row: RowPhotographs,
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
@@ -103,6 +104,7 @@ fn states<'a>(leaf: &Leaf<'a>, feature: &'a Feature, mut seen: BTreeMap<String, 
     let mut others: Vec<String> = seen.keys().filter(|state| !listed.contains(state)).cloned().collect();
     others.sort_by_key(|state| (state.parse::<u32>().unwrap_or(u32::MAX), state.clone()));
     let mut plates = figures::of_states(leaf, &feature.id);
+    let mut photographs = pictures::by_state(leaf, &feature.id);
     let order: Vec<String> = listed.into_iter().chain(others).collect();
     let views = order.into_iter().map(|state| StateView {
         anchor: path::feature_state_anchor(&state),
@@ -110,6 +112,7 @@ fn states<'a>(leaf: &Leaf<'a>, feature: &'a Feature, mut seen: BTreeMap<String, 
         also: feature.state_synonyms.get(&StateId::new(&state)).cloned().unwrap_or_default(),
         plate: plates.draw(feature, &state),
         seen: seen.remove(&state),
+        row: photographs.remove(&state).unwrap_or_default(),
     });
     views.collect()
 }

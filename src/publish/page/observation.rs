@@ -38,6 +38,8 @@ struct View {
     frame: Frame,
     caution: &'static str,
     name: String,
+    /// Its own link, for what opens over the page.
+    own: Link,
     file: String,
     amending: Amending,
     body: String,
@@ -124,6 +126,7 @@ fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, Pag
         frame: leaf.frame(name, trail),
         caution: explain::CAUTION,
         name: leaf.title(index),
+        own: leaf.observation(index),
         file: record.path.to_string(),
         body: leaf.prose(record),
         basis: readings::basis(seen.basis.value),

@@ -19,6 +19,7 @@ use crate::view::histories::{self, HistoriesView};
 use crate::view::leaf::{Frame, Leaf, Link, name};
 use crate::view::pairs;
 use crate::view::path;
+use crate::view::photographs::pictures::{self, RowPhotographs};
 use crate::view::readings;
 use crate::view::reasons::{self, EraView};
 use crate::view::states::{self, StateView};
@@ -51,7 +52,15 @@ struct View {
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
+    photographs: Vec<FeatureRow>,
     observations: Vec<ObservationRow>,
+}
+
+/// A feature with the photographs of it.
+#[derive(Serialize)]
+struct FeatureRow {
+    feature: Link,
+    row: RowPhotographs,
 }
 
 #[derive(Serialize)]
@@ -99,9 +108,19 @@ fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageErr
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),
+        photographs: photographs(&leaf, &entry.observations),
         observations: entry.observations.iter().filter_map(|index| observation(&leaf, *index)).collect(),
     };
     leaf.render("variant.html", &view)
+}
+
+/// The photographs of the variant's garments, feature by feature.
+fn photographs(leaf: &Leaf<'_>, observations: &[RecordIndex]) -> Vec<FeatureRow> {
+    let rows = leaf.catalog().vocabulary.iter().map(|feature| FeatureRow {
+        feature: leaf.link(&feature.name, &path::feature(&feature.id)),
+        row: pictures::in_row(leaf, observations.iter().copied(), &feature.id),
+    });
+    rows.filter(|row| !row.row.is_empty()).collect()
 }
 
 fn revived_by(leaf: &Leaf<'_>, id: &VariantId) -> Vec<Link> {

@@ -35,6 +35,8 @@ pub struct Mark<'a> {
     pub href: String,
     /// What it is called, with what it shows and when it was made.
     pub words: String,
+    /// Whether a photograph shows it.
+    pub pictured: bool,
 }
 
 /// What people claim, as it is drawn.
@@ -153,9 +155,10 @@ impl Drawing<'_> {
             let y = lane * LANE + MARKS + if is_upper { 0 } else { ROW };
             let _ = write!(
                 svg,
-                "<a href=\"{}\" tabindex=\"-1\" aria-label=\"{words}\">{}<circle class=\"garment\" cx=\"{middle:.2}%\" cy=\"{y}\" r=\"4\"/></a>",
+                "<a href=\"{}\" tabindex=\"-1\" aria-label=\"{words}\">{}<circle class=\"garment\" cx=\"{middle:.2}%\" cy=\"{y}\" r=\"4\"/>{}</a>",
                 markup::escape(&mark.href),
                 self.reach(mark.item.span, y),
+                pictured(mark, middle, y),
                 words = markup::escape(&mark.words),
             );
         }
@@ -186,5 +189,13 @@ impl Drawing<'_> {
                 y + 5
             );
         }
+    }
+}
+
+/// The point within the circle of a garment that a photograph shows.
+fn pictured(mark: &Mark<'_>, middle: f64, y: usize) -> String {
+    match mark.pictured {
+        true => format!("<circle class=\"pictured\" cx=\"{middle:.2}%\" cy=\"{y}\" r=\"1.6\"/>"),
+        false => String::new(),
     }
 }

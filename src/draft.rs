@@ -105,7 +105,7 @@ fn explain(feature: &Feature) -> Vec<String> {
         Kind::Count => "1".to_string(),
         Kind::Measure(measure) => format!("{}   # {}", measure.range.0, measure.unit.word()),
         Kind::Number => "34".to_string(),
-        Kind::Code => "\"as it stands\"".to_string(),
+        Kind::Code => "\"exactly as written\"".to_string(),
     };
     let mut lines = vec![String::new(), format!("# {}: {}", feature.name, one_line(&feature.look))];
     if let Kind::State { states } = &feature.kind {

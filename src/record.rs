@@ -218,7 +218,7 @@ pub struct Line {
     pub id: Spanned<LineId>,
     /// Its name.
     pub name: String,
-    /// How its label is told.
+    /// How to recognise its label.
     pub sign: Option<String>,
     /// What its label shows: `defining` features, each with the one value that every garment of the line has.
     pub shows: BTreeMap<FeatureId, Spanned<StateId>>,

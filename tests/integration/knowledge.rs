@@ -59,3 +59,5 @@ mod sweep;
 mod temporal;
 #[path = "../vocabulary.rs"]
 mod vocabulary;
+#[path = "../wording.rs"]
+mod wording;

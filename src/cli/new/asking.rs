@@ -125,7 +125,7 @@ fn question(feature: &Feature, number: usize, of: usize) -> String {
         }
         Kind::Count => "how many".to_string(),
         Kind::Measure(measure) => format!("in {}", measure.unit.word()),
-        Kind::Number | Kind::Code => "as it stands".to_string(),
+        Kind::Number | Kind::Code => "exactly as written".to_string(),
     };
     format!("\n{} ({number} of {of})\n  {}\n  {asked}", feature.name, feature.look)
 }

@@ -124,7 +124,7 @@ fn asked(feature: &Feature) -> Asked {
         }
         Kind::Count => (Vec::new(), Some("how many".to_string())),
         Kind::Measure(measure) => (Vec::new(), Some(measure.unit.word().to_string())),
-        Kind::Number | Kind::Code => (Vec::new(), Some("as it stands".to_string())),
+        Kind::Number | Kind::Code => (Vec::new(), Some("exactly as written".to_string())),
     };
     Asked { name: feature.name.clone(), look: feature.look.clone(), states, written }
 }

@@ -48,7 +48,7 @@ pub struct LineObject<'a> {
 pub struct ChangeoverObject<'a> {
     thing: &'a str,
     feature: &'a str,
-    /// What was said of it, in words; null where no change was.
+    /// The earlier verdict in words; null if there was no change.
     from: Option<String>,
     to: Option<String>,
     #[serde(flatten)]

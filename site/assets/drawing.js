@@ -245,5 +245,28 @@
     return copy;
   }
 
-  window.bartackDrawing = { figure };
+  // The drawings of a sort of garment, and of parts that any has, that show something of what was seen.
+  function whole(sort, seen) {
+    const shows = ({ marks }) => [...marks.keys()].some((id) => seen.has(id));
+    const sorts = sort ? [sort, "any"] : ["any"];
+    return sorts
+      .flatMap(drawings)
+      .filter(shows)
+      .map((drawing) => ({ drawing: asSeen(drawing, seen), caption: drawing.name }));
+  }
+
+  function asSeen(drawing, seen) {
+    const copy = drawing.root.cloneNode(true);
+    for (const mark of copy.querySelectorAll("[data-feature]")) {
+      const id = mark.dataset.feature;
+      const value = seen.get(id);
+      if (!isShown(mark, value, drawing.marks.get(id))) mark.remove();
+      else if (value === undefined) mark.classList.add("unexamined");
+    }
+    scope(copy);
+    copy.setAttribute("class", "figure");
+    return copy;
+  }
+
+  window.bartackDrawing = { figure, whole };
 })();

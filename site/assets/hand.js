@@ -26,6 +26,8 @@
   const spoken = window.bartackSpeaking({ rules, prepared, changes });
   const answered = window.bartackAnswering({ rules, prepared, site, lookAt: asked.lookAt, spoken });
 
+  const pictured = window.bartackPictureOfAnswer({ rules, prepared });
+
   function show() {
     const found = window.bartackDating.answer(prepared, { ...garment(state), in_hand: today() });
     if (found.cannot_tell) {
@@ -78,6 +80,8 @@
           { href: place.dataset.record + write({ ...state, view: "" }).slice(1), class: "act" },
           "Record this garment",
         ),
+        " ",
+        button("Make a picture", () => window.bartackPicture.offer(pictured(found, seen, state)), { key: "picture" }),
       ),
     );
   }

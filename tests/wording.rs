@@ -2,12 +2,15 @@
 
 #![allow(clippy::unwrap_used)]
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::architecture::{assert_none, sources};
 use crate::support;
+use crate::support::site;
 use bartack::lints;
+use regex::Regex;
 
 /// Turns of phrase that read as if translated; each has a plain wording.
 const CLUMSY: &[&str] = &[
@@ -20,7 +23,6 @@ const CLUMSY: &[&str] = &[
     "from the earliest begin",
     "hold by itself",
     "is not worked out",
-    "made by whoever",
     "nobody dated it",
     "of whom nothing",
     "that nothing looks unusual",
@@ -91,4 +93,21 @@ fn explanations_of_checks_and_the_guide_have_no_endless_sentence() {
     let guide = guide.iter().filter(|path| path.extension().is_some_and(|ending| ending == "md"));
     let guided = guide.flat_map(|path| long(&path.display().to_string(), &fs::read_to_string(path).unwrap()));
     assert_none(explained.chain(guided).collect(), "one thought a sentence");
+}
+
+#[test]
+fn words_of_the_program_lead_to_their_place_in_the_glossary() {
+    let output = site::output(&support::repository(""));
+    let text = |path: &str| String::from_utf8_lossy(&output[path]).into_owned();
+    let glossary = text("guide/glossary.html");
+    let link = Regex::new(r#"guide/glossary\.html#([a-z-]+)""#).unwrap();
+    let mut linked = BTreeSet::new();
+    for path in output.keys().filter(|path| path.ends_with(".html")) {
+        for found in link.captures_iter(&text(path)) {
+            assert!(glossary.contains(&format!("id=\"{}\"", &found[1])), "{path}: {}", &found[1]);
+            linked.insert(found[1].trim_start_matches("guide-section-").to_string());
+        }
+    }
+    let words = ["changeover", "landmark", "tell", "voice"].map(String::from);
+    assert!(linked.is_superset(&BTreeSet::from(words)), "{linked:?}");
 }

@@ -14,6 +14,8 @@ use crate::figure::Drawing;
 use crate::page::flaws::Flaw;
 use crate::source::{DrawnMark, Span};
 
+pub mod batches;
+pub mod description;
 mod drawings;
 pub mod flaws;
 

@@ -1,5 +1,7 @@
 //! The features and states that readings are written in: types only.
 
+pub mod measure;
+
 use std::collections::BTreeMap;
 
 use crate::record::id::{FeatureId, StateId};

@@ -10,6 +10,10 @@ use crate::support::site::{self, Output};
 use bartack::compile::example;
 use tempfile::TempDir;
 
+#[path = "site/about.rs"]
+mod about;
+#[path = "site/batches.rs"]
+mod batches;
 #[path = "site/codes.rs"]
 mod codes;
 #[path = "site/downloads.rs"]

@@ -86,6 +86,8 @@ fn forward<'a>(context: &'a Context<'a>, page: &str, index: RecordIndex) -> Resu
     let leaf = Leaf::new(context, page);
     let now = leaf.record(index);
     let to = path::record(context.knowledge.catalog.record(index));
-    let frame = leaf.frame(now.name.clone(), Vec::new()).instead(context, &to);
+    let frame = leaf
+        .frame(now.name.clone(), &format!("This entry now stands at {to}: {}.", now.name), Vec::new())
+        .instead(context, &to);
     leaf.render("moved.html", &View { frame, now })
 }

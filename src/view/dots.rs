@@ -12,8 +12,8 @@ use crate::explain::comparison as words;
 use crate::resolve::RecordIndex;
 use crate::view::leaf::{Leaf, Link};
 use crate::view::photographs::pictures::{self, RowPhotographs};
-use crate::view::tallies::rounded;
 use crate::vocabulary::Feature;
+use crate::vocabulary::measure::rounded;
 
 /// So many dots that lead somewhere keep a page light enough for a phone.
 const ON_A_PAGE: usize = 300;

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::markup::{self, Above};
-use crate::page::{self, PageError};
+use crate::page::{self, PageError, description};
 use crate::record::claim::SourceReference;
 use crate::record::id::{Thing, VariantId, Whole};
 use crate::record::observation::Placement;
@@ -35,6 +35,8 @@ pub struct Link {
 pub struct Frame {
     root: String,
     title: String,
+    /// What the page says, in one sentence.
+    description: String,
     site: String,
     language: String,
     licence: String,
@@ -60,6 +62,15 @@ pub struct Cited {
 }
 
 impl Link {
+    /// The first and the last name of a list, for its summary.
+    pub fn ends(links: &[Link]) -> String {
+        match links {
+            [] => String::new(),
+            [only] => only.name.clone(),
+            [first, .., last] => format!("{} to {}", first.name, last.name),
+        }
+    }
+
     /// Calls it something else.
     pub fn named(self, name: impl Into<String>) -> Link {
         Link { name: name.into(), href: self.href }
@@ -226,12 +237,13 @@ impl<'a> Leaf<'a> {
         self.context.index.thing(token).cloned()
     }
 
-    /// What stands around the page's own content.
-    pub fn frame(&self, title: impl Into<String>, trail: Vec<Link>) -> Frame {
+    /// What stands around the page's own content; the description is one sentence, and is cut where it is long.
+    pub fn frame(&self, title: impl Into<String>, description: &str, trail: Vec<Link>) -> Frame {
         let about = &self.catalog().about;
         Frame {
             root: page::root(&self.path),
             title: title.into(),
+            description: description::cut(description),
             site: about.title.clone(),
             language: about.language.clone(),
             licence: about.licence.clone(),

@@ -11,7 +11,7 @@ use crate::resolve::Catalog;
 use crate::source::FileId;
 use crate::view::leaf::{Leaf, spaced};
 use crate::view::path;
-use crate::view::tallies::rounded;
+use crate::vocabulary::measure;
 use crate::vocabulary::{Feature, Kind};
 
 /// The readings of one part of the garment.
@@ -63,7 +63,7 @@ pub fn value(feature: &Feature, value: &Value) -> String {
     match (value, &feature.kind) {
         (Value::State(state), _) => feature.label(state.as_str()),
         (Value::Count(count), _) => count.to_string(),
-        (Value::Measure(number), Kind::Measure(measure)) => format!("{} {}", rounded(*number), measure.unit.word()),
+        (Value::Measure(number), Kind::Measure(measure)) => measure::words(*number, measure.unit),
         (Value::Measure(number) | Value::Number(number), _) => number.to_string(),
         (Value::Code(code), _) => code.clone(),
         (Value::Absent, _) => "absent: looked for, was never there".to_string(),

@@ -9,7 +9,7 @@ use crate::explain::{self, Sentence};
 use crate::knowledge::{Bound, Conflict, Era, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::id::Thing;
 use crate::view::leaf::{Leaf, Link, capital, thing_name, within};
-use crate::view::tallies::rounded;
+use crate::vocabulary::measure::rounded;
 
 /// An era with everything it rests on.
 #[derive(Debug, Serialize)]
@@ -88,6 +88,12 @@ pub fn years(first: Option<Day>, last: Option<Day>) -> String {
         (None, Some(last)) => format!("{last} or earlier"),
         (None, None) => "any year".to_string(),
     }
+}
+
+/// When a thing was made, as the end of a sentence.
+pub fn made(leaf: &Leaf<'_>, thing: &Thing) -> String {
+    let era = leaf.context.knowledge.eras.get(thing);
+    era.map_or_else(|| "has no known dates".to_string(), explain::made)
 }
 
 /// The anchor of a bound on the page of its thing.

@@ -9,6 +9,7 @@ use serde::Serialize;
 use crate::evidence::key;
 use crate::explain;
 use crate::knowledge::{Side, VoiceIndex};
+use crate::page::batches::{self, Batch};
 use crate::record::claim::{Claim, Event, SourceReference};
 use crate::record::id::Thing;
 use crate::record::observation::Basis;
@@ -30,7 +31,7 @@ pub struct Rests {
 #[derive(Serialize)]
 pub struct Group {
     title: &'static str,
-    links: Vec<Link>,
+    links: Vec<Batch<Link>>,
 }
 
 impl Rests {
@@ -48,7 +49,10 @@ impl Rests {
         let linked = |link: &Link| leaf.link(link.name.clone(), &link.href);
         let groups = self.groups.iter();
         groups
-            .map(|(resting, links)| Group { title: resting.words().2, links: links.iter().map(linked).collect() })
+            .map(|(resting, links)| Group {
+                title: resting.words().2,
+                links: batches::of(links.iter().map(linked).collect(), Link::ends),
+            })
             .collect()
     }
 }

@@ -9,6 +9,7 @@ use serde::Serialize;
 use crate::date::DaySpan;
 use crate::evidence::{Bearer, Evidence, Item};
 use crate::explain::comparison as words;
+use crate::page::batches::{self, Batch};
 use crate::record::id::{MakerId, Thing, VariantId, Whole};
 use crate::view::leaf::{Leaf, Link};
 use crate::view::reasons;
@@ -34,7 +35,7 @@ struct MakerRows {
     maker: Link,
     count: usize,
     years: Option<String>,
-    rows: Vec<Row>,
+    rows: Vec<Batch<Row>>,
     /// How many variants are not named, for want of room.
     more: usize,
 }
@@ -145,9 +146,13 @@ fn maker_rows(leaf: &Leaf<'_>, maker: MakerId, sightings: &[Sighting], room: &mu
         maker: leaf.thing(&Thing::of(Whole::Maker(maker))),
         count: sightings.iter().map(|sighting| sighting.count).sum(),
         years: years(sightings.iter()),
-        rows: sightings.iter().take(taken).map(row).collect(),
+        rows: batches::of(sightings.iter().take(taken).map(row).collect(), ends),
         more: sightings.len() - taken,
     }
+}
+
+fn ends(rows: &[Row]) -> String {
+    Link::ends(&rows.iter().map(|row| row.variant.clone()).collect::<Vec<Link>>())
 }
 
 impl Sightings {

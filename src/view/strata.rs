@@ -13,7 +13,7 @@ use crate::explain::comparison as words;
 use crate::explain::verdict::equal;
 use crate::page;
 use crate::view::leaf::Leaf;
-use crate::view::tallies::rounded;
+use crate::vocabulary::measure::rounded;
 
 /// A covariate of a feature.
 #[derive(Debug, Serialize)]

@@ -13,7 +13,8 @@ use serde::Serialize;
 use crate::evidence::Evidence;
 use crate::record::observation::Value;
 use crate::statistics::{Proportion, interval};
-use crate::vocabulary::{Feature, Kind};
+use crate::vocabulary::measure::{self, rounded};
+use crate::vocabulary::{Feature, Kind, Unit};
 
 /// What was seen of one feature.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -46,7 +47,7 @@ pub fn tally(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
         Kind::Measure(measure) => {
             let items = evidence.iter().flat_map(|evidence| evidence.items(&feature.id));
             let numbers: Vec<f64> = items.filter_map(|item| item.seen.measure()).collect();
-            Tally { examined: numbers.len(), lines: quantities(numbers, measure.unit.word()) }
+            Tally { examined: numbers.len(), lines: quantities(numbers, Some(measure.unit)) }
         }
         Kind::Number => numbers(evidence, feature),
         Kind::Code => codes(evidence, feature),
@@ -97,7 +98,7 @@ fn numbers(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
         }
     }
     let examined = numbers.len() + absent;
-    let mut lines = quantities(numbers, "");
+    let mut lines = quantities(numbers, None);
     if absent > 0 {
         lines.push(plain(format!("absent × {absent}")));
     }
@@ -125,11 +126,11 @@ fn codes(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
 }
 
 /// Writes median and range.
-fn quantities(mut numbers: Vec<f64>, unit: &str) -> Vec<Line> {
+fn quantities(mut numbers: Vec<f64>, unit: Option<Unit>) -> Vec<Line> {
     numbers.sort_by(f64::total_cmp);
     let (Some(first), Some(last)) = (numbers.first(), numbers.last()) else { return Vec::new() };
-    let middle = format!("{} {unit}", rounded(median(&numbers)));
-    let middle = plain(middle.trim_end().to_string());
+    let middle = median(&numbers);
+    let middle = plain(unit.map_or_else(|| rounded(middle), |unit| measure::words(middle, unit)));
     let range = format!("({} to {})", rounded(*first), rounded(*last));
     if first == last { vec![middle] } else { vec![middle, plain(range)] }
 }
@@ -139,17 +140,12 @@ fn median(sorted: &[f64]) -> f64 {
     if sorted.len() % 2 == 1 { sorted[middle] } else { (sorted[middle - 1] + sorted[middle]) / 2.0 }
 }
 
-/// Writes a quantity with at most two decimals.
-pub fn rounded(number: f64) -> String {
-    let text = format!("{number:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
-}
-
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeMap;
 
-    use super::{Line, commonest_first, limits, quantities, rounded};
+    use super::{Line, commonest_first, limits, quantities};
+    use crate::vocabulary::Unit;
 
     #[test]
     fn the_commonest_state_stands_first() {
@@ -163,9 +159,9 @@ mod tests {
     #[test]
     fn quantities_show_their_median_and_range() {
         let shown = |lines: Vec<Line>| lines.into_iter().map(|line| line.shows).collect::<Vec<_>>();
-        assert_eq!(shown(quantities(vec![8.5, 7.0, 9.25, 8.0], "in")), ["8.25 in", "(7 to 9.25)"]);
-        assert_eq!(shown(quantities(vec![34.0], "")), ["34"]);
-        assert!(quantities(Vec::new(), "in").is_empty());
+        assert_eq!(shown(quantities(vec![8.5, 7.0, 9.25, 8.0], Some(Unit::Inch))), ["8.25 in (21 cm)", "(7 to 9.25)"]);
+        assert_eq!(shown(quantities(vec![34.0], None)), ["34"]);
+        assert!(quantities(Vec::new(), Some(Unit::Inch)).is_empty());
     }
 
     #[test]
@@ -173,10 +169,5 @@ mod tests {
         // Beta(1/2, 21/2) has its 97.5 % point at 0.2172: the example of `statistics::interval`.
         assert_eq!(limits(0, 10).as_deref(), Some("0–22 %"));
         assert_eq!(limits(0, 0), None);
-    }
-
-    #[test]
-    fn whole_numbers_keep_their_noughts() {
-        assert_eq!((rounded(10.0), rounded(0.5), rounded(100.25)), ("10".into(), "0.5".into(), "100.25".into()));
     }
 }

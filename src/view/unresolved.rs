@@ -22,6 +22,13 @@ pub struct Questions {
     never_sure: Vec<Link>,
 }
 
+impl Questions {
+    /// The variants without a sure year.
+    pub fn never_sure(&self) -> &[Link] {
+        &self.never_sure
+    }
+}
+
 /// Gathers the questions.
 pub fn questions(leaf: &Leaf<'_>) -> Questions {
     let (knowledge, catalog) = (leaf.context.knowledge, leaf.catalog());

@@ -163,10 +163,15 @@ fn page<'a>(context: &'a Context<'a>, only: Option<&str>) -> Result<Vec<u8>, Pag
     leaf.render("a-z.html", &view)
 }
 
+/// What is named.
+const NAMES: &str = "makers, lines, models, variants, sources, landmarks and features, with other words for them.";
+
 fn frame(leaf: &Leaf<'_>, only: Option<&str>) -> Frame {
     match only {
-        Some(letter) => leaf.frame(letter, vec![leaf.link("A–Z", PAGE)]),
-        None => leaf.frame("A–Z", Vec::new()),
+        Some(letter) => {
+            leaf.frame(letter, &format!("Names that begin with {letter}: {NAMES}"), vec![leaf.link("A–Z", PAGE)])
+        }
+        None => leaf.frame("A–Z", &format!("Every name from A to Z: {NAMES}"), Vec::new()),
     }
 }
 

@@ -30,6 +30,10 @@ struct View {
     claims: Vec<Claimed>,
 }
 
+/// What the page is.
+const ABOUT: &str =
+    "How often garments were placed and dated rightly when judged by all others, and how sure the answers were.";
+
 /// One model, or all together.
 #[derive(Serialize)]
 struct Row {
@@ -62,7 +66,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let told: Vec<Judged> = telling(models).flat_map(|model| model.judged.clone()).collect();
     let years: Vec<Judged> = models.iter().flat_map(|model| model.judged.clone()).collect();
     let view = View {
-        frame: leaf.frame("How often is this right?", Vec::new()),
+        frame: leaf.frame("How often is this right?", ABOUT, Vec::new()),
         caution: explain::CAUTION,
         all: row(None, 0, &told, &years),
         models: models.iter().map(|model| of_model(&leaf, model)).collect(),

@@ -108,13 +108,16 @@ fn page<'a>(context: &'a Context<'a>, pair: &Pair) -> Result<Vec<u8>, PageError>
     let numbers = numbers_on_drawings(comparison);
     let case = Case { catalog: leaf.catalog(), comparison, sides: PairEvidence { a: &seen[0], b: &seen[1] } };
     let trail = vec![of(Whole::Maker(a.maker())), of(Whole::Model(a.model()))];
+    let title = format!("{} beside {}", first.name, second.name);
+    let advice = words::advice(comparison, leaf.catalog());
+    let about = format!("{title}: {advice}");
     let view = View {
-        frame: leaf.frame(format!("{} beside {}", first.name, second.name), trail),
+        frame: leaf.frame(title, &about, trail),
         caution: explain::CAUTION,
         a: first,
         b: second,
         short: [a, b].map(|id| pairs::short_name(&leaf, id)),
-        advice: words::advice(comparison, leaf.catalog()),
+        advice,
         chart: era_rows::chart(&leaf, &[a.clone(), b.clone()]),
         plates: figures::pair(&leaf, evidence, &numbers),
         groups: groups(&leaf, &case, &numbers),

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::explain;
 use crate::knowledge::{Conflict, Standing};
 use crate::page::PageError;
+use crate::page::batches::{self, Batch};
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -27,11 +28,15 @@ pub const PUBLISHER: Publisher = Publisher {
 struct View {
     frame: Frame,
     caution: &'static str,
-    knots: Vec<Knot>,
+    knots: Vec<Batch<Knot>>,
     unsearched: Vec<Option<Link>>,
-    disputes: Vec<DisputeView>,
-    strains: Vec<ConflictView>,
+    disputes: Vec<Batch<DisputeView>>,
+    strains: Vec<Batch<ConflictView>>,
 }
+
+/// What the page is.
+const ABOUT: &str =
+    "Statements that cannot all hold: which of them are set aside or contested, why, and what people decided.";
 
 #[derive(Serialize)]
 struct Knot {
@@ -77,13 +82,14 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let knowledge = context.knowledge;
     let mut disputes: Vec<_> = leaf.catalog().disputes.iter().filter_map(|index| dispute(&leaf, *index)).collect();
     moved::settle(&mut disputes, |dispute| (&dispute.anchor, &mut dispute.aliases));
+    let strains = knowledge.strains.iter().map(|strain| conflict(&leaf, strain, "strain"));
     let view = View {
-        frame: leaf.frame("Conflicts", Vec::new()),
+        frame: leaf.frame("Conflicts", ABOUT, Vec::new()),
         caution: explain::CAUTION,
-        knots: knots(&leaf),
+        knots: batches::of(knots(&leaf), |_| String::new()),
         unsearched: knowledge.unsearched.iter().map(|voice| leaf.claim(voice.as_str())).collect(),
-        disputes,
-        strains: knowledge.strains.iter().map(|strain| conflict(&leaf, strain, "strain")).collect(),
+        disputes: batches::of(disputes, |_| String::new()),
+        strains: batches::of(strains.collect(), |_| String::new()),
     };
     leaf.render("conflicts.html", &view)
 }

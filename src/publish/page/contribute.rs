@@ -25,6 +25,9 @@ struct View {
     contact: Option<Link>,
 }
 
+/// What the page is.
+const ABOUT: &str = "How to record a garment here: one garment, one entry, of what you saw rather than what you think.";
+
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     vec![OutputFile::new("contribute.html", move || page(context))]
 }
@@ -33,7 +36,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "contribute.html");
     let begin = leaf.catalog().about.edit_url.clone().filter(|url| page::is_web(url));
     let contact = leaf.catalog().about.contact.as_deref().map(contact);
-    leaf.render("contribute.html", &View { frame: leaf.frame("How to contribute", Vec::new()), begin, contact })
+    leaf.render("contribute.html", &View { frame: leaf.frame("How to contribute", ABOUT, Vec::new()), begin, contact })
 }
 
 /// A mail address, or an address on the web, as somebody follows it.

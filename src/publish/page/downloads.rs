@@ -85,8 +85,13 @@ fn page<'a>(context: &'a Context<'a>, written: &OutputLog) -> Result<Vec<u8>, Pa
     };
     let alone = "the page of a garment in hand as one file that works alone, on a phone without a network";
     let kept = output_log::kept_offline(written);
+    let catalog = leaf.catalog();
+    let about = format!(
+        "Everything recorded and concluded in {}, as tables and rules for other programs, under {}.",
+        catalog.about.title, catalog.about.licence
+    );
     let view = View {
-        frame: leaf.frame("Downloads", Vec::new()),
+        frame: leaf.frame("Downloads", &about, Vec::new()),
         version: context.version,
         counts: counts(context),
         groups: GROUPS.into_iter().map(group).collect(),

@@ -70,8 +70,9 @@ fn page<'a>(context: &'a Context<'a>, feature: &'a Feature) -> Result<Vec<u8>, P
     let (photographs, more_photographs) = pictures::of_feature(&leaf, &feature.id, PHOTOGRAPHS);
     let read = seen.remove(sightings::READ).filter(|seen| !seen.is_empty());
     let retired = feature.retired.as_ref();
+    let about = format!("{}: how to look, and where and when it was seen. {}", feature.name, feature.look);
     let view = View {
-        frame: leaf.frame(feature.name.clone(), vec![leaf.link("A–Z", letters::PAGE)]),
+        frame: leaf.frame(feature.name.clone(), &about, vec![leaf.link("A–Z", letters::PAGE)]),
         caution: explain::CAUTION,
         name: feature.name.clone(),
         also: feature.synonyms.clone(),

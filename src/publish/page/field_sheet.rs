@@ -74,9 +74,15 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError
     let counted = |feature: &Feature| evidence.values().map(|one| one.items(&feature.id).len()).sum::<usize>();
     let (asked, rest) = divided(&fitting, |feature| if feature.defining { usize::MAX } else { counted(feature) });
     let named = |variant| catalog.variants.get(variant).map(|entry| name(catalog.record(entry.record)));
+    let maker = leaf.thing(&Thing::of(Whole::Maker(id.maker())));
+    let about = format!(
+        "A sheet to print and write on: what to look at on the {} {} by {}, part by part.",
+        spaced(garment),
+        model.name,
+        maker.name
+    );
     let view = View {
-        frame: leaf
-            .frame(format!("Field sheet: {}", model.name), vec![leaf.thing(&Thing::of(Whole::Maker(id.maker())))]),
+        frame: leaf.frame(format!("Field sheet: {}", model.name), &about, vec![maker]),
         model: leaf
             .link(whole_name(catalog, &Whole::Model(id.clone())), &path::thing(&Thing::of(Whole::Model(id.clone())))),
         garment: spaced(garment),

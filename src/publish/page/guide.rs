@@ -6,7 +6,7 @@ use regex::{Captures, Regex};
 use serde::Serialize;
 
 use crate::markup::{self, Above};
-use crate::page::PageError;
+use crate::page::{PageError, description};
 use crate::publish::output::{OutputFile, Publisher};
 use crate::view::context::Context;
 use crate::view::guide;
@@ -43,7 +43,9 @@ fn page<'a>(context: &'a Context<'a>, name: &str, text: &str) -> Result<Vec<u8>,
     let link = |other: &str| leaf.link(guide::split(&context.site.guide()[other]).0, &guide::path(other));
     let pages = others.map(link).collect();
     let (heading, body) = guide::split(text);
-    let view = GuidePage { frame: leaf.frame(heading, trail), heading: heading.to_string(), text: html(body), pages };
+    let about = format!("{heading}: {}", description::of_markdown(body));
+    let view =
+        GuidePage { frame: leaf.frame(heading, &about, trail), heading: heading.to_string(), text: html(body), pages };
     leaf.render("guide.html", &view)
 }
 

@@ -77,6 +77,10 @@ struct Asked {
     request: String,
 }
 
+/// What the site is where the knowledge base does not say so.
+const ABOUT: &str =
+    "Garments recorded by many people: when each variant was made, what tells it apart, and who says so.";
+
 #[derive(Serialize)]
 struct Counts {
     makers: usize,
@@ -97,8 +101,10 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let about = catalog.records.iter().find(|record| matches!(record.content, Content::About(_)));
     let is_small = catalog.models.len() <= ON_ONE_SCALE;
     let scale = model_overview::scale(&leaf, &[]).filter(|_| is_small);
+    let summary = catalog.about.summary.as_str();
+    let about_site = if summary.is_empty() { ABOUT } else { summary };
     let view = View {
-        frame: leaf.frame("", Vec::new()),
+        frame: leaf.frame("", about_site, Vec::new()),
         caution: explain::CAUTION,
         summary: catalog.about.summary.clone(),
         body: about.map_or_else(String::new, |record| leaf.prose(record)),

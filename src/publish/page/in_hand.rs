@@ -55,16 +55,21 @@ struct Alone<'a> {
     later: Vec<String>,
 }
 
+/// What the pages are.
+const DATE: &str = "Say what you see on a garment, and learn when it was made and which variant it is.";
+const RECORD: &str =
+    "Record what you see on a garment, with photographs: at the end stands an entry to send or to add.";
+
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let data = |path, script: for<'c> fn(&'c Context<'c>) -> Result<String, String>| {
         OutputFile::new(path, move || script(context).map(String::into_bytes))
     };
     vec![
         OutputFile::new("in-hand.html", move || {
-            page(context, "in-hand.html", "Garment in hand", &scripts::scripts().hand)
+            page(context, "in-hand.html", ["Garment in hand", DATE], &scripts::scripts().hand)
         }),
         OutputFile::new("record.html", move || {
-            page(context, "record.html", "Record a garment", &scripts::scripts().record)
+            page(context, "record.html", ["Record a garment", RECORD], &scripts::scripts().record)
         }),
         OutputFile::new("garment.html", move || alone(context)),
         data(DATA[0], rules_script),
@@ -73,11 +78,16 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     ]
 }
 
-fn page<'a>(context: &'a Context<'a>, path: &str, title: &str, own: &[String]) -> Result<Vec<u8>, PageError> {
+fn page<'a>(
+    context: &'a Context<'a>,
+    path: &str,
+    [title, about]: [&str; 2],
+    own: &[String],
+) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, path);
     let Scripts { data, dating, shared, .. } = scripts::scripts();
     let scripts = data.iter().chain(&dating).chain(&shared).chain(own).map(|path| leaf.href(path)).collect();
-    leaf.render(path, &View { frame: leaf.frame(title, Vec::new()), scripts })
+    leaf.render(path, &View { frame: leaf.frame(title, about, Vec::new()), scripts })
 }
 
 fn rules_script<'a>(context: &'a Context<'a>) -> Result<String, String> {

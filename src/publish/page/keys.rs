@@ -28,7 +28,7 @@ use crate::view::context::Context;
 use crate::view::leaf::{Cited, Frame, Leaf, Link, name};
 use crate::view::path;
 use crate::view::reasons::{self, VoiceView};
-use crate::view::tallies::rounded;
+use crate::vocabulary::measure::rounded;
 
 /// Writes the keys' pages.
 pub const PUBLISHER: Publisher = Publisher {
@@ -102,6 +102,10 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     std::iter::once(list).chain(pages).chain(moved::pages(context, moved::Kind::Key)).collect()
 }
 
+/// What the list of keys is.
+const ABOUT: &str =
+    "How makers’ codes are read: which figures are the month, the year and the factory, and who says so.";
+
 fn caution() -> String {
     let more = "If a table was copied wrongly, every code read by it is wrong: check its years against the rest of \
                 the garment.";
@@ -126,7 +130,7 @@ fn list<'a>(context: &'a Context<'a>, garments: &GarmentsByKey<'a>) -> Result<Ve
         doubt: own.doubt(&leaf),
     });
     let view = ListView {
-        frame: leaf.frame("Keys", Vec::new()),
+        frame: leaf.frame("Keys", ABOUT, Vec::new()),
         caution: caution(),
         keys: rows.collect(),
         data: data(context, &own)?,
@@ -141,8 +145,14 @@ fn page<'a>(context: &'a Context<'a>, own: Own<'a>, garments: &GarmentsByKey<'a>
     let leaf = Leaf::new(context, path::record(record));
     let voice = context.index.voice(&own.voice(&leaf));
     let (forms, more_forms) = forms::of(key);
+    let about = format!(
+        "{}: how to read this code on garments made from {} to {}, who says so, and what was read by it.",
+        name(record),
+        key.notation.window.first,
+        key.notation.window.last
+    );
     let view = View {
-        frame: leaf.frame(name(record), vec![leaf.link("Keys", path::KEYS)]),
+        frame: leaf.frame(name(record), &about, vec![leaf.link("Keys", path::KEYS)]),
         caution: caution(),
         name: name(record),
         feature: own.feature(&leaf),

@@ -19,7 +19,7 @@ use crate::view::context::Context;
 use crate::view::leaf::{Cited, Frame, Leaf, Link, name, spaced};
 use crate::view::model_overview;
 use crate::view::path;
-use crate::view::tallies::rounded;
+use crate::vocabulary::measure::rounded;
 
 /// Writes the page of landmarks.
 pub const PUBLISHER: Publisher = Publisher {
@@ -28,6 +28,10 @@ pub const PUBLISHER: Publisher = Publisher {
     owns: &["landmarks.html"],
     publish,
 };
+
+/// What the page is.
+const ABOUT: &str =
+    "Public facts, such as laws and postal codes, that bound the date of a garment whose label bears their mark.";
 
 #[derive(Serialize)]
 struct View {
@@ -71,7 +75,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let mut landmarks: Vec<_> = indexes.filter_map(|index| view(&leaf, *index, scale)).collect();
     moved::settle(&mut landmarks, |landmark| (&landmark.anchor, &mut landmark.aliases));
     landmarks.sort_by(|one, other| one.order.cmp(&other.order));
-    let frame = leaf.frame("Landmarks", Vec::new());
+    let frame = leaf.frame("Landmarks", ABOUT, Vec::new());
     leaf.render(
         "landmarks.html",
         &View {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::explain;
-use crate::page::PageError;
+use crate::page::{PageError, description};
 use crate::publish::output::{OutputFile, Publisher};
 use crate::record::id::{LineId, Thing, VariantId, Whole};
 use crate::view::claims::{self, ClaimView};
@@ -48,8 +48,14 @@ fn page<'a>(context: &'a Context<'a>, id: &LineId) -> Result<Vec<u8>, PageError>
     let name = line_pairs::line_name(&leaf, id);
     let maker = leaf.thing(&Thing::of(Whole::Maker(id.maker())));
     let variants: Vec<VariantId> = variants(&leaf, id);
+    let about = format!(
+        "{name}, a label line of {}: {}. It {}.",
+        maker.name,
+        description::counted(variants.len(), "variant"),
+        reasons::made(&leaf, &Thing::of(whole.clone()))
+    );
     let view = View {
-        frame: leaf.frame(name.clone(), vec![maker]),
+        frame: leaf.frame(name.clone(), &about, vec![maker]),
         caution: explain::CAUTION,
         name,
         sign: line_pairs::sign(&leaf, id),

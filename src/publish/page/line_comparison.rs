@@ -110,14 +110,17 @@ fn page<'a>(context: &'a Context<'a>, comparison: &'a LineComparison) -> Result<
     let drawn = drawn(&pair);
     let numbers = numbers_on_drawings(&leaf, comparison, drawn.map(|(model, ..)| model));
     let [first, second] = [&comparison.a, &comparison.b].map(|subject| heading(&leaf, subject));
+    let title = format!("{} beside {}", first.name, second.name);
+    let advice = page::with_minus_signs(&line_words::advice(comparison, leaf.catalog()));
+    let about = format!("{title}, {}: {advice}", maker.name);
     let view = View {
-        frame: leaf.frame(format!("{} beside {}", first.name, second.name), vec![maker]),
+        frame: leaf.frame(title, &about, vec![maker]),
         caution: explain::CAUTION,
         a: first,
         b: second,
         short: [&comparison.a, &comparison.b].map(|subject| line_pairs::name(&leaf, subject)),
         signs: signs(&leaf, comparison),
-        advice: page::with_minus_signs(&line_words::advice(comparison, leaf.catalog())),
+        advice,
         other_models: line_words::OTHER_MODELS,
         drawn_of: drawn.map_or_else(String::new, |(model, ..)| line_words::model_name(leaf.catalog(), model)),
         plates: drawn.map_or_else(Vec::new, |(_, a, b)| figures::pair(&leaf, [a, b], &numbers)),

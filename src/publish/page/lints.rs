@@ -65,6 +65,9 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     std::iter::once(list).chain(pages).collect()
 }
 
+/// What the list is.
+const ABOUT: &str = "What is looked at in every entry before it is published, and what each finding means.";
+
 fn path(lint: &Lint) -> String {
     format!("lints/{}.html", lint.code)
 }
@@ -82,7 +85,7 @@ fn list<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
         lints: LINTS.iter().filter(|lint| lint.level == level).map(|lint| row(&leaf, lint)).collect(),
     });
     let levels = levels.into_iter().filter(|level| !level.lints.is_empty()).collect();
-    leaf.render("lints.html", &ListView { frame: leaf.frame("Checks", Vec::new()), levels })
+    leaf.render("lints.html", &ListView { frame: leaf.frame("Checks", ABOUT, Vec::new()), levels })
 }
 
 fn row(leaf: &Leaf<'_>, lint: &Lint) -> LintRow {
@@ -92,7 +95,11 @@ fn row(leaf: &Leaf<'_>, lint: &Lint) -> LintRow {
 fn page<'a>(context: &'a Context<'a>, lint: &Lint) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, path(lint));
     let view = View {
-        frame: leaf.frame(lint.code, vec![leaf.link("Checks", "lints.html")]),
+        frame: leaf.frame(
+            lint.code,
+            &format!("The check {} ({}): {}.", lint.code, lint.level.word(), lint.title),
+            vec![leaf.link("Checks", "lints.html")],
+        ),
         code: lint.code,
         level: lint.level.word(),
         title: lint.title,

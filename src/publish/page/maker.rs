@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::explain;
-use crate::page::{self, PageError};
+use crate::page::{self, PageError, description};
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -75,8 +75,16 @@ fn page<'a>(context: &'a Context<'a>, id: &MakerId) -> Result<Vec<u8>, PageError
     let record = leaf.catalog().record(entry.record);
     let Content::Maker(maker) = &record.content else { return Err(missing()) };
     let (ruler, changes) = histories::time_line(&leaf, id).unwrap_or_default();
+    let variants = entry.models.iter().filter_map(|model| leaf.catalog().models.get(model));
+    let about = format!(
+        "{}: {} in {}. It {}.",
+        maker.name,
+        description::counted(variants.map(|model| model.variants.len()).sum(), "variant"),
+        description::counted(entry.models.len(), "model"),
+        reasons::made(&leaf, &Thing::of(whole.clone()))
+    );
     let view = View {
-        frame: leaf.frame(name(record), Vec::new()),
+        frame: leaf.frame(name(record), &about, Vec::new()),
         caution: explain::CAUTION,
         name: maker.name.clone(),
         body: leaf.prose(record),

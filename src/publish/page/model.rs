@@ -9,7 +9,7 @@ use crate::comparison::steps;
 use crate::comparison::{Comparison, Verdict};
 use crate::evidence::Evidence;
 use crate::explain;
-use crate::page::PageError;
+use crate::page::{PageError, description};
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -154,8 +154,17 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId, part: usize) -> Result<Vec<u
     let shown: BTreeSet<&VariantId> = variants.iter().collect();
     let pairs: Vec<&Pair> = variants.iter().flat_map(|variant| context.analysis.pairs_of(variant)).collect();
     let pairs: BTreeSet<&Pair> = pairs.into_iter().filter(|pair| shown.contains(&pair.a)).collect();
+    let about = format!(
+        "{}, {} by {}{}: {}. It {}.",
+        model.name,
+        spaced(&model.garment.value),
+        maker.name,
+        if part == 0 { String::new() } else { format!(", page {}", part + 1) },
+        description::counted(entry.variants.len(), "variant"),
+        reasons::made(&leaf, &Thing::of(whole.clone())),
+    );
     let view = View {
-        frame: leaf.frame(name(record), vec![maker]),
+        frame: leaf.frame(name(record), &about, vec![maker]),
         caution: explain::CAUTION,
         name: model.name.clone(),
         garment: model.garment.value.clone(),

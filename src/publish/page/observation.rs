@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::date::spoken;
 use crate::evidence::reading;
 use crate::explain;
-use crate::page::PageError;
+use crate::page::{PageError, description};
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -119,11 +119,18 @@ fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, Pag
     let garment = context.index.garment(index);
     let span = garment.and_then(|garment| context.knowledge.made.get(&garment));
     let (placed, unplaced, trail) = placing(&leaf, record, seen);
-    let name = Leaf::new(context, "").name(index);
+    let title = Leaf::new(context, "").name(index);
+    let about = format!(
+        "{title}: a {}, entry {}, with {} examined{}.",
+        readings::basis(seen.basis.value),
+        record.path.stem(),
+        description::counted(seen.features.len(), "feature"),
+        span.filter(|span| !span.is_open()).map_or_else(String::new, |span| format!(", made {}", explain::span(*span)))
+    );
     let view = View {
+        amending: amending::of(&leaf, record, &title),
         // The page says above its heading what it is of; its title stands alone, in a tab or a list of finds.
-        amending: amending::of(&leaf, record, &name),
-        frame: leaf.frame(name, trail),
+        frame: leaf.frame(title, &about, trail),
         caution: explain::CAUTION,
         name: leaf.title(index),
         own: leaf.observation(index),

@@ -10,6 +10,7 @@ use crate::explain;
 use crate::explain::comparison as words;
 use crate::knowledge::Side;
 use crate::page::PageError;
+use crate::page::batches::{self, Batch};
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::record::id::{Thing, Whole};
@@ -36,14 +37,19 @@ const IN_FULL: usize = 24;
 /// So many features of each.
 const LOOKS: usize = 6;
 
+/// What the page is.
+const ABOUT: &str =
+    "What one more observation would settle: which garment to find, what to look at, and what is undecided.";
+
 #[derive(Serialize)]
 struct View {
     frame: Frame,
     caution: &'static str,
     open: unresolved::Questions,
-    unplaced: Vec<Answered>,
+    unplaced: Vec<Batch<Answered>>,
     asked: Vec<Asked>,
-    others: Vec<Link>,
+    others: Vec<Batch<Link>>,
+    never_sure: Vec<Batch<Link>>,
 }
 
 #[derive(Serialize)]
@@ -79,13 +85,16 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let ranked = context.analysis.questions();
     let (full, others) = ranked.split_at(ranked.len().min(IN_FULL));
     let variant = |question: &Question| leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
+    let named = |links: Vec<Link>| batches::of(links, Link::ends);
+    let open = unresolved::questions(&leaf);
     let view = View {
-        frame: leaf.frame("Open questions", Vec::new()),
+        frame: leaf.frame("Open questions", ABOUT, Vec::new()),
         caution: explain::CAUTION,
-        open: unresolved::questions(&leaf),
-        unplaced: unplaced::all(&leaf),
+        never_sure: named(open.never_sure().to_vec()),
+        open,
+        unplaced: batches::of(unplaced::all(&leaf), |_| String::new()),
         asked: full.iter().map(|question| asked(&leaf, question)).collect(),
-        others: others.iter().map(variant).collect(),
+        others: named(others.iter().map(variant).collect()),
     };
     leaf.render("questions.html", &view)
 }

@@ -28,6 +28,10 @@ pub const PUBLISHER: Publisher = Publisher {
 /// So many photographs are shown of each.
 const PHOTOGRAPHS: usize = 3;
 
+/// What the page is.
+const ABOUT: &str =
+    "Two to four variants, models or label lines of any maker side by side: what was counted, and no verdict.";
+
 #[derive(Serialize)]
 struct View {
     frame: Frame,
@@ -72,7 +76,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 
 fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     let leaf = Leaf::new(context, "compare.html");
-    let view = View { frame: leaf.frame("Side by side", Vec::new()), caution: explain::CAUTION };
+    let view = View { frame: leaf.frame("Side by side", ABOUT, Vec::new()), caution: explain::CAUTION };
     leaf.render("side-by-side.html", &view)
 }
 

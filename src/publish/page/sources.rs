@@ -27,6 +27,9 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
+/// What the list of sources is.
+const ABOUT: &str = "What claims and dates were read from, with what repeats what and all that rests on each source.";
+
 #[derive(Serialize)]
 struct View {
     frame: Frame,
@@ -96,8 +99,9 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
 fn on_source<'a>(context: &'a Context<'a>, index: SourceIndex, resting: &Resting) -> Result<Vec<u8>, PageError> {
     let source = context.knowledge.catalog.cited(index);
     let leaf = Leaf::new(context, path::resting_on(source));
+    let about = format!("What rests on {}: {}.", source.citation, resting[&index].summary());
     let view = RestsView {
-        frame: leaf.frame(source.citation.clone(), vec![leaf.link("Sources", "sources.html")]),
+        frame: leaf.frame(source.citation.clone(), &about, vec![leaf.link("Sources", "sources.html")]),
         kind: in_words(source),
         citation: source.citation.clone(),
         summary: resting[&index].summary(),
@@ -143,7 +147,7 @@ fn page<'a>(context: &'a Context<'a>, resting: &Resting) -> Result<Vec<u8>, Page
         groups[at].1.sources.extend(views.by_ref().take(tree.len()));
     }
     let kinds = groups.into_iter().map(|(places, kind)| nested(&places, kind));
-    let frame = leaf.frame("Sources", Vec::new());
+    let frame = leaf.frame("Sources", ABOUT, Vec::new());
     leaf.render("sources.html", &View { frame, kinds: kinds.filter(|kind| !kind.sources.is_empty()).collect() })
 }
 

@@ -9,7 +9,7 @@ use crate::comparison::Verdict;
 use crate::comparison::steps::{self, End, Outcome, Step, Tried};
 use crate::evidence::{self, Evidence};
 use crate::explain;
-use crate::page::PageError;
+use crate::page::{PageError, description};
 use crate::publish::output::{OutputFile, Publisher};
 use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
 use crate::resolve::Catalog;
@@ -101,9 +101,16 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError
     let found = steps::of(&evidence, features);
     let Tried { right, wrong, open } = found.tried;
     let whole = Whole::Model(id.clone());
+    let about = format!(
+        "Which of {} of the {} {} it is, in the fewest looks: a key to print, each end with its count of garments.",
+        description::counted(found.variants.len(), "variant"),
+        spaced(&model.garment.value),
+        model.name
+    );
     let view = View {
         frame: leaf.frame(
             format!("Step by step: {}", model.name),
+            &about,
             vec![leaf.thing(&Thing::of(Whole::Maker(id.maker()))), leaf.thing(&Thing::of(whole.clone()))],
         ),
         caution: explain::CAUTION,

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
-use crate::date::spoken;
+use crate::date::{Day, spoken};
 use crate::explain;
-use crate::page::PageError;
+use crate::page::batches::{self, Batch};
+use crate::page::{self, PageError, description};
 use crate::publish::moved;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
@@ -53,7 +54,7 @@ struct View {
     claims: Vec<ClaimView>,
     said_elsewhere: Vec<ClaimView>,
     photographs: Vec<FeatureRow>,
-    observations: Vec<ObservationRow>,
+    observations: Vec<Batch<ObservationRow>>,
 }
 
 /// A feature with the photographs of it.
@@ -65,6 +66,7 @@ struct FeatureRow {
 
 #[derive(Serialize)]
 struct ObservationRow {
+    anchor: String,
     observation: Link,
     basis: &'static str,
     dated: Option<String>,
@@ -72,6 +74,9 @@ struct ObservationRow {
     observer: Option<String>,
     examined: usize,
     withheld: bool,
+    /// From the first to the last day, for the order of long lists.
+    #[serde(skip)]
+    days: Option<(Day, Day)>,
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
@@ -90,7 +95,11 @@ fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageErr
     let of = |whole: Whole| leaf.thing(&Thing::of(whole));
     let (line, sign) = era_rows::line(&leaf, id);
     let view = View {
-        frame: leaf.frame(name(record), vec![of(Whole::Maker(id.maker())), of(Whole::Model(id.model()))]),
+        frame: leaf.frame(
+            name(record),
+            &about(&leaf, id, variant.wearer.word()),
+            vec![of(Whole::Maker(id.maker())), of(Whole::Model(id.model()))],
+        ),
         caution: explain::CAUTION,
         name: variant.name.clone(),
         body: leaf.prose(record),
@@ -109,7 +118,7 @@ fn page<'a>(context: &'a Context<'a>, id: &VariantId) -> Result<Vec<u8>, PageErr
         claims: claims::written_in(&leaf, entry.record),
         said_elsewhere: claims::about(&leaf, &whole, entry.record),
         photographs: photographs(&leaf, &entry.observations),
-        observations: entry.observations.iter().filter_map(|index| observation(&leaf, *index)).collect(),
+        observations: observations(&leaf, &entry.observations),
     };
     leaf.render("variant.html", &view)
 }
@@ -123,15 +132,51 @@ fn photographs(leaf: &Leaf<'_>, observations: &[RecordIndex]) -> Vec<FeatureRow>
     rows.filter(|row| !row.row.is_empty()).collect()
 }
 
+/// The variant in one sentence: how many garments of it were recorded, and when it was made.
+fn about(leaf: &Leaf<'_>, id: &VariantId, wearer: &str) -> String {
+    let thing = Thing::of(Whole::Variant(id.clone()));
+    let [variant, maker] = [thing.clone(), Thing::of(Whole::Maker(id.maker()))].map(|thing| leaf.thing(&thing).name);
+    let garments = description::counted(leaf.context.index.garments_of(id).len(), "garment");
+    format!("{variant} ({maker}), cut for {wearer}: {garments} recorded. It {}.", reasons::made(leaf, &thing))
+}
+
 fn revived_by(leaf: &Leaf<'_>, id: &VariantId) -> Vec<Link> {
     let others = leaf.context.index.revived_by(id).iter();
     others.map(|other| leaf.thing(&Thing::of(Whole::Variant((*other).clone())))).collect()
 }
 
+/// The entries in the order of their files; more than fit together stand in the order of their dates, so that each batch
+/// can say which years are in it.
+fn observations(leaf: &Leaf<'_>, indexes: &[RecordIndex]) -> Vec<Batch<ObservationRow>> {
+    let mut rows: Vec<ObservationRow> = indexes.iter().filter_map(|index| observation(leaf, *index)).collect();
+    if rows.len() > batches::TOGETHER {
+        rows.sort_by_key(|row| (row.days.is_none(), row.days));
+    }
+    batches::of(rows, dated)
+}
+
+/// The years of a batch in words, and that some have none.
+fn dated(rows: &[ObservationRow]) -> String {
+    let days = |row: &ObservationRow| row.days.map(|days| days.0.year());
+    let years = rows.iter().filter_map(days).min().zip(rows.iter().filter_map(days).max());
+    let is_undated = rows.iter().any(|row| row.days.is_none());
+    match (years, is_undated) {
+        (None, _) => "undated".to_string(),
+        (Some((first, last)), false) if first == last => format!("dated {first}"),
+        (Some((first, last)), false) => format!("dated {first} to {last}"),
+        (Some((first, last)), true) if first == last => format!("dated {first}, and undated"),
+        (Some((first, last)), true) => format!("dated {first} to {last}, and undated"),
+    }
+}
+
 fn observation(leaf: &Leaf<'_>, index: RecordIndex) -> Option<ObservationRow> {
-    let observation = leaf.catalog().record(index).content.observation()?;
-    let dated = readings::date(leaf.catalog(), leaf.catalog().record(index).file, observation);
+    let record = leaf.catalog().record(index);
+    let observation = record.content.observation()?;
+    let dated = readings::date(leaf.catalog(), record.file, observation);
+    let days = dated.map(|date| date.span(leaf.catalog().circa()));
     Some(ObservationRow {
+        anchor: format!("entry-{}", page::anchor(record.path.stem())),
+        days: days.and_then(|span| span.first().or(span.last()).zip(span.last().or(span.first()))),
         observation: leaf.record(index),
         basis: readings::basis(observation.basis.value),
         dated: dated.and_then(spoken::date),

@@ -8,7 +8,7 @@
   const { element, kept, words, own } = window.bartackElements;
   const { sort, garment } = window.bartackAddress;
   const measures = window.bartackMeasures;
-  const figure = window.bartackDrawing.figure;
+  const { figure, front } = window.bartackDrawing;
   const dating = window.bartackDating;
   const NOT_KNOWN = "not known";
   const ALWAYS = ["absent", "other", "lost"];
@@ -93,6 +93,33 @@
       if (key === "maker" && value) for (const one of ["model", "line", "variant"]) if (!isWithin(one)) now[one] = "";
       if (key === "model" && !(value && isWithin("variant"))) now.variant = "";
       pace.now();
+    }
+
+    // Which sort it is, drawn; a model says it by itself.
+    function kinds() {
+      const now = state();
+      const all = plain(rules.models.map((one) => one.garment));
+      if (now.model || all.length < 2) return null;
+      const tap = (/** @type {string} */ value, /** @type {string} */ text) => {
+        const id = "kind-" + (value || "none");
+        const on = { change: () => know("garment", value) };
+        const checked = (now.garment || "") === value;
+        const drawing = value ? front(value) : null;
+        const input = element("input", { type: "radio", id, name: "kind", value, checked, on });
+        const label = element("label", { for: id }, drawing && kept(drawing.shows, drawing.make), text);
+        return element("span", { class: "tap kind", key: value }, input, label);
+      };
+      return element(
+        "fieldset",
+        { class: "feature", id: "kinds" },
+        element("legend", {}, "Which kind is it?"),
+        element(
+          "div",
+          { class: "taps" },
+          all.map((one) => tap(one.id, one.name)),
+          tap("", "another, or not known"),
+        ),
+      );
     }
 
     // One choice for every measure of every page.
@@ -346,7 +373,7 @@
       taken.clear();
     }
 
-    return { known, units, zones, lookAt, forget };
+    return { known, kinds, units, zones, lookAt, forget };
   }
 
   window.bartackAsking = { asking, choice };

@@ -268,5 +268,24 @@
     return copy;
   }
 
-  window.bartackDrawing = { figure, whole };
+  // The front of a sort of garment with nothing examined, for who chooses among sorts. Null where nobody drew it.
+  function front(sort) {
+    const all = drawings(sort);
+    const drawing = all.find((one) => /^front\b/i.test(one.name)) || all[0];
+    if (!drawing) return null;
+    return { shows: drawing.name, make: () => bare(drawing) };
+  }
+
+  function bare(drawing) {
+    const copy = drawing.root.cloneNode(true);
+    for (const mark of copy.querySelectorAll("[data-feature]"))
+      if (!isShown(mark, undefined, drawing.marks.get(mark.dataset.feature))) mark.remove();
+    copy.querySelector("title").remove();
+    scope(copy);
+    copy.setAttribute("class", "figure");
+    copy.setAttribute("aria-hidden", "true");
+    return copy;
+  }
+
+  window.bartackDrawing = { figure, front, whole };
 })();

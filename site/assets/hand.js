@@ -47,11 +47,12 @@
   }
 
   function questions() {
-    const keys = ["maker", "model", "line", "variant", "wearer", "garment", "market"];
+    const keys = ["maker", "model", "line", "variant", "wearer", "market"];
     return element(
       "div",
       { class: "asked-of" },
       element("h2", {}, "What do you know?"),
+      asked.kinds(),
       asked.known(...keys),
       element("h2", {}, "What do you see?"),
       element(

@@ -70,6 +70,27 @@ const tests = {
     assert.strictEqual(await again.made.textContent("#told"), told);
     assert.deepStrictEqual([...troubles, ...again.troubles], []);
   },
+  "the kind is chosen from drawings, and a model says it by itself": async (browser) => {
+    for (const path of ["in-hand.html", "garment.html"]) {
+      const { made, troubles } = await opened(browser, path);
+      const kinds = await made.$$eval("#kinds .kind", (all) => all.map((one) => one.textContent));
+      assert.deepStrictEqual(kinds, ["jacket", "overalls", "shirt", "trousers", "another, or not known"]);
+      assert.strictEqual(await made.locator("#kinds .kind svg.figure").count(), 4, "each kind is drawn");
+      assert.strictEqual(await made.locator("#look-hem").count(), 1);
+      await made.click("#kind-jacket");
+      assert.match(await made.evaluate(() => location.hash), /garment=jacket/);
+      assert.strictEqual(await made.locator("#look-hem").count(), 0, "a jacket is not asked for its legs");
+      await made.focus("#kind-jacket");
+      await made.keyboard.press("ArrowDown");
+      assert.match(await made.evaluate(() => location.hash), /garment=overalls/);
+      await made.click("#kind-none");
+      assert.doesNotMatch(await made.evaluate(() => location.hash), /garment=/);
+      await made.focus("#know-model");
+      await made.keyboard.press("ArrowDown");
+      await made.waitForSelector("#kinds", { state: "detached" });
+      assert.deepStrictEqual(troubles, []);
+    }
+  },
   "a wrong count is said and not taken": async (browser) => {
     const { made } = await opened(browser, "in-hand.html#belt-loops=7");
     await made.fill("#see-belt-loops-value", "0");

@@ -551,11 +551,13 @@ interface Window {
       seen: Map<string, string>,
     ) => { shows: string; make: () => Element } | null;
     whole: (sort: string | undefined, seen: Map<string, string>) => { drawing: Element; caption: string }[];
+    front: (sort: string) => { shows: string; make: () => Element } | null;
   };
   bartackAsking: {
     choice: (asked: Choice, change: (value: string) => void) => Description;
     asking: (page: Asked) => {
       known: (...keys: string[]) => Description;
+      kinds: () => Description | null;
       units: () => Child;
       zones: () => Description[];
       lookAt: (feature: string) => void;

@@ -79,7 +79,12 @@ function fields(made, among) {
 async function answer(made, { id, kind, options }, pick) {
   if (kind === "select-one") await choose(made, id, pick(options));
   else if (kind === "radio" || kind === "checkbox") await made.click(`[id="${id}"]`);
-  else await write(made, id, WORDS[pick(/^made-|observed|madeWords/.test(id) ? DATES : WORDS.length)]);
+  else {
+    const isDate = /^made-|observed|madeWords/.test(id);
+    await write(made, id, WORDS[pick(isDate ? DATES : WORDS.length)]);
+    // What there is to choose from follows from the words.
+    if (isDate) await made.keyboard.press("Tab");
+  }
 }
 
 // Answers one field after the other, as a person would, from a seed.

@@ -5,7 +5,8 @@
 const path = require("node:path");
 
 global.window = {};
-require(path.join(process.argv[2], "site/assets/recording-dates.js"));
+for (const name of ["date-notation", "date-spoken", "date-numerals", "date-words", "recording-dates"])
+  require(path.join(process.argv[2], `site/assets/${name}.js`));
 const { FORMS, isGiven, edtf, span } = window.bartackRecordingDates;
 
 const YEARS = [

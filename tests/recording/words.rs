@@ -223,9 +223,9 @@ fn words_mean_the_same_to_the_page_and_the_program() {
     let all: Vec<Phrase> = said.chain(days()).chain(table()).chain(broken(30_000)).collect();
     assert!(all.len() > 50_000, "{}", all.len());
     let script = support::repository("tests/recording/words.cjs");
-    let asking = Command::new("node").arg(script).arg(support::repository("")).stdin(Stdio::piped());
-    let asking = asking.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn();
-    let Ok(mut node) = asking else {
+    let mut asking = Command::new("node");
+    asking.arg(script).arg(support::repository("")).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let Ok(mut node) = asking.spawn() else {
         eprintln!("skipped: no Node, so no words are read by the page");
         return;
     };

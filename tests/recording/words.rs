@@ -240,6 +240,6 @@ fn words_mean_the_same_to_the_page_and_the_program() {
     let wrong: Vec<_> = wrong.filter(|(_, read, told)| read != *told).take(20).collect();
     assert!(wrong.is_empty(), "{wrong:#?}");
     for kind in ["certain", "likeliest", "day-or-month", "which-century", "unreadable"] {
-        assert!(told.iter().filter(|told| told.starts_with(kind)).count() > 500, "few are {kind}");
+        assert!(told.iter().filter(|told| told.starts_with(kind)).count() > 300, "few are {kind}");
     }
 }

@@ -100,7 +100,7 @@ const tests = {
   async "readings are added, taken out and doubted, and a date is another"(browser) {
     const { made, troubles } = await corrected(browser, ENTRY);
     await press(made, "see-hip-pocket-tacks-none", "Space");
-    await made.tap("label[for=special-belt-loops-unsure]");
+    await made.tap("#special-belt-loops-unsure");
     await typed(made, "made-first", "1974-03");
     await typed(made, "tell-madeNote", "3 74, read anew");
     await made.focus("details:has(#look-bar-code) > summary");

@@ -103,8 +103,6 @@ const tests = {
     await made.tap("#special-belt-loops-unsure");
     await typed(made, "made-first", "1974-03");
     await typed(made, "tell-madeNote", "3 74, read anew");
-    await made.focus("details:has(#look-bar-code) > summary");
-    await made.keyboard.press("Enter");
     await press(made, "see-bar-code-absent", "Space");
     const folder = fs.mkdtempSync(path.join(os.tmpdir(), "corrected-"));
     const file = path.join(folder, "handed.md");

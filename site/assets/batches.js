@@ -2,6 +2,10 @@
 (function () {
   "use strict";
 
+  // A page with several long lists names this script before each.
+  if (document.documentElement.dataset.batches) return;
+  document.documentElement.dataset.batches = "led";
+
   /** The parts of lists around a place, the outermost last. @param {Element} place */
   function around(place) {
     const found = [];

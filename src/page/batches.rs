@@ -37,7 +37,8 @@ pub fn of<T>(items: Vec<T>, says: impl Fn(&[T]) -> String) -> Vec<Batch<T>> {
             return batches;
         }
         let first = batches.len() * TOGETHER + 1;
-        let numbers = format!("{first}–{}", first + items.len() - 1);
+        let last = first + items.len() - 1;
+        let numbers = if first == last { first.to_string() } else { format!("{first}–{last}") };
         let says = if is_folded { says(&items) } else { String::new() };
         let summary = if says.is_empty() { numbers } else { format!("{numbers}, {says}") };
         batches.push(Batch { summary: is_folded.then_some(summary), is_first: first == 1, items });

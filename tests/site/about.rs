@@ -26,7 +26,8 @@ fn every_page_has_one_description_and_no_other_of_its_kind_has_the_same() {
         assert!((20..=160).contains(&length), "{path}: {length} characters: {plain}");
         assert!(!plain.contains(['<', '>', '`', '\n']), "{path}: {plain}");
         let depth = path.matches('/').count();
-        let kind = format!("{} {depth}", if depth == 0 { path } else { path.split('/').next().unwrap_or(path) });
+        let kind =
+            format!("{} {depth}", if depth == 0 { path.as_str() } else { path.split('/').next().unwrap_or(path) });
         if let Some(other) = known.insert((kind, said), path) {
             panic!("{path} and {other} say the same: {said}");
         }

@@ -12,7 +12,7 @@ pub const MOST: usize = 160;
 static LINK: LazyLock<Regex> =
     LazyLock::new(|| Regex::new(r"\[([^\]]*)\]\([^)]*\)").expect("the expression is well formed"));
 
-/// A text on one line, cut after a word where it is longer than [`MOST`] characters.
+/// A text on one line without backticks, cut after a word where it is longer than [`MOST`] characters.
 ///
 /// ```
 /// use bartack::page::description;
@@ -21,6 +21,7 @@ static LINK: LazyLock<Regex> =
 /// assert!(long.ends_with("word …") && long.chars().count() <= description::MOST);
 /// ```
 pub fn cut(text: &str) -> String {
+    let text = text.replace('`', "");
     let mut line = String::new();
     let mut length = 0;
     let whole: Vec<&str> = text.split_whitespace().collect();

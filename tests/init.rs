@@ -163,7 +163,7 @@ fn the_workflow_installs_the_program_that_was_named_and_says_where_none_was() {
     assert_eq!(filled["env"]["BARTACK_SOURCE"].as_str(), Some(program));
     assert_eq!(filled["env"]["BARTACK_COMMIT"].as_str(), Some(commit));
     let output = init(&unnamed);
-    assert!(err(&output).ends_with(&format!("say in `{WORKFLOW}` where bartack comes from\n")), "{}", err(&output));
+    assert!(err(&output).ends_with(&format!("write in `{WORKFLOW}` where bartack comes from\n")), "{}", err(&output));
     let steps = workflow(&unnamed)["jobs"]["check"]["steps"].clone();
     let knows = steps.as_vec().unwrap().iter().find_map(|step| step["run"].as_str()).unwrap();
     for (source, expected) in [("", 1), (program, 0)] {

@@ -136,7 +136,7 @@ fn garment_in_hand_names_the_changes_that_speak_for_its_years() {
     let later = json_of(&["date", "--model", model, "care-label=words-and-symbols"]);
     assert_eq!(later["changes"].as_array().unwrap().len(), 0, "a share is no state that gave way: {later}");
     let unknown = out(&["date", "main-thread=cotton"]);
-    assert!(!unknown.contains("Changes that speak"), "without a maker no variant is named: {unknown}");
+    assert!(!unknown.contains("Changes that support"), "without a maker no variant is named: {unknown}");
 }
 
 fn json_of(garment: &[&str]) -> Value {

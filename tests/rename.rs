@@ -196,7 +196,7 @@ fn it_says_what_moved_and_where_references_changed() {
     let summary = "renamed `sources/bt-catalogue-1994` to `sources/bt-winter-1994`: 3 references in 3 files\n";
     assert_eq!(String::from_utf8_lossy(&output.stderr), summary);
     let back = bartack(folder.path(), &["rename", "bt-winter-1994", "bt-catalogue-1994"]);
-    assert!(String::from_utf8_lossy(&back.stdout).contains("forgotten: 1 address, since this undoes"));
+    assert!(String::from_utf8_lossy(&back.stdout).contains("forgotten: 1 address, because this undoes"));
     // The revival came after the variant it revives, by name, and now comes before it.
     let turned = bartack(folder.path(), &["rename", "standing-gate-men-revival", "again", "--dry-run"]);
     let pair = ["again", "standing-gate-men"].map(|name| format!("brackwold-tharn/sluice-118/{name}")).join(" and ");

@@ -42,7 +42,7 @@
     }
 
     function why() {
-      const says = "Why is that right? It goes to whoever keeps this knowledge base, not into the entry.";
+      const says = "Why is that right? Your reason goes to a keeper of this knowledge base, not into the entry.";
       return [element("h2", {}, "Why"), text({ key: "why", says, kind: "textarea" })];
     }
 

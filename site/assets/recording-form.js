@@ -210,7 +210,7 @@
       const isTyping = unfinished.startsWith("made-");
       const wrong = (made.first || made.last) && !isTyping ? dates.problem(made) : "";
       const isRead = !isOwn && (date.found.edtf || date.found.options.length > 0);
-      const kept = `${wrong} What stands there goes into the entry as it is written.`;
+      const kept = `${wrong} Your words go into the entry as you wrote them.`;
       const describedBy = "made-problem made-reading made-unread";
       const field = (/** @type {string} */ key, /** @type {string} */ says) =>
         text({ key, says, of: made, example, id: "made-" + key, describedBy });

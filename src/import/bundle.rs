@@ -150,7 +150,7 @@ mod tests {
             (packed(&[("hem.jpg", b"x")]), "holds no entry"),
             (packed(&[("a.md", b"x"), ("run.exe", b"x")]), "holds `run.exe`, which is neither an entry"),
             (packed(&[("a.md", b"x"), ("b/a.md", b"x")]), "two files called `a.md`"),
-            (packed(&[("a.md", &large)]), "unpacks to more than the 1 MiB"),
+            (packed(&[("a.md", &large)]), "unpacks to more than the remaining 1 MiB"),
             (packed(&many), "holds 201 files"),
             (b"PK\x03\x04 and then nothing".to_vec(), "is damaged"),
         ] {

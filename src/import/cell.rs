@@ -242,12 +242,12 @@ mod tests {
         for (feature, cell, said) in [
             ("hem", "chain", "is not one of its states; expected `folded`, `chain-stitch`, `raw`, `absent` or `lost`"),
             ("belt-loops", "0", "is written `absent`"),
-            ("belt-loops", "5.5", "no whole number"),
-            ("belt-loops", "fivish", "is no number"),
-            ("belt-loops", "?", "is no number"),
+            ("belt-loops", "5.5", "not a whole number"),
+            ("belt-loops", "fivish", "is not a number"),
+            ("belt-loops", "?", "is not a number"),
             ("leg-opening", "1,250", "may be 1.250 or 1250"),
-            ("leg-opening", "8 miles", "is no number"),
-            ("leg-opening", "8 4/4", "is no number"),
+            ("leg-opening", "8 miles", "is not a number"),
+            ("leg-opening", "8 4/4", "is not a number"),
         ] {
             let complaint = read(feature, cell).unwrap_err().message;
             assert!(complaint.contains(said), "{complaint}");

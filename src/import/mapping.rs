@@ -163,14 +163,14 @@ mod tests {
             ("separator = \"→\"", "is a sign such as"),
             ("century = 19", "first year of a century"),
             ("[values.hem]\na = \"b\"", "takes keys such as `maker`"),
-            ("[values.wearer]\na = \"giants\"", "in `[values.wearer]`: a wearer is `men`"),
+            ("[values.wearer]\na = \"giants\"", "in `[values.wearer]`: the wearer must be `men`"),
             ("[values.maker]\na = \"no-such\"", "in `[values.maker]`: there is no maker `no-such`"),
             ("encoding = \"ansi-ish\"", "is a name such as"),
             ("day-numbers = 1970", "is 1900 or 1904"),
             ("[columns]\na = \"bolt-loops\"", "near it: `belt-loops`"),
             ("[states.no-such]\na = \"b\"", "there is no feature `no-such`"),
             ("[always]\nhem = \"folded\"", "takes keys"),
-            ("[dates]\na = \"77\"", "no date string"),
+            ("[dates]\na = \"77\"", "not a date string"),
         ] {
             let refused = Mapping::parse(text, &catalog()).unwrap_err();
             assert!(refused.contains(said), "{refused}");

@@ -38,7 +38,8 @@ mod tests {
     use crate::page::Site;
 
     /// Scripts that a page loads by itself, without any other, and those that the search loads when it is first used.
-    const BY_THEMSELVES: [&str; 10] = [
+    const BY_THEMSELVES: [&str; 13] = [
+        "assets/batches.js",
         "assets/dots.js",
         "assets/home.js",
         "assets/lost.js",
@@ -47,6 +48,8 @@ mod tests {
         "assets/picture-of-page.js",
         "assets/search-found.js",
         "assets/search-index.js",
+        "assets/search-pairs.js",
+        "assets/search-terms.js",
         "assets/search.js",
         "assets/side-by-side.js",
     ];

@@ -134,7 +134,7 @@ fn what_cannot_be_a_new_name_is_refused_with_the_reason() {
 fn one_name_of_several_things_is_asked_back() {
     let text = format!("{ALL}--- entries/sources/mako.md\n+++\ncitation = \"A book\"\nkind = \"book\"\n+++\n");
     let refusal = planned(&text, "mako", "zz").map_err(|refusal| refusal.to_string());
-    assert_eq!(refusal.err().as_deref(), Some("`mako` may be `makers/mako` or `sources/mako`; write which"));
+    assert_eq!(refusal.err().as_deref(), Some("`mako` may be `makers/mako` or `sources/mako`; write the full path"));
     assert!(planned(&text, "sources/mako", "zz").is_ok());
 }
 

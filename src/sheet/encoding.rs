@@ -144,7 +144,7 @@ mod tests {
     fn what_is_assumed_is_said_and_what_cannot_be_is_refused() {
         let says = decode(b"hem;M\xe4rz;K\xf6ln;M\xe4rz\n", None).unwrap().assumed.unwrap();
         assert!(
-            says.starts_with("read as windows-1252, since it is not UTF-8, with words such as `März` and `Köln`;"),
+            says.starts_with("read as windows-1252, because it is not UTF-8, with words such as `März` and `Köln`;"),
             "{says}"
         );
         assert!(decode(b"M\x81rz", None).unwrap_err().contains("neither UTF-8 nor windows-1252"));

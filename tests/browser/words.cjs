@@ -156,7 +156,7 @@ const tests = {
     // What stands in the form and is no year is not lost either.
     await type(page, "made-first", "the year I was born");
     await entryHas(page, "made", made("1976/1979", "late 1970s; the year I was born"));
-    assert.match(await page.textContent("#made-problem"), /Write it like 1978\. What stands there goes into the entry/);
+    assert.match(await page.textContent("#made-problem"), /Write it like 1978\. Your words go into the entry/);
     await type(page, "tell-madeWords", "");
     await type(page, "made-first", "March '78");
     await entryHas(page, "made", made("", "March '78"));

@@ -68,7 +68,7 @@ fn what_is_typed_wrong_of_a_garment_is_named() {
         (&["date", "hem=fold", "hem=chain"], "`hem` is given twice"),
         (&["date", "--maker", "holin"], "there is no maker `holin`; near it: `hollin`"),
         (&["date", "--market", "usa"], "a market must be two capital letters"),
-        (&["date", "--wearer", "dogs"], "a wearer is"),
+        (&["date", "--wearer", "dogs"], "the wearer must be"),
         (&["date", "leg-opening=8furlong"], "`leg-opening` is measured in `in`, `cm` or `mm`, not `8furlong`"),
         (&["date", "leg-opening=8 5/4"], "`leg-opening` is a number: `8 5/4` is not a number"),
         (&["date", "leg-opening=1,250"], "may be 1.250 or 1250"),

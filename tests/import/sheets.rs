@@ -155,8 +155,8 @@ fn a_sheet_that_cannot_be_read_is_refused_with_what_to_do() {
         (b"\xff\xfea", "has bytes that mean nothing in UTF-16LE"),
         (b"PK\x03\x04", "is damaged: its list of parts cannot be read"),
         (b"price,colour\n5,blue\n", "no heading was recognised: found `price` and `colour`"),
-        (b"hem,Hem stitch\nraw,raw\n", "the columns `hem` and `Hem stitch` hold the same"),
-        (b"hem,hem\nraw,raw\n", "hold the same"),
+        (b"hem,Hem stitch\nraw,raw\n", "the columns `hem` and `Hem stitch` are for the same field"),
+        (b"hem,hem\nraw,raw\n", "for the same field"),
         (b"+++\nbasis = \"specimen\"\n+++\n", "give it a name that ends in `.md`"),
     ];
     for (content, said) in cases {
@@ -187,7 +187,7 @@ fn what_stands_around_the_garments_is_passed_over_and_named() {
     assert_eq!(ran.code, 0, "{}", ran.told);
     for said in [
         "encoding = \"windows-1252\"\n",
-        "# How the sheet was read:\n#   read as windows-1252, since it is not UTF-8, with words such as `M\u{fc}hle` and \
+        "# How the sheet was read:\n#   read as windows-1252, because it is not UTF-8, with words such as `M\u{fc}hle` and \
          `F\u{e4}hre`; if that is wrong, say in the mapping what it is",
         "#   row 1: `sep=;`, which names the separator\n#   row 2: `Garments of the M\u{fc}hle`, above the headings\n\
          #   rows 6 to 7: empty\n#   row 8: is the same as row 5, word for word\n\
@@ -233,7 +233,7 @@ fn rows_of_other_places_are_told_from_the_variant_they_name() {
             format!(",,{VARIANT},,women,lockstitch"),
             "row 2, `wearer`: the variant `brackwold-tharn/sluice-118/underlode-men` is not cut for women",
         ),
-        (",,,,giants,lockstitch".to_string(), "a wearer is `men`, `women`, `youth` or `unisex`, not `giants`"),
+        (",,,,giants,lockstitch".to_string(), "the wearer must be `men`, `women`, `youth` or `unisex`, not `giants`"),
         (",Sluice,,,,lockstitch".to_string(), "there is no model `Sluice`"),
     ] {
         let ran = desk.import(&[&desk.put("s.csv", format!("{head}{row}\n"))]);

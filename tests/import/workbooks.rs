@@ -162,7 +162,7 @@ fn which_sheet_is_meant_is_asked_and_kept_in_the_mapping() {
     let empty = desk.import(&[&book, "--sheet", "Empty"]);
     assert!(empty.code == 2 && empty.summary.contains("is empty"), "{}", empty.summary);
     let text = desk.import(&[&desk.put("s.csv", "hem\nlockstitch\n"), "--sheet", "x"]);
-    assert!(text.code == 2 && text.summary.contains("leave --sheet out"), "{}", text.summary);
+    assert!(text.code == 2 && text.summary.contains("remove --sheet"), "{}", text.summary);
 }
 
 #[test]

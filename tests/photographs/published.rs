@@ -111,14 +111,19 @@ fn a_photograph_is_published_in_three_widths_and_says_what_it_shows_and_whose_it
     assert!(said(root.path(), &["build"]).1);
     let written = written(root.path());
     let html = text(&written, PAGE);
-    let tag = Regex::new("<a href=\"([^\"]*)\"><img ([^>]*)> <span>Wide view, 1600 × 847</span></a>").unwrap();
+    let tag = Regex::new(
+        "<a itemprop=\"contentUrl\" href=\"([^\"]*)\"[^>]*><img ([^>]*)> <span>Wide view, 1600 × 847</span></a>",
+    )
+    .unwrap();
     let found = tag.captures(html).unwrap_or_else(|| panic!("{html}"));
     for said in
         ["loading=\"lazy\"", "decoding=\"async\"", "width=\"1600\"", "height=\"847\"", "sizes=\"", "alt=\"Hem: raw\""]
     {
         assert!(found[2].contains(said), "{said}: {}", &found[2]);
     }
-    assert!(html.contains("Hem: raw. Credit: Ida &lt;b&gt;; licence: CC0-1.0."), "{html}");
+    let caption = &html[html.find("<figcaption>").unwrap()..html.find("</figcaption>").unwrap()];
+    let words = Regex::new("<[^>]*>").unwrap().replace_all(caption, "");
+    assert_eq!(words.trim(), "Hem: raw. Credit: Ida &lt;b&gt;; licence: CC0-1.0.");
     let choice = Regex::new("srcset=\"([^\"]*)\"").unwrap().captures(&found[2]).unwrap()[1].to_string();
     let widths: Vec<u32> = choice
         .split(", ")

@@ -178,7 +178,7 @@ fn what_cannot_be_merged_or_split_is_refused_with_a_reason() {
     let features = "hem = \"turned\"\nhem-kind = \"raw\"\n";
     let base = base(&[garment(VARIANT, "one", "", features), garment(OTHER, "two", "", features)]);
     assert_refused(&base, &["feature:hem=turned", "rolled", "--into"], "there is nothing called `feature:hem=rolled`");
-    assert_refused(&base, &["feature:hem=turned", "absent", "--into"], "`absent` is no name");
+    assert_refused(&base, &["feature:hem=turned", "absent", "--into"], "`absent` cannot be used as a name");
     assert_refused(&base, &["no-4-best", "no-4-plain", "--into"], "is neither a state nor a feature");
     assert_refused(&base, &["feature:hem=turned", "feature:hem=turned", "--into"], "already");
     assert_refused(&base, &["feature:hem", "a,b", "--split"], "is not a state");

@@ -43,7 +43,10 @@ fn every_export_is_listed_with_what_it_really_weighs() {
             html.lines().find(|line| line.contains(&format!("href=\"{path}\""))).unwrap_or_else(|| panic!("{path}"));
         let bytes = DEMO[&path].len() as u64;
         assert!(
-            line.contains(&format!("<span class=\"n\">{}</span>", bartack::publish::output_log::weight(bytes))),
+            line.contains(&format!(
+                "<span class=\"n\" itemprop=\"contentSize\">{}</span>",
+                bartack::publish::output_log::weight(bytes)
+            )),
             "{line}"
         );
     }

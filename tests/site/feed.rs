@@ -148,7 +148,8 @@ fn the_map_has_every_page_once_and_none_that_only_leads_on() {
 
 #[test]
 fn pages_name_their_one_address_and_what_is_not_there_is_told_from_anywhere() {
-    let name = |path: &str| format!("<link rel=\"canonical\" href=\"https://example.org/bartack/{path}\">");
+    let name =
+        |path: &str| format!("<link rel=\"canonical\" itemprop=\"url\" href=\"https://example.org/bartack/{path}\">");
     for (path, own) in [("index.html", ""), ("makers/quillander.html", "makers/quillander.html")] {
         assert!(page(&DEMO, path).contains(&name(own)), "{path}");
     }

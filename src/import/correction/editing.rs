@@ -48,7 +48,7 @@ pub fn plain(text: &str) -> String {
 pub fn edits(file: &SourceFile, changes: &[Wanted], prose: Option<&Prose>) -> Result<Vec<Edit>, Vec<String>> {
     let read = parse::record(FileId(0), file);
     if !read.faults.is_empty() {
-        let says = format!("corrects {}, which cannot be read as it stands; `check` says why", path(file));
+        let says = format!("corrects {}, which cannot be read; `check` says why", path(file));
         return Err(vec![says]);
     }
     let editor = Editor::new(file.text(), &read.value);

@@ -73,51 +73,53 @@ fn corrected(entry: &str, changes: &str) -> Result<String, String> {
     }
 }
 
+/// A key, what it was, what it is to be; and what of the entry's text becomes what.
+const CHANGES: [[&str; 5]; 16] = [
+    ["features.hem", "\"folded\"", "\"raw\"", "\"folded\"   #", "\"raw\"   #"],
+    [
+        "features.hem",
+        "\"folded\"",
+        "{ state = \"folded\", unsure = true }",
+        "\"folded\"",
+        "{ state = \"folded\", unsure = true }",
+    ],
+    ["features.hem", "\"folded\"", "", "hem         = \"folded\"   # looked", "# looked"],
+    ["features.belt-loops", "5.0", "7", "= 5\n", "= 7\n"],
+    ["features.belt-loops", "5", "", "belt-loops  = 5\n", ""],
+    ["features.cuff", "", "\"plain\"", "unit = \"in\" }\n", "unit = \"in\" }\ncuff = \"plain\"\n"],
+    [
+        "features.zip-metal",
+        "{ note = \"looks replaced\", altered = true, state = \"brass\" }",
+        "{ state = \"steel\", altered = true, note = \"looks replaced\" }",
+        "'brass'",
+        "'steel'",
+    ],
+    [
+        "features.zip-metal",
+        "{ state = \"brass\", altered = true, note = \"looks replaced\" }",
+        "{ state = \"brass\", altered = true, unsure = true, note = \"a \\\"new\\\" one\" }",
+        "\"looks replaced\" }",
+        "\"a \\\"new\\\" one\", unsure = true }",
+    ],
+    [
+        "features.zip-metal",
+        "{ state = \"brass\", altered = true, note = \"looks replaced\" }",
+        "{ state = \"brass\", note = \"looks replaced\" }",
+        "{ state = 'brass', altered = true,  note = \"looks replaced\" }",
+        "{ state = \"brass\", note = \"looks replaced\" }",
+    ],
+    ["features.leg-opening", "{ value = 8.25, unit = \"in\" }", "{ value = 8.5, unit = \"in\" }", "8.25", "8.5"],
+    ["observer", "\"wren\"", "\"rook\"", "'wren'", "'rook'"],
+    ["observer", "\"wren\"", "\"the 'rook'\"", "'wren'", "\"the 'rook'\""],
+    ["observer", "\"wren\"", "", "observer = 'wren'\n", ""],
+    ["made", "\"1978\"", "\"1979~\"", "\"1978\"  #", "\"1979~\"  #"],
+    ["made-note", "", "\"inside\"", "made-by  = \"mark\"\n", "made-by  = \"mark\"\nmade-note = \"inside\"\n"],
+    ["observed", "", "2026-03-14", "# a garment\n", "# a garment\nobserved = 2026-03-14\n"],
+];
+
 #[test]
 fn only_the_bytes_of_what_is_wrong_change() {
-    let rows = [
-        ("features.hem", "\"folded\"", "\"raw\"", "\"folded\"   #", "\"raw\"   #"),
-        (
-            "features.hem",
-            "\"folded\"",
-            "{ state = \"folded\", unsure = true }",
-            "\"folded\"",
-            "{ state = \"folded\", unsure = true }",
-        ),
-        ("features.hem", "\"folded\"", "", "hem         = \"folded\"   # looked", "# looked"),
-        ("features.belt-loops", "5.0", "7", "= 5\n", "= 7\n"),
-        ("features.belt-loops", "5", "", "belt-loops  = 5\n", ""),
-        ("features.cuff", "", "\"plain\"", "unit = \"in\" }\n", "unit = \"in\" }\ncuff = \"plain\"\n"),
-        (
-            "features.zip-metal",
-            "{ note = \"looks replaced\", altered = true, state = \"brass\" }",
-            "{ state = \"steel\", altered = true, note = \"looks replaced\" }",
-            "'brass'",
-            "'steel'",
-        ),
-        (
-            "features.zip-metal",
-            "{ state = \"brass\", altered = true, note = \"looks replaced\" }",
-            "{ state = \"brass\", altered = true, unsure = true, note = \"a \\\"new\\\" one\" }",
-            "\"looks replaced\" }",
-            "\"a \\\"new\\\" one\", unsure = true }",
-        ),
-        (
-            "features.zip-metal",
-            "{ state = \"brass\", altered = true, note = \"looks replaced\" }",
-            "{ state = \"brass\", note = \"looks replaced\" }",
-            "{ state = 'brass', altered = true,  note = \"looks replaced\" }",
-            "{ state = \"brass\", note = \"looks replaced\" }",
-        ),
-        ("features.leg-opening", "{ value = 8.25, unit = \"in\" }", "{ value = 8.5, unit = \"in\" }", "8.25", "8.5"),
-        ("observer", "\"wren\"", "\"rook\"", "'wren'", "'rook'"),
-        ("observer", "\"wren\"", "\"the 'rook'\"", "'wren'", "\"the 'rook'\""),
-        ("observer", "\"wren\"", "", "observer = 'wren'\n", ""),
-        ("made", "\"1978\"", "\"1979~\"", "\"1978\"  #", "\"1979~\"  #"),
-        ("made-note", "", "\"inside\"", "made-by  = \"mark\"\n", "made-by  = \"mark\"\nmade-note = \"inside\"\n"),
-        ("observed", "", "2026-03-14", "# a garment\n", "# a garment\nobserved = 2026-03-14\n"),
-    ];
-    for (key, was, now, old, new) in rows {
+    for [key, was, now, old, new] in CHANGES {
         for entry in [ENTRY.to_string(), ENTRY.replace('\n', "\r\n")] {
             let end = if entry.contains('\r') { "\r\n" } else { "\n" };
             let [old, new] = [old, new].map(|text| text.replace('\n', end));

@@ -36,7 +36,7 @@ struct View {
 
 /// What the page is.
 const ABOUT: &str =
-    "Statements that cannot all hold: which of them are set aside or contested, why, and what people decided.";
+    "Statements that cannot all be true: which of them are set aside or contested, why, and what people decided.";
 
 #[derive(Serialize)]
 struct Knot {

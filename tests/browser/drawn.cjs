@@ -46,7 +46,7 @@ function cut(field, near) {
   };
 }
 
-async function look(made, field, found) {
+async function look(field, found) {
   const told = await field.evaluate(cut, NEAR);
   if (!told) return;
   const id = await field.getAttribute("id");
@@ -66,12 +66,15 @@ async function walk(browser, kind, { taps, ...size }) {
     [...document.querySelectorAll("details.zone")].every((zone) => zone.querySelector("fieldset")),
   );
   await made.waitForSelector("#look-hem-depth svg, #look-label-make svg");
-  for (const field of await made.$$("fieldset.feature")) {
-    await look(made, field, found);
+  const ids = await made.$$eval("fieldset[data-feature]", (all) => all.map((field) => field.id));
+  for (const id of ids) {
+    // Found anew each time: a tap may paint what stands beside it again.
+    const field = made.locator(`[id="${id}"]`);
+    await look(field, found);
     // A radio button lies over its word, and a tap draws the state at once.
-    for (const tap of taps ? await field.$$(".tap input") : []) {
-      await tap.click();
-      await look(made, field, found);
+    for (let tap = 0; taps && tap < (await field.locator(".tap input").count()); tap += 1) {
+      await field.locator(".tap input").nth(tap).click();
+      await look(field, found);
     }
   }
   assert.deepStrictEqual(troubles, []);

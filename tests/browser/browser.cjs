@@ -8,6 +8,9 @@ const { chromium } = require("playwright-core");
 
 const NAMES = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
 
+// How long anything may take before it counts as never coming: no machine is so slow, however busy.
+const PATIENCE = 300000;
+
 function find() {
   return NAMES.find((name) => spawnSync(name, ["--version"]).status === 0);
 }
@@ -20,7 +23,13 @@ async function open(test) {
   // The pages are our own, so the sandbox, which a root user cannot have, is left out. A container's shared memory may be
   // too small for nine pages.
   const args = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"];
-  const browser = await chromium.launch({ executablePath, args });
+  const browser = await chromium.launch({ executablePath, args, timeout: PATIENCE });
+  const began = browser.newContext.bind(browser);
+  browser.newContext = async (options) => {
+    const context = await began(options);
+    context.setDefaultTimeout(PATIENCE);
+    return context;
+  };
   try {
     await test(browser);
   } finally {

@@ -91,7 +91,7 @@ run({
       await made.goto(`file://${file.split(path.sep).map(encodeURIComponent).join("/")}`);
       // A page that leads on does so by itself.
       if (fs.readFileSync(file, "utf8").includes('http-equiv="refresh"'))
-        await made.waitForURL((url) => !url.href.endsWith(path.basename(file)) || url.hash !== "", { timeout: 5000 });
+        await made.waitForURL((url) => !url.href.endsWith(path.basename(file)) || url.hash !== "");
       troubles.push(...own.splice(0).map((trouble) => `${path.relative(site, file)}: ${trouble}`));
     }
     for (const [file, text] of [

@@ -54,7 +54,7 @@ function typing(made, press) {
     count += 1;
     const selector = selectors[count % selectors.length];
     await press(selector);
-    await made.waitForFunction((one) => document.activeElement.matches(one), selector, { timeout: 5000 });
+    await made.waitForFunction((one) => document.activeElement.matches(one), selector);
     await made.keyboard.press("ControlOrMeta+A");
     await made.keyboard.type(words(count));
     return { [selector]: words(count) };
@@ -82,7 +82,7 @@ function tapping(made, press) {
       const selector = next(["#tell-placedBy", "#tell-madeBy"]);
       const before = await held(made, selector);
       await press(selector);
-      await made.waitForFunction((one) => document.activeElement.matches(one), selector, { timeout: 5000 });
+      await made.waitForFunction((one) => document.activeElement.matches(one), selector);
       await made.keyboard.press(before === "" ? "ArrowDown" : "Home");
       await made.keyboard.press("Enter");
       const now = await held(made, selector);
@@ -116,11 +116,11 @@ function doing(made, press) {
       const before = await made.locator("[id^=photo-][id$=-leave]").count();
       await press(before < 2 ? "#more-photos" : "#photo-0-leave");
       const last = `[id=photo-${before < 2 ? before : before - 1}-leave]`;
-      await made.locator(last).waitFor({ state: before < 2 ? "visible" : "detached", timeout: 5000 });
+      await made.locator(last).waitFor({ state: before < 2 ? "visible" : "detached" });
       return {};
     },
     async download() {
-      const [download] = await Promise.all([made.waitForEvent("download", { timeout: 5000 }), press("a[download]")]);
+      const [download] = await Promise.all([made.waitForEvent("download"), press("a[download]")]);
       const text = fs.readFileSync(await download.path(), "utf8");
       assert.strictEqual(text, await held(made, "#entry"), "what is downloaded is what is shown");
       return { downloaded: text };

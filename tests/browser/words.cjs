@@ -37,7 +37,7 @@ async function entryHas(made, start, wanted) {
     const found = all.filter((line) => line.startsWith(key) && !line.includes("-by ="));
     return JSON.stringify(found) === JSON.stringify(lines);
   };
-  await made.waitForFunction(isThere, { key: start, lines: wanted }, { timeout: 10000 }).catch(() => {});
+  await made.waitForFunction(isThere, { key: start, lines: wanted });
   assert.deepStrictEqual(await held(), wanted);
 }
 

@@ -203,7 +203,7 @@ const tests = {
     assert.ok(!(await entry()).includes("observed ="));
     assert.strictEqual(await made.inputValue("#tell-observed"), "last March");
     assert.match(await said("2026-02-30"), /is left out/);
-    assert.match(await said("9999-01-01"), /9999-01-01 is in the future, and an entry with it would be refused/);
+    assert.match(await said("9999-01-01"), /9999-01-01 is still to come, and an entry with it would be refused/);
     assert.strictEqual(await said(" 2026-03-14 "), "");
     assert.match(await entry(), /^observed = 2026-03-14$/m);
     assert.strictEqual(await said(""), "");

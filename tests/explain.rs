@@ -176,7 +176,7 @@ fn a_verdict_is_explained_step_by_step_with_the_lines_that_were_counted() {
         "May be chance",
         "tack button 7 of 8",
         "may-1970-tarn.md:15\n",
-        "alike in the decade",
+        "match in the decade",
         "the verdict would be a tell",
     ] {
         assert!(text.contains(words), "{words}: {text}");

@@ -6,31 +6,10 @@
 (function () {
   "use strict";
 
+  const { element, button } = window.bartackNodes;
+
   // A finger that moves so far, and further sideways than up or down, turns to another photograph.
   const SWIPE = 40;
-
-  /**
-   * @template {keyof HTMLElementTagNameMap} T
-   * @param {T} name
-   * @param {Record<string, string>} [attributes]
-   * @param {(Node | string)[]} children
-   */
-  function element(name, attributes = {}, ...children) {
-    const made = document.createElement(name);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-    made.append(...children);
-    return made;
-  }
-
-  /**
-   * @param {string} text
-   * @param {() => void} act
-   */
-  function button(text, act) {
-    const made = element("button", { type: "button" }, text);
-    made.addEventListener("click", act);
-    return made;
-  }
 
   /** One photograph is one, however often the page shows it. @param {HTMLAnchorElement} link */
   function keyOf(link) {

@@ -2,28 +2,9 @@
 (function () {
   "use strict";
 
+  const { element, button } = window.bartackNodes;
   const { SIZES, scene } = window.bartackPictureLayout;
   const { svg, canvas } = window.bartackPictureDrawing;
-
-  /**
-   * @template {keyof HTMLElementTagNameMap} T
-   * @param {T} name
-   * @param {Record<string, string>} [attributes]
-   * @param {(Node | string)[]} children
-   */
-  function element(name, attributes = {}, ...children) {
-    const made = document.createElement(name);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-    made.append(...children);
-    return made;
-  }
-
-  /** @param {string} text @param {() => void} act */
-  function button(text, act) {
-    const made = element("button", { type: "button" }, text);
-    made.addEventListener("click", act);
-    return made;
-  }
 
   /** The name of a file after a title, of letters that every disk takes. @param {string} title */
   function plain(title) {

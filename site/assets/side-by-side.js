@@ -5,20 +5,10 @@
 (function () {
   "use strict";
 
+  const { element } = window.bartackNodes;
+
   const MOST = 4;
   const data = window.bartackSideBySide;
-
-  /**
-   * @param {string} name
-   * @param {Record<string, string>} attributes
-   * @param {(Node | string)[]} children
-   */
-  function element(name, attributes = {}, ...children) {
-    const made = document.createElement(name);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-    made.append(...children);
-    return made;
-  }
 
   /** @param {string[]} ids */
   function address(ids) {

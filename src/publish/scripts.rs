@@ -37,7 +37,7 @@ mod tests {
     use super::*;
     use crate::page::Site;
 
-    /// Scripts that a page loads by itself, without any other, and those that the search loads when it is first used.
+    /// Scripts in no list: a page loads each alone or after `nodes.js`; the search loads its parts when it is first used.
     const BY_THEMSELVES: [&str; 13] = [
         "assets/batches.js",
         "assets/dots.js",

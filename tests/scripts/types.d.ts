@@ -564,6 +564,14 @@ interface Window {
       forget: () => void;
     };
   };
+  bartackNodes: {
+    element: <T extends keyof HTMLElementTagNameMap>(
+      name: T,
+      attributes?: Record<string, string>,
+      ...children: (Node | string)[]
+    ) => HTMLElementTagNameMap[T];
+    button: (text: string, act: () => void) => HTMLButtonElement;
+  };
   bartackPictureShapes: { shapes: (svg: Element) => PictureDrawing };
   bartackPictureLayout: {
     SIZES: { name: string; says: string; width: number; height: number }[];

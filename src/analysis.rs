@@ -15,6 +15,7 @@ use crate::comparison::lines::group::{self, Group};
 use crate::comparison::lines::{self, LineComparison, Subject};
 use crate::comparison::pairs::{Pair, Pairs};
 use crate::comparison::question::{self, Question};
+use crate::comparison::steps::{self, ModelSteps};
 use crate::dating::likelihood::misplaced::Misplaced;
 use crate::dating::likelihood::unlikely::{self, Doubts, Unlikely};
 use crate::dating::likelihood::{self, Tables};
@@ -28,6 +29,7 @@ pub struct Analysis<'a> {
     pub knowledge: &'a Knowledge,
     evidence: BTreeMap<&'a VariantId, OnceLock<Evidence<'a>>>,
     pairs: Pairs,
+    steps: BTreeMap<&'a ModelId, OnceLock<Option<ModelSteps>>>,
     lines: OnceLock<Vec<LineComparison>>,
     histories: OnceLock<Vec<History>>,
     network: OnceLock<SolvedNetwork>,
@@ -44,6 +46,7 @@ impl<'a> Analysis<'a> {
             knowledge,
             evidence: variants.map(|variant| (variant, OnceLock::new())).collect(),
             pairs: Pairs::new(&knowledge.catalog),
+            steps: models.clone().map(|model| (model, OnceLock::new())).collect(),
             lines: OnceLock::new(),
             histories: OnceLock::new(),
             network: OnceLock::new(),
@@ -87,6 +90,12 @@ impl<'a> Analysis<'a> {
     pub fn comparisons(&self, model: &ModelId) -> &[Comparison] {
         let evidence = |variant: &VariantId| self.evidence(variant);
         self.pairs.of(CountedEvidence { knowledge: self.knowledge, of: &evidence }, model)
+    }
+
+    /// The order of looks that tells the variants of a model apart, if enough was recorded of it.
+    pub fn steps(&self, model: &ModelId) -> Option<&ModelSteps> {
+        let grow = || self.with_evidence(|counted| steps::of_model(counted, model, self.comparisons(model)));
+        self.steps.get(model)?.get_or_init(grow).as_ref()
     }
 
     /// The comparisons of every two label lines and every two wearers of a maker.

@@ -15,6 +15,7 @@ pub mod key;
 pub mod lines;
 pub mod listing;
 pub mod speaking;
+pub mod steps;
 pub mod verdict;
 pub mod without;
 

@@ -265,19 +265,22 @@
       return maker || names.length === 0 ? "" : ` Maker: ${names.join(", ")}.`;
     }
 
-    /** @param {Feature} feature @param {string | undefined} value */
-    function taps(feature, value) {
+    /**
+     * The states of a feature to tap, all of them or some; `name` tells them from others of the page.
+     * @param {Feature} feature
+     * @param {string | undefined} value
+     * @param {{ name?: string, states?: string[] }} [of]
+     */
+    function taps(feature, value, { name = "see", states = listed(feature) } = {}) {
       const tap = (/** @type {string} */ one, /** @type {string} */ text, /** @type {boolean} */ checked) => {
-        const id = `see-${feature.id}-${one || "none"}`;
+        const id = `${name}-${feature.id}-${one || "none"}`;
         const input = element("input", {
-          ...{ type: "radio", id, name: "see-" + feature.id, value: one, checked },
+          ...{ type: "radio", id, name: `${name}-${feature.id}`, value: one, checked },
           on: { change: () => choose(feature.id, one) },
         });
         return element("span", { class: "tap", key: one }, input, element("label", { for: id }, text));
       };
-      const all = listed(feature).map((one) =>
-        tap(one, own(LABELS, one) || dating.reading(feature, one), value === one),
-      );
+      const all = states.map((one) => tap(one, own(LABELS, one) || dating.reading(feature, one), value === one));
       return element("div", { class: "taps" }, tap("", "not looked at", value === undefined), all);
     }
 
@@ -373,7 +376,7 @@
       taken.clear();
     }
 
-    return { known, kinds, units, zones, lookAt, forget };
+    return { known, kinds, units, zones, taps, lookAt, forget };
   }
 
   window.bartackAsking = { asking, choice };

@@ -21,8 +21,9 @@
     remember(state);
     show();
   });
-  const { parts, changes } = window.bartackRecording;
+  const { parts, changes, steps: looks } = window.bartackRecording;
   const asked = window.bartackAsking.asking({ rules, prepared, state: () => state, pace, parts, site });
+  const steps = window.bartackStepping({ rules, prepared, looks, state: () => state, site, ...asked });
   const spoken = window.bartackSpeaking({ rules, prepared, changes });
   const answered = window.bartackAnswering({ rules, prepared, site, lookAt: asked.lookAt, spoken });
 
@@ -54,6 +55,7 @@
       element("h2", {}, "What do you know?"),
       asked.kinds(),
       asked.known(...keys),
+      steps(),
       element("h2", {}, "What do you see?"),
       element(
         "p",

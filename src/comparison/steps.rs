@@ -7,11 +7,14 @@
 mod question;
 mod unit;
 
+use std::collections::BTreeMap;
+
 use ecow::EcoString;
 
 use crate::comparison::steps::question::Question;
 use crate::comparison::steps::unit::Unit;
-use crate::evidence::Evidence;
+use crate::comparison::{Comparison, Verdict};
+use crate::evidence::{self, CountedEvidence, Evidence};
 use crate::record::id::{FeatureId, ModelId, VariantId};
 use crate::resolve::Catalog;
 use crate::vocabulary::{Feature, Replaceable};
@@ -28,6 +31,9 @@ const LEAST_GARMENTS: usize = 3;
 /// An end names a variant that holds at least this share of its garments, each variant counting alike.
 const NAMED: f64 = 2.0 / 3.0;
 
+/// So many variants are named where an end leaves several.
+const MOST_SHOWN: usize = 3;
+
 /// The garments are left out in so many parts, one after the other, to try the order on what it was not grown from.
 const PARTS: usize = 10;
 
@@ -42,6 +48,15 @@ pub struct Steps {
     pub too_few: Vec<VariantId>,
     /// What became of the garments, each by an order that was grown without it.
     pub tried: Tried,
+}
+
+/// An order of looks for a model, and what it does not ask for.
+#[derive(Clone, Debug)]
+pub struct ModelSteps {
+    /// The order.
+    pub found: Steps,
+    /// The features that are not asked for, each with what it may only follow, such as the size.
+    pub followed: BTreeMap<FeatureId, String>,
 }
 
 /// A feature to look at, and where each of its states leads.
@@ -73,6 +88,24 @@ pub struct End {
     pub is_named: bool,
 }
 
+impl End {
+    /// The variants that are named: the first alone, or else the first few of several.
+    pub fn shown(&self) -> &[(VariantId, usize)] {
+        let most = if self.is_named { 1 } else { MOST_SHOWN };
+        &self.garments[..most.min(self.garments.len())]
+    }
+
+    /// Says whether several are left, and more than are named.
+    pub fn is_cut(&self) -> bool {
+        !self.is_named && self.garments.len() > MOST_SHOWN
+    }
+
+    /// How many garments come here.
+    pub fn count(&self) -> usize {
+        self.garments.iter().map(|(_, count)| count).sum()
+    }
+}
+
 /// What becomes of garments by orders that were grown without them.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Tried {
@@ -90,6 +123,31 @@ pub fn can_be_grown(catalog: &Catalog, model: &ModelId) -> bool {
     let seen = |variant: &VariantId| catalog.variants.get(variant).map_or(0, |entry| entry.observations.len());
     let known = variants.iter().filter(|variant| seen(variant) >= LEAST_GARMENTS).count();
     known >= 2 && variants.len() <= MOST_VARIANTS
+}
+
+/// Grows the order of looks for a model, if enough was recorded of it, from its evidence and its comparisons.
+pub fn of_model(counted: CountedEvidence<'_>, model: &ModelId, comparisons: &[Comparison]) -> Option<ModelSteps> {
+    let catalog = &counted.knowledge.catalog;
+    let garment = &catalog.model(model)?.garment.value;
+    if !can_be_grown(catalog, model) {
+        return None;
+    }
+    let evidence: Vec<Evidence<'_>> = catalog.models[model].variants.iter().map(counted.of).collect();
+    let followed = followed(comparisons);
+    let is_open = |feature: &&Feature| feature.is_of(garment) && !followed.contains_key(&feature.id);
+    let found = of(&evidence, catalog.vocabulary.current().filter(is_open));
+    Some(ModelSteps { found, followed })
+}
+
+/// The features that two variants of a model differ in, with what explains that or cannot be separated from it: not when
+/// or where a garment was made, which belongs to a variant, but what any garment of it may have, such as its size.
+fn followed(comparisons: &[Comparison]) -> BTreeMap<FeatureId, String> {
+    let compared = comparisons.iter().flat_map(|comparison| &comparison.features);
+    let others = compared.filter_map(|compared| match &compared.verdict {
+        Verdict::Explained(other) | Verdict::CannotSeparate(other) => Some((compared.feature.clone(), other.clone())),
+        _ => None,
+    });
+    others.filter(|(_, other)| ![evidence::DECADE, evidence::FACTORY].contains(&other.as_str())).collect()
 }
 
 /// Grows the order of looks for the variants of one model.

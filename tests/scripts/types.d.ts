@@ -233,6 +233,29 @@ interface Recording {
   circa_years: number;
   variants: Record<string, { era: any; states: Record<string, any> }>;
   changes: Record<string, Record<string, [string, string, string, boolean][]>>;
+  steps: Record<string, Looks>;
+}
+
+/** A state; the place of the next look; the variants named there, each with its garments; all garments; whether more are. */
+type LookAnswer = [string, number | null, [string, number][], number, boolean];
+
+/** The order of looks for a model. */
+interface Looks {
+  lead: string;
+  steps: [string, LookAnswer[]][];
+  notes: string[];
+}
+
+type Taps = (feature: Feature, value: string | undefined, of?: { name?: string; states?: string[] }) => Description;
+
+interface Stepped {
+  rules: Rules;
+  prepared: Prepared;
+  looks: Record<string, Looks>;
+  state: () => GarmentState;
+  site?: string;
+  taps: Taps;
+  lookAt: (feature: string) => void;
 }
 
 interface Pace {
@@ -560,6 +583,7 @@ interface Window {
       kinds: () => Description | null;
       units: () => Child;
       zones: () => Description[];
+      taps: Taps;
       lookAt: (feature: string) => void;
       forget: () => void;
     };
@@ -585,6 +609,7 @@ interface Window {
   };
   bartackPicture: { offer: (content: PictureContent) => void };
   bartackPictureOfAnswer: any;
+  bartackStepping: (page: Stepped) => () => Description | null;
   bartackSpeaking: any;
   bartackAnswering: any;
   bartackDateNotation: {

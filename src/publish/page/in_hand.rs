@@ -4,6 +4,7 @@
 
 mod packed;
 mod recording;
+mod steps;
 
 use serde::Serialize;
 

@@ -1,18 +1,13 @@
 //! A page to print for each model: in which order to look so that its variants are told apart soonest, each end with how
 //! many recorded garments it is right for.
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
-use crate::comparison::Verdict;
-use crate::comparison::steps::{self, End, Outcome, Step, Tried};
-use crate::evidence::{self, Evidence};
+use crate::comparison::steps::{self, Outcome, Step};
 use crate::explain;
 use crate::page::{PageError, description};
 use crate::publish::output::{OutputFile, Publisher};
-use crate::record::id::{FeatureId, ModelId, Thing, VariantId, Whole};
-use crate::resolve::Catalog;
+use crate::record::id::{ModelId, Thing, VariantId, Whole};
 use crate::view::context::Context;
 use crate::view::leaf::{Frame, Leaf, Link, spaced};
 use crate::view::pairs;
@@ -27,9 +22,6 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// So many variants are named where an end leaves several.
-const MOST_NAMED: usize = 3;
-
 #[derive(Serialize)]
 struct View {
     frame: Frame,
@@ -37,18 +29,9 @@ struct View {
     model: Link,
     garment: String,
     field_sheet: Link,
-    variants: usize,
+    lead: String,
     steps: Vec<StepView>,
-    tried: TriedView,
-    too_few: Vec<String>,
-    followed: Vec<Followed>,
-}
-
-/// A feature that is not asked for, since it may only follow something else, such as the size.
-#[derive(Serialize)]
-struct Followed {
-    feature: String,
-    other: String,
+    notes: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -76,14 +59,6 @@ struct Left {
     of: usize,
 }
 
-#[derive(Serialize)]
-struct TriedView {
-    right: usize,
-    wrong: usize,
-    open: usize,
-    all: usize,
-}
-
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let catalog = &context.knowledge.catalog;
     let models = catalog.models.keys().filter(|id| steps::can_be_grown(catalog, id));
@@ -94,12 +69,9 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError
     let leaf = Leaf::new(context, path::steps(id));
     let catalog = leaf.catalog();
     let model = catalog.model(id).ok_or_else(|| PageError::Words(format!("no record of the model {id}")))?;
-    let evidence: Vec<Evidence<'_>> = pairs::evidence(context, id).into_values().collect();
-    let followed = followed(context, id);
-    let is_asked = |feature: &&Feature| feature.is_of(&model.garment.value) && !followed.contains_key(&feature.id);
-    let features = catalog.vocabulary.current().filter(is_asked);
-    let found = steps::of(&evidence, features);
-    let Tried { right, wrong, open } = found.tried;
+    let steps = context.analysis.steps(id).ok_or_else(|| PageError::Words(format!("no order of looks for {id}")))?;
+    let found = &steps.found;
+    let too_few: Vec<String> = found.too_few.iter().map(|variant| pairs::short_name(&leaf, variant)).collect();
     let whole = Whole::Model(id.clone());
     let about = format!(
         "Which of {} of the {} {} it is, in the fewest looks: a key to print, each end with its count of garments.",
@@ -117,29 +89,11 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId) -> Result<Vec<u8>, PageError
         model: leaf.thing(&Thing::of(whole)),
         garment: spaced(&model.garment.value),
         field_sheet: leaf.link("field sheet", &path::field_sheet(id)),
-        variants: found.variants.len(),
+        lead: explain::steps::lead(found),
         steps: found.steps.iter().filter_map(|step| self::step(&leaf, step)).collect(),
-        tried: TriedView { right, wrong, open, all: right + wrong + open },
-        followed: followed.iter().map(|(feature, other)| named(catalog, feature, other)).collect(),
-        too_few: found.too_few.iter().map(|variant| pairs::short_name(&leaf, variant)).collect(),
+        notes: explain::steps::notes(catalog, steps, &too_few),
     };
     leaf.render("steps.html", &view)
-}
-
-/// The features that two variants of a model differ in, with what explains that or cannot be separated from it: not when
-/// or where a garment was made, which belongs to a variant, but what any garment of it may have, such as its size.
-fn followed<'a>(context: &'a Context<'a>, id: &ModelId) -> BTreeMap<&'a FeatureId, &'a str> {
-    let compared = context.analysis.comparisons(id).iter().flat_map(|comparison| &comparison.features);
-    let others = compared.filter_map(|compared| match &compared.verdict {
-        Verdict::Explained(other) | Verdict::CannotSeparate(other) => Some((&compared.feature, other.as_str())),
-        _ => None,
-    });
-    others.filter(|(_, other)| ![evidence::DECADE, evidence::FACTORY].contains(other)).collect()
-}
-
-fn named(catalog: &Catalog, feature: &FeatureId, other: &str) -> Followed {
-    let name = |id: &str| catalog.vocabulary.feature(id).map_or_else(|| id.to_string(), |found| found.name.clone());
-    Followed { feature: name(feature.as_str()), other: name(other) }
 }
 
 fn step(leaf: &Leaf<'_>, step: &Step) -> Option<StepView> {
@@ -152,18 +106,15 @@ fn step(leaf: &Leaf<'_>, step: &Step) -> Option<StepView> {
 }
 
 fn outcome(leaf: &Leaf<'_>, feature: &Feature, outcome: &Outcome) -> OutcomeView {
-    let End { garments, is_named } = &outcome.end;
-    let of = garments.iter().map(|(_, count)| count).sum();
-    let shown = if *is_named { 1 } else { MOST_NAMED };
     let left = |(variant, count): &(VariantId, usize)| Left {
         variant: leaf.thing(&Thing::of(Whole::Variant(variant.clone()))).named(pairs::short_name(leaf, variant)),
         garments: *count,
-        of,
+        of: outcome.end.count(),
     };
     OutcomeView {
         state: feature.label(&outcome.state),
         next: outcome.next.map(|next| next + 1),
-        left: garments.iter().take(shown).map(left).collect(),
-        is_more: !is_named && garments.len() > shown,
+        left: outcome.end.shown().iter().map(left).collect(),
+        is_more: outcome.end.is_cut(),
     }
 }

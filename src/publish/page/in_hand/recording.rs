@@ -13,6 +13,7 @@ use crate::evidence::{Evidence, Item};
 use crate::explain;
 use crate::knowledge::{Bound, Era, Side, VoiceIndex};
 use crate::photograph;
+use crate::publish::page::in_hand::steps::{self, Looks};
 use crate::record::Content;
 use crate::record::id::{StateId, Thing, VariantId, Whole};
 use crate::view::context::Context;
@@ -39,6 +40,8 @@ pub struct Recording<'a> {
     variants: BTreeMap<&'a str, Known>,
     /// What gave way to what in each variant, model and line, by feature: for a garment in hand.
     changes: BTreeMap<&'a str, BTreeMap<&'a str, Vec<Change<'a>>>>,
+    /// The order of looks that tells the variants of each model apart: for a garment in hand.
+    steps: BTreeMap<&'a str, Looks<'a>>,
 }
 
 /// A change of one state to another; a list, since there are many: the states, the years, and whether it is sure.
@@ -107,6 +110,7 @@ pub fn of<'a>(context: &'a Context<'a>) -> Recording<'a> {
         names,
         variants: catalog.variants.keys().map(|variant| (variant.as_str(), known(&leaf, variant))).collect(),
         changes: changes(context),
+        steps: steps::of(&leaf),
     }
 }
 

@@ -1,12 +1,26 @@
 // The dots of a feature are one stop of the Tab key, and arrow keys go from one to the next: a comparison has hundreds of
 // them, and whoever uses a keyboard must get past them (WAI-ARIA Authoring Practices, "roving tabindex").
 //
-// Without this script each dot is a link like any other.
+// A page names each garment once, in the list at its foot. This script gives the name and the link from there to each dot
+// of the garment, which has a number and what else is to be said of it. Without the script each dot leads to the list.
 (function () {
   "use strict";
 
   const ROWS = ".beside, .over-models";
   const HINT = " By keyboard, Tab leads to the dots of a feature, and the arrow keys from dot to dot.";
+
+  /**
+   * Gives a dot the name and the link of its garment.
+   * @param {HTMLAnchorElement} dot
+   */
+  function name(dot) {
+    const garment = document.getElementById(dot.hash.slice(1));
+    const entry = garment && garment.querySelector("a");
+    if (!entry) return;
+    const beyond = String(dot.textContent).trim().replace(/^\d+/, "");
+    dot.setAttribute("aria-label", String(entry.textContent) + beyond);
+    dot.setAttribute("href", String(entry.getAttribute("href")));
+  }
 
   /** @param {Element} row */
   function lines(row) {
@@ -66,8 +80,11 @@
 
   let count = 0;
   for (const row of document.querySelectorAll(ROWS)) {
-    const dots = /** @type {NodeListOf<HTMLElement>} */ (row.querySelectorAll(".dots a"));
-    for (const dot of dots) dot.setAttribute("tabindex", "-1");
+    const dots = /** @type {NodeListOf<HTMLAnchorElement>} */ (row.querySelectorAll(".dots a"));
+    for (const dot of dots) {
+      name(dot);
+      dot.setAttribute("tabindex", "-1");
+    }
     if (dots.length > 0) dots[0].setAttribute("tabindex", "0");
     count += dots.length;
   }

@@ -1,6 +1,7 @@
 //! What was counted of a feature on one variant, as a page draws it: a line for each state, a dot for each garment.
 //!
-//! Every dot leads to the observation behind it; what the counts mean is not said here.
+//! Every dot leads to a list of the garments at the foot of the page, where each is named once with the link to its
+//! entry: a garment has dozens of dots. What the counts mean is not said here.
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -9,8 +10,9 @@ use serde::Serialize;
 
 use crate::evidence::{Evidence, Item, Seen};
 use crate::explain::comparison as words;
+use crate::record::id::Whole;
 use crate::resolve::RecordIndex;
-use crate::view::leaf::{Leaf, Link};
+use crate::view::leaf::{Leaf, Link, whole_name};
 use crate::view::photographs::pictures::{self, RowPhotographs};
 use crate::vocabulary::Feature;
 use crate::vocabulary::measure::rounded;
@@ -18,10 +20,22 @@ use crate::vocabulary::measure::rounded;
 /// So many dots that lead somewhere keep a page light enough for a phone.
 const ON_A_PAGE: usize = 300;
 
-/// How many dots a page still has room for: rows that come first get all of theirs.
+/// How many dots a page still has room for, and the garments that those drawn so far stand for.
+///
+/// Rows that come first get all of their dots.
 pub struct Room {
     left: usize,
     least: usize,
+    numbers: BTreeMap<RecordIndex, usize>,
+    garments: Vec<Garment>,
+}
+
+/// A garment or document in the list at the foot of a page, under the number that its dots have.
+#[derive(Debug, Serialize)]
+pub struct Garment {
+    observation: Link,
+    /// The variant it is of.
+    of: String,
 }
 
 /// So many dots a line gets on a page that has no room left.
@@ -30,17 +44,21 @@ const LEAST: usize = 4;
 impl Room {
     /// A page without a dot yet.
     pub fn on_a_page() -> Room {
-        Room { left: ON_A_PAGE, least: LEAST }
+        Room::of(ON_A_PAGE, LEAST)
     }
 
     /// A page that has much else to show, without a dot yet.
     pub fn on_a_full_page() -> Room {
-        Room { left: ON_A_PAGE / 2, least: LEAST }
+        Room::of(ON_A_PAGE / 2, LEAST)
     }
 
     /// No room at all: counts stand alone.
     pub fn none() -> Room {
-        Room { left: 0, least: 0 }
+        Room::of(0, 0)
+    }
+
+    fn of(left: usize, least: usize) -> Room {
+        Room { left, least, numbers: BTreeMap::new(), garments: Vec::new() }
     }
 
     /// Takes room for the dots of a line, at least four of them and at most forty.
@@ -48,6 +66,20 @@ impl Room {
         let taken = wanted.min(self.left.clamp(self.least, 40));
         self.left = self.left.saturating_sub(taken);
         taken
+    }
+
+    /// Gives the garments that have dots; the number of the first is 1.
+    pub fn garments(self) -> Vec<Garment> {
+        self.garments
+    }
+
+    /// Gives the number of a garment, a new one when it is met first.
+    fn number(&mut self, leaf: &Leaf<'_>, evidence: &Evidence<'_>, record: RecordIndex) -> usize {
+        *self.numbers.entry(record).or_insert_with(|| {
+            let of = whole_name(leaf.catalog(), &Whole::Variant(evidence.variant.clone()));
+            self.garments.push(Garment { observation: leaf.observation(record), of });
+            self.garments.len()
+        })
     }
 }
 
@@ -71,8 +103,10 @@ struct Line {
 /// One count: a garment, a document, or garments found together.
 #[derive(Debug, Serialize)]
 pub struct Dot {
-    observation: Link,
-    others: Vec<Link>,
+    /// The number of its garment in the list.
+    number: usize,
+    /// Those of the garments that count together with it.
+    others: Vec<usize>,
     shows: String,
     contested: bool,
     /// Whether a photograph shows it.
@@ -92,7 +126,7 @@ pub fn side(leaf: &Leaf<'_>, evidence: &Evidence<'_>, feature: &Feature, room: &
     let total = items.len();
     let mut line = |shows: String, count: String, items: Vec<&Item>| {
         let taken = room.take(items.len());
-        let dots = items.iter().take(taken).filter_map(|item| dot(leaf, evidence, feature, item)).collect();
+        let dots = items.iter().take(taken).filter_map(|item| dot(leaf, evidence, feature, item, room)).collect();
         let records = items.iter().flat_map(|item| records(evidence, item));
         let row = pictures::in_row(leaf, records, &feature.id);
         Line { shows, count, dots, more: items.len() - taken, row }
@@ -125,16 +159,16 @@ fn by_state(items: &[Item]) -> Vec<(&str, Vec<&Item>)> {
 }
 
 /// Draws one count as a dot that leads to the first observation behind it; the others stand joined.
-pub fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, feature: &Feature, item: &Item) -> Option<Dot> {
-    let record = |place: &usize| evidence.bearers.get(*place)?.records.first().map(|record| leaf.observation(*record));
-    let mut observations = item.bearers.iter().filter_map(record);
+pub fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, feature: &Feature, item: &Item, room: &mut Room) -> Option<Dot> {
+    let record = |place: &usize| evidence.bearers.get(*place)?.records.first().copied();
+    let mut numbers = item.bearers.iter().filter_map(record).map(|record| room.number(leaf, evidence, record));
     let shows = match &item.seen {
         Seen::State(_) => String::new(),
         Seen::Measure(number) => rounded(*number),
     };
     let pictured = records(evidence, item).any(|index| pictures::has(leaf, index, &feature.id));
-    let (observation, others) = (observations.next()?, observations.collect());
-    Some(Dot { observation, others, shows, contested: item.contested, pictured })
+    let (number, others) = (numbers.next()?, numbers.collect());
+    Some(Dot { number, others, shows, contested: item.contested, pictured })
 }
 
 /// The observations behind one count.

@@ -1,7 +1,7 @@
 //! What each model shows of a feature on two lines or wearers, as small multiples: a row of dots for each of the two, and
 //! the model's own difference.
 //!
-//! Every dot leads to the observation behind it. The verdicts are the comparison's.
+//! Every dot leads to the garment behind it. The verdicts are the comparison's.
 
 use std::collections::BTreeSet;
 
@@ -110,9 +110,9 @@ impl Sides<'_, '_> {
         let count = self.count(&counted, filled.len());
         let taken = room.take(counted.len());
         let from_filled = taken.min(filled.len());
-        let dots = |counted: &[Counted<'_>], taken: usize| -> Vec<Dot> {
+        let mut dots = |counted: &[Counted<'_>], taken: usize| -> Vec<Dot> {
             let dots = counted.iter().take(taken).filter_map(|one| {
-                let dot = dots::dot(self.leaf, one.evidence, self.feature, one.item)?;
+                let dot = dots::dot(self.leaf, one.evidence, self.feature, one.item, room)?;
                 Some(dot.showing(one.item.seen.state().map(|state| self.feature.label(state))))
             });
             dots.collect()

@@ -218,7 +218,7 @@ const tests = {
     const made = await context.newPage();
     await made.goto(base + COMPARISON);
     const mark = await made.$eval(".dots a.pictured", (one) => {
-      const { borderTopColor, borderTopWidth } = getComputedStyle(one, "::before");
+      const { borderTopColor, borderTopWidth } = getComputedStyle(one.parentElement, "::after");
       return [borderTopColor !== getComputedStyle(document.body).backgroundColor, parseFloat(borderTopWidth) >= 1];
     });
     assert.deepStrictEqual(mark, [true, true]);

@@ -15,7 +15,7 @@ use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::record::id::{Thing, Whole};
 use crate::view::context::Context;
-use crate::view::dots::{self, Room, Side};
+use crate::view::dots::{self, Garment, Room, Side};
 use crate::view::era_rows::{self, Chart};
 use crate::view::figures::{self, Numbers, Plate};
 use crate::view::leaf::{Frame, Leaf, Link};
@@ -47,6 +47,8 @@ struct View {
     chart: Option<Chart>,
     plates: Vec<Plate>,
     groups: Vec<Group>,
+    /// What the dots stand for.
+    garments: Vec<Garment>,
     one_only: Vec<OneOnly>,
 }
 
@@ -111,6 +113,8 @@ fn page<'a>(context: &'a Context<'a>, pair: &Pair) -> Result<Vec<u8>, PageError>
     let title = format!("{} beside {}", first.name, second.name);
     let advice = words::advice(comparison, leaf.catalog());
     let about = format!("{title}: {advice}");
+    let mut room = Room::on_a_page();
+    let groups = groups(&leaf, &case, &numbers, &mut room);
     let view = View {
         frame: leaf.frame(title, &about, trail),
         caution: explain::CAUTION,
@@ -120,7 +124,8 @@ fn page<'a>(context: &'a Context<'a>, pair: &Pair) -> Result<Vec<u8>, PageError>
         advice,
         chart: era_rows::chart(&leaf, &[a.clone(), b.clone()]),
         plates: figures::pair(&leaf, evidence, &numbers),
-        groups: groups(&leaf, &case, &numbers),
+        groups,
+        garments: room.garments(),
         one_only: one_only(&leaf, evidence),
     };
     leaf.render("comparison.html", &view)
@@ -142,12 +147,11 @@ fn numbers_on_drawings(comparison: &Comparison) -> Numbers {
     differing.zip(1..).map(|(compared, number)| (compared.feature.clone(), number)).collect()
 }
 
-fn groups(leaf: &Leaf<'_>, case: &Case<'_>, numbers: &Numbers) -> Vec<Group> {
-    let mut room = Room::on_a_page();
+fn groups(leaf: &Leaf<'_>, case: &Case<'_>, numbers: &Numbers, room: &mut Room) -> Vec<Group> {
     let group = |name: &'static str| {
         let rows = in_group(case.comparison, name).into_iter().filter_map(|compared| {
             let number = numbers.get(&compared.feature).copied();
-            Some(Row { number, ..row(leaf, case, compared, &mut room)? })
+            Some(Row { number, ..row(leaf, case, compared, room)? })
         });
         Group { name, is_quiet: QUIET.contains(&name), rows: rows.collect() }
     };

@@ -18,7 +18,7 @@ use crate::publish::output::{OutputFile, Publisher};
 use crate::record::Content;
 use crate::record::id::{FeatureId, ModelId, Thing, Whole};
 use crate::view::context::Context;
-use crate::view::dots::Room;
+use crate::view::dots::{Garment, Room};
 use crate::view::era_rows;
 use crate::view::figures::{self, Numbers, Plate};
 use crate::view::leaf::{Frame, Leaf, Link};
@@ -50,6 +50,8 @@ struct View {
     drawn_of: String,
     plates: Vec<Plate>,
     groups: Vec<GroupView>,
+    /// What the dots stand for.
+    garments: Vec<Garment>,
     models: Vec<SharedModel>,
 }
 
@@ -113,6 +115,8 @@ fn page<'a>(context: &'a Context<'a>, comparison: &'a LineComparison) -> Result<
     let title = format!("{} beside {}", first.name, second.name);
     let advice = page::with_minus_signs(&line_words::advice(comparison, leaf.catalog()));
     let about = format!("{title}, {}: {advice}", maker.name);
+    let mut room = Room::on_a_full_page();
+    let groups = groups(&leaf, &pair, &numbers, &mut room);
     let view = View {
         frame: leaf.frame(title, &about, vec![maker]),
         caution: explain::CAUTION,
@@ -124,7 +128,8 @@ fn page<'a>(context: &'a Context<'a>, comparison: &'a LineComparison) -> Result<
         other_models: line_words::OTHER_MODELS,
         drawn_of: drawn.map_or_else(String::new, |(model, ..)| line_words::model_name(leaf.catalog(), model)),
         plates: drawn.map_or_else(Vec::new, |(_, a, b)| figures::pair(&leaf, [a, b], &numbers)),
-        groups: groups(&leaf, &pair, &numbers),
+        groups,
+        garments: room.garments(),
         models: models(&leaf, &pair),
     };
     leaf.render("line-comparison.html", &view)
@@ -192,13 +197,12 @@ fn drawn<'p>(pair: &'p Pair<'p>) -> Option<(&'p ModelId, &'p Evidence<'p>, &'p E
     shared.rev().max_by_key(|(_, a, b)| counted(a).min(counted(b)))
 }
 
-fn groups(leaf: &Leaf<'_>, pair: &Pair<'_>, numbers: &Numbers) -> Vec<GroupView> {
-    let mut room = Room::on_a_full_page();
+fn groups(leaf: &Leaf<'_>, pair: &Pair<'_>, numbers: &Numbers, room: &mut Room) -> Vec<GroupView> {
     let group = |name: &'static str| {
         let is_quiet = QUIET.contains(&name);
         let rows = in_group(pair.comparison, name).into_iter().filter_map(|found| {
             let number = numbers.get(&found.compared.feature).copied();
-            let multiples = if is_quiet { None } else { multiples(leaf, pair, found, &mut room) };
+            let multiples = if is_quiet { None } else { multiples(leaf, pair, found, room) };
             Some(Row { number, multiples, ..row(leaf, found)? })
         });
         GroupView { name, is_quiet, rows: rows.collect() }

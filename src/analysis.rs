@@ -1,6 +1,6 @@
-//! Everything that is worked out from knowledge, each once, when something first asks for it.
+//! Every further answer from the knowledge, each computed once, when first asked for.
 //!
-//! Lints, pages, exports, the preview and `explain` are given this. Nothing here has words for a reader.
+//! Lints, pages, exports, the preview and `explain` work from it. Nothing here has words for a reader.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
@@ -39,7 +39,7 @@ pub struct Analysis<'a> {
 }
 
 impl<'a> Analysis<'a> {
-    /// Makes room; nothing is worked out yet.
+    /// Makes room; computes nothing yet.
     pub fn new(knowledge: &'a Knowledge) -> Analysis<'a> {
         let (variants, models) = (knowledge.catalog.variants.keys(), knowledge.catalog.models.keys());
         Analysis {
@@ -56,7 +56,7 @@ impl<'a> Analysis<'a> {
         }
     }
 
-    /// Works out at once what takes all threads.
+    /// Computes at once the answers that use all threads.
     pub fn prepare(&self) {
         self.network();
         self.tables();
@@ -113,22 +113,22 @@ impl<'a> Analysis<'a> {
         self.histories.get_or_init(|| self.with_evidence(changeover::all))
     }
 
-    /// What changed when in one line, model or variant; worked out anew each time.
+    /// What changed when in one line, model or variant; computed anew each time.
     pub fn histories_of(&self, thing: &Whole) -> Vec<History> {
         self.with_evidence(|counted| changeover::of(counted, thing))
     }
 
-    /// The tables that garments are dated by, of all models, with what the others of each model say of its garments.
+    /// The tables of likelihoods of all models, with each garment judged by the others of its model.
     pub fn tables(&self) -> &Tables {
         self.tables.get_or_init(|| self.with_evidence(likelihood::judged))
     }
 
-    /// The tables that garments are dated by, of some models; these are made anew each time.
+    /// The tables of likelihoods of some models; computed anew each time.
     pub fn tables_of(&self, models: BTreeSet<ModelId>) -> Tables {
         self.with_evidence(|counted| likelihood::of(counted, models))
     }
 
-    /// The garments of some models that surprise among the others of their variant, by model.
+    /// The garments of some models that are unlike the others of their variant, by model.
     pub fn unlikely(&self, models: &BTreeSet<ModelId>) -> Vec<&Unlikely> {
         self.doubts(models).into_iter().flat_map(|doubts| &doubts.unlikely).collect()
     }
@@ -138,7 +138,7 @@ impl<'a> Analysis<'a> {
         self.doubts(models).into_iter().flat_map(|doubts| &doubts.misplaced).collect()
     }
 
-    /// The garments of a model that fit another variant; read from the tables where these are made.
+    /// The garments of a model that fit another variant; read from the tables if these are made.
     pub fn misplaced_of(&self, model: &ModelId) -> &[Misplaced] {
         if let Some(tables) = self.tables.get() {
             let calibration = tables.calibrations.iter().find(|calibration| calibration.model == *model);
@@ -157,7 +157,7 @@ impl<'a> Analysis<'a> {
         asked().filter_map(|(_, judged)| judged.get()).collect()
     }
 
-    /// What is open about every variant, starting with what one more observation would settle most of.
+    /// The open questions about every variant, first those that one more observation would settle most.
     pub fn questions(&self) -> &[Question] {
         let models = || self.knowledge.catalog.models.keys().collect::<Vec<_>>();
         let all = || models().into_par_iter().flat_map_iter(|model| self.questions_of(model)).collect();

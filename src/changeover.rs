@@ -1,7 +1,7 @@
 //! What changed when: one state of a feature giving way to another within a variant, a model or a line.
 //!
-//! Which garments count is `evidence`'s, the search for changes is `statistics::segmentation`'s; here dated garments
-//! become a sequence, and what is found becomes a word, unless another variant, factory or size explains it. It has no
+//! `evidence` decides which garments count, and `statistics::segmentation` searches for changes. This module puts dated
+//! garments in sequence and names what is found, unless another variant, factory or size explains it. It has no
 //! sentences.
 
 pub mod claim;
@@ -31,26 +31,26 @@ pub struct History {
     pub items: Vec<Dated>,
     /// At how many different times they lie.
     pub blocks: usize,
-    /// The probability of one change or more; nothing where there are too few, or one state was seen.
+    /// The probability of one change or more; `None` if there are too few items, or one state was seen.
     pub probability: Option<f64>,
     /// What to make of it.
     pub word: Word,
-    /// The changes, in order of time; none where nothing is said of any.
+    /// The changes, in order of time; empty if no change is reported.
     pub changes: Vec<Change>,
-    /// What else was looked at: what could explain the changes.
+    /// The covariates that could explain the changes.
     pub covariates: Vec<Looked>,
     /// How many settings the items come from.
     pub settings: usize,
 }
 
-/// What is made of a feature's history.
+/// The verdict on a feature's history.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Word {
     /// One state gave way to another.
     Changed,
-    /// It seems so; more dated garments would say.
+    /// One state seems to have given way to another; more dated garments would tell.
     MayHaveChanged,
-    /// No state gave way, but the shares of the states are others.
+    /// No state gave way, but the shares of the states changed.
     ShareChanged,
     /// It seems to change, but this covariate accounts for it.
     Explained(String),
@@ -93,7 +93,7 @@ pub struct Segment {
     pub state: Option<EcoString>,
     /// How many items there are.
     pub n: u64,
-    /// How many show another state; nothing where no state was seen most.
+    /// How many show another state; `None` if no state was seen most.
     pub against: Option<u64>,
     /// The first of them, by place in [`History::items`].
     pub first: usize,
@@ -106,7 +106,7 @@ pub struct Looked {
     pub name: String,
     /// How many items it is known of.
     pub n: usize,
-    /// The probability of a change among those, as they stand; nothing where it cannot be told.
+    /// The probability of a change among those, before anything is held equal; `None` if it cannot be told.
     pub probability: Option<f64>,
     /// The same at equal values.
     pub probability_within: Option<f64>,
@@ -114,7 +114,7 @@ pub struct Looked {
     pub outcome: Outcome,
 }
 
-/// What comes of holding a covariate equal.
+/// The result of holding a covariate equal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Outcome {
     /// The change is there at equal values too.
@@ -123,7 +123,7 @@ pub enum Outcome {
     Explains,
     /// The two cannot be told apart.
     CannotSeparate,
-    /// Too little is known of it, and a change is said with a note.
+    /// Too little is known of it; a change is reported with a note.
     NotKnown,
 }
 
@@ -170,7 +170,7 @@ impl History {
         })
     }
 
-    /// Says whether a change is said although the factory of too few garments is known.
+    /// Says whether a change is reported although the factory of too few garments is known.
     pub fn is_factory_unknown(&self) -> bool {
         self.covariates.iter().any(|looked| looked.outcome == Outcome::NotKnown)
     }
@@ -193,7 +193,7 @@ pub fn all(counted: CountedEvidence<'_>) -> Vec<History> {
     histories.collect()
 }
 
-/// The histories of the features of a variant, a model or a line; none of anything else.
+/// The histories of the features of a variant, model or line; empty for anything else.
 pub fn of(counted: CountedEvidence<'_>, thing: &Whole) -> Vec<History> {
     let catalog = &counted.knowledge.catalog;
     let own = catalog.variants.keys().filter(|id| wholes(catalog, id).contains(thing));

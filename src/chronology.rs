@@ -1,4 +1,4 @@
-//! A catalog to knowledge: what stands, and the eras that follow from it.
+//! Turns a catalog into knowledge: what becomes of each claim, and the eras that follow.
 
 pub mod estimates;
 mod factories;
@@ -28,7 +28,7 @@ use crate::record::Content;
 use crate::record::id::{Thing, whole_claim};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex};
 
-/// How many steps [`watched`] tells of.
+/// The number of steps that [`watched`] reports.
 pub const STEPS: usize = 5;
 
 /// Concludes everything that eras and conflicts rest on.
@@ -36,7 +36,7 @@ pub fn knowledge(catalog: Catalog, faults: Vec<Fault>) -> Knowledge {
     watched(catalog, faults, &|| {})
 }
 
-/// As [`knowledge`], telling of each step when it is done.
+/// Like [`knowledge`], but reports each step when it is done.
 pub fn watched(catalog: Catalog, faults: Vec<Fault>, count: &dyn Fn()) -> Knowledge {
     let mut collected = voice::collect(&catalog);
     count();
@@ -98,14 +98,14 @@ fn dated_documents(voices: &[Voice]) -> BTreeMap<RecordIndex, DaySpan> {
     dated.flat_map(|(span, claims)| claims.iter().filter_map(move |claim| Some((claim.record?, span)))).collect()
 }
 
-/// The conflicts that open among kept voices when nothing is widened; none can where nothing was.
+/// The conflicts among kept voices that appear when no `~` is widened; none if no date has a `~`.
 fn strains(collected: &Voices, steps: &mut u64) -> Vec<crate::knowledge::Conflict> {
     let kept = |index: VoiceIndex| collected.voices[index.0 as usize].is_kept();
     let as_written = collected.as_written.as_ref();
     as_written.map(|system| settle::settle(system, &collected.voices, kept, steps).0.conflicts).unwrap_or_default()
 }
 
-/// When each garment that counts can have been made, by the voices that are kept.
+/// The days on which each counted garment can have been made, by the voices that are kept.
 fn spans(collected: &Voices, earliest: &Days, latest: &Days) -> LiteMap<GarmentIndex, DaySpan> {
     let span = |unknown: Unknown| DaySpan::new(earliest.day(unknown), latest.day(unknown)).unwrap_or(DaySpan::OPEN);
     collected.made.iter().map(|(garment, unknown)| (*garment, span(*unknown))).collect()
@@ -164,7 +164,7 @@ impl Eras<'_> {
         Some(Bound { day: reason.day, because: reason.voices.clone(), estimate, rests_on_one })
     }
 
-    /// Says whether a bound stands on one claim or one garment, and would be open or move by more than a year without it.
+    /// Says whether a bound rests on one claim or garment and would be open, or move by more than a year, without it.
     fn rests_on_one(&self, known: &Days, unknown: Unknown, reason: &Reason) -> bool {
         let voices: Vec<&Voice> = reason.voices.iter().map(|index| self.voice(*index)).collect();
         if !is_one(&voices) {

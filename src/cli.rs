@@ -99,13 +99,13 @@ impl Session {
         Ok(disk::read(&self.root, &|_| {})?)
     }
 
-    /// Reads the knowledge base, telling how far it is.
+    /// Reads the knowledge base and reports progress.
     fn read_watched(&self, progress: &Progress) -> anyhow::Result<disk::Reading> {
         progress.tell(Stage::Read.words());
         Ok(disk::read(&self.root, &|step| progress.share(step))?)
     }
 
-    /// Reads and compiles the knowledge base, telling of each stage.
+    /// Reads and compiles the knowledge base and reports each stage.
     fn compile(&self, progress: &Progress) -> anyhow::Result<Compilation> {
         let reading = self.read_watched(progress)?;
         Ok(compile::compile(reading.sources, reading.faults, compile::Options::watched(&|step| progress.stage(step))))
@@ -113,7 +113,7 @@ impl Session {
 
     /// Reads and compiles the knowledge base at a Git revision; gives the id of its commit with it.
     ///
-    /// Drawings are no records and are not read again: those of today, which `now` knows, are taken for both.
+    /// Drawings are no records and are not read again: both states use the present ones, which `now` has.
     fn compile_at(&self, progress: &Progress, revision: &str, now: &Sources) -> anyhow::Result<(String, Compilation)> {
         let (commit, reading) = self.read_at(progress, revision, now)?;
         Ok((
@@ -133,7 +133,7 @@ impl Session {
 
 /// Runs the program with its arguments, the program's own name first.
 ///
-/// The code is 0 where nothing is denied, 1 where something is, and 2 where the command could not run.
+/// The code is 0 if nothing is denied, 1 if something is, and 2 if the command could not run.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
@@ -148,7 +148,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     match execute(&session, &arguments.command) {
         Ok(Outcome::Clean) => ExitCode::SUCCESS,
         Ok(Outcome::Denied) => ExitCode::from(1),
-        // Whoever reads the output may stop reading: `bartack check | head`.
+        // The reader of the output may stop reading: `bartack check | head`.
         Err(error) if terminal::is_closed_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
             session.terminal.complain(&format!("{error:#}"));

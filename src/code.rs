@@ -1,7 +1,7 @@
-//! Codes that tell a date: a key's forms, and every date that a code can mean by them.
+//! Codes that tell a date: the forms of a key, and every date that a code can mean.
 //!
-//! Knows nothing of garments, makers and sources. There is no regular expression: each part of a form takes a fixed number
-//! of characters, so reading a code takes one pass, and a reader in any language can follow it.
+//! Knows nothing of garments, makers and sources. There are no regular expressions: each part of a form takes a fixed
+//! number of characters. So a code is read in one pass, and a reader in any language can do the same.
 
 pub mod calendar;
 pub mod form;
@@ -53,7 +53,7 @@ impl Meaning {
         Meaning::ALL.iter().find(|(meaning, _)| *meaning == self).map_or("", |(_, word)| word)
     }
 
-    /// The least and the greatest number it can stand for; nothing where it stands for no number.
+    /// The least and the greatest number it can stand for; `None` if it stands for no number.
     pub fn limits(self) -> Option<(u32, u32)> {
         match self {
             Meaning::Year => Some((1, 9999)),
@@ -154,9 +154,9 @@ pub struct Notation {
 pub struct FigureRead {
     /// The characters, letters as capitals.
     pub text: String,
-    /// What they stand for; nothing for a text that only has to be there.
+    /// What they stand for; `None` for a fixed text.
     pub meaning: Option<Meaning>,
-    /// The number or name they stand for; nothing for a serial number.
+    /// The number or name they stand for; `None` for a serial number.
     pub value: Option<PartValue>,
 }
 
@@ -187,7 +187,7 @@ pub struct CodeReading {
 pub enum Unread {
     /// No form takes the code.
     NoForm,
-    /// Forms take it, and what they read lies outside the years of the key.
+    /// Forms take it, but what they read lies outside the years of the key.
     OutsideYears(Vec<FormRead>),
 }
 
@@ -197,7 +197,7 @@ impl Notation {
         self.read_folded(&mut Folded::new(code))
     }
 
-    /// Reads a code that other keys are held against as well.
+    /// Reads a code that is also compared with other keys.
     pub fn read_folded(&self, folded: &mut Folded<'_>) -> Result<CodeReading, Unread> {
         let forms = self.forms.iter().enumerate();
         let taken: Vec<FormRead> = forms.filter_map(|(form, parts)| self.form_read(form, parts, folded)).collect();

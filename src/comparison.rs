@@ -1,6 +1,6 @@
-//! Evidence of two variants to what tells them apart, feature by feature, at equal age and size.
+//! Compares the evidence of two variants: what tells them apart, feature by feature, at equal age and size.
 //!
-//! Numbers come from `statistics`; here is which garments go into them, and what is made of them.
+//! `statistics` computes the numbers; this module decides which garments go in and what the result means.
 
 use crate::comparison::crude::Crude;
 use crate::comparison::strata::{Covariate, Held};
@@ -32,7 +32,7 @@ const SAME_BELOW: f64 = 0.35;
 /// A tell's lower limit lies above this.
 pub const TELL_ABOVE: f64 = 0.25;
 
-/// So many models agree on what tells two lines apart.
+/// The least number of models that must agree on what tells two lines apart.
 pub const MODELS_FOR_A_TELL: usize = 2;
 
 /// Two variants side by side.
@@ -51,7 +51,7 @@ pub struct Comparison {
 pub struct Compared {
     /// The feature.
     pub feature: FeatureId,
-    /// The difference as it stands.
+    /// The crude difference, before anything is held equal.
     pub crude: Crude,
     /// The p value adjusted for the features of the pair that could reach significance; `None` for the others.
     pub p_holm: Option<f64>,
@@ -70,15 +70,15 @@ pub enum Verdict {
     Tell,
     /// It seems to differ; more garments would say.
     Leaning,
-    /// It differs, but so does this covariate, and no garments are alike in it.
+    /// It differs, but so does this covariate, and no garments of both are alike in it.
     CannotSeparate(String),
-    /// It differs no longer at equal values of this covariate.
+    /// It no longer differs at equal values of this covariate.
     Explained(String),
     /// Any difference is small.
     Same,
     /// There may be a difference or none.
     Unclear,
-    /// Of two lines: it differs in one model, and not or the other way in another.
+    /// Of two lines: it differs in one model, and in another not at all or the other way.
     DiffersByModel,
     /// Fewer than three garments of one of them.
     TooFew,
@@ -144,7 +144,7 @@ pub fn judged(catalog: &Catalog, counted: Vec<Counted<'_>>) -> Vec<Compared> {
     features
 }
 
-/// Asks of what would be a tell by itself whether the other features of the pair leave it one.
+/// Checks whether a tell by itself remains one beside the other features of the pair.
 fn judge_together(catalog: &Catalog, features: &mut [Compared]) {
     let tells = (0..features.len()).filter(|at| features[*at].verdict == Verdict::Tell);
     let judged = tells.filter_map(|at| {
@@ -157,7 +157,7 @@ fn judge_together(catalog: &Catalog, features: &mut [Compared]) {
         let known = Known { crude: &compared.crude, p_holm: compared.p_holm };
         Some((at, p_holm, verdict::of(feature, &known, &others, |_| held)))
     });
-    // No verdict hangs on whether another is a tell or leaning, so that all are judged by the same.
+    // No verdict depends on whether another is a tell or leaning, so all are judged by the same numbers.
     let judged: Vec<(usize, Vec<Option<f64>>, Verdict)> = judged.collect();
     for (at, p_holm, verdict) in judged {
         features[at].verdict = verdict;

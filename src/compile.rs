@@ -22,12 +22,12 @@ use crate::source::{FileId, FilePath, Sources};
 use crate::validate::kept::Kept;
 use crate::validate::{self, Validated};
 
-/// What came of the sources.
+/// The result of a compilation.
 #[derive(Debug)]
 pub struct Compilation {
-    /// Everything that is known and concluded.
+    /// The knowledge.
     pub knowledge: Knowledge,
-    /// What there is to say about the entries, sorted by path, line and code.
+    /// The findings about the entries, sorted by path, line and code.
     pub diagnostics: Vec<Diagnostic>,
     /// The entries that were left out of all conclusions because of their errors.
     pub left_out: BTreeSet<FilePath>,
@@ -39,7 +39,7 @@ impl Compilation {
         self.diagnostics.iter().any(|diagnostic| diagnostic.level() >= level)
     }
 
-    /// Adds what there is to say about it compared with an earlier state.
+    /// Adds the findings that compare it with an earlier state.
     pub fn compare_with(&mut self, earlier: &Knowledge) {
         lints::add_compared(&mut self.diagnostics, &self.knowledge, earlier);
     }
@@ -61,7 +61,7 @@ pub fn content_id(sources: &Sources) -> String {
     digest.short()
 }
 
-/// The models whose garments are held against one another, which takes time.
+/// The models whose garments are compared with one another, which takes time.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Review {
     /// Those that have a file at or below one of the paths.
@@ -70,12 +70,12 @@ pub enum Review {
     Everything,
 }
 
-/// What a check looks at beside what the entries say.
+/// What a check examines besides the entries.
 #[derive(Clone, Debug)]
 pub struct Scrutiny {
-    /// The models whose garments are held against one another.
+    /// The models whose garments are compared with one another.
     pub review: Review,
-    /// The day it is: what lies after it is pointed out.
+    /// Today's date: later dates are reported.
     pub today: Day,
 }
 
@@ -85,19 +85,19 @@ pub enum Broken {
     /// They count as far as they can be read.
     #[default]
     Counted,
-    /// They are left out of all conclusions. They stay known by their ids, so that nobody else is blamed for it.
+    /// They are left out of all conclusions. Their ids stay known, so that references to them are not reported.
     LeftOut,
 }
 
 /// How sources are compiled; by default unwatched, without a look at today's date or at unusual garments.
 pub struct Options<'a> {
-    /// Whoever is told how far it is.
+    /// The observer of the progress.
     pub observer: Observer<'a>,
     /// What a check looks at beside what the entries say.
     pub scrutiny: Option<&'a Scrutiny>,
     /// What becomes of entries with errors.
     pub broken: Broken,
-    /// What was kept of sources that differ little from these: it is used, and what can be used next time is kept.
+    /// The cache from similar sources: it is used, and filled for the next time.
     pub kept: Option<&'a mut Kept>,
 }
 
@@ -133,7 +133,7 @@ pub fn compile(sources: Sources, unread: Vec<Fault>, mut options: Options<'_>) -
         }
         let compilation = concluded(input.clone(), validated, &options);
         let broken = compilation.broken();
-        // What was left out may break others in turn; each round leaves out at least one more.
+        // Leaving entries out may break others in turn; each round leaves out at least one more.
         if broken.is_subset(&left_out) {
             return Compilation { left_out, ..compilation };
         }
@@ -153,7 +153,7 @@ fn concluded(input: Input, mut validated: Validated, options: &Options<'_>) -> C
     let Input { sources, unread } = input;
     let Options { observer, scrutiny, .. } = options;
     let unread_files: BTreeSet<FileId> = unread.iter().map(|fault| fault.place.file).collect();
-    // The disk hands an unread file over as an empty one; that it is empty is not its mistake.
+    // The disk passes an unread file on as an empty one; its emptiness is not a mistake to report.
     validated.faults.retain(|fault| !unread_files.contains(&fault.place.file));
     let mut faults = unread;
     faults.append(&mut validated.faults);

@@ -49,7 +49,7 @@ impl Day {
 
     /// Gives year, month and day of month.
     pub fn ymd(self) -> (i32, u8, u8) {
-        // Counted in eras of 400 years that begin on 1 March, so that the leap day is the last of its year.
+        // Counts in cycles of 400 years that begin on 1 March, so that the leap day is the last of its year.
         let shifted = i64::from(self.0) + 719_468;
         let era = shifted.div_euclid(146_097);
         let day_of_era = shifted.rem_euclid(146_097);
@@ -84,7 +84,7 @@ impl Day {
 
     fn moved_by_months(self, months: i64) -> Day {
         let (year, month, day) = self.ymd();
-        // Past this many months every date is beyond the days that can be counted.
+        // With more months than this, every date is beyond the days that can be counted.
         let months = months.clamp(-200_000_000, 200_000_000);
         let count = i64::from(year) * 12 + i64::from(month) - 1 + months;
         let (year, month) = (count.div_euclid(12) as i32, (count.rem_euclid(12) + 1) as u8);

@@ -1,6 +1,6 @@
-//! Evidence to tables of likelihoods, and a garment in hand to variants and years.
+//! Turns evidence into tables of likelihoods, and a garment in hand into variants and years.
 //!
-//! What a pair of variants differs in is not found here.
+//! How two variants differ is found in `comparison`.
 
 pub mod answer;
 pub mod likelihood;

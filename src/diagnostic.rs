@@ -38,7 +38,7 @@ impl Level {
     }
 }
 
-/// A kind of mistake: everything that is said of it anywhere is read from here.
+/// A kind of mistake, with all texts about it.
 pub struct Lint {
     /// Its name in words, also the name of its file, its page and its tests.
     pub code: &'static str,
@@ -46,7 +46,7 @@ pub struct Lint {
     pub level: Level,
     /// What is wrong, in one line of at most 72 characters without a full stop.
     pub title: &'static str,
-    /// What is checked, why it harms, how to repair it, when to allow it; Markdown.
+    /// What is checked, why it harms readers, how to repair it, when to allow it; Markdown.
     pub explanation: &'static str,
     /// A tiny knowledge base that raises this lint and no other.
     pub wrong: &'static str,
@@ -58,28 +58,27 @@ pub struct Lint {
 
 /// How a lint finds its occurrences.
 pub enum Check {
-    /// From what is known and concluded.
+    /// From the knowledge.
     Knowledge(fn(&Knowledge) -> Vec<Diagnostic>),
     /// From what all other lints raised, allowed or not.
     Raised(fn(&Knowledge, &Raised<'_>) -> Vec<Diagnostic>),
-    /// From what is known and what day it is today, where that is told: `check` is told, `build` is not.
+    /// From the knowledge and today's date, if given: `check` gives it, `build` does not.
     Dated(fn(&Knowledge, Day) -> Vec<Diagnostic>),
-    /// From what the garments of some models say of one another, which takes time: only of models somebody reviews.
+    /// By comparing the garments of some models with one another, which takes time: only for models under review.
     Reviewed(fn(&Analysis<'_>, &BTreeSet<ModelId>) -> Vec<Diagnostic>),
-    /// From what is known now and what was known in an earlier state: only where somebody compares the two.
+    /// From the present and an earlier knowledge: only if the two are compared.
     Compared(fn(&Knowledge, &Knowledge) -> Vec<Diagnostic>),
-    /// No longer: the explanation says what replaced it.
+    /// Never: the lint is retired, and its explanation says what replaced it.
     Retired,
 }
 
-/// What a lint about other lints works from.
+/// The input of a lint about other lints.
 pub struct Raised<'a> {
     /// What they raised, allowed or not.
     pub diagnostics: &'a [Diagnostic],
     /// The codes of all lints.
     pub codes: &'a [&'static str],
-    /// The codes of those that speak only of models somebody reviews, or only where it is told what day it is
-    /// or what was known before.
+    /// The codes of those that run only for models under review, or only with today's date or an earlier state.
     pub reviewing: &'a [&'static str],
 }
 
@@ -108,17 +107,17 @@ pub struct Diagnostic {
     repair: Option<Repair>,
 }
 
-/// A place with what it has to do with a diagnostic.
+/// A place with its part in a diagnostic.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Label {
     /// Where.
     pub place: Place,
-    /// What stands there; may be empty.
+    /// The label of the place; may be empty.
     pub text: String,
 }
 
 impl Diagnostic {
-    /// Says what stands at the primary place.
+    /// Labels the primary place.
     pub fn saying(mut self, text: impl Into<String>) -> Diagnostic {
         self.primary.text = text.into();
         self
@@ -130,13 +129,13 @@ impl Diagnostic {
         self
     }
 
-    /// Adds what the contributor can do.
+    /// Adds an instruction for the contributor.
     pub fn help(mut self, text: impl Into<String>) -> Diagnostic {
         self.help = Some(text.into());
         self
     }
 
-    /// Adds what repairs a fault at the primary place, where that is one thing, and says so in place of other advice.
+    /// Adds the one repair of a fault at the primary place, if there is one, and describes it in place of other advice.
     pub fn repaired(mut self, fault: &Fault) -> Diagnostic {
         if let Some(repair) = &fault.repair {
             self.help = Some(wording::repair(repair));
@@ -170,12 +169,12 @@ impl Diagnostic {
         &self.labels
     }
 
-    /// What the contributor can do, if it is said.
+    /// The instruction for the contributor, if any.
     pub fn advice(&self) -> Option<&str> {
         self.help.as_deref()
     }
 
-    /// What repairs it in the file of the primary place, if that is one thing.
+    /// The one repair in the file of the primary place, if there is one.
     pub fn repair(&self) -> Option<&Repair> {
         self.repair.as_ref()
     }

@@ -1,6 +1,7 @@
-//! Two states of a knowledge base to the conclusions that changed between them, each with the entries that did it.
+//! Compares two states of a knowledge base: the conclusions that changed, each with the entries that changed it.
 //!
-//! Typed, without words, and silent about whatever stayed. A record that was renamed through `formerly` is the same one.
+//! It has types and no words, and leaves out what did not change. A record that was renamed through `formerly` is the
+//! same one.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -37,7 +38,7 @@ mod wholes;
 pub struct Difference {
     /// The files that changed.
     pub files: Files,
-    /// How many conclusions moved that rest on what other people recorded.
+    /// How many changed conclusions rest on what other people recorded.
     pub others: Others,
     /// Conflicts that opened, then those that closed.
     pub conflicts: Vec<ConflictChange>,
@@ -57,7 +58,7 @@ pub struct Difference {
     pub questions: Vec<QuestionChange>,
     /// New sources without a copy that overturn older statements.
     pub from_nowhere: Vec<FromNowhere>,
-    /// What is new besides, whether a conclusion changed or not.
+    /// Other additions, whether a conclusion changed or not.
     pub newcomers: Newcomers,
 }
 
@@ -74,7 +75,7 @@ pub struct Files {
     pub moved: BTreeMap<FilePath, FilePath>,
 }
 
-/// How many conclusions moved that rest on entries of other people: untouched, and not by an observer of the change.
+/// How many changed conclusions rest on entries of other people: untouched, and not by an observer of the change.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Others {
     /// Bounds of eras.
@@ -83,7 +84,7 @@ pub struct Others {
     pub conflicts: usize,
     /// Voices that now stand alone, or no longer do.
     pub voices: usize,
-    /// Verdicts that there were before.
+    /// Earlier verdicts.
     pub verdicts: usize,
 }
 
@@ -99,7 +100,7 @@ pub enum When {
 /// Why a conclusion changed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Cause {
-    /// The files of the change behind it: those it rests on, or else those that weigh against what it rests on.
+    /// The files of the change behind it: those it rests on, or else those that contradict what it rests on.
     pub because: Vec<FilePath>,
     /// Whether it rests, or rested, on entries of other people.
     pub is_others: bool,
@@ -123,9 +124,9 @@ pub struct ConflictChange {
 pub struct EraChange {
     /// The thing, as it is called now.
     pub thing: Thing,
-    /// The bounds, in the order of their sides; of a state only those that do not repeat its whole's.
+    /// The bounds, in the order of their sides; for a state, only those that do not repeat its whole's.
     pub bounds: Vec<BoundChange>,
-    /// How many of its states moved along with it and not by themselves.
+    /// How many of its states moved only along with it.
     pub following: usize,
 }
 
@@ -158,9 +159,9 @@ pub struct VoiceChange {
     pub when: When,
     /// The voice.
     pub voice: VoiceIndex,
-    /// What became of it earlier; nothing for a new voice.
+    /// Its standing before; `None` for a new voice.
     pub from: Option<Standing>,
-    /// What becomes of it now; nothing for one that is gone.
+    /// Its standing now; `None` for one that is gone.
     pub to: Option<Standing>,
     /// Whether a settled dispute took it out.
     pub is_settled: bool,
@@ -175,13 +176,13 @@ pub struct PairChange {
     pub a: VariantId,
     /// The other.
     pub b: VariantId,
-    /// Whether the two are compared in both states, or in which alone.
+    /// Whether the two are compared in both states or only one, and in which.
     pub only: Option<When>,
     /// The verdicts, first those that matter most.
     pub verdicts: Vec<VerdictChange>,
 }
 
-/// A verdict that flipped, came or went; too few garments for one is none.
+/// A verdict that changed, appeared or went; too few garments count as no verdict.
 #[derive(Clone, Debug)]
 pub struct VerdictChange {
     /// The feature.
@@ -205,22 +206,22 @@ pub struct LineChange {
     pub verdicts: Vec<VerdictChange>,
 }
 
-/// A feature of a thing in which a state gives way to another at other years, or otherwise than before.
+/// A feature of a thing whose change of state has other years or other states than before.
 #[derive(Clone, Debug)]
 pub struct ChangeoverChange {
     /// The variant, model or line, as it is called now.
     pub thing: Whole,
     /// The feature.
     pub feature: FeatureId,
-    /// What was said of it; nothing where no change was.
+    /// The change before; `None` if there was none.
     pub from: Option<History>,
-    /// What is said of it now.
+    /// The change now.
     pub to: Option<History>,
     /// Why.
     pub cause: Cause,
 }
 
-/// Something that is known now and was not, or the other way about.
+/// Something that only one of the two states has.
 #[derive(Clone, Debug)]
 pub struct WholeChange {
     /// Now for what is new, earlier for what is gone.
@@ -264,7 +265,7 @@ pub fn of<'a>(earlier: &'a Analysis<'a>, now: &'a Analysis<'a>) -> Difference {
     under(earlier, now, Moves::between(&earlier.knowledge.catalog, &now.knowledge.catalog))
 }
 
-/// Finds what changed from an earlier state to now, where it is known what was renamed between them.
+/// Finds what changed from an earlier state to now, given what was renamed between them.
 pub fn under<'a>(earlier: &'a Analysis<'a>, now: &'a Analysis<'a>, moves: Moves) -> Difference {
     let change = Change::new(earlier, now, moves);
     let (conflicts, voices) = conflicts::changes(&change);
@@ -302,7 +303,7 @@ impl Difference {
             changeovers,
             wholes,
             questions,
-            // What it overturns is listed among the voices.
+            // The statements it overturns are listed among the voices.
             from_nowhere: _,
             newcomers: _,
         } = self;

@@ -1,18 +1,18 @@
-//! Several texts to one name: the same texts in the same order give the same name, on every machine.
+//! Makes one name for several texts: the same texts in the same order give the same name, on every machine.
 
 /// A name that is being made.
 #[derive(Clone, Debug, Default)]
 pub struct Digest(blake3::Hasher);
 
 impl Digest {
-    /// Adds a text after its length, so that nothing can move from one text to the next and keep the name.
+    /// Adds a text after its length, so that moving characters from one text to the next changes the name.
     pub fn add(&mut self, text: impl AsRef<[u8]>) -> &mut Digest {
         let text = text.as_ref();
         self.0.update(&(text.len() as u64).to_le_bytes()).update(text);
         self
     }
 
-    /// The name of all that was added.
+    /// The name of the added texts.
     pub fn name(&self) -> blake3::Hash {
         self.0.finalize()
     }

@@ -1,7 +1,7 @@
-//! A folder to sources, and planned files to a folder, whole or not at all.
+//! Reads a folder into sources, and writes planned files into a folder, whole or not at all.
 //!
-//! The only place that touches the file system. Reads nothing outside the knowledge base, follows no link,
-//! and deletes nothing that it did not write.
+//! Only this module touches the file system. It reads nothing outside the knowledge base, follows no link, and deletes
+//! only what it wrote.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -41,7 +41,7 @@ use run::Run;
 /// What a knowledge base's folder holds.
 #[derive(Clone, Debug, Default)]
 pub struct Reading {
-    /// Records, schemas and vocabulary, and what lies beside the entries; a file that a fault names is empty here.
+    /// Records, schemas, vocabulary and the files beside the entries; a file that a fault names is empty here.
     pub sources: Sources,
     /// What could not be read, sorted by path.
     pub faults: Vec<Fault>,
@@ -86,32 +86,32 @@ pub enum DiskProblem {
     /// A folder that is a link, which could lead out of the knowledge base.
     #[error("is a symbolic link, and bartack does not write through links; remove it, or choose another place")]
     Link,
-    /// Something under the name of the lock that is none.
+    /// Something with the lock's name that is no lock.
     #[error("is where bartack keeps its lock, but bartack did not make it; move it away")]
     NotALock,
-    /// A file that is there already.
+    /// A file that already exists.
     #[error("already exists, and bartack replaces nothing; choose another name")]
     Taken,
     /// Another build writes there.
     #[error("another run of bartack holds this lock and writes the output; wait for it to end")]
     Busy,
-    /// A file that is not as it was when the renaming was worked out, or no plain file.
+    /// A file that changed since the renaming was prepared, or is no plain file.
     #[error("has changed since it was read, or is not a plain file in plain folders; nothing was renamed")]
     Changed,
-    /// A file that is not as it was when its repairs or a correction were worked out, or no plain file.
+    /// A file that changed since its repairs or a correction were prepared, or is no plain file.
     #[error("has changed since it was read, or is not a plain file in plain folders; it was left as it is")]
     NotAsRead,
-    /// A renaming that runs, or that was broken off.
+    /// A renaming that is running, or was interrupted.
     #[error(
         "belongs to another renaming; if none is running, that one was interrupted: `old/` in the folder holds the earlier text of each file, and `list.txt` names the files; copy back what you need, then remove the folder"
     )]
     Unfinished,
-    /// Something under the name of a renaming's folder that no renaming here made.
+    /// Something with the name of a renaming's folder that no renaming here made.
     #[error(
         "is where a renaming keeps its texts, but no renaming in this folder made it: it came with a commit or a copy; it is not needed, so remove it (with `git rm -r` if Git tracks it) and try again"
     )]
     Stray,
-    /// A renaming that failed, and what it had done could not be undone.
+    /// A renaming that failed and could not be undone.
     #[error(
         "holds the earlier texts in `old/`, and `list.txt` names their files: the renaming failed ({failed}), and so did undoing it ({undone})"
     )]
@@ -124,14 +124,14 @@ pub enum DiskProblem {
     /// A planned path that leads out of the folder.
     #[error("the planned path `{0}` is not a plain relative path")]
     BadPath(String),
-    /// A file could not be made; its path stands before.
+    /// A file could not be made; its path comes first.
     #[error("could not be made: {}", .0.problem)]
     NotMade(#[from] PublishError),
 }
 
 /// Reads a knowledge base: `entries/`, `schema/` and `site/`, and nothing else.
 ///
-/// The observer is told of the entries alone, which are nearly all there is.
+/// The observer hears only of the entries, which are nearly all files.
 pub fn read(root: &Path, observer: Observer<'_>) -> Result<Reading, DiskError> {
     if !fs::metadata(root).map_err(|error| failure(root, error))?.is_dir() {
         return Err(DiskError { path: root.to_path_buf(), problem: DiskProblem::NotAFolder });
@@ -154,17 +154,17 @@ pub fn read(root: &Path, observer: Observer<'_>) -> Result<Reading, DiskError> {
 /// Opens a file that the caller names, such as a sheet of garments; it need not be in a knowledge base.
 pub fn open(path: &Path) -> Result<fs::File, DiskError> {
     let file = fs::File::open(path).map_err(|error| failure(path, error))?;
-    // A folder opens like a file and fails only when it is read.
+    // A folder opens like a file and fails only on reading.
     if file.metadata().map_err(|error| failure(path, error))?.is_dir() {
         return Err(failure(path, io::Error::from(io::ErrorKind::IsADirectory)));
     }
     Ok(file)
 }
 
-/// Writes the files into the folder `out`, whole or not at all, and takes the place of what bartack wrote there before.
+/// Writes the files into the folder `out`, whole or not at all, and replaces what bartack wrote there before.
 ///
-/// `root` is the knowledge base, which `out` may not cover; photographs are read from it. Files are made on all threads,
-/// a few at a time, and after the photographs, which know by then whether they could be made.
+/// `root` is the knowledge base, which `out` may not cover; photographs are read from it. Files are made on all
+/// threads, a few at a time. Photographs come first, so that pages know which could be made.
 pub fn write(root: &Path, out: &Path, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
     let destination = Destination::new(root, out)?;
     let run = Run::begin(&destination)?;
@@ -183,8 +183,8 @@ pub fn stamp(root: &Path) -> preview::Stamp {
     preview::stamp(root)
 }
 
-/// Calls back whenever something in a knowledge base may have changed, as long as what it gives is kept; nothing where
-/// the system cannot tell.
+/// Calls back whenever something in a knowledge base may have changed, as long as the result is kept; `None` if the
+/// system cannot tell.
 pub fn watch(root: &Path, changed: impl Fn() + Send + 'static) -> Option<preview::Watching> {
     preview::watch(root, changed)
 }
@@ -199,7 +199,7 @@ pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskE
     begin::begin(folder, files)
 }
 
-/// Writes a new file of a knowledge base; one that is there already stays as it is, and that is an error.
+/// Writes a new file of a knowledge base; an existing file is left alone and is an error.
 pub fn add(root: &Path, path: &str, text: &str) -> Result<(), DiskError> {
     begin::add(root, path, text.as_bytes())
 }
@@ -209,17 +209,17 @@ pub fn keep(path: &Path, text: &str) -> Result<(), DiskError> {
     begin::keep(path, text.as_bytes())
 }
 
-/// Does a renaming that was worked out, whole or not at all, and only where every file is still as it was read.
+/// Does a prepared renaming, whole or not at all, and only if no file has changed since it was read.
 pub fn rename(root: &Path, plan: &Plan) -> Result<(), DiskError> {
     renaming::rename(root, plan)
 }
 
-/// Writes another text of a file in one step, only where the file is still as it was read.
+/// Replaces the text of a file in one step, only if the file has not changed since it was read.
 pub fn mend(root: &Path, path: &str, change: &Change) -> Result<(), DiskError> {
     mending::mend(root, path, change)
 }
 
-/// Refuses a name at which something is already.
+/// Refuses a name that already exists.
 pub fn refuse_taken(path: &Path) -> Result<(), DiskError> {
     match fs::symlink_metadata(path) {
         Ok(_) => Err(DiskError { path: path.to_path_buf(), problem: DiskProblem::Taken }),

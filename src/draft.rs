@@ -1,6 +1,6 @@
-//! Answers about a garment to the text of an entry file, with whatever was not answered as comments.
+//! Writes answers about a garment as the text of an entry file, with unanswered features as comments.
 //!
-//! It decides no path and checks no answer: a draft that was never checked is an entry that `check` will speak of.
+//! It decides no path and checks no answer: `check` reports mistakes in the entry.
 
 pub mod key;
 
@@ -12,7 +12,7 @@ use crate::record::id::FeatureId;
 use crate::sheet::notation::{Marked, Written};
 use crate::vocabulary::{Feature, Kind};
 
-/// What was answered about one garment.
+/// The answers about one garment.
 #[derive(Clone, Debug, Default)]
 pub struct Draft {
     /// For a garment whose variant is not known: its model, as `maker/model`.
@@ -27,18 +27,18 @@ pub struct Draft {
     pub made: Option<String>,
     /// How that is known: `mark`, `paper` or `estimate`.
     pub made_by: Option<String>,
-    /// What was seen.
+    /// The readings.
     pub readings: BTreeMap<FeatureId, Marked>,
-    /// What else was said.
+    /// Other remarks.
     pub body: String,
 }
 
-/// What becomes of features that nobody answered.
+/// How unanswered features are written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unanswered {
-    /// They stand as comments with how to look and what to write.
+    /// As comments with how to look and what to write.
     Explained,
-    /// They are not mentioned.
+    /// Not at all.
     LeftOut,
 }
 
@@ -146,7 +146,7 @@ fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Gives a name that no entry of the folder has: the wish itself, else with the first free number.
+/// Gives a name that no entry of the folder has: the wish itself, or the wish with the first free number.
 ///
 /// ```
 /// assert_eq!(bartack::draft::free_name("barn-find", &["barn-find", "barn-find-2"]), "barn-find-3");

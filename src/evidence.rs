@@ -1,7 +1,7 @@
-//! Knowledge to evidence: what was counted of each feature of a variant, on which garments.
+//! Turns knowledge into evidence: what was counted of each feature of a variant, on which garments.
 //!
-//! A garment counts once, a find once for each state it shows, copies of one document once. What this makes of the
-//! difference between two variants is worked out in `comparison`.
+//! A garment counts once, a find once for each state it shows, copies of one document once. The difference between two
+//! variants is computed in `comparison`.
 
 pub mod coded;
 mod items;
@@ -42,10 +42,10 @@ pub struct Evidence<'a> {
     pub features: Arc<BTreeMap<FeatureId, Vec<Item>>>,
 }
 
-/// A knowledge base with what was counted of each variant, however often somebody asks.
+/// A knowledge base with the counts of each variant, which are computed once.
 #[derive(Clone, Copy)]
 pub struct CountedEvidence<'a> {
-    /// Everything that is known.
+    /// The knowledge base.
     pub knowledge: &'a Knowledge,
     /// What was counted of a variant.
     pub of: &'a (dyn Fn(&VariantId) -> Evidence<'a> + Sync),
@@ -68,7 +68,7 @@ pub struct Bearer<'a> {
     group: Group,
 }
 
-/// What counts as one: the garments of a find, the copies of a document.
+/// The group that counts as one: the garments of a find, the copies of a document.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Group {
     Alone(RecordIndex),
@@ -76,10 +76,11 @@ enum Group {
     Document(BTreeSet<String>),
 }
 
-/// When a bearer was made, on its own word.
+/// When a bearer was made, by its own dates.
 #[derive(Clone, Debug)]
 enum Dates {
-    /// By mark, paper or key, or the kept date of a document; the intersection, open where the dates exclude one another.
+    /// By mark, paper or key, or the kept date of a document: their intersection, open if the dates exclude one
+    /// another.
     Known(DaySpan),
     /// By estimates that fit, each with its observation.
     Guessed(Vec<(RecordIndex, DaySpan)>),
@@ -235,7 +236,7 @@ impl Bearer<'_> {
         }
     }
 
-    /// Its own date by mark, paper or key, or as a document; nothing where none is kept or its dates leave no day.
+    /// Its own date by mark, paper or key, or as a document; `None` if none is kept or its dates leave no day.
     pub fn own_date(&self) -> Option<DaySpan> {
         match &self.dates {
             Dates::Known(span) => Some(*span).filter(|span| !span.is_open()),
@@ -243,14 +244,14 @@ impl Bearer<'_> {
         }
     }
 
-    /// The days that estimates leave it, none of them judged from the feature, where it has nothing but estimates.
+    /// The days that estimates leave it, if it has only estimates and none was judged from the feature.
     pub fn guess(&self, catalog: &Catalog, feature: &FeatureId) -> Option<DaySpan> {
         let Dates::Guessed(guesses) = &self.dates else { return None };
         guess(catalog, guesses, feature)
     }
 }
 
-/// Where estimates that were not judged from a feature agree.
+/// The days on which estimates that were not judged from a feature agree.
 fn guess(catalog: &Catalog, guesses: &[(RecordIndex, DaySpan)], feature: &FeatureId) -> Option<DaySpan> {
     let named = |index: RecordIndex| {
         let observation = catalog.record(index).content.observation();
@@ -267,7 +268,7 @@ impl Evidence<'_> {
         self.features.get(feature).map_or(&[], Vec::as_slice)
     }
 
-    /// The same variant with other items of one feature, and none of any other.
+    /// The same variant with other items of one feature and no other feature.
     pub fn of_one(&self, feature: &FeatureId, items: Vec<Item>) -> Self {
         Evidence { features: Arc::new(BTreeMap::from([(feature.clone(), items)])), ..self.clone() }
     }
@@ -300,7 +301,7 @@ impl Evidence<'_> {
     }
 }
 
-/// The value that all have, if all have one and the same.
+/// The value that all share, if they share one.
 fn shared<T: PartialEq>(mut values: impl Iterator<Item = Option<T>>) -> Option<T> {
     let first = values.next()??;
     values.all(|value| value.as_ref() == Some(&first)).then_some(first)
@@ -319,7 +320,7 @@ fn band(number: f64, bands: &[f64]) -> Option<String> {
     (!bands.is_empty()).then(|| format!("band {}", bands.iter().filter(|cut| **cut <= number).count()))
 }
 
-/// The decade of the middle day of a bearer's own date; unknown where it is open or twelve years long or more.
+/// The decade of the middle day of a bearer's own date; unknown if it is open or spans twelve years or more.
 fn decade(catalog: &Catalog, dates: &Dates, feature: &FeatureId) -> Option<i32> {
     let span = match dates {
         Dates::Known(span) => *span,
@@ -328,7 +329,7 @@ fn decade(catalog: &Catalog, dates: &Dates, feature: &FeatureId) -> Option<i32> 
     Some(middle_day(span)?.year().div_euclid(10) * 10)
 }
 
-/// The middle day of a span, rounded down; nothing where it is open or twelve years long or more.
+/// The middle day of a span, rounded down; `None` if it is open or spans twelve years or more.
 pub fn middle_day(span: DaySpan) -> Option<Day> {
     let (first, last) = (span.first()?, span.last()?);
     let middle = Day::from_number((first.number() + last.number()).div_euclid(2));

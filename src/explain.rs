@@ -1,6 +1,6 @@
-//! A conclusion to sentences, for the terminal, the findings and the site.
+//! Explains a conclusion in sentences, for the terminal, the findings and the site.
 //!
-//! Adds no knowledge and formats nothing but words; a conclusion that cannot be explained here should not exist.
+//! It adds no knowledge and formats only words; a conclusion that cannot be explained here should not exist.
 
 pub mod card;
 pub mod changes;
@@ -28,7 +28,7 @@ use crate::record::key::CodeKey;
 use crate::record::observation::{MadeBy, Observation, PlacedBy, Value};
 use crate::source::Place;
 
-/// What stands beside every answer.
+/// The caution beside every answer.
 pub const CAUTION: &str = "This is an opinion drawn from what people recorded, not an authentication. Parts get \
     replaced and labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the \
     consumer law of the place where you sell.";
@@ -44,7 +44,7 @@ pub fn span(span: DaySpan) -> String {
     spoken::within(span)
 }
 
-/// Says what a voice says, as a sentence without a full stop.
+/// Gives a voice's statement, as a sentence without a full stop.
 pub fn saying(knowledge: &Knowledge, voice: &Voice) -> String {
     match &voice.says {
         Saying::Began(thing, days) => format!("`{thing}` was first made {}", span(*days)),
@@ -121,7 +121,7 @@ fn dating(observation: &Observation) -> String {
             Some(source) => format!("a code read through `{}`", source.value.id),
             None => "a code read through a key".to_string(),
         },
-        // An estimate is no voice: what dates such an entry is its code.
+        // An estimate is no voice: the code dates such an entry.
         Some(MadeBy::Estimate) | None => "the code on it, read through a key".to_string(),
     }
 }
@@ -159,7 +159,7 @@ pub fn claim<'a>(knowledge: &'a Knowledge, part: &VoiceClaim) -> Option<&'a Clai
     })
 }
 
-/// Gives the date of a part of a voice as it is written, where a `~` or `%` widens it.
+/// Gives the date of a part of a voice as it is written, if a `~` or `%` widens it.
 pub fn widened<'a>(knowledge: &'a Knowledge, voice: &Voice, part: &VoiceClaim) -> Option<&'a str> {
     let when = match &voice.says {
         Saying::Made(_) | Saying::Document(_) => observation(knowledge, part)?.made.as_ref()?,
@@ -222,9 +222,9 @@ pub fn made(era: &Era) -> String {
 pub struct Sentence {
     /// Its words, with names in backticks.
     pub words: String,
-    /// How far it is from what is explained: a reason stands deeper than what it is a reason for.
+    /// Its depth: a reason is one level deeper than what it explains.
     pub depth: usize,
-    /// Where what it speaks of is written.
+    /// The places it is about.
     pub places: Vec<Place>,
 }
 
@@ -234,7 +234,7 @@ impl Sentence {
         Sentence { words: words.into(), depth, places: Vec::new() }
     }
 
-    /// Adds where what it speaks of is written.
+    /// Adds the places it is about.
     pub fn at(mut self, places: impl IntoIterator<Item = Place>) -> Sentence {
         self.places.extend(places);
         self

@@ -17,7 +17,7 @@ pub struct Fault {
     pub place: Place,
     /// What it is.
     pub kind: FaultKind,
-    /// What it can only have meant, if that is one thing.
+    /// Its one possible repair, if there is one.
     pub repair: Option<Box<repair::Repair>>,
 }
 
@@ -94,7 +94,7 @@ pub enum Malformed {
     Schema(String),
 }
 
-/// What a key or value breaks.
+/// The rule that a key or value breaks.
 #[derive(Clone, Debug)]
 pub enum SchemaFault {
     /// A key that the kind of record does not have.
@@ -108,7 +108,7 @@ pub enum SchemaFault {
     MissingKey {
         /// The key.
         key: String,
-        /// Why it is needed here, where the kind alone does not say: `on a document`.
+        /// Why it is needed here, if the kind does not say: `on a document`.
         because: Option<String>,
     },
     /// A value of the wrong type.
@@ -289,7 +289,7 @@ pub struct ReferenceFault {
     pub found: String,
     /// Names near it.
     pub nearest: Vec<String>,
-    /// What is wrong where the id itself exists, in plain words.
+    /// What is wrong if the id itself exists, in plain words.
     pub problem: Option<String>,
 }
 
@@ -313,17 +313,17 @@ pub enum PhotographFault {
         /// What is too large, in words with the limit.
         limit: String,
     },
-    /// No picture that is understood.
+    /// Not a supported picture.
     NotAPicture {
         /// The name.
         file: String,
     },
-    /// A picture that ends before its end.
+    /// A picture that is cut short.
     CutShort {
         /// The name.
         file: String,
     },
-    /// A picture that a decoder or the system gave up.
+    /// A picture that a decoder or the system failed on.
     Unmade {
         /// The name.
         file: String,

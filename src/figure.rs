@@ -1,7 +1,7 @@
-//! A garment drawing, and what is known of each feature, to the drawing filled in: an SVG element to stand in a page.
+//! Fills in a garment drawing from what is known of each feature: an SVG element for a page.
 //!
-//! Marks are the elements with `data-feature`. It opens no file, knows no variant, and does not judge what was seen:
-//! the state seen most is drawn, and the words beside it say on how many garments.
+//! Marks are the elements with `data-feature`. It opens no file, knows no variant, and judges nothing: the state seen
+//! most is drawn, and the words beside it say on how many garments.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -14,7 +14,7 @@ mod pen;
 mod tree;
 mod words;
 
-/// The state of what was looked for and was never there: the drawing shows it by showing nothing.
+/// The state of a part that was looked for and never there: the drawing shows nothing for it.
 const ABSENT: &str = "absent";
 
 /// A drawing that was found harmless and read.
@@ -34,7 +34,7 @@ pub struct Mark {
     pub feature: String,
     /// The state it stands for, from `data-state`: a mark that names several is several marks.
     pub state: Option<String>,
-    /// From how many on it is drawn, from `data-nth`.
+    /// The least count at which it is drawn, from `data-nth`.
     pub nth: Option<u32>,
 }
 
@@ -47,7 +47,7 @@ pub struct Feature<'a> {
     pub name: &'a str,
     /// What is known of it.
     pub known: Known,
-    /// How the state seen most reads, where that is not its id with spaces for hyphens.
+    /// The words of the state seen most, if not its id with spaces for hyphens.
     pub label: Option<&'a str>,
     /// The number of its callout, if it has one.
     pub number: Option<usize>,
@@ -56,28 +56,28 @@ pub struct Feature<'a> {
 /// What is known of a feature.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Known {
-    /// States or counts with how often each was seen; of two seen as often the first is drawn. Never empty.
+    /// States or counts with how often each was seen; the first is drawn if two were seen as often. Never empty.
     Seen(Vec<(String, u64)>),
     /// A quantity, a number or a code, in words.
     Read(String),
-    /// Seen only where it was altered.
+    /// Seen only as altered.
     Altered,
-    /// Seen, but never so that it counts.
+    /// Seen, but never counted.
     Uncounted,
-    /// Nobody has looked.
+    /// Not examined.
     Unexamined,
 }
 
-/// Where a filled-in drawing is to stand.
+/// The place of a filled-in drawing.
 #[derive(Clone, Copy, Debug)]
 pub struct Setting<'a> {
-    /// What each of its ids begins with; no other drawing on the page may have the same.
+    /// The prefix of its ids, different for each drawing on a page.
     pub scope: &'a str,
     /// The scope of an earlier copy of the same drawing on the page, whose unchanging parts it shows again.
     pub shares: Option<&'a str>,
-    /// Whose garment it is: stands after the drawing's own title.
+    /// The garment's name, after the drawing's own title.
     pub of: &'a str,
-    /// The feature that alone is to be seen, where the drawing has a lens for it.
+    /// The only feature to show, if the drawing has a lens for it.
     pub around: Option<&'a str>,
 }
 

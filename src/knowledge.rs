@@ -1,6 +1,6 @@
-//! What was concluded from the records: voices, conflicts, what is set aside, and the eras that stand.
+//! What was concluded from the records: voices, conflicts, what is set aside, and eras.
 //!
-//! Nothing here has words for a reader; every conclusion carries what it rests on instead.
+//! It has no words for a reader; every conclusion carries what it rests on.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -14,7 +14,7 @@ use crate::record::id::{Thing, VoiceName};
 use crate::resolve::{Catalog, GarmentIndex, RecordIndex, SourceIndex};
 use crate::source::Place;
 
-/// Everything that is known and concluded.
+/// The records and everything concluded from them.
 #[derive(Clone, Debug)]
 pub struct Knowledge {
     /// The records.
@@ -35,13 +35,13 @@ pub struct Knowledge {
     pub strains: Vec<Conflict>,
     /// The era of everything that has one.
     pub eras: BTreeMap<Thing, Era>,
-    /// Every estimate, and whether it fits what is kept.
+    /// Every estimate, and whether it fits the kept voices.
     pub estimates: Vec<Estimate>,
     /// The placing of each garment that counts.
     pub placings: LiteMap<GarmentIndex, VoiceIndex>,
     /// The dates of each garment by mark, paper or key: the voices of each, the date itself first, then its key.
     pub dates: LiteMap<GarmentIndex, Vec<Chain>>,
-    /// When each garment that counts can have been made, by the kept voices.
+    /// The days on which each counted garment can have been made, by the kept voices.
     pub made: LiteMap<GarmentIndex, DaySpan>,
     /// The span of each document whose date counts, as offered: neither set aside nor contested.
     pub documents: BTreeMap<RecordIndex, DaySpan>,
@@ -55,7 +55,7 @@ pub struct Knowledge {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct VoiceIndex(pub u32);
 
-/// Voices that a conclusion stands on, sorted; most chains are short.
+/// Voices that a conclusion rests on, sorted; most chains are short.
 pub type Chain = SmallVec<[VoiceIndex; 4]>;
 
 /// A weight in quarters, so that sums and comparisons are exact.
@@ -65,12 +65,12 @@ pub struct Weight {
     pub quarters: u32,
 }
 
-/// What the conflict search may doubt.
+/// A voice: the unit that the conflict search may set aside.
 #[derive(Clone, Debug)]
 pub struct Voice {
     /// The first of its claims by name.
     pub name: VoiceName,
-    /// What it is made of, sorted by name: claims, or the dates or placings of a garment's entries.
+    /// Its parts, sorted by name: claims, or the dates or placings of a garment's entries.
     pub claims: SmallVec<[VoiceClaim; 1]>,
     /// What it says.
     pub says: Saying,
@@ -80,7 +80,7 @@ pub struct Voice {
     pub roots: Vec<SourceIndex>,
     /// The garment, where it is a placing or a date of one.
     pub garment: Option<GarmentIndex>,
-    /// The hard landmarks that a placing brings with it.
+    /// The hard landmarks that a placing implies.
     pub landmarks: Vec<RecordIndex>,
     /// What became of it.
     pub standing: Standing,
@@ -97,7 +97,7 @@ pub struct VoiceClaim {
     pub place: Place,
 }
 
-/// What a voice says, for whoever puts it into words.
+/// The statement of a voice, without words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Saying {
     /// A thing began within the span.
@@ -112,7 +112,7 @@ pub enum Saying {
     Document(DaySpan),
     /// A garment was made within the span.
     Made(DaySpan),
-    /// A garment is of its variant, and bears what was seen; the span is what its landmarks allow.
+    /// A garment is of its variant and bears what was seen; the span is what its landmarks allow.
     Seen(DaySpan),
     /// A key to date codes holds.
     Key,
@@ -129,12 +129,12 @@ pub enum Standing {
     SetAside,
 }
 
-/// A smallest set of voices that cannot all hold.
+/// A smallest set of contradictory voices.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Conflict {
     /// A stable id made from its members' names.
     pub id: String,
-    /// The first name of all voices of listed conflicts that hang together with it.
+    /// The first name among all voices of listed conflicts in its knot.
     pub knot: VoiceName,
     /// Its voices, sorted by name.
     pub members: Vec<VoiceIndex>,
@@ -177,7 +177,7 @@ pub struct Bound {
     pub day: Day,
     /// The voices of the chain that gives it, sorted by name.
     pub because: Chain,
-    /// The estimate that gives it, where no kept voice does: a place in [`Knowledge::estimates`].
+    /// The estimate that gives it, if no kept voice does: a place in [`Knowledge::estimates`].
     pub estimate: Option<usize>,
     /// Whether it would be open, or move by more than a year, without one claim or one garment.
     pub rests_on_one: bool,
@@ -196,19 +196,19 @@ pub struct Estimate {
     pub place: Place,
     /// Whether it is consistent with the kept voices.
     pub fits: bool,
-    /// Another estimate that fits and cannot hold together with this one: a place in [`Knowledge::estimates`].
+    /// Another estimate that fits and contradicts this one: a place in [`Knowledge::estimates`].
     pub excluded_by: Option<usize>,
 }
 
 impl Estimate {
-    /// Says whether it may bound an era: it fits what is kept, and no other estimate that fits excludes it.
+    /// Says whether it may bound an era: it fits the kept voices, and no other fitting estimate excludes it.
     pub fn counts(&self) -> bool {
         self.fits && self.excluded_by.is_none()
     }
 }
 
 impl Knowledge {
-    /// The voice of an index that this knowledge gave out.
+    /// The voice at an index of this knowledge.
     pub fn voice(&self, index: VoiceIndex) -> &Voice {
         &self.voices[index.0 as usize]
     }

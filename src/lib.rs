@@ -1,10 +1,10 @@
 //! bartack compiles a folder of observations about vintage garments into eras, comparisons, a site and exports.
 //!
-//! Text goes in at one end, a site and exports come out at the other, and nothing flows back:
-//! read, parse, validate, resolve, conclude, analyse, lint, publish, write. The modules below stand in that reading order;
-//! a module imports only from modules above its own and from its own children.
+//! Text goes in at one end, a site and exports come out at the other, and nothing flows back: read, parse, validate,
+//! resolve, conclude, analyse, lint, publish, write. The modules below are in that order; a module imports only from
+//! modules above its own and from its own children.
 
-// What everything speaks of.
+// What everything is about.
 pub mod date;
 pub mod code;
 pub mod digest;

@@ -1,4 +1,4 @@
-//! The list of all lints, and how they are run over what is known.
+//! The list of all lints, and how they are run over the knowledge.
 //!
 //! Each lint keeps its words and its check in a file of its own. No lint knows another.
 
@@ -97,18 +97,18 @@ pub fn find(code: &str) -> Option<&'static Lint> {
     LINTS.iter().find(|lint| lint.code == code).copied()
 }
 
-/// What lints are told beside what is known.
+/// What lints get besides the knowledge.
 #[derive(Clone, Copy, Debug)]
 pub struct Told<'a> {
-    /// The models whose garments are held against one another.
+    /// The models whose garments are compared with one another.
     pub reviewed: &'a BTreeSet<ModelId>,
-    /// The day it is, if it matters.
+    /// Today's date, if lints should use it.
     pub today: Option<Day>,
 }
 
 /// Runs every lint, those that review on the models named; leaves out what entries allow, and sorts by path, line and code.
 ///
-/// Tells of each lint when it has been run.
+/// Reports each lint when it has been run.
 pub fn run(analysis: &Analysis<'_>, told: Told<'_>, count: &dyn Fn()) -> Vec<Diagnostic> {
     let knowledge = analysis.knowledge;
     let one = |lint: &&Lint| {
@@ -128,7 +128,7 @@ pub fn run(analysis: &Analysis<'_>, told: Told<'_>, count: &dyn Fn()) -> Vec<Dia
     raised
 }
 
-/// Runs the lints that compare an earlier state with now, adds what they raise to what was raised of now, and sorts again.
+/// Runs the lints that compare an earlier state with the present one, adds their diagnostics and sorts again.
 pub fn add_compared(raised: &mut Vec<Diagnostic>, now: &Knowledge, earlier: &Knowledge) {
     let found = LINTS.iter().flat_map(|lint| match lint.check {
         Check::Compared(check) => check(now, earlier),
@@ -138,7 +138,7 @@ pub fn add_compared(raised: &mut Vec<Diagnostic>, now: &Knowledge, earlier: &Kno
     raised.sort_by_cached_key(|diagnostic| key(now, diagnostic));
 }
 
-/// Words what was found out about photographs when they were to be published; leaves out what entries allow.
+/// Turns faults found while publishing photographs into diagnostics; leaves out what entries allow.
 pub fn of_photographs<'a>(
     knowledge: &Knowledge,
     faults: impl Iterator<Item = (Place, &'a PhotographFault)>,
@@ -147,7 +147,7 @@ pub fn of_photographs<'a>(
     worded.filter(|diagnostic| !is_allowed(knowledge, diagnostic)).collect()
 }
 
-/// Words what was found out about a file that the compilation did not read.
+/// Turns a fault of a file that the compilation did not read into a diagnostic.
 pub fn of_unreadable(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic> {
     unreadable_file::word(knowledge, fault)
 }

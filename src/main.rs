@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use mimalloc::MiMalloc;
 
-/// A build asks for memory in small pieces, millions of times.
+/// A build allocates memory in small pieces, millions of times.
 #[global_allocator]
 static ALLOCATOR: MiMalloc = MiMalloc;
 

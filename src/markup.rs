@@ -1,7 +1,8 @@
-//! Strangers' Markdown and SVG to HTML and SVG that do nothing but show, and the policy that pages carry as second wall.
+//! Turns strangers' Markdown and SVG into HTML and SVG that only show something, and writes the policy that pages carry
+//! as a second wall.
 //!
-//! Nothing here reads a file, follows a link or lets a page load anything on a stranger's word. Links are not checked
-//! for leading somewhere, and the texts of faults are not written here.
+//! It reads no file, follows no link and lets no stranger make a page load anything. It does not check that links lead
+//! somewhere, and has no texts of faults.
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -19,13 +20,13 @@ mod source;
 
 /// The policy of a page whose scripts, styles and pictures are files beside it.
 ///
-/// Tried in Chromium 156 from `file://`: `'self'` matches scripts, style sheets and pictures in the page's folder, below
-/// it and above it, and stops inline scripts, `style` attributes and elements, `javascript:` links, frames, foreign workers and
-/// `data:`. `file:` itself is left out, since it would also match other machines' shares.
+/// Tried in Chromium 156 from `file://`: `'self'` matches scripts, style sheets and pictures in the page's folder,
+/// below it and above it. It stops inline scripts, `style` attributes and elements, `javascript:` links, frames,
+/// foreign workers and `data:`. `file:` itself is left out, since it would also match other machines' shares.
 pub const CONTENT_SECURITY_POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; worker-src 'self'; manifest-src 'self'; \
      base-uri 'none'; form-action 'none'";
 
-/// What keeps a text from being shown as a drawing; offsets are bytes of the text.
+/// Why a text is not shown as a drawing; offsets are bytes of the text.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum SvgFault {
     /// The text is longer than 1 MiB.
@@ -45,7 +46,7 @@ pub enum SvgFault {
         /// Where reading stopped.
         offset: usize,
     },
-    /// Something that is not on the list of what a drawing may hold.
+    /// Something not on the allow-list of drawings.
     NotAllowed {
         /// What it is, in words that name it.
         what: String,
@@ -60,7 +61,7 @@ pub enum SvgFault {
     TooManyCopies,
 }
 
-/// What a body stands under, and so where its headings begin.
+/// The heading above a body, which sets the level of its headings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Above {
     /// The heading of the page.
@@ -110,7 +111,7 @@ pub fn summary(markdown: &str, limit: usize) -> String {
     plain::shortened(&plain::first_paragraph(&source::bounded(markdown)), limit)
 }
 
-/// Makes a text safe within HTML and XML text and within quoted attributes.
+/// Escapes a text for HTML and XML text and quoted attributes.
 ///
 /// ```
 /// assert_eq!(bartack::markup::escape("<a b='&'>"), "&lt;a b=&#39;&amp;&#39;&gt;");
@@ -140,14 +141,15 @@ pub fn with_code(sentence: &str) -> String {
     parts.map(|(number, part)| if number % 2 == 0 { part } else { format!("<code>{part}</code>") }).collect()
 }
 
-/// Gives a stranger's SVG in one spelling if nothing in it runs, loads or moves, to stand within HTML or alone.
+/// Gives a stranger's SVG in one spelling, for HTML or alone, if nothing in it runs, loads or moves.
 ///
-/// A drawing that holds anything else is refused. Reading what came out changes nothing.
+/// A drawing that holds anything else is refused. Its output reads as itself.
 pub fn svg(text: &str) -> Result<String, SvgFault> {
     drawing::inert(text)
 }
 
-/// Gives the policy of a page that stands alone: it runs just these inline scripts and uses just these `style` elements.
+/// Gives the policy of a page without other files: it runs only these inline scripts and uses only these `style`
+/// elements.
 ///
 /// Each text is the whole content of its element.
 pub fn policy_with_hashes(scripts: &[&str], styles: &[&str]) -> String {

@@ -1,7 +1,7 @@
-//! Templates, links and escaping: a page's data to HTML.
+//! Templates, links and escaping: turns a page's data into HTML.
 //!
-//! Knows nothing of makers or eras, and opens no file: the templates are compiled in,
-//! and those of a knowledge base are handed over by whoever read them.
+//! It knows nothing of makers or eras and opens no file: the templates are compiled in, and the caller passes those of
+//! a knowledge base.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -49,7 +49,7 @@ pub enum PageError {
 }
 
 impl PageError {
-    /// What is wrong with a file of the knowledge base's own, if that is why.
+    /// The flaw of a file of the knowledge base's own, if that is why.
     pub fn flaw(&self) -> Option<&Flaw> {
         match self {
             PageError::Own { flaw, .. } => Some(flaw),
@@ -79,8 +79,7 @@ impl From<std::io::Error> for PageError {
 impl Site {
     /// Builds the site from the built-in files and a knowledge base's `site/`, by path below that folder.
     ///
-    /// A template there takes the place of the built-in one of the same name,
-    /// which it can still extend as `built-in/<name>`.
+    /// A template there replaces the built-in one of the same name, which it can still extend as `built-in/<name>`.
     pub fn new(own: &BTreeMap<String, Vec<u8>>) -> Result<Site, PageError> {
         let built_in = built_in_files();
         let templates = templates(&built_in, own).map_err(page_error)?;
@@ -95,12 +94,12 @@ impl Site {
         Ok(Site { templates, assets, guide, drawings, own: unlike(&built_in, own), name: name(&built_in, own) })
     }
 
-    /// Says whether the knowledge base brings no file that differs from the built-in one.
+    /// Says whether the knowledge base has no file that differs from the built-in one.
     pub fn is_built_in(&self) -> bool {
         self.own.is_empty()
     }
 
-    /// An error about an asset or a page of the guide: a flaw where the knowledge base brought it.
+    /// An error about an asset or a page of the guide: a flaw if it is the knowledge base's own.
     pub fn error_in(&self, path: &str, problem: &str) -> PageError {
         let words = format!("site/{path}: {problem}");
         if !self.own.contains(path) {
@@ -110,7 +109,7 @@ impl Site {
         PageError::Own { words, flaw: Box::new(flaw) }
     }
 
-    /// Names all that it was built from.
+    /// A hash of everything it was built from.
     pub fn name(&self) -> blake3::Hash {
         self.name
     }
@@ -214,7 +213,7 @@ fn page_error(error: tera::Error) -> PageError {
     PageError::Words(error.to_string())
 }
 
-/// Gives the way from a page to the site's top folder: empty, or `../` for each folder it lies in.
+/// Gives the path from a page to the site's top folder: empty, or `../` for each folder it is in.
 ///
 /// ```
 /// assert_eq!(bartack::page::root("makers/dunmore/maker.html"), "../../");
@@ -263,7 +262,7 @@ pub fn with_minus_signs(sentence: &str) -> String {
     sentence.replace(" -0", " −0")
 }
 
-/// Says whether an address is one that a reader can be sent to: links lead to the web or nowhere.
+/// Says whether a link may lead to an address: only to the web.
 pub fn is_web(address: &str) -> bool {
     address.starts_with("https://") || address.starts_with("http://")
 }

@@ -1,6 +1,6 @@
-//! A text file to a raw record: front matter with a span on every key and value, and the place of the body.
+//! Parses a text file into a raw record: front matter with a span on every key and value, and the place of the body.
 //!
-//! Knows nothing of kinds of record; what the keys mean is asked in `validate`.
+//! It knows nothing of kinds of record; `validate` interprets the keys.
 
 mod front_matter;
 
@@ -8,7 +8,7 @@ use crate::fault::{Fault, FaultKind, Malformed};
 use crate::source::tree::Table;
 use crate::source::{FileId, Place, SourceFile, Span};
 
-/// What one file says, before anything is asked of it.
+/// One file as parsed, before validation.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RawRecord {
     /// The keys; its own span is the fence that opens it.
@@ -17,10 +17,10 @@ pub struct RawRecord {
     pub body: Span,
 }
 
-/// What could be made of a text, and what is wrong with it.
+/// The result of parsing a text, and what is wrong with it.
 #[derive(Clone, Debug)]
 pub struct Parsed<T> {
-    /// What was understood; whole only where there are no faults.
+    /// What was understood; complete only if there are no faults.
     pub value: T,
     /// What is wrong.
     pub faults: Vec<Fault>,

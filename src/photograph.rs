@@ -1,4 +1,4 @@
-//! A photograph to what its header says, and to smaller pictures that hold pixels and nothing else.
+//! Reads a photograph's header, and makes smaller pictures that hold only pixels.
 //!
 //! Works on bytes and streams: it opens no file, and does not know which entry names a photograph.
 
@@ -26,7 +26,7 @@ const MOST_BESIDE: u64 = 32 << 20;
 /// The most bytes of a pixel: four channels of 16 bits.
 const MOST_A_PIXEL: u64 = 8;
 
-/// What a photograph is stored as.
+/// The format of a photograph.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// ITU-T T.81, in whatever wrapping.
@@ -38,7 +38,7 @@ pub enum Kind {
 /// What the header of a photograph says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Facts {
-    /// What it is stored as.
+    /// Its format.
     pub kind: Kind,
     /// Width in pixels as stored.
     pub width: u32,
@@ -46,7 +46,7 @@ pub struct Facts {
     pub height: u32,
     /// How it must be turned to be upright.
     pub orientation: Orientation,
-    /// It can have pixels that one sees through.
+    /// Whether it can have transparent pixels.
     pub transparent: bool,
 }
 
@@ -59,7 +59,7 @@ pub struct Size {
     pub height: u32,
 }
 
-/// Why a file is no photograph that can be used.
+/// Why a file is no usable photograph.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Flaw {
     /// No JPEG or PNG, or one whose header makes no sense.
@@ -95,7 +95,7 @@ impl Facts {
         }
     }
 
-    /// The ending of the pictures that are made of it: PNG only where something may be seen through.
+    /// The ending of its pictures: PNG only if something may be transparent.
     pub fn ending(&self) -> &'static str {
         if self.transparent { "png" } else { "jpg" }
     }
@@ -126,7 +126,7 @@ fn in_proportion(height: u32, smaller: u32, width: u32) -> u32 {
 
 /// Reads the facts from the header, and looks whether the end is there; decodes nothing.
 ///
-/// A JPEG is read on after its header only where it does not end as it should. An error is the reader's.
+/// A JPEG is read beyond its header only if its end is missing. An error is the reader's.
 pub fn look(reader: &mut (impl BufRead + Seek)) -> io::Result<Result<Facts, Flaw>> {
     match begin(reader)? {
         Some(Kind::Jpeg) => {
@@ -141,7 +141,7 @@ pub fn look(reader: &mut (impl BufRead + Seek)) -> io::Result<Result<Facts, Flaw
     }
 }
 
-/// Says whether nothing of a photograph in memory is missing, from its first mark to its last.
+/// Says whether a photograph in memory is complete, from its first mark to its last.
 fn is_whole(bytes: &[u8], kind: Kind) -> io::Result<bool> {
     let mut reader = Cursor::new(bytes);
     match kind {
@@ -158,7 +158,7 @@ fn begin(reader: &mut (impl BufRead + Seek)) -> io::Result<Option<Kind>> {
     Ok(if first.starts_with(&jpeg::BEGIN) { Some(Kind::Jpeg) } else { (first == png::BEGIN).then_some(Kind::Png) })
 }
 
-/// What is cut short within its header says less than a header: that it is cut short.
+/// A file cut short within its header is reported as cut short.
 fn settled(kind: Kind, head: Vec<u8>, whole: bool) -> Result<Facts, Flaw> {
     // The decoders are others' code at work on strangers' bytes: one that gives up must not end the program.
     let facts = panic::catch_unwind(|| facts(kind, &head)).ok().flatten();
@@ -166,7 +166,7 @@ fn settled(kind: Kind, head: Vec<u8>, whole: bool) -> Result<Facts, Flaw> {
 }
 
 fn facts(kind: Kind, head: &[u8]) -> Option<Facts> {
-    // Which segment counts where there are several is the decoder's business, so it is asked.
+    // The decoder decides which of several segments counts, so it is asked.
     let mut decoder = reader(kind, head, MOST_BESIDE).into_decoder().ok()?;
     let (width, height) = decoder.dimensions();
     let transparent = kind == Kind::Png && has_transparency(decoder.color_type(), head);

@@ -60,10 +60,10 @@ pub fn downloads() -> Vec<(String, &'static str)> {
     package::downloads().into_iter().chain(since::downloads()).chain(rules::downloads()).collect()
 }
 
-/// Works out, on all threads, what many files ask for.
+/// Computes, on all threads, the answers that many files need.
 ///
-/// Call it before files are made on all threads: a thread that waits for such an answer takes up other work meanwhile,
-/// which may be a file that waits for the same answer, and then neither is ever made.
+/// Call it before files are made on all threads. A thread that waits for such an answer takes up other work, which may
+/// be a file that waits for the same answer: a deadlock.
 pub fn prepare<'a>(context: &'a Context<'a>) {
     context.analysis.prepare();
 }

@@ -33,7 +33,7 @@ pub struct Record {
     pub allow: Vec<Allowance>,
     /// The Markdown below the front matter.
     pub body: Span,
-    /// What kind of record it is, and the rest.
+    /// Its kind, with everything else it says.
     pub content: Content,
 }
 
@@ -114,15 +114,15 @@ pub struct About {
     pub licence: String,
     /// Its language, BCP 47.
     pub language: String,
-    /// Where the site will stand.
+    /// The address of the site.
     pub address: Option<String>,
-    /// Where a new file is begun at the Git host.
+    /// The address at which a new file is begun at the Git host.
     pub edit_url: Option<String>,
     /// Where people without an account send what they saw: a mail address, or an address on the web.
     pub contact: Option<String>,
     /// How many years `~` widens a year.
     pub circa_years: u32,
-    /// What is published and counted nowhere.
+    /// Entries that are published but not counted.
     pub withheld: Vec<Withheld>,
     /// What sources weigh.
     pub weight: Weights,
@@ -142,7 +142,7 @@ pub struct Withheld {
 pub enum WithheldWhat {
     /// One entry, or all below a folder: a path under `entries/` without `.md`.
     Path(String),
-    /// All of an observer's.
+    /// All entries of an observer.
     Observer(String),
     /// All that rests on a source alone: its id, or `<path>#<id>` for one that only a file has.
     Source(String),
@@ -205,7 +205,7 @@ pub struct Maker {
     pub name: String,
     /// Its label lines.
     pub lines: Vec<Line>,
-    /// What somebody says about dates.
+    /// Claims about dates.
     pub claims: Vec<Claim>,
     /// Sources used only in this file.
     pub local_sources: Vec<Source>,
@@ -248,7 +248,7 @@ pub struct Variant {
     pub name: String,
     /// Its label line.
     pub line: Spanned<LineId>,
-    /// Whom it was cut for.
+    /// The wearer it was cut for.
     pub wearer: Wearer,
     /// The variant whose run it takes up again.
     pub revives: Option<Spanned<VariantId>>,

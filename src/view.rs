@@ -1,4 +1,4 @@
-//! Parts that several pages show, and what all of them work from.
+//! Parts that several pages show, and what all pages are made from.
 //!
 //! No part knows a page, an export or the list of them.
 

@@ -6,7 +6,7 @@
   const FLOOR = 0.05;
   const HALVING = 5;
 
-  // Rules or a garment that cannot be read; the message is for whoever brought them.
+  // Rules or a garment that cannot be read; the message is for the person who gave them.
   class Unreadable extends Error {}
 
   // The same function, whose errors are all of that kind: rules of another program may be anything.

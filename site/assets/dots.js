@@ -1,5 +1,5 @@
-// The dots of a feature are one stop of the Tab key, and arrow keys go from one to the next: a comparison has hundreds of
-// them, and whoever uses a keyboard must get past them (WAI-ARIA Authoring Practices, "roving tabindex").
+// The dots of a feature are one stop of the Tab key, and arrow keys go from one to the next: a comparison has hundreds
+// of them, and people with a keyboard must get past them (WAI-ARIA Authoring Practices, "roving tabindex").
 //
 // A page names each garment once, in the list at its foot. This script gives the name and the link from there to each dot
 // of the garment, which has a number and what else is to be said of it. Without the script each dot leads to the list.

@@ -1,4 +1,4 @@
-//! What people claim about the change that the garments show, and where the two contradict.
+//! Claims about a change that the garments show, and where the two contradict each other.
 
 use crate::changeover::{Change, History};
 use crate::date::DaySpan;
@@ -16,7 +16,7 @@ pub struct Beside<'a> {
     pub state: StateId,
     /// What it says.
     pub span: DaySpan,
-    /// Whether it leaves no day of the change's span.
+    /// Whether it excludes every day of the change's span.
     pub contradicts: bool,
 }
 

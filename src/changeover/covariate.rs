@@ -18,11 +18,11 @@ use crate::vocabulary::Feature;
 /// The name of the covariate that is no feature: which of its variants a garment is of.
 const VARIANT: &str = "variant";
 
-/// A covariate says nothing where a change is less probable than this without it, and accounts for one that is less
-/// probable than this at equal values.
+/// The limit for both tests: a change below this probability needs no explanation, and a covariate explains one that
+/// falls below it at equal values.
 const EVEN: f64 = 0.5;
 
-/// Looks at every covariate of a feature, in order: the setting (but of a variant), the factory, what it varies with.
+/// Tests every covariate of a feature, in order: the setting (except for a variant), the factory, what it varies with.
 pub(super) fn all(catalog: &Catalog, feature: &Feature, members: &[Member<'_>], history: &History) -> Vec<Looked> {
     let named = |id: &str| catalog.vocabulary.feature(id).filter(|feature| strata::is_covariate(feature));
     let varies: Vec<&Feature> = feature.varies_with.iter().filter_map(|id| named(id.as_str())).collect();
@@ -52,7 +52,7 @@ pub(super) fn all(catalog: &Catalog, feature: &Feature, members: &[Member<'_>], 
     looked
 }
 
-/// Whether a change is said where a covariate is not known.
+/// Whether a change is reported if a covariate is not known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Need {
     /// It is not.

@@ -76,7 +76,7 @@ pub(super) fn of(catalog: &Catalog, feature: &Feature, members: &[Member<'_>]) -
     items
 }
 
-/// The hull of the dates of an item's bearers and its middle day, where it is short enough; undated ones add nothing.
+/// The hull of the dates of an item's bearers and its middle day, if it is short enough; undated bearers are left out.
 fn date(catalog: &Catalog, feature: &Feature, evidence: &Evidence<'_>, item: &Item) -> Option<(DaySpan, Day)> {
     let bearers = item.bearers.iter().map(|bearer| &evidence.bearers[*bearer]);
     let dates = bearers.filter_map(|bearer| bearer.own_date().or_else(|| bearer.guess(catalog, &feature.id)));

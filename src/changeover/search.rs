@@ -1,4 +1,4 @@
-//! Dated items to a history: how probably the feature changed, the changes with their spans, and the word for it.
+//! Turns dated items into a history: how probably the feature changed, the changes with their spans, and the verdict.
 
 use ecow::EcoString;
 
@@ -11,25 +11,25 @@ use crate::statistics::limit;
 use crate::statistics::segmentation::{Item, Partition, Sequence};
 use crate::vocabulary::Feature;
 
-/// With fewer items nothing is said.
+/// The fewest items for any verdict.
 pub(super) const FEWEST: usize = 6;
 
-/// With fewer items it is not said that nothing changed.
+/// The fewest items for the verdict that nothing changed.
 const ENOUGH_FOR_NONE: usize = 8;
 
-/// From this probability on a change is looked at.
+/// The least probability of a change worth a look.
 pub(super) const PROBABLE: f64 = 0.8;
 
-/// From this probability on a change is sure, and a span holds it.
+/// The least probability of a sure change, and of its span.
 pub(super) const SURE: f64 = 0.95;
 
-/// Up to this probability of a change, none was seen.
+/// The greatest probability of a change at which none was seen.
 const IMPROBABLE: f64 = 0.2;
 
-/// A real change has as many items on either side.
+/// The fewest items on either side of a real change.
 const EACH_SIDE: u64 = 3;
 
-/// Works out the history of a feature, or gives nothing where no item of it is counted.
+/// Computes the history of a feature; `None` if no item of it is counted.
 pub(super) fn history(catalog: &Catalog, thing: &Whole, feature: &Feature, members: &[Member<'_>]) -> Option<History> {
     if members.iter().all(|member| member.evidence.items(&feature.id).is_empty()) {
         return None;
@@ -140,8 +140,8 @@ fn segment(items: &[Dated], first: usize, end: usize) -> Segment {
     Segment { against: state.as_ref().map(|_| n - most), state, n, first }
 }
 
-/// The days that hold a change with 95 %: gaps by falling probability, earlier ones first among equals, from the first
-/// day of the block before the first of them to the last day of the block after the last.
+/// The days that hold a change with 95 %. Gaps are taken by falling probability, the earlier first among equals. The
+/// days run from the first day of the block before the first gap to the last day of the block after the last.
 fn span(items: &[Dated], starts: &[usize], places: &[f64]) -> DaySpan {
     let mut order: Vec<usize> = (0..places.len()).collect();
     order.sort_by(|one, other| places[*other].total_cmp(&places[*one]).then(one.cmp(other)));
@@ -161,7 +161,7 @@ fn span(items: &[Dated], starts: &[usize], places: &[f64]) -> DaySpan {
     DaySpan::new(earliest, latest).unwrap_or_default()
 }
 
-/// The word once covariates are looked at: the first that explains the change, else the first that cannot be separated.
+/// The verdict after covariates: the first that explains the change, else the first that cannot be separated.
 pub(super) fn outcome(history: &History) -> Word {
     let first = |outcome: Outcome| history.covariates.iter().find(|looked| looked.outcome == outcome);
     if let Some(looked) = first(Outcome::Explains) {

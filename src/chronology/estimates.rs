@@ -1,4 +1,4 @@
-//! Estimates to what becomes of each: which fit what is kept, and which of those exclude each other.
+//! Judges estimates: which fit the kept voices, and which of those exclude each other.
 
 use crate::chronology::solved_network::Days;
 use crate::chronology::solver::bounds::{Direction, Hint, Reason};
@@ -28,10 +28,10 @@ pub fn judged(
     estimates
 }
 
-/// Gives each estimate another that its garment comes too late for, or in the other direction too early.
+/// For each estimate, another one that excludes it: its garment would be too late or too early for that one.
 ///
-/// An estimate binds one unknown, and one that fits agrees with every bound of the kept voices. So estimates that cannot
-/// all hold are pairs: the first day of one, carried along the orders, is past the last day of the other.
+/// An estimate binds one unknown, and one that fits agrees with every bound of the kept voices. So contradictory
+/// estimates are pairs: the first day of one, carried along the orders, is past the other's last day.
 fn excluded(collected: &Voices, estimates: &[Estimate], days: &Days) -> Vec<Option<usize>> {
     let hints = hints(collected, estimates, days.direction);
     if hints.is_empty() {

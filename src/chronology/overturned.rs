@@ -1,6 +1,6 @@
-//! What some sources bring down: the voices that would stand better if nobody had cited these sources.
+//! What some sources overturn: the voices that would count for more if nobody had cited these sources.
 //!
-//! Settles once without all of the sources, however many they are; which of them did it is read from the contradictions.
+//! Settles once without all of these sources. Which of them overturned a voice is read from the contradictions.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -11,7 +11,7 @@ use crate::knowledge::{Knowledge, Standing, Voice, VoiceIndex};
 use crate::record::id::VoiceName;
 use crate::resolve::{Catalog, SourceIndex};
 
-/// A voice that some sources bring down.
+/// A voice that some sources overturn.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Overturned {
     /// The voice, which is set aside or contested.
@@ -20,7 +20,7 @@ pub struct Overturned {
     pub by: Vec<VoiceIndex>,
 }
 
-/// Finds the voices that stand worse because of some sources; `resting` are the voices that rest on any of these.
+/// Finds the voices that count for less because of some sources; `resting` are the voices that rest on any of them.
 pub fn by(now: &Knowledge, sources: &BTreeSet<SourceIndex>, resting: &BTreeSet<VoiceIndex>) -> Vec<Overturned> {
     let before = standings_without(&now.catalog, sources);
     let stood_better = |voice: &Voice| {

@@ -1,4 +1,4 @@
-//! Constraints to what becomes of each voice, and the conflicts worth showing.
+//! Settles constraints: what becomes of each voice, and the conflicts worth showing.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -9,10 +9,10 @@ use crate::chronology::solver::tangle::{self, Tangle};
 use crate::knowledge::{Conflict, Standing, Voice, VoiceIndex};
 use crate::record::id::VoiceName;
 
-/// What becomes of voices that cannot all hold.
+/// What becomes of contradictory voices.
 #[derive(Debug, Default)]
 pub struct Settlement {
-    /// Voices that do not simply count.
+    /// Voices that are set aside or contested.
     pub standings: BTreeMap<VoiceIndex, Standing>,
     /// For each of them the smallest conflict that holds it, sorted by knot and id.
     pub conflicts: Vec<Conflict>,
@@ -20,11 +20,11 @@ pub struct Settlement {
     pub unsearched: Vec<VoiceName>,
     /// Every voice that may be in a contradiction.
     pub entangled: BTreeSet<VoiceIndex>,
-    /// What it was found from.
+    /// The contradictions it was found from.
     pub contradictions: Contradictions,
 }
 
-/// All contradictions of a system, kept for asking what would become of voices if others had never spoken.
+/// All contradictions of a system, kept to answer what would become of voices without some others.
 #[derive(Debug, Default)]
 pub struct Contradictions {
     tangles: Vec<Solved>,
@@ -37,10 +37,10 @@ struct Solved {
 }
 
 impl Contradictions {
-    /// What would become of the voices that share a tangle with some, without these; all others stay as they are.
-    /// Nothing where that takes more than the given steps.
+    /// What would become, without some voices, of those that share a tangle with them; the rest keep their standing.
+    /// `None` if that takes more than the given steps.
     ///
-    /// Leaving voices out brings no new contradiction: what remains are the sets that hold none of them.
+    /// Leaving voices out adds no contradiction: the sets that hold none of them remain.
     pub fn without(
         &self,
         gone: &[VoiceIndex],
@@ -63,7 +63,7 @@ impl Contradictions {
 
     /// For each of some voices, those among `meant` that share a known conflict with it, or else its whole tangle.
     ///
-    /// A voice that brought another down only through a third shares no conflict with it.
+    /// A voice that overturned another only through a third shares no conflict with it.
     pub fn opponents(&self, voices: &[VoiceIndex], meant: &BTreeSet<VoiceIndex>) -> Vec<Vec<VoiceIndex>> {
         let mut found: BTreeMap<VoiceIndex, BTreeSet<VoiceIndex>> =
             voices.iter().map(|voice| (*voice, BTreeSet::new())).collect();
@@ -93,7 +93,7 @@ impl Solved {
     }
 }
 
-/// Finds the conflicts among the voices that pass, and sets aside as little as will do; gives what then holds with it.
+/// Finds the conflicts among the voices that pass and sets aside as few as possible; also gives what then holds.
 ///
 /// Takes what it needs off the steps, the smallest tangles first.
 pub fn settle(

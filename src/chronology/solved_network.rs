@@ -1,6 +1,6 @@
-//! The network of all kept voices with the days it gives, for asking what would be concluded without some of them.
+//! The network of all kept voices with its days, to ask what would be concluded without some of them.
 //!
-//! Eras are not made here: they are part of what is known.
+//! Eras are not made here: they are part of `Knowledge`.
 
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
@@ -18,7 +18,7 @@ use crate::knowledge::{Knowledge, Standing, Voice, VoiceIndex};
 use crate::record::id::Thing;
 use crate::resolve::GarmentIndex;
 
-/// What would become of voices; those that are not listed stay as they are.
+/// What would become of voices; those not listed keep their standing.
 pub type Standings = BTreeMap<VoiceIndex, Standing>;
 
 /// The days in one direction that the voices give.
@@ -49,7 +49,7 @@ impl Days {
     }
 }
 
-/// What stands, and what it takes to ask what would stand.
+/// The kept voices solved, with what is needed to solve again without some of them.
 pub struct SolvedNetwork {
     /// First and last day made of everything that has them.
     pub things: BTreeMap<Thing, (Unknown, Unknown)>,
@@ -64,7 +64,7 @@ pub struct SolvedNetwork {
 }
 
 impl SolvedNetwork {
-    /// Solves the constraints on the voices that are kept; all constraints stay where something contradicts something.
+    /// Solves the constraints on the kept voices; keeps all constraints if there is any contradiction.
     pub fn of(knowledge: &Knowledge) -> SolvedNetwork {
         let Voices { widened, things, made, .. } = voice::collect(&knowledge.catalog);
         let network = Arc::new(widened.network(|voice| knowledge.voice(voice).is_kept()));
@@ -96,7 +96,7 @@ impl SolvedNetwork {
         by_garment.get(&garment).map_or(&[], Vec::as_slice)
     }
 
-    /// What settles contradictions anew, where there are any.
+    /// Settles contradictions anew; `None` if there are none.
     pub fn contested(&self) -> Option<&Contested> {
         self.contested.as_ref()
     }
@@ -109,18 +109,18 @@ pub struct Contested {
     contradictions: OnceLock<Contradictions>,
     /// How many steps one question may take.
     share: u64,
-    /// What was settled anew, by the voices that were left out.
+    /// The results of settling anew, by the voices that were left out.
     resettled: Mutex<BTreeMap<Vec<VoiceIndex>, Option<Arc<Standings>>>>,
 }
 
 impl Contested {
-    /// Keeps a system; what contradicts what in it is found when it is asked for.
+    /// Keeps a system; its contradictions are found when they are asked for.
     fn new(system: System, share: u64) -> Contested {
         let (passes, contradictions) = (OnceLock::new(), OnceLock::new());
         Contested { system, passes, contradictions, share, resettled: Mutex::default() }
     }
 
-    /// A pass over what counts and what does not.
+    /// A pass over all voices, kept or not.
     pub fn pass(&self, direction: Direction) -> &Pass {
         let passes = self.passes.get_or_init(|| {
             let all = Arc::new(self.system.network(|_| true));
@@ -132,7 +132,7 @@ impl Contested {
         }
     }
 
-    /// What would become, without some voices, of all whose standing hangs on them; nothing where that takes long.
+    /// The standings that would change without some voices; `None` if that takes too many steps.
     pub fn without(&self, gone: &[VoiceIndex], voices: &[Voice]) -> Option<Arc<Standings>> {
         let known = || self.resettled.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(standings) = known().get(gone) {

@@ -1,4 +1,5 @@
-//! Days of unknowns under constraints: which constraints cannot all hold, what to take out, and the tightest days of the rest.
+//! Days of unknowns under constraints: which constraints contradict one another, what to remove, and the tightest days
+//! of the rest.
 //!
 //! Nothing here knows what an unknown is the day of, nor what a voice says.
 

@@ -1,6 +1,6 @@
-//! A catalog to voices and the constraints that stand on them.
+//! Turns a catalog into voices and the constraints that stand on them.
 //!
-//! Voices come out sorted by name, all of them kept; which cannot all hold is found elsewhere.
+//! All voices come out, sorted by name; conflicts among them are found elsewhere.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -39,7 +39,7 @@ pub struct Voices {
     pub seen: LiteMap<GarmentIndex, VoiceIndex>,
     /// The dates of garments by mark, paper or key: the voices of each, the date itself first.
     pub dates: LiteMap<GarmentIndex, Vec<Chain>>,
-    /// What is guessed of garments; whether it fits is not known yet.
+    /// Estimates of garments, not yet judged.
     pub estimates: Vec<Estimate>,
 }
 
@@ -65,7 +65,7 @@ pub fn document_roots(catalog: &Catalog, document: RecordIndex) -> BTreeSet<Stri
     weight::roots(catalog, document, sources).keys().map(|root| root.name(catalog)).collect()
 }
 
-/// What makes two statements one voice; what is read in hand is the voice of its garment alone.
+/// The key under which statements are one voice; a reading in hand is the voice of its garment alone.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 enum Key {
     Began(Thing, Days),
@@ -127,7 +127,7 @@ struct Builder<'a> {
     drafts: Vec<Draft>,
     by_key: HashMap<Key, DraftIndex>,
     widened: System,
-    /// The limits as written; orders and unknowns are those of the other.
+    /// The limits as written; orders and unknowns are those of the widened system.
     as_written: System,
     /// Whether any limit is written otherwise than it binds.
     is_widened: bool,
@@ -171,7 +171,7 @@ impl<'a> Builder<'a> {
         pair
     }
 
-    /// Gives the voice of a key, made by the given function where it is new.
+    /// Gives the voice of a key; the given function makes it if it is new.
     fn voice(&mut self, key: Key, make: impl FnOnce() -> Draft) -> DraftIndex {
         if let Some(index) = self.by_key.get(&key) {
             return *index;
@@ -264,7 +264,7 @@ impl<'a> Builder<'a> {
     }
 }
 
-/// What a constraint stands on: a date and the key it was read through are two voices, all else is one.
+/// The support of a constraint: two voices for a date read through a key, otherwise one.
 fn support(voices: &[DraftIndex]) -> Support {
     match voices {
         [] => Support::STRUCTURE,

@@ -1,7 +1,7 @@
-//! What would be concluded if one claim or one garment were left out: the days of bounds, and what would count again.
+//! What would be concluded without one claim or garment: the days of bounds, and the voices that would count again.
 //!
-//! A piece that no contradiction touches is taken out of the network that stands; for any other the contradictions that
-//! it shares are settled anew.
+//! A piece that no contradiction touches is removed from the solved network; for any other, its contradictions are
+//! settled anew.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -44,7 +44,7 @@ impl<'a> Without<'a> {
         Without { knowledge, network }
     }
 
-    /// The knowledge base that pieces are left out of.
+    /// The knowledge base before anything is left out.
     pub fn knowledge(&self) -> &'a Knowledge {
         self.knowledge
     }
@@ -89,7 +89,7 @@ impl<'a> Without<'a> {
         pieces.into_iter().collect()
     }
 
-    /// Says whether a piece is part of too many contradictions to ask what would be without it.
+    /// Says whether a piece is part of too many contradictions to leave it out.
     pub fn is_too_entangled(&self, piece: &Piece) -> bool {
         self.contested(piece).is_some_and(|contested| self.standings(contested, piece).is_none())
     }
@@ -114,13 +114,14 @@ impl<'a> Without<'a> {
         counting.filter(returns).collect()
     }
 
-    /// What settles contradictions anew, where a piece is part of any.
+    /// Settles contradictions anew, if a piece is part of any.
     fn contested(&self, piece: &Piece) -> Option<&'a Contested> {
         let is_entangled = piece.voices.iter().any(|voice| self.knowledge.entangled.contains(voice));
         self.network.contested().filter(|_| is_entangled)
     }
 
-    /// What would become of voices without a piece; nothing where that takes too long, as it does in a knot that was given up.
+    /// What would become of voices without a piece; `None` if that takes too many steps, as in a knot that was given
+    /// up.
     fn standings(&self, contested: &Contested, piece: &Piece) -> Option<Arc<Standings>> {
         let is_its = |conflict: &&Conflict| conflict.members.iter().any(|voice| piece.voices.contains(voice));
         let given_up = |conflict: &Conflict| self.knowledge.unsearched.contains(&conflict.knot);

@@ -63,7 +63,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     conclude(session, &compilation)
 }
 
-/// What was written, and the photographs that turned out to be broken; `check`, which decodes none, cannot know these.
+/// What was written, and the photographs found broken; `check` decodes none and cannot find these.
 struct Written {
     count: usize,
     unmade: Vec<Diagnostic>,
@@ -104,7 +104,7 @@ fn write(session: &Session, progress: &Progress, order: Order<'_>) -> anyhow::Re
     Ok(Written { count: files.len() + 1 + context.photographs.made(), unmade })
 }
 
-/// Reports the errors that stand in the way.
+/// Reports the errors that prevent the build.
 fn refuse(session: &Session, compilation: &Compilation) -> anyhow::Result<Outcome> {
     let errors = errors(compilation);
     draw(session, compilation, &errors)?;
@@ -115,7 +115,7 @@ fn refuse(session: &Session, compilation: &Compilation) -> anyhow::Result<Outcom
     Ok(Outcome::Denied)
 }
 
-/// Says what was left out, and counts what there is to say about the rest.
+/// Says what was left out, and counts the findings about the rest.
 fn conclude(session: &Session, compilation: &Compilation) -> anyhow::Result<Outcome> {
     let left_out = &compilation.left_out;
     let errors = errors(compilation);

@@ -105,7 +105,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         },
     };
     repairs.write(&session.root, |line| session.terminal.summarize(line))?;
-    // The process ends soon; to take the knowledge apart piece by piece before would be a twentieth of its work.
+    // The process ends soon; dropping the knowledge piece by piece would add a twentieth to its work.
     let mut compilation = ManuallyDrop::new(compilation);
     if !compilation.reaches(Level::Error) {
         progress.tell(Stage::Plan.words());
@@ -120,7 +120,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     report(session, options, sources, &selection)
 }
 
-/// Adds what would stop a build in the templates and other files that the knowledge base brings along.
+/// Adds findings about the knowledge base's own templates and other files that would stop a build.
 fn add_flaws(compilation: &mut Compilation, mut own: BTreeMap<String, Vec<u8>>) -> anyhow::Result<()> {
     let mut flaws = Vec::new();
     while let Some(flaw) = flaw(&compilation.knowledge, &own)? {
@@ -213,13 +213,14 @@ fn shown(path: &Path) -> String {
     wording::quote(&path.to_string_lossy())
 }
 
-/// The path below the root, or nothing where it leads elsewhere; works on the text alone and opens nothing.
+/// The path below the root; `None` if it leads elsewhere. Works on the text alone and opens nothing.
 fn relative(root: &Path, path: &Path) -> anyhow::Result<Option<String>> {
     let (root, path) = (plain(&std::path::absolute(root)?), plain(&std::path::absolute(path)?));
     Ok(path.strip_prefix(&root).ok().map(|below| slashes(below.components())))
 }
 
-/// The way from here to the knowledge base, for readers who know only where the program ran; empty where it leads elsewhere.
+/// The path from the working folder to the knowledge base, for readers who know only where the program ran; empty if it
+/// leads elsewhere.
 fn way_to(root: &Path) -> anyhow::Result<String> {
     Ok(relative(Path::new("."), root)?.unwrap_or_default())
 }

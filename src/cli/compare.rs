@@ -1,4 +1,4 @@
-//! `bartack compare`: what tells two variants apart, or their counts side by side where they are of different models.
+//! `bartack compare`: what tells two variants apart, or their counts side by side if their models differ.
 //!
 //! Two label lines, or two wearers, are `lines`. Concludes nothing: numbers come from `comparison`, words from `explain`.
 
@@ -49,12 +49,12 @@ struct Pair<'a> {
     catalog: &'a Catalog,
     a: Evidence<'a>,
     b: Evidence<'a>,
-    /// Nothing where they are of different models, which get no verdict.
+    /// `None` for variants of different models, which get no verdict.
     comparison: Option<Comparison>,
 }
 
 impl<'a> Pair<'a> {
-    /// The features counted in either, in the vocabulary's order, each with what was made of it.
+    /// The features counted in either, in the vocabulary's order, each with its verdict.
     fn features(&self) -> impl Iterator<Item = (&'a Feature, Option<&Compared>)> {
         let compared = self.comparison.iter().flat_map(|comparison| &comparison.features);
         let compared: BTreeMap<_, _> = compared.map(|compared| (&compared.feature, compared)).collect();

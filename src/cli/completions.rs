@@ -43,7 +43,7 @@ pub(super) fn manual(session: &Session, mut command: Command) -> anyhow::Result<
     answer(session, escaped(&String::from_utf8(page)?).into_bytes())
 }
 
-/// A section of the manual page on one command; what would be sections of a page of its own stands below it.
+/// A section of the manual page on one command; the sections of its own page follow as subsections.
 fn section(command: &Command) -> anyhow::Result<String> {
     let mut part = Vec::new();
     let man = Man::new(command.clone());

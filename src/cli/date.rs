@@ -1,6 +1,6 @@
 //! `bartack date`: bounds, likely variants and years of a garment in hand, or of a sheet of garments.
 //!
-//! Concludes nothing: numbers come from `reason`, words from `explain`.
+//! Concludes nothing: numbers come from `dating`, words from `explain`.
 
 mod batch;
 pub(super) mod garment;
@@ -99,7 +99,7 @@ fn one(session: &Session, knowledge: &Knowledge, options: &Options) -> anyhow::R
     Ok(Outcome::Clean)
 }
 
-/// The models that can be in question: the one that is named, or all.
+/// The models in question: the named one, or all.
 fn models(knowledge: &Knowledge, garment: &Garment) -> BTreeSet<ModelId> {
     let known = &garment.known;
     let of_variant = known.variant.as_ref().map(|variant| variant.model());
@@ -109,7 +109,7 @@ fn models(knowledge: &Knowledge, garment: &Garment) -> BTreeSet<ModelId> {
     }
 }
 
-/// The garment that was typed, with what is worth saying about how it was read.
+/// The garment that was typed, with notes on how it was read.
 fn garment(knowledge: &Knowledge, options: &Options) -> anyhow::Result<(Garment, Vec<String>)> {
     let mut typed = Typed::new();
     let known = [

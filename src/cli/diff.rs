@@ -1,4 +1,4 @@
-//! `bartack diff`: what a change does to the conclusions, from a revision to the files as they lie there.
+//! `bartack diff`: how the conclusions change from a revision to the present files.
 
 use clap::{Args, ValueEnum};
 
@@ -59,7 +59,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     Ok(Outcome::Clean)
 }
 
-/// Says where entries with mistakes are missing from the comparison.
+/// Names the states whose entries with mistakes are missing from the comparison.
 fn broken(name: &str, state: &Compilation) -> Option<String> {
     let count = state.broken().len();
     let plural = if count == 1 { "it takes" } else { "they take" };

@@ -56,7 +56,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     Ok(Outcome::Clean)
 }
 
-/// Writes a sentence, and below it where what it speaks of is written.
+/// Writes a sentence, and below it the places it is about.
 fn written(sentence: &Sentence, sources: &Sources) -> String {
     let indent = "  ".repeat(sentence.depth);
     let mut text = format!("{indent}{}\n", sentence.words);
@@ -185,7 +185,7 @@ fn observation(knowledge: &Knowledge, subject: &str) -> Option<RecordIndex> {
     found.map(|(index, _)| index)
 }
 
-/// Writes everything a lint has to say for itself.
+/// Writes a lint's full explanation.
 fn describe(lint: &Lint) -> String {
     let Lint { code, title, explanation, wrong, right, .. } = lint;
     let level = lint.level.word();
@@ -208,7 +208,7 @@ fn thing_named(subject: &str) -> &str {
     endings.iter().find_map(|ending| name.strip_suffix(ending)).unwrap_or(name)
 }
 
-/// All that can be explained by name, lints aside.
+/// Everything that can be explained by name, except lints.
 fn things(knowledge: &Knowledge) -> Vec<String> {
     let eras = knowledge.eras.keys().map(ToString::to_string);
     let keys = knowledge.catalog.keys.keys().map(|key| format!("keys/{key}"));

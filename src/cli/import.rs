@@ -1,6 +1,6 @@
 //! `bartack import`: a sheet of garments, or drafts from the site, to entries; a dry run unless told to write.
 //!
-//! What is read how is decided in `import`; the answer is laid out in `text`.
+//! `import` decides how to read; `text` lays out the answer.
 
 mod handed;
 mod text;

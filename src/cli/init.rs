@@ -1,5 +1,5 @@
-//! `bartack init`: the first files of a knowledge base, each with remarks that say what to write where, and what editors
-//! and a Git host need beside them.
+//! `bartack init`: the first files of a knowledge base, with comments that say what to write where, and files for
+//! editors and a Git host.
 //!
 //! The files are ordinary entries in `site/start/`, compiled in; nothing here knows what the entries say.
 

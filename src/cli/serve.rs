@@ -18,13 +18,13 @@ pub(super) struct Options {
 
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
-    // A folder that is no knowledge base is said at once; what breaks later is shown in the pages.
+    // A folder that is no knowledge base is reported at once; later errors are shown in the pages.
     session.read()?;
     let server = Server::bind(options.port)?;
     let (waker, wakes) = mpsc::channel();
     let stopper = waker.clone();
     ctrlc::set_handler(move || {
-        // Once nobody listens any more, the program is ending already.
+        // If nobody listens any more, the program is already ending.
         let _ = stopper.send(Wake::Stop);
     })?;
     server.run(&session.root, waker, &wakes, &|event| tell(session, event))?;
@@ -37,7 +37,7 @@ fn tell(session: &Session, event: Event<'_>) {
         Event::Serving(port) => terminal.summarize(&format!("serving http://127.0.0.1:{port}/ until ctrl-C")),
         Event::Built(count) => terminal.summarize(&format!("read {}", wording::count(count, "record"))),
         Event::Failed(title, text) => {
-            // Whoever reads the findings may have gone; the pages show them all the same.
+            // The reader of the findings may have gone; the pages still show them.
             let _ = terminal.answer([format!("{}\n", text.trim_end())]);
             terminal.summarize(title);
         }

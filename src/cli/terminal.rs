@@ -1,7 +1,7 @@
-//! What is written where: answers to stdout, progress and summaries to stderr.
+//! Writes answers to stdout, progress and summaries to stderr.
 //!
-//! Asks the environment whether colours and progress are wanted; decides nothing else. Everything a command writes
-//! passes through here, so nothing that a stranger wrote moves the cursor, sets a title or hides a line.
+//! It asks the environment whether colours and progress are wanted, and decides nothing else. All output passes through
+//! it, so that no text of a stranger moves the cursor, sets a title or hides a line.
 
 mod bars;
 mod harmless;
@@ -25,7 +25,7 @@ pub(super) struct Terminal {
 impl Terminal {
     /// Looks at the streams and at `NO_COLOR` (<https://no-color.org>: any value that is not empty).
     ///
-    /// `tells_times` asks that every stage is told with the time it took.
+    /// With `tells_times`, each stage is reported with its time.
     pub(super) fn new(tells_times: bool) -> Terminal {
         let is_plain = env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
         let style = if io::stdout().is_terminal() && !is_plain { Style::Coloured } else { Style::Plain };
@@ -69,7 +69,7 @@ impl Terminal {
 pub(super) fn refuse(error: &clap::Error) {
     let plain = error.render().to_string();
     let shown = harmless::text(&plain, Style::Plain);
-    // Where even the terminal is gone, there is nobody left to tell.
+    // If even the terminal is gone, nobody is left to read it.
     let _ = if shown == plain { error.print() } else { write!(io::stderr(), "{shown}") };
 }
 
@@ -78,10 +78,10 @@ pub(super) fn is_closed_pipe(error: &anyhow::Error) -> bool {
     error.downcast_ref::<io::Error>().is_some_and(|error| error.kind() == ErrorKind::BrokenPipe)
 }
 
-/// Bars on stderr where somebody sees them, and the times of the stages where they are asked for; told when it is dropped.
+/// Bars on stderr if somebody sees them, and the times of the stages if asked for, written when it is dropped.
 pub(super) struct Progress {
     bars: Option<Bars>,
-    /// What was begun when, where that is to be told.
+    /// The stages with the times they began, if asked for.
     begun: Option<Mutex<Vec<(&'static str, Instant)>>>,
 }
 
@@ -90,7 +90,7 @@ impl Progress {
         Progress { bars: is_seen.then(Bars::begin), begun: is_timed.then(Mutex::default) }
     }
 
-    /// Tells which stage begins, or how far it is.
+    /// Shows which stage begins, or how far it is.
     pub(super) fn stage(&self, step: Step) {
         if step.done == 0 {
             self.tell(step.stage.words());
@@ -98,7 +98,7 @@ impl Progress {
         self.share(step);
     }
 
-    /// Tells what is done now.
+    /// Shows what is done now.
     pub(super) fn tell(&self, words: &'static str) {
         if let Some(bars) = &self.bars {
             bars.tell(words);
@@ -108,7 +108,7 @@ impl Progress {
         }
     }
 
-    /// Tells how far something is that is part of what is done now, and has no time of its own.
+    /// Shows the progress of a part of the present stage, which has no time of its own.
     pub(super) fn share(&self, step: Step) {
         if let Some(bars) = &self.bars {
             bars.share(step.stage.words(), step.done, step.total);
@@ -130,7 +130,7 @@ impl Drop for Progress {
     fn drop(&mut self) {
         self.bars = None;
         for line in self.times() {
-            // As for summaries: nobody is left to tell.
+            // As for summaries, nobody is left to read it.
             let _ = writeln!(io::stderr(), "{line}");
         }
     }

@@ -1,4 +1,4 @@
-//! Numbers of a code to the days, weeks, months, quarters or years that agree with them.
+//! Finds the days, weeks, months, quarters or years that agree with the numbers of a code.
 
 use crate::code::Meaning;
 use crate::date::{Day, days_in_month};
@@ -28,7 +28,7 @@ pub struct Window {
 }
 
 impl Window {
-    /// Takes both ends; one that is missing is that of the years considered, 1850 to 2030.
+    /// Takes both ends; a missing one defaults to that of the considered years, 1850 to 2030.
     pub fn new(first: Option<Day>, last: Option<Day>) -> Window {
         let edge = |year, month, day| Day::from_ymd(year, month, day).expect("the edges are days");
         Window { first: first.unwrap_or_else(|| edge(FIRST, 1, 1)), last: last.unwrap_or_else(|| edge(LAST, 12, 31)) }
@@ -39,7 +39,7 @@ impl Window {
     }
 }
 
-/// What the parts of one code say.
+/// The numbers in the parts of one code.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Facts {
     numbers: [Option<u32>; Meaning::ALL.len()],
@@ -57,8 +57,8 @@ impl Facts {
         self.numbers[meaning as usize]
     }
 
-    /// Every date that agrees with the numbers and has a day in the window, in order; nothing where no year has such a
-    /// date, as none has a 31 February.
+    /// Every date that agrees with the numbers and has a day in the window, in order. Empty if no year has such a date,
+    /// such as 31 February.
     pub fn dates(&self, window: Window) -> Option<Vec<CodeDate>> {
         let mut is_possible = false;
         let mut dates = Vec::new();
@@ -145,7 +145,7 @@ fn written(date: CodeDate, between: &str) -> String {
     }
 }
 
-/// The days of sorted dates as runs that neither touch nor overlap: equal for the same days, however they are cut.
+/// The days of sorted dates as runs that neither touch nor overlap, so that the same days give equal runs.
 pub fn joined(dates: &[CodeDate]) -> Vec<CodeDate> {
     let mut runs: Vec<CodeDate> = Vec::new();
     for date in dates {

@@ -1,4 +1,4 @@
-//! A form held against a code: the characters that each part takes.
+//! Matches a form with a code: the characters that each part takes.
 
 use crate::code::{Field, FigureRead, Form, Meaning, Part, PartValue};
 
@@ -7,7 +7,7 @@ const SEPARATORS: [char; 4] = [' ', '.', '-', '/'];
 
 /// A code with every kind of space and dash as one, and letters A to Z as capitals.
 ///
-/// What is left of it without separators is worked out once for each set of separators, however many forms and keys ask.
+/// Its text without separators is computed once for each set of separators.
 pub struct Folded<'a> {
     code: &'a str,
     without: [Option<Vec<char>>; 1 << SEPARATORS.len()],
@@ -82,7 +82,7 @@ fn figure(part: &Part, taken: &[char]) -> Option<FigureRead> {
     }
 }
 
-/// What the text of a field stands for; nothing where the field does not take it.
+/// What the text of a field stands for; `None` if the field does not take it.
 fn value(field: &Field, text: &str) -> Option<Option<PartValue>> {
     let found = match &field.table {
         Some(table) => Some(table.get(text)?.clone()),

@@ -1,4 +1,4 @@
-//! The difference of a feature between two variants as it stands, before anything is held equal.
+//! The crude difference of a feature between two variants, before anything is held equal.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -65,7 +65,7 @@ pub fn of(feature: &Feature, a: &Evidence<'_>, b: &Evidence<'_>) -> Option<Crude
 /// What both variants show of a feature: at least one count of each.
 #[derive(Clone, Debug)]
 pub enum Sides<'e> {
-    /// How often each state was seen on the first and on the second, with the same as a table.
+    /// How often each state was seen on the first and on the second, also as a table.
     States(BTreeMap<&'e str, (u64, u64)>, Table),
     /// The readings of the first and of the second.
     Measures(Sample, Sample),
@@ -102,7 +102,7 @@ impl<'e> Sides<'e> {
         Some(Sides::States(counts, table))
     }
 
-    /// The same with one count less of a side, the first being 0; nothing where that was its last.
+    /// The same with one count less on a side, 0 being the first; `None` if that was its last.
     pub fn without(&self, side: usize, seen: &Seen) -> Option<Sides<'e>> {
         match (self, seen) {
             (Sides::States(counts, _), Seen::State(state)) => {
@@ -153,7 +153,7 @@ impl<'e> Sides<'e> {
         }
     }
 
-    /// Everything that there is to say of the difference as it stands, with the test of the same sides.
+    /// Everything there is to say of the crude difference, with its test.
     pub fn crude(&self, test: Test) -> Crude {
         let (n_a, n_b) = self.totals();
         match self {

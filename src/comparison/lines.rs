@@ -1,7 +1,7 @@
 //! What tells one label line of a maker from another, or what was cut for men from what was cut for women, over all models.
 //!
-//! Only within one setting (model and wearer, or model and line) is one held against the other; the settings are then
-//! pooled. With one shared setting every number is that of two variants. Counting is `evidence`'s, variant by variant.
+//! They are compared only within one setting (model and wearer, or model and line); the settings are then pooled. With
+//! one shared setting, the numbers equal those of two variants. Counting is `evidence`'s, variant by variant.
 
 pub mod group;
 pub mod models;
@@ -48,9 +48,9 @@ pub struct LineFeature {
     pub compared: Compared,
     /// The settings in which both were counted, by name.
     pub settings: Vec<String>,
-    /// What each model says that has enough garments of both.
+    /// What each model with enough garments of both says.
     pub models: Models,
-    /// The state seen most on each, over the settings; nothing where two are, and for measures.
+    /// The state seen most on each, over the settings; `None` if two are seen as often, and for measures.
     pub typical: [Option<EcoString>; 2],
 }
 

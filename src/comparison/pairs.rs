@@ -1,7 +1,7 @@
-//! The comparisons of each model: which pairs of variants there are, and what each comes to, worked out once, when
-//! something first asks.
+//! The comparisons of each model: which pairs of variants there are, and each result, computed once when first asked
+//! for.
 //!
-//! Every two variants of a model are a pair, up to twelve variants; of more only neighbours in time are, so that the work
+//! Up to twelve variants, every two of a model are a pair. With more, only neighbours in time are, so that the work
 //! grows with the number of variants. How a pair is shown is not decided here.
 
 use std::collections::BTreeMap;
@@ -49,7 +49,7 @@ struct Listed {
 }
 
 impl Pairs {
-    /// Makes room; nothing is compared yet.
+    /// Makes room for the comparisons; compares nothing yet.
     pub fn new(catalog: &Catalog) -> Pairs {
         let mut models: BTreeMap<ModelId, Model> = BTreeMap::new();
         for variant in catalog.variants.keys() {

@@ -1,4 +1,4 @@
-//! Evidence and eras to what is still open about each variant, and how much one more observation would settle of it.
+//! Finds what is still open about each variant, and how much of it one more observation would settle.
 //!
 //! A trial garment is like one already recorded and shows a state already seen; what else it might show is not guessed.
 
@@ -13,7 +13,7 @@ use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::Catalog;
 use crate::vocabulary::{Feature, Kind};
 
-/// With more garments than this of either variant one more seldom moves a verdict, and none is tried.
+/// With more garments of either variant than this, one more seldom moves a verdict, so none is tried.
 const FEW: usize = 20;
 
 /// The states that are tried at most, commonest first.
@@ -59,7 +59,7 @@ pub enum Why {
     Flip(Verdict, BTreeSet<Verdict>),
 }
 
-/// What is wanting in a bound.
+/// What a bound lacks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Gap {
     /// Nothing bounds it.
@@ -89,7 +89,7 @@ impl Look {
     }
 }
 
-/// Asks about every variant of a model: only those of which something is open, in order of variants.
+/// The questions about every variant of a model that has any, in order of variants.
 pub fn of(
     catalog: &Catalog,
     evidence: &BTreeMap<VariantId, Evidence<'_>>,
@@ -122,7 +122,7 @@ pub fn ranked(mut questions: Vec<Question>) -> Vec<Question> {
     questions
 }
 
-/// Says whether garments are compared by a feature and a verdict could come of it.
+/// Says whether garments are compared by a feature and it could reach a verdict.
 fn is_evidence(feature: &Feature) -> bool {
     !feature.defining && matches!(feature.kind, Kind::State { .. } | Kind::Count | Kind::Measure(_))
 }

@@ -16,12 +16,12 @@ use crate::statistics::rank::{Direction, Sample};
 use crate::statistics::stratified::{self, Stratum};
 use crate::vocabulary::{Feature, Kind};
 
-/// What could explain a difference, and what is left of the difference at equal values of it.
+/// A covariate that could explain a difference, and what is left of the difference at equal values of it.
 #[derive(Clone, Debug)]
 pub struct Covariate {
     /// `decade`, `factory`, or a feature's id.
     pub name: String,
-    /// Whether a difference stands only where this is matched.
+    /// Whether a difference counts only if this is matched.
     pub must_match: bool,
     /// Whether at least three garments of each variant lie in strata that hold both.
     pub is_matched: bool,
@@ -40,17 +40,17 @@ pub struct Covariate {
     pub strata: BTreeMap<String, (Vec<usize>, Vec<usize>)>,
 }
 
-/// Works out every covariate of a feature, with all there is to say of it.
+/// Computes every covariate of a feature in full.
 pub fn of(catalog: &Catalog, feature: &Feature, pair: PairEvidence<'_>, crude: &Crude) -> Vec<Covariate> {
     of_sides(catalog, &Sides::of_pair(feature, pair, crude))
 }
 
-/// Works out every covariate of a feature of two sides.
+/// Computes every covariate of a feature of two sides.
 pub fn of_sides(catalog: &Catalog, sides: &Sides<'_>) -> Vec<Covariate> {
     sides.divisions(catalog).into_iter().map(|division| sides.covariate(division)).collect()
 }
 
-/// Holds every covariate of a feature equal, as a verdict asks for it.
+/// Holds every covariate of a feature equal, with only the numbers that a verdict needs.
 pub fn equal(catalog: &Catalog, feature: &Feature, pair: PairEvidence<'_>, crude: &Crude) -> Vec<Held<'static>> {
     let sides = Sides::of_pair(feature, pair, crude);
     let held = |division: Division| {
@@ -70,7 +70,7 @@ pub fn is_covariate(feature: &Feature) -> bool {
     }
 }
 
-/// What a verdict asks of a covariate.
+/// The numbers of a covariate that a verdict needs.
 pub struct Held<'n> {
     /// `decade`, `factory`, or a feature's id.
     pub name: Cow<'n, str>,
@@ -84,7 +84,7 @@ pub struct Held<'n> {
     shown: Shown,
 }
 
-/// What both variants show in the strata that hold both, or what came of testing it: verdicts seldom ask for that.
+/// What both variants show in the strata that hold both, or the result of its test, which verdicts seldom need.
 enum Shown {
     States(Vec<Stratum>),
     Measures(Vec<(Sample, Sample)>),
@@ -126,7 +126,8 @@ pub fn held(covariates: &[Covariate]) -> Vec<Held<'_>> {
     covariates.iter().map(Covariate::held).collect()
 }
 
-/// Holds the covariates of a feature equal without one garment. The evidence is that which the covariates were worked out from, the crude difference that without the garment.
+/// Holds the covariates of a feature equal without one garment. The evidence is that of the covariates; the crude
+/// difference is without the garment.
 pub fn without<'c>(
     covariates: &'c [Covariate],
     feature: &Feature,
@@ -153,11 +154,11 @@ pub struct Sides<'a> {
     pub a: Vec<Placed<'a>>,
     /// The items of the second.
     pub b: Vec<Placed<'a>>,
-    /// The difference whose grouping and direction are taken.
+    /// The difference whose grouping and direction are used.
     pub crude: &'a Crude,
 }
 
-/// An item with what it was counted in, and within what alone it is held against others.
+/// An item with the evidence it was counted in and the setting it is compared within.
 #[derive(Clone, Copy)]
 pub struct Placed<'a> {
     /// What was counted of its variant.

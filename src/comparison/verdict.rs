@@ -1,6 +1,6 @@
-//! The numbers of a feature to its verdict: one ladder, whoever asks.
+//! Turns the numbers of a feature into its verdict: one ladder for every caller.
 //!
-//! A number is asked for only where the verdict hangs on it. Limits are compared as `statistics::limit` has it.
+//! A number is computed only if the verdict depends on it. Limits are compared as `statistics::limit` has it.
 
 use std::cell::OnceCell;
 
@@ -12,7 +12,7 @@ use crate::statistics::limit;
 use crate::statistics::multiple::{self, Test};
 use crate::vocabulary::{self, Feature, Kind};
 
-/// What a verdict asks of a feature.
+/// The numbers of a feature that a verdict needs.
 pub trait Numbers {
     /// How many count of the first variant and of the second.
     fn totals(&self) -> (u64, u64);
@@ -20,7 +20,7 @@ pub trait Numbers {
     fn p(&self) -> f64;
     /// The upper limit of the difference.
     fn high(&self) -> f64;
-    /// All of the difference as it stands.
+    /// The crude difference in full.
     fn crude(&self) -> &Crude;
     /// The p value adjusted for the features of the pair that could reach significance.
     fn p_holm(&self) -> Option<f64>;
@@ -61,7 +61,7 @@ pub fn is_half_left(left: f64, difference: f64) -> bool {
     !limit::is_below(left, difference / 2.0)
 }
 
-/// The verdict where something else accounts for the difference, or may.
+/// The verdict if something else accounts for the difference, or may.
 fn accounted(feature: &Feature, crude: &Crude, held: &[Held<'_>]) -> Option<Verdict> {
     if let Some(covariate) = held.iter().find(|covariate| explains(covariate, crude.difference)) {
         return Some(Verdict::Explained(covariate.name.to_string()));
@@ -86,8 +86,8 @@ pub fn is_within_tolerance(feature: &Feature, shift: Option<f64>) -> bool {
     }
 }
 
-/// Says whether a difference is large and sure enough, and what all matched covariates take from it together is at most
-/// half: then none of them takes more than half by itself.
+/// Says whether a difference is large and sure enough, and all matched covariates together take at most half of it.
+/// Then none of them takes more than half by itself.
 fn is_tell(numbers: &impl Numbers, held: &[Held<'_>]) -> bool {
     let crude = numbers.crude();
     let matched = held.iter().filter(|covariate| covariate.is_matched);
@@ -102,7 +102,7 @@ fn is_tell(numbers: &impl Numbers, held: &[Held<'_>]) -> bool {
 pub struct Others<'c> {
     /// The knowledge base's records.
     pub catalog: &'c Catalog,
-    /// Every feature of the pair; of the one in question nothing is used.
+    /// Every feature of the pair; the one in question is ignored.
     pub features: &'c [Compared],
     /// The feature in question.
     pub feature: &'c Feature,
@@ -118,7 +118,7 @@ impl<'c> Others<'c> {
 
     /// Says whether a covariate must leave significance after adjustment: it is matched and explains two others.
     ///
-    /// A covariate that two features of a pair follow is one that others may follow, too weakly for their own to show it.
+    /// If two features of a pair follow a covariate, others may follow it too weakly to show it by themselves.
     pub fn asks(&self, covariate: &Held<'_>) -> bool {
         let explained = self
             .features
@@ -153,7 +153,7 @@ impl<'c> Others<'c> {
 
 /// A feature as it was compared.
 pub struct Known<'c> {
-    /// The difference as it stands.
+    /// The crude difference.
     pub crude: &'c Crude,
     /// The adjusted p value.
     pub p_holm: Option<f64>,
@@ -181,8 +181,8 @@ impl Numbers for Known<'_> {
     }
 }
 
-/// A feature with a garment more or less than was compared, all others staying as they are; each number is worked out
-/// when it is first asked for.
+/// A feature with one garment more or less than was compared; the other features keep their numbers. Each number is
+/// computed when first asked for.
 pub struct Changed<'s> {
     others: &'s Others<'s>,
     sides: Sides<'s>,

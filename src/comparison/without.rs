@@ -1,6 +1,6 @@
-//! Which verdicts would fall if one garment had not been counted.
+//! Which verdicts would change if one garment had not been counted.
 //!
-//! Garments that show the same and are alike in all that is held equal are tried once.
+//! Garments that show the same and are alike in every covariate are tried once.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -21,11 +21,11 @@ pub struct Fall {
     pub variant: VariantId,
     /// The observations of each.
     pub garments: Vec<Vec<RecordIndex>>,
-    /// The verdict without it; nothing where no garment of the variant would be left.
+    /// The verdict without it; `None` if no garment of the variant would be left.
     pub verdict: Option<Verdict>,
 }
 
-/// Leaves out the garments of both variants one by one; gives those without which the verdict would be another. The
+/// Leaves out the garments of both variants one by one; gives those without which the verdict would change. The
 /// evidence is that which was compared.
 pub fn falls(catalog: &Catalog, comparison: &Comparison, compared: &Compared, pair: PairEvidence<'_>) -> Vec<Fall> {
     let Some(feature) = catalog.vocabulary.feature(compared.feature.as_str()) else { return Vec::new() };

@@ -1,4 +1,4 @@
-//! A text holding several files to a tiny knowledge base, filled up with the smallest records it leaves out.
+//! Turns a text with several files into a tiny knowledge base, completed with the smallest records it leaves out.
 //!
 //! For the examples of lints, on their pages and in tests; nothing that contributors write passes through here.
 
@@ -13,13 +13,13 @@ use crate::source::{Attachment, DrawnMark, FilePath, Place, SourceFile, Sources,
 /// What begins the line that names a file.
 const HEAD: &str = "--- ";
 
-/// What is said of a file that an earlier state did not have.
+/// The remark on a file that an earlier state did not have.
 const NEW: &str = "new";
 
-/// What is said of a file that only an earlier state had.
+/// The remark on a file that only an earlier state had.
 const GONE: &str = "gone";
 
-/// The day it is in every example, 2100-01-01, counted from 1970-01-01: no example depends on when it is compiled.
+/// Today's date in every example, 2100-01-01, counted from 1970-01-01: no example depends on when it is compiled.
 const TODAY: i32 = 47_482;
 
 const ABOUT: &str = "\
@@ -75,11 +75,11 @@ look = \"Measure from the crotch to the hem.\"
 pub struct Example {
     /// Its files.
     pub sources: Sources,
-    /// What is told of them as unreadable.
+    /// The faults of the unreadable ones.
     pub unread: Vec<Fault>,
 }
 
-/// One file of the text: its path, what is said of it in brackets, and its lines.
+/// One file of the text: its path, the remark in brackets, and its lines.
 struct Part<'a> {
     path: &'a str,
     remark: &'a str,
@@ -88,10 +88,10 @@ struct Part<'a> {
 
 /// Compiles a text of several files, each under a line `--- ` with its path.
 ///
-/// A remark in brackets after the path stands for what a text cannot hold:
-/// `(not UTF-8 from byte 20)`, `(symbolic link)`, the size of a picture, `(1200 x 800)` or `(cut short)`, and what a drawing of a
-/// garment has marks of, `(marks hem zip=brass zip=steel)`. Where files are `(new)` or `(gone)`, the text holds two states: the
-/// earlier one without the former, and the one of now without the latter, which is compared with it.
+/// A remark in brackets after the path stands for what a text cannot hold: `(not UTF-8 from byte 20)`, `(symbolic
+/// link)`, or the size of a picture, `(1200 x 800)` or `(cut short)`. It also gives the marks of a drawing, `(marks hem
+/// zip=brass zip=steel)`. If files are `(new)` or `(gone)`, the text holds two states that are compared: the earlier
+/// one without the new files, and the present one without those gone.
 pub fn compile(text: &str) -> Compilation {
     let mut now = compiled(read(&without(text, GONE)));
     if parts(text).iter().any(|part| [NEW, GONE].contains(&part.remark)) {
@@ -100,7 +100,7 @@ pub fn compile(text: &str) -> Compilation {
     now
 }
 
-/// The text without the files of which something is said.
+/// The text without the files that have a remark.
 fn without(text: &str, remark: &str) -> String {
     let kept = parts(text).into_iter().filter(|part| part.remark != remark);
     kept.map(|part| format!("{HEAD}{} ({})\n{}", part.path, part.remark, part.text)).collect()

@@ -1,6 +1,6 @@
-//! How far the pipeline is, for whoever watches it.
+//! The progress of the pipeline, for an observer.
 //!
-//! Knows no clock and no terminal; work that nobody watches is counted all the same, which costs one number a step.
+//! It knows no clock and no terminal; work is counted even without an observer, which costs one number a step.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -17,7 +17,7 @@ pub enum Stage {
     Reason,
     /// Knowledge to diagnostics.
     Lint,
-    /// Knowledge to a plan of files, and where the knowledge base brings templates of its own, to all files.
+    /// Knowledge to a plan of files; to all files if the knowledge base has templates of its own.
     Plan,
     /// Photographs to pictures.
     Photographs,
@@ -48,17 +48,17 @@ pub struct Step {
     pub stage: Stage,
     /// How much of it is done.
     pub done: usize,
-    /// How much there is to do, never less.
+    /// How much there is to do; never less than `done`.
     pub total: usize,
 }
 
-/// Whoever watches: it is told of each stage before it begins, then now and again how far it is, on any thread.
+/// An observer: it gets each stage before it begins, then its progress now and again, on any thread.
 pub type Observer<'a> = &'a (dyn Fn(Step) + Sync);
 
-/// Whoever is told of each piece of a stage's work that is done, on any thread.
+/// An observer of each finished piece of a stage's work, on any thread.
 pub type Counting<'a> = &'a (dyn Fn() + Sync);
 
-/// Counts the work of one stage, and tells an observer of each hundredth.
+/// Counts the work of one stage, and reports each hundredth to an observer.
 pub struct Tally<'a> {
     observer: Observer<'a>,
     stage: Stage,
@@ -67,7 +67,7 @@ pub struct Tally<'a> {
 }
 
 impl<'a> Tally<'a> {
-    /// Begins a stage of so many pieces, and tells so.
+    /// Begins a stage of so many pieces, and reports it.
     pub fn begin(observer: Observer<'a>, stage: Stage, total: usize) -> Tally<'a> {
         observer(Step { stage, done: 0, total });
         Tally { observer, stage, total, done: AtomicUsize::new(0) }

@@ -1,6 +1,6 @@
-//! A date as a contributor wrote it (EDTF), to the span of days in which its one unknown day lies.
+//! Reads a date as a contributor wrote it (EDTF) into the span of days in which its one unknown day lies.
 //!
-//! Reads nothing that is not in the notation, and words no mistake: a fault carries facts only.
+//! It reads only the notation; a fault carries facts and no words.
 
 use ecow::EcoString;
 
@@ -19,7 +19,7 @@ impl Default for CircaYears {
     }
 }
 
-/// A date string that was understood, with its text.
+/// A valid date string with its meaning.
 ///
 /// An interval in it is never inverted, and at least one existing day fits each date in it.
 ///
@@ -37,7 +37,7 @@ pub struct Edtf {
 }
 
 impl Edtf {
-    /// Reads a date string, or says what is wrong with it and what would be right.
+    /// Reads a date string, or gives what is wrong with it and the nearest valid spelling.
     pub fn parse(text: &str) -> Result<Edtf, DateFault> {
         match grammar::parse(text) {
             Ok(form) => Ok(Edtf { text: text.into(), form: Box::new(form) }),
@@ -50,7 +50,7 @@ impl Edtf {
         &self.text
     }
 
-    /// Gives the first to the last day it may be, ends that are approximate moved out.
+    /// Gives the first to the last day it may be, with approximate ends moved outward.
     pub fn span(&self, circa: CircaYears) -> DaySpan {
         self.hull(|date| date.span(circa.0))
     }
@@ -104,7 +104,7 @@ impl Edtf {
             Form::Set(pairs) => pairs,
         };
         let spans = || pairs.iter().map(|(begin, end)| between(begin, end, &days));
-        // `None` sorts before every day, so the least first day is open where any is.
+        // `None` sorts before every day, so the least first day is open if any is.
         let first = spans().map(DaySpan::first).min().flatten();
         let last = spans().map(DaySpan::last).try_fold(None, |latest, last| Some(latest.max(Some(last?))));
         DaySpan::new(first, last.flatten()).expect("the members of a set are not inverted")

@@ -1,4 +1,4 @@
-//! What is wrong with a date string: where, of which kind, and the nearest string that would do.
+//! What is wrong with a date string: the place, the kind, and the nearest valid string.
 //!
 //! Holds no wording; a lint finds the words.
 

@@ -1,4 +1,4 @@
-//! A date string to its form: one date, an interval or a set; or the first place where it leaves the notation.
+//! Reads a date string into one date, an interval or a set, or finds the first place where it leaves the notation.
 //!
 //! The notation is EDTF as the Library of Congress publishes it (ISO 8601-2): levels 0 and 1, and from level 2
 //! sets `[…]`, unspecified digits anywhere and marks on parts. Offers no suggestions (see `nearest`).
@@ -7,7 +7,7 @@ use crate::date::fault::{DateFault, DateProblem};
 use crate::date::pattern::Pattern;
 use crate::date::written::{Marks, Parts, Within, Written};
 
-/// More bytes than this are not read: the longest useful set is far shorter.
+/// The most bytes that are read; the longest useful set is far shorter.
 const LONGEST: usize = 100;
 
 /// What a date string is.
@@ -104,7 +104,7 @@ fn member(piece: Piece<'_>) -> Result<(End, End), DateFault> {
     Ok((begin, end))
 }
 
-/// Refuses what could not hold even if each side were as early or late as it may be; `~` excuses nothing.
+/// Refuses an interval that ends before it begins even at its widest; `~` excuses nothing.
 fn in_order(whole: Piece<'_>, begin: &End, end: &End) -> Result<(), DateFault> {
     let first = begin.date.as_ref().and_then(|date| date.unwidened().first());
     let last = end.date.as_ref().and_then(|date| date.unwidened().last());

@@ -1,4 +1,4 @@
-//! A text that is nearly in the notation to what it would be without its slips; reads no words.
+//! Repairs a text that is nearly in the notation; reads no words.
 
 /// Repairs what is nearly in the notation: spaces, small letters, marks, brackets, and words of its older draft.
 pub(super) fn notation(plain: &str) -> Option<String> {

@@ -1,13 +1,13 @@
 //! One date in numbers and names (`3/1976`, Fall 1976, late 1970s) to a date string.
 //!
-//! Knows English only; where guesses are allowed, moves a day that does not exist to the nearest before it.
+//! Knows English only.
 
 use crate::date::grammar;
 
 /// Which of day and month is written first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum DayOrder {
-    /// Nobody has said.
+    /// Not known.
     #[default]
     Unknown,
     /// 3/4/1975 is the third of April.
@@ -16,7 +16,7 @@ pub enum DayOrder {
     MonthFirst,
 }
 
-/// How words are read: what is taken for granted, and whether anything may be guessed.
+/// How words are read: the assumptions, and whether guesses are allowed.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Manner {
     pub(super) century: Century,
@@ -24,7 +24,7 @@ pub(super) struct Manner {
     pub(super) guesses: Guesses,
 }
 
-/// Whether a text that is no date, or may be several, is read as what it most likely means.
+/// Whether a text that is no date, or may be several, is read as its likeliest meaning.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Guesses {
     Allowed,
@@ -144,7 +144,7 @@ fn tokens(text: &str, manner: Manner) -> Option<String> {
         [one, two, three] => {
             let forward = || year(one).and_then(|year| forward(&year, two, three, manner));
             let backward = || backward(&year(three)?, one, two, manner.with_points(text));
-            // What may be a day is one where a year follows: `12 March 77`.
+            // A number that may be a day is one if a year follows: `12 March 77`.
             let is_day = small(one).is_some_and(|day| day <= 31);
             if is_day { backward().or_else(forward) } else { forward().or_else(backward) }
         }
@@ -168,7 +168,7 @@ fn is_telling(token: &&str) -> bool {
     !["", "of", "in", "the", "year"].contains(token)
 }
 
-/// Reads day and month in front of a year; where they may be either, both, if guesses are allowed.
+/// Reads day and month in front of a year; gives both orders if either fits and guesses are allowed.
 fn backward(year: &str, one: &str, two: &str, manner: Manner) -> Option<String> {
     if let Some((month, day)) = month(one).zip(small(two)).or_else(|| month(two).zip(small(one))) {
         return nearest_day(year, month, day, manner);
@@ -202,7 +202,7 @@ fn within_year(year: &str, token: &str, manner: Manner) -> Option<String> {
         0 => Some(format!("{year}-XX")),
         code @ 25..=41 => Some(grouping(year, code)),
         number @ ..=12 => Some(format!("{year}-{number:02}")),
-        // There is no such month, and nothing says which was read.
+        // There is no such month, and nothing says which was meant.
         _ => Some(year.to_owned()),
     }
 }
@@ -231,8 +231,8 @@ fn grouping(year: &str, code: u16) -> String {
     format!("{year}-{:02}/{year}-{:02}", months.0, months.0 + months.1 - 1)
 }
 
-/// Gives the day if it exists; if guesses are allowed, what is left of it without the part that cannot be, and 0 is
-/// unspecified. Another day or month is never made up.
+/// Gives the day if it exists. If guesses are allowed, gives the date without the part that cannot exist, and reads 0
+/// as unspecified. Another day or month is never made up.
 fn nearest_day(year: &str, month: u16, day: u16, manner: Manner) -> Option<String> {
     if !manner.guesses() {
         let written = format!("{year}-{month:02}-{day:02}");

@@ -34,7 +34,7 @@ impl<const N: usize> Pattern<N> {
         fits && rest == 0
     }
 
-    /// Gives the least to the greatest number that fits.
+    /// Gives the least and the greatest number that fit.
     pub(super) fn range(&self) -> RangeInclusive<u16> {
         let with = |unknown| self.0.iter().fold(0, |number, digit| number * 10 + u16::from(digit.unwrap_or(unknown)));
         with(0)..=with(9)

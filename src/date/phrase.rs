@@ -1,7 +1,7 @@
-//! Words around dates (about, before, to, or) to date strings.
+//! Turns words around dates (about, before, to, or) into date strings.
 //!
-//! Gives candidates, the likeliest first; whether one is valid, the caller asks the grammar. Where guesses are refused,
-//! a rule gives only what its words mean beyond doubt.
+//! Gives candidates, the likeliest first; the caller asks the grammar whether one is valid. If guesses are not allowed,
+//! a rule gives only certain meanings.
 
 use crate::date::grammar::{self, Form};
 use crate::date::numeral::{self, Century, Manner};
@@ -11,7 +11,8 @@ const ABOUT: [&str; 10] = ["circa ", "ca. ", "ca.", "ca ", "c. ", "c.", "c ", "a
 const APPROXIMATELY: [&str; 5] = ["approximately ", "approx. ", "approx ", "some time around ", "near "];
 const PERHAPS: [&str; 5] = ["probably ", "possibly ", "perhaps ", "maybe ", "likely "];
 
-/// Gives date strings that the text may mean, the likeliest first; a set in brackets or with its ends turned is a guess.
+/// Gives date strings that the text may mean, the likeliest first; a set in brackets or an interval with its end first
+/// is a guess.
 pub(super) fn readings(plain: &str, manner: Manner) -> Vec<String> {
     let mut found: Vec<String> = Vec::new();
     found.extend(set(plain, manner).filter(|_| manner.guesses()));
@@ -104,7 +105,7 @@ fn either(plain: &str, manner: Manner) -> Option<String> {
     Some(format!("[{one},{two}]"))
 }
 
-/// Reads "winter 1971/72", which is one winter and no run of years.
+/// Reads "winter 1971/72", which is one winter, not a run of years.
 fn winter(plain: &str, manner: Manner) -> Option<String> {
     let years = plain.strip_prefix("winter ")?.trim_start_matches("of ");
     sides(years).into_iter().find_map(|(begin, end)| {
@@ -242,7 +243,7 @@ fn second(first: &str, text: &str, manner: Manner) -> Option<String> {
     part(text, manner)
 }
 
-/// Says whether `1934-40` rather is a code of the notation for a part of a year than a run of years.
+/// Says whether `1934-40` is more likely the notation's code for a part of a year than a run of years.
 ///
 /// A run of more than 15 years from a code is unlikely; which of the two was meant is a guess.
 fn is_code(plain: &str, pair: &str) -> bool {
@@ -251,7 +252,7 @@ fn is_code(plain: &str, pair: &str) -> bool {
     is_written_so && years.is_some_and(|(one, two): (i32, i32)| (25..=41).contains(&(two % 100)) && two - one > 15)
 }
 
-/// Says whether `12/77` rather is a month and a year than two years.
+/// Says whether `12/77` is more likely a month and a year than two years.
 fn is_month_and_short_year(plain: &str, manner: Manner) -> bool {
     let month = plain.split(['/', '-']).next().and_then(|first| first.trim_start_matches('\'').parse::<u8>().ok());
     manner.century != Century::Written && month.is_some_and(|month| month <= 12)

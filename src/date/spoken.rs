@@ -1,6 +1,6 @@
-//! A date to the words that people use for it: `1977~` is "about 1977".
+//! Says a date in everyday words: `1977~` is "about 1977".
 //!
-//! Says what is written and no more: nothing is widened here, and what "about" comes to is left to others.
+//! Says only what is written: nothing is widened here, and how far "about" reaches is decided elsewhere.
 
 use crate::date::edtf::{DateEnd, Edtf};
 use crate::date::{Day, DaySpan, days_in_month};
@@ -21,7 +21,7 @@ pub const MONTHS: [&str; 12] = [
     "December",
 ];
 
-/// Says a date; nothing where it bounds nothing.
+/// Says a date; `None` if it bounds nothing.
 ///
 /// ```
 /// use bartack::date::{edtf::Edtf, spoken};
@@ -67,7 +67,7 @@ fn either(parts: &[String]) -> String {
     }
 }
 
-/// Says a span of days; nothing where it is open on both sides.
+/// Says a span of days; `None` if it is open on both sides.
 pub fn days(span: DaySpan) -> Option<String> {
     match (span.first(), span.last()) {
         (None, None) => None,
@@ -106,7 +106,7 @@ fn years(first: i32, last: i32) -> String {
     }
 }
 
-/// Says when something happened that happened within a span, as part of a sentence: `in 1977`, `from March to May 1971`.
+/// Says that something happened within a span, as part of a sentence: `in 1977`, `from March to May 1971`.
 pub fn within(span: DaySpan) -> String {
     match (span.first(), span.last()) {
         (None, None) => "at some time".to_string(),
@@ -137,12 +137,12 @@ fn from_to(first: Day, last: Day) -> String {
     }
 }
 
-/// Says a day before which something did not happen, as it stands after `before`: `1962` is its first day.
+/// Says a day for use after `before`: `1962` means its first day.
 pub fn before(day: Day) -> String {
     if begins_month(day) { begin(day) } else { by(day) }
 }
 
-/// Says a day by which something had happened, as it stands after `by`: `the end of 1961`.
+/// Says a day for use after `by`: `the end of 1961`.
 pub fn by(day: Day) -> String {
     if ends_month(day) {
         format!("the end of {}", end(day))
@@ -153,7 +153,7 @@ pub fn by(day: Day) -> String {
     }
 }
 
-/// Says the beginning of what a day begins: a year, a month, or the day itself.
+/// Says the longest period that a day begins: a year, a month, or the day itself.
 fn begin(first: Day) -> String {
     match (begins_year(first), begins_month(first)) {
         (true, _) => first.year().to_string(),
@@ -162,7 +162,7 @@ fn begin(first: Day) -> String {
     }
 }
 
-/// Says the end of what a day ends: a year, a month, or the day itself.
+/// Says the end of the longest period that a day ends: a year, a month, or the day itself.
 fn end(last: Day) -> String {
     match (ends_year(last), ends_month(last)) {
         (true, _) => last.year().to_string(),

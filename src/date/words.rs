@@ -1,4 +1,4 @@
-//! A date in words to what it means: one date for certain, or the candidates among which a person has to choose.
+//! Reads a date in words: one certain date, or candidates from which a person has to choose.
 //!
 //! The one grammar behind the nearest spelling of a refused date string and behind imports. Knows English only.
 
@@ -17,7 +17,7 @@ pub enum Meaning {
     Unreadable,
 }
 
-/// Among what somebody has to choose.
+/// The choice that a person has to make.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Candidates {
     /// The century is missing.
@@ -34,7 +34,7 @@ pub enum Candidates {
         /// With the month first.
         month_first: String,
     },
-    /// What they most likely mean; nothing in them says so for certain.
+    /// Their likeliest meanings; none is certain.
     Likeliest(String),
 }
 
@@ -109,7 +109,7 @@ pub(super) fn suggested(text: &str, fault: DateFault) -> DateFault {
     DateFault { nearest: Some(nearest), ..fault }
 }
 
-/// Reads `77?` where the century is known: one date with a mark behind it, which the notation has too.
+/// Reads `77?` if the century is known: one date with a mark behind it, as in the notation.
 fn with_doubt(plain: &str, century: Century, read: impl Fn(&str) -> Option<String>) -> Option<String> {
     let bare = plain.strip_suffix('?').filter(|_| century != Century::Written)?;
     let date = read(bare.trim_end()).filter(|date| !date.contains(['/', '[', '.']))?;
@@ -122,7 +122,7 @@ fn reading(plain: &str, manner: Manner) -> Option<String> {
     candidates.into_iter().find(|candidate| grammar::parse(candidate).is_ok())
 }
 
-/// Brings different dashes, apostrophes, spaces and capitals to one.
+/// Makes dashes, apostrophes, spaces and capitals uniform.
 fn plain(text: &str) -> String {
     let characters = text.chars().filter_map(|character| match character {
         '\u{2010}'..='\u{2015}' | '\u{2212}' => Some('-'),

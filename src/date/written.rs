@@ -1,4 +1,4 @@
-//! One date as written: year, month or season, day, and the marks on them, to the days it may be.
+//! One date as written (year, month or season, day, and their marks), and the days it may be.
 //!
 //! Does not read text (see `grammar`) and knows no intervals or sets.
 
@@ -20,14 +20,14 @@ pub(super) struct Written {
     days: DaySpan,
 }
 
-/// The parts of a date, before anybody asked whether such a day exists.
+/// The parts of a date, not yet checked for an existing day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Parts {
     pub(super) year: Pattern<4>,
     pub(super) within: Option<Within>,
 }
 
-/// What stands after the year.
+/// The part after the year.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Within {
     /// A month, perhaps with a day.
@@ -78,7 +78,7 @@ impl Written {
         self.marks.approximate.contains(&true)
     }
 
-    /// Lists what to move by: for each run of neighbouring approximate parts, the finest that says anything.
+    /// Lists the units to move by: for each run of neighbouring approximate parts, the finest one with a digit.
     ///
     /// `~2004-~06-~11` means the same as `2004-06-11~` and moves by days alone; `~2004-06-~11` names two
     /// approximations and moves by both. A part without a digit (`XX`) says nothing that could be approximate.
@@ -100,7 +100,7 @@ impl Written {
 impl Parts {
     /// Gives the first to the last existing day that fits, or nothing where none does.
     fn days(self) -> Option<DaySpan> {
-        // A day that is in no leap year is in no year; asking first spares a walk through all years.
+        // A day that no leap year has exists in no year; asking first avoids a walk through all years.
         self.first_of(2000)?;
         let first = self.years().find_map(|year| self.first_of(year))?;
         let last = self.years().rev().find_map(|year| self.last_of(year))?;

@@ -1,6 +1,7 @@
-//! What is seen of a garment in hand to bounds, variants and years, with the reasons for them.
+//! Answers for a garment in hand: bounds, variants and years from what is seen, with the reasons.
 //!
-//! Only landmarks make a year impossible; all else is more or less likely. Words for the answer are in `explain`.
+//! Only landmarks make a year impossible; everything else makes it more or less likely. Words for the answer are in
+//! `explain`.
 
 mod advice;
 mod bound;
@@ -30,10 +31,10 @@ use crate::record::id::{FeatureId, KeyId, LandmarkId, VariantId};
 use crate::record::observation::Value;
 use crate::vocabulary::Replaceable;
 
-/// What comes of a garment.
+/// The answer for a garment.
 #[derive(Clone, Debug)]
 pub struct Answer {
-    /// What no opinion can move.
+    /// The hard bounds, which no likelihood can move.
     pub hard: Hard,
     /// Whether the landmarks it bears exclude each other.
     pub is_contradiction: bool,
@@ -51,7 +52,7 @@ pub struct Answer {
     pub look_next: Vec<LookNext>,
     /// Landmarks that would cut most.
     pub would_bound: Vec<WouldBound>,
-    /// How unlike its best variant it is, in standard deviations; nothing where there is no telling.
+    /// How unlike its best variant it is, in standard deviations; `None` if that cannot be told.
     pub unlike: Option<f64>,
     /// The smallest sets of features that may be wrong, with what follows without each.
     pub doubt: Vec<Doubt>,
@@ -105,7 +106,7 @@ pub struct Weighed {
     pub feature: FeatureId,
     /// What was seen.
     pub value: Value,
-    /// The weight of evidence, in bits; nothing where there is no next variant.
+    /// The weight of evidence, in bits; `None` if there is no next variant.
     pub bits: Option<f64>,
 }
 
@@ -120,7 +121,7 @@ pub struct CodeRead {
     pub key: KeyId,
     /// What it reads.
     pub reading: CodeReading,
-    /// Whether it speaks of the years: the maker is known, and no other key reads the code differently.
+    /// Whether it weighs the years: the maker is known, and no other key reads the code differently.
     pub is_used: bool,
 }
 
@@ -129,11 +130,11 @@ pub struct CodeRead {
 pub struct LookNext {
     /// The feature.
     pub feature: FeatureId,
-    /// How much less would be unknown of variant and year, in bits, to be expected.
+    /// The expected gain about variant and year, in bits.
     pub entropy_drop: f64,
 }
 
-/// A state that would bound the years, if it were there.
+/// A state that would bound the years if it were seen.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WouldBound {
     /// The feature.
@@ -201,7 +202,7 @@ impl<'a> Dating<'a> {
         answer
     }
 
-    /// Prepares to answer for many garments with bounds, likeliest variant and years alone.
+    /// Prepares to answer for many garments with bounds, likeliest variant and years only.
     pub fn briefs(&self) -> Briefs<'_, 'a> {
         Briefs::new(&self.prepared)
     }
@@ -251,7 +252,7 @@ impl Case<'_, '_> {
         }
     }
 
-    /// Variants in order, and years where they can be told.
+    /// Variants in order, and years if they can be told.
     fn told(&self, bounded: &Bounded, posterior: &Posterior<'_>) -> (Vec<(VariantId, f64)>, Option<Spread>) {
         if bounded.is_contradiction() || self.members.is_empty() {
             return (Vec::new(), None);
@@ -282,7 +283,7 @@ impl Case<'_, '_> {
         sorted.into_values().collect()
     }
 
-    /// The smallest sets of features without which a year is left, the most replaceable first.
+    /// The smallest sets of features whose removal leaves a possible year, the most replaceable first.
     fn doubt(&self) -> Vec<Doubt> {
         let features: Vec<&FeatureId> = self.garment.features.keys().collect();
         let single = features.iter().map(|one| vec![*one]);

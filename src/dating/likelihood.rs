@@ -1,7 +1,7 @@
-//! Evidence to tables: how probable each state of a feature is for each variant in each year.
+//! Turns evidence into tables: how probable each state of a feature is for each variant in each year.
 //!
-//! The same tables answer here and are exported, so every reader agrees with this one. What a garment in hand makes of
-//! them is worked out in `dating`.
+//! The same tables answer here and are exported, so every reader agrees with this one. The answer for a garment in hand
+//! is computed in `dating::answer`.
 
 pub mod calibration;
 mod claimed;
@@ -83,7 +83,7 @@ pub struct Tables {
     pub pool: Arc<Pool>,
     /// The models, by id.
     pub models: BTreeMap<ModelId, ModelTables>,
-    /// What the others say of each garment, of every model with some; only where that was asked for.
+    /// Each garment judged by the others of its model, if that was asked for.
     pub calibrations: Vec<Calibration>,
 }
 
@@ -130,7 +130,7 @@ pub fn all(knowledge: &Knowledge) -> Tables {
     of(counted, knowledge.catalog.models.keys().cloned().collect())
 }
 
-/// Makes the tables of all models and judges their garments, which asks for much of the same.
+/// Makes the tables of all models and judges their garments, which share much of the work.
 pub fn judged(counted: CountedEvidence<'_>) -> Tables {
     make(counted, counted.knowledge.catalog.models.keys().cloned().collect(), true)
 }
@@ -142,7 +142,7 @@ pub fn of(counted: CountedEvidence<'_>, models: BTreeSet<ModelId>) -> Tables {
 
 fn make(counted: CountedEvidence<'_>, models: BTreeSet<ModelId>, is_judged: bool) -> Tables {
     let pool = Pool::of(counted);
-    // The pool lives shorter than what is counted, and both are asked together.
+    // The pool lives shorter than the counts, and both are needed together.
     let of = |variant: &VariantId| (counted.of)(variant);
     let counted = CountedEvidence { knowledge: counted.knowledge, of: &of };
     let shared = Shared::new(counted, &pool);
@@ -237,7 +237,7 @@ impl<'w, 'a> Writer<'w, 'a> {
                     columns[column] += counted.near[year];
                 }
             }
-            // What nobody claims hangs on the counts alone, and they change in runs.
+            // Without claims, only the counts matter, and they change in runs.
             if claimed.is_none() && last.as_ref() == Some(&columns) {
                 table.iter_mut().for_each(|cells| cells[year] = cells[year - 1]);
                 continue;
@@ -269,7 +269,7 @@ impl<'w, 'a> Writer<'w, 'a> {
     }
 }
 
-/// A probability in twentieths of a bit; shares are smoothed, so that none comes near the least.
+/// A probability in twentieths of a bit; shares are smoothed, so none comes near the least cell.
 fn cell(probability: f64) -> i16 {
     ((CELLS_PER_BIT * probability.log2()).round() as i16).max(LEAST_CELL)
 }

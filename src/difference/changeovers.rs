@@ -1,6 +1,6 @@
-//! What changed when: changeovers that moved, came or went.
+//! Changeovers that moved, appeared or went.
 //!
-//! Only models are looked at that were compared anew, with their variants and the lines of their makers.
+//! It looks only at models that were compared anew, with their variants and the lines of their makers.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -14,7 +14,7 @@ use crate::record::id::{FeatureId, MakerId, ModelId, StateId, Whole};
 /// What each state says of a feature of a thing.
 type Histories = BTreeMap<(Whole, FeatureId), [Option<(History, Vec<String>)>; 2]>;
 
-/// Finds the changeovers that are others now, by thing and feature.
+/// Finds the changeovers that differ now, by thing and feature.
 pub(super) fn changes(change: &Change<'_>, models: &BTreeSet<ModelId>) -> Vec<ChangeoverChange> {
     let mut histories: Histories = BTreeMap::new();
     for (place, state) in change.states().into_iter().enumerate() {
@@ -47,7 +47,7 @@ fn things(state: &State<'_>, models: &BTreeSet<ModelId>) -> Vec<Whole> {
     lines.chain(own.iter().map(|(id, _)| Whole::Model((*id).clone()))).chain(variants).collect()
 }
 
-/// What is said of changes: the word, and the states, as they are called now, and years of each; nothing where no state
+/// The reported changes: the verdict, and for each the states by their present names and the years; `None` if no state
 /// gives way to another.
 fn told(state: &State<'_>, history: &History) -> Vec<String> {
     if !history.word.is_change() {

@@ -1,6 +1,6 @@
 //! Conflicts that opened and closed, and voices that now stand alone or no longer do.
 //!
-//! A voice is the same in both states where they share a claim: by name and what it says, or else by one of these.
+//! A voice is the same in both states if they share a claim: by name and content, or else by one of the two.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -25,7 +25,7 @@ struct Pairing {
 /// A claim as it is looked for: in a file, under a name, and saying something; one of the last two may be left open.
 type Claim = (FilePath, Option<VoiceName>, Option<Said>);
 
-/// What a voice says, in the names of now.
+/// What a voice says, under the present names.
 type Said = (u8, Option<Thing>, Option<Thing>, Option<i32>, Option<i32>);
 
 impl Pairing {
@@ -53,7 +53,7 @@ impl Pairing {
         pairing
     }
 
-    /// What became of a voice of now earlier: the worst of those that it was.
+    /// The earlier standing of a present voice: the worst of those it corresponds to.
     fn earlier_standing(&self, change: &Change<'_>, voice: VoiceIndex) -> Option<Standing> {
         let before = self.to_earlier.get(&voice).into_iter().flatten();
         before.map(|before| change.earlier.knowledge.voice(*before).standing).max()
@@ -81,7 +81,7 @@ fn said(state: &State<'_>, voice: &Voice) -> Said {
         Saying::Before(about, other) => (3, thing(about), thing(other), None),
         Saying::Document(days) => (4, None, None, Some(days)),
         Saying::Made(days) => (5, None, None, Some(days)),
-        // What landmarks allow may change under a placing that stays the same.
+        // The days that landmarks allow may change while the placing stays the same.
         Saying::Seen(_) => (6, None, None, None),
         Saying::Key => (7, None, None, None),
     };
@@ -129,7 +129,7 @@ fn conflict_change(change: &Change<'_>, when: When, conflict: &Conflict) -> Conf
     ConflictChange { when, conflict: conflict.clone(), is_settled, cause: change.cause(&grounds) }
 }
 
-/// The names of a voice's claims, as they are now.
+/// The present names of a voice's claims.
 fn names(state: &State<'_>, voice: &Voice) -> Vec<VoiceName> {
     voice.claims.iter().map(|part| state.name(&part.name)).collect()
 }

@@ -11,8 +11,8 @@ use crate::record::id::{Thing, Whole};
 /// The eras of a thing in both states.
 type Both<'a> = [Option<&'a Era>; 2];
 
-/// Finds the eras that moved of whatever there is in both states; wholes before their states, first what other people's
-/// entries had fixed, and then what moved farthest.
+/// Finds the eras that moved, of things in both states. Wholes come before their states; then those fixed by other
+/// people's entries, then those that moved farthest.
 pub(super) fn changes(change: &Change<'_>) -> Vec<EraChange> {
     let mut eras: BTreeMap<Thing, Both<'_>> = BTreeMap::new();
     for (place, state) in change.states().into_iter().enumerate() {

@@ -1,6 +1,6 @@
 //! New sources without a copy that set older statements aside, or contest them.
 //!
-//! Has no words. What would hold without these sources is asked once for all of them.
+//! It has no words. What would hold without these sources is computed once for all of them.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -14,7 +14,7 @@ use crate::record::{Content, Record};
 use crate::resolve::{Catalog, CitedSource, SourceIndex};
 use crate::source::{Place, Spanned};
 
-/// A source of now that nobody can look at, and the older statements that it overturns.
+/// A present source that nobody can look up, and the older statements that it overturns.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FromNowhere {
     /// The source.
@@ -27,7 +27,7 @@ pub struct FromNowhere {
     pub overturned: Vec<Statement>,
 }
 
-/// A statement that the earlier state had too, and that stood better in it.
+/// A statement that the earlier state had too, with a better standing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Statement {
     /// The voice of now that it is part of, which is set aside or contested.
@@ -81,13 +81,13 @@ pub fn of(earlier: &Knowledge, now: &Knowledge, moves: &Moves) -> Vec<FromNowher
     found
 }
 
-/// What became of every statement earlier, under its name of now.
+/// The earlier standing of every statement, under its present name.
 fn standings(earlier: &Knowledge, moves: &Moves) -> BTreeMap<VoiceName, Standing> {
     let claims = earlier.voices.iter().flat_map(|voice| voice.claims.iter().map(move |claim| (claim, voice.standing)));
     claims.map(|(claim, standing)| (moves.voice(&claim.name), standing)).collect()
 }
 
-/// The parts of a voice that stood better before the change.
+/// The parts of a voice that had a better standing before the change.
 fn statements(now: &Knowledge, before: &BTreeMap<VoiceName, Standing>, index: VoiceIndex) -> Vec<Statement> {
     let voice = now.voice(index);
     let stood_better = |part: &VoiceClaim| before.get(&part.name).is_some_and(|before| *before < voice.standing);
@@ -95,8 +95,8 @@ fn statements(now: &Knowledge, before: &BTreeMap<VoiceName, Standing>, index: Vo
     claims.map(|(claim, _)| Statement { voice: index, claim }).collect()
 }
 
-/// Those of the sources that a voice fell to, each with the voice that rests on it; ones that fell themselves only
-/// where no other is left.
+/// The sources that overturned a voice, each with the voice that rests on it; ones that were overturned themselves only
+/// if no other is left.
 fn culprits(
     now: &Knowledge,
     resting: &BTreeMap<VoiceIndex, BTreeSet<SourceIndex>>,
@@ -115,7 +115,7 @@ pub fn new_sources(earlier: &Knowledge, now: &Knowledge) -> BTreeSet<SourceIndex
     numbered.filter(|(_, source)| !known.contains(&told_apart_by(source))).map(|(index, _)| index).collect()
 }
 
-/// What a source is known by, so that one which moved from one file to another is the same.
+/// The identity of a source, which stays the same when it moves to another file.
 fn told_apart_by(source: &CitedSource) -> (&str, SourceKind) {
     (&source.citation, source.kind)
 }

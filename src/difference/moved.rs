@@ -1,7 +1,6 @@
-//! Names of an earlier state to what the same things are called now: after records were renamed through `formerly`, or
-//! after one renaming that is known.
+//! Maps names of an earlier state to present ones: after renamings through `formerly`, or after one known renaming.
 //!
-//! A folder whose own record was renamed takes along what lies below it.
+//! A folder whose own record was renamed takes everything below it along.
 
 use std::collections::BTreeMap;
 
@@ -9,7 +8,7 @@ use crate::record::id::{FeatureId, LineId, MakerId, ModelId, StateId, Thing, Var
 use crate::resolve::Catalog;
 use crate::source::FilePath;
 
-/// The records that are called otherwise now.
+/// The records with another name now.
 #[derive(Clone, Debug, Default)]
 pub struct Moves {
     /// Earlier addresses, to those of now.
@@ -25,7 +24,7 @@ pub struct Moves {
 }
 
 impl Moves {
-    /// Finds what was renamed between two states: gone from its earlier address, and not yet at the one it has now.
+    /// Finds what was renamed between two states: gone from its earlier address, and new at its present one.
     pub fn between(earlier: &Catalog, now: &Catalog) -> Moves {
         let has = |catalog: &Catalog, address: &str| catalog.sources.find(&format!("entries/{address}.md")).is_some();
         let is_news = |(old, new): &(&String, &String)| has(earlier, old) && !has(now, old) && !has(earlier, new);

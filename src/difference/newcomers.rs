@@ -37,7 +37,7 @@ fn added(now: &Catalog, files: &Files, is_meant: fn(&Record) -> bool) -> Vec<Rec
     added.map(|(index, _)| index).collect()
 }
 
-/// Sources with other words and under another name than any earlier one: what was only corrected or moved is not new.
+/// Sources whose words and name both differ from every earlier one: a corrected or moved source is not new.
 fn sources(change: &Change<'_>) -> Vec<SourceIndex> {
     let (earlier, now) = (change.earlier.knowledge, change.now.knowledge);
     let names = |catalog: &Catalog, moves: &Moves| -> BTreeSet<VoiceName> {

@@ -11,28 +11,28 @@ use crate::record::id::{Thing, VoiceName, Whole};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::source::{FilePath, Sources};
 
-/// The files that everything else is read by: what cannot be blamed on an entry is theirs, if they changed.
+/// The files that all others depend on: a change without an entry to blame is theirs, if they changed.
 const SETTINGS: [&str; 2] = ["entries/about.md", "schema/vocabulary.toml"];
 
 /// One of the two states.
 pub(super) struct State<'a> {
     pub(super) analysis: &'a Analysis<'a>,
     pub(super) knowledge: &'a Knowledge,
-    /// To the names of now; nothing moves in the state of now.
+    /// Maps to the present names; nothing moves in the present state.
     pub(super) moves: Moves,
     /// Makers, lines, models and variants under the names of now, with their records.
     pub(super) wholes: BTreeMap<Whole, RecordIndex>,
     /// Eras by things under the names of now.
     pub(super) eras: BTreeMap<Thing, &'a Era>,
-    /// The voice of each claim, by the claim's name of now.
+    /// The voice of each claim, by its present name.
     claims: BTreeMap<VoiceName, VoiceIndex>,
     /// The listed conflicts of each voice, by number.
     conflicts: BTreeMap<VoiceIndex, Vec<usize>>,
-    /// The disputes that name a claim, by the claim's name of now.
+    /// The disputes that name a claim, by its present name.
     disputes: BTreeMap<VoiceName, Vec<RecordIndex>>,
 }
 
-/// Both states, and what lies between them.
+/// Both states, and what changed between them.
 pub(super) struct Change<'a> {
     pub(super) earlier: State<'a>,
     pub(super) now: State<'a>,
@@ -43,14 +43,14 @@ pub(super) struct Change<'a> {
     authors: BTreeSet<String>,
 }
 
-/// What a conclusion stands on, before and after.
+/// What a conclusion rests on, before and after.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Grounds {
     /// The entries that speak.
     pub(super) speak: BTreeSet<FilePath>,
     /// Sources and landmarks behind them.
     pub(super) behind: BTreeSet<FilePath>,
-    /// What stands against them, or takes one of them out.
+    /// The entries that contradict them, or take one of them out.
     pub(super) around: BTreeSet<FilePath>,
 }
 
@@ -88,7 +88,7 @@ impl<'a> State<'a> {
         grounds.behind.extend(voice.landmarks.iter().copied().chain(sources).map(|record| self.path(record)));
     }
 
-    /// Adds what stands against the voice of a claim in this state, or takes the claim out.
+    /// Adds what contradicts the voice of a claim in this state, or takes the claim out.
     fn add_around(&self, grounds: &mut Grounds, claim: &VoiceName) {
         let index = self.claims.get(claim);
         let conflicts = index.and_then(|index| self.conflicts.get(index)).into_iter().flatten();
@@ -160,7 +160,7 @@ impl<'a> Change<'a> {
         }
     }
 
-    /// Adds what a voice of a state stands on, and what stands against it in either.
+    /// Adds what a voice of a state rests on, and what contradicts it in either.
     pub(super) fn add(&self, grounds: &mut Grounds, when: When, index: VoiceIndex) {
         let state = self.state(when);
         state.add(grounds, index);
@@ -170,7 +170,7 @@ impl<'a> Change<'a> {
         }
     }
 
-    /// Says why a conclusion on these grounds changed, and whether it is other people's too.
+    /// Says why a conclusion on these grounds changed, and whether other people's entries support it.
     pub(super) fn cause(&self, grounds: &Grounds) -> Cause {
         let touched = |paths: &mut dyn Iterator<Item = &FilePath>| -> Vec<FilePath> {
             let paths: BTreeSet<&FilePath> = paths.filter(|path| self.files.touch(path)).collect();

@@ -1,6 +1,6 @@
 //! Verdicts on features of two variants that flipped, came or went.
 //!
-//! Only models are compared whose evidence the change can have reached: comparisons cost more than everything else.
+//! Only models whose evidence may have changed are compared: comparisons cost more than everything else.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -13,7 +13,7 @@ use crate::record::id::{FeatureId, ModelId, VariantId, Whole};
 use crate::resolve::Catalog;
 use crate::source::FilePath;
 
-/// What was seen of the variants of a model in one state, and how they compare; under that state's own names.
+/// What was seen of the variants of a model in one state, and their comparisons, under that state's own names.
 pub(super) struct Compared<'a> {
     pub(super) evidence: BTreeMap<VariantId, Evidence<'a>>,
     pub(super) comparisons: &'a [Comparison],
@@ -31,7 +31,7 @@ pub(super) fn models(change: &Change<'_>, voices: &[VoiceChange]) -> BTreeSet<Mo
         }
         models.extend(citing(change, state));
     }
-    // A date or a placing that counts no longer takes its garment along.
+    // A date or placing that no longer counts takes its garment with it.
     let placed = voices.iter().filter_map(|voice| {
         let state = change.state(voice.when);
         let garment = state.knowledge.voice(voice.voice).garment?;
@@ -154,7 +154,7 @@ fn of_pair(
     (!verdicts.is_empty()).then_some(PairChange { a, b, only, verdicts })
 }
 
-/// Flips before what is new or gone; what tells two variants apart before what does not.
+/// Changed verdicts before new and gone ones; what tells two variants apart before what does not.
 pub(super) fn rank(change: &VerdictChange) -> (bool, bool, u8, FeatureId) {
     let weight = |verdict: &Option<Verdict>| match verdict {
         Some(Verdict::Tell) => 0,
@@ -171,7 +171,7 @@ pub(super) fn rank(change: &VerdictChange) -> (bool, bool, u8, FeatureId) {
     (!is_flip, !change.cause.is_others, weight(&change.from).min(weight(&change.to)), change.feature.clone())
 }
 
-/// The entries that a feature was counted on in either variant and state, and around them all others of the two.
+/// The entries that a feature was counted on in either variant and state, then all others of the two.
 pub(super) fn grounds(
     change: &Change<'_>,
     both: &[Option<Compared<'_>>; 2],

@@ -1,7 +1,7 @@
-//! New files of a knowledge base: its first ones, into a folder that is new or empty, and later ones.
+//! Writes new files of a knowledge base: the first ones, into a folder that is new or empty, and later ones.
 //!
-//! Nothing that is there is replaced, and what a failed beginning left is taken away again. A file gets its name when
-//! it is whole: a run that is killed leaves no half of an entry, at most a hidden file that readers pass over.
+//! It replaces nothing, and removes what a failed start left. A file gets its name when it is whole: a killed run
+//! leaves no half of an entry, at most a hidden file that readers skip.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, OpenOptions};
@@ -10,15 +10,15 @@ use std::path::{Path, PathBuf};
 
 use crate::disk::{DiskError, DiskProblem, failure, names};
 
-/// What may lie in a folder in which a knowledge base begins: a folder of Git is often there first.
+/// What may be in a folder in which a knowledge base begins: Git's folder is often there first.
 const WELCOME: &str = ".git";
 
-/// How the name of a file begins that is not whole yet; the token of its run follows.
+/// The beginning of the name of an unfinished file; the token of its run follows.
 pub(super) const HIDDEN: &str = ".bartack-";
 
-/// Gives the hidden files that runs which were killed left in the folders of these paths, by path below the root.
+/// Gives the hidden files that killed runs left in the folders of these paths, by path below the root.
 ///
-/// They are named and not removed: another run may be at work on one, and a commit may hold one of that name.
+/// They are named and not removed: another run may be writing one, and a commit may hold one of that name.
 pub fn left_over(root: &Path, paths: &[&str]) -> Vec<String> {
     let folders: BTreeSet<&str> = paths.iter().filter_map(|path| Some(path.rsplit_once('/')?.0)).collect();
     let is_left = |name: &str| {
@@ -35,7 +35,7 @@ pub fn left_over(root: &Path, paths: &[&str]) -> Vec<String> {
     left
 }
 
-/// Writes files by their paths below the folder, which it makes where it is not there yet.
+/// Writes files by their paths below the folder, and makes the folder if needed.
 pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskError> {
     refuse_full(folder)?;
     let mut made = Vec::new();
@@ -46,7 +46,7 @@ pub fn begin(folder: &Path, files: &BTreeMap<String, &[u8]>) -> Result<(), DiskE
     written
 }
 
-/// Writes a new file of a knowledge base; one that is there already stays as it is, and that is an error.
+/// Writes a new file of a knowledge base; an existing file is left alone and is an error.
 ///
 /// A folder on its way that is a link is refused: it could lead out of the knowledge base.
 pub fn add(root: &Path, path: &str, content: impl Read) -> Result<(), DiskError> {
@@ -86,7 +86,7 @@ fn refuse_full(folder: &Path) -> Result<(), DiskError> {
     }
 }
 
-/// Writes a file that is not there yet, and remembers what it made, folders first.
+/// Writes a file that does not exist yet, and remembers what it made, folders first.
 fn write(path: &Path, content: impl Read, made: &mut Vec<PathBuf>) -> Result<(), DiskError> {
     if let Some(parent) = path.parent() {
         let missing: Vec<&Path> = parent.ancestors().take_while(|folder| !folder.exists()).collect();
@@ -113,7 +113,7 @@ fn write_hidden(path: &Path, mut content: impl Read) -> io::Result<()> {
     file.flush()
 }
 
-/// Takes away what was made, the last first; a folder that somebody has put something into stays.
+/// Removes what was made, the last first; keeps a folder that somebody has put something into.
 fn take_away(made: &[PathBuf]) {
     for path in made.iter().rev() {
         // The error that led here says more than one that follows from it.
@@ -132,7 +132,7 @@ mod tests {
 
     use super::{add, begin};
 
-    /// Gives half of a text and then looks at what stands in the folder, as somebody does who comes when a run is killed.
+    /// Gives half of a text, then looks at the folder as it is when a run is killed.
     struct Interrupted<'f>(&'f std::path::Path, Vec<String>);
 
     impl Read for Interrupted<'_> {

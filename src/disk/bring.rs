@@ -1,6 +1,6 @@
-//! What somebody brings to a knowledge base: a sheet or a draft to bytes, its photographs to new files.
+//! Reads a sheet or draft that somebody brings, and writes its photographs as new files.
 //!
-//! Nothing that is there is replaced, and nothing is written through a link.
+//! It replaces nothing and writes nothing through a link.
 
 use std::fs;
 use std::io::{self, Read};
@@ -26,7 +26,7 @@ pub fn whole(path: &Path) -> Result<Vec<u8>, DiskError> {
     Ok(bytes)
 }
 
-/// Looks at a photograph beside a draft, as the one of a path; nothing where no plain file of that name lies there.
+/// Looks at a photograph beside a draft, as the one at a path; `None` if there is no plain file of that name.
 pub fn photograph_beside(draft: &Path, name: &str, path: &str) -> Option<Attachment> {
     let beside = draft.with_file_name(name);
     let metadata = fs::symlink_metadata(&beside).ok().filter(|metadata| metadata.is_file())?;
@@ -35,17 +35,17 @@ pub fn photograph_beside(draft: &Path, name: &str, path: &str) -> Option<Attachm
     Some(Attachment { path: FilePath::new(path), bytes: metadata.len(), picture })
 }
 
-/// Looks at a photograph whose bytes came with a draft, as the one of a path.
+/// Looks at a photograph whose bytes came with a draft, as the one at a path.
 pub fn photograph_in_hand(bytes: &[u8], path: &str) -> Attachment {
     Attachment { path: FilePath::new(path), bytes: bytes.len() as u64, picture: found::picture(bytes) }
 }
 
-/// Writes a photograph that came with a draft to a path of the knowledge base where nothing is yet.
+/// Writes a photograph that came with a draft to an unused path of the knowledge base.
 pub fn photograph(root: &Path, path: &str, bytes: &[u8]) -> Result<(), DiskError> {
     begin::add(root, path, bytes)
 }
 
-/// Copies a photograph from beside a draft to a path of the knowledge base where nothing is yet.
+/// Copies a photograph from beside a draft to an unused path of the knowledge base.
 pub fn copy(draft: &Path, name: &str, root: &Path, path: &str) -> Result<(), DiskError> {
     let from = draft.with_file_name(name);
     let photograph = walk::content(&from, PICTURE_LIMIT).map_err(|why| {
@@ -55,7 +55,7 @@ pub fn copy(draft: &Path, name: &str, root: &Path, path: &str) -> Result<(), Dis
     begin::add(root, path, photograph.as_slice())
 }
 
-/// Gives the hidden files that imports which were killed left in the folders of these entries.
+/// Gives the hidden files that killed imports left in the folders of these entries.
 pub fn left_over(root: &Path, paths: &[&str]) -> Vec<String> {
     begin::left_over(root, paths)
 }

@@ -1,4 +1,4 @@
-//! A folder that was written to one file that holds it all: a zip archive to keep, or to pass on.
+//! Packs a written folder into one file: a zip archive to keep or pass on.
 //!
 //! Same files, same bytes: names come in order and carry no times.
 
@@ -13,10 +13,10 @@ use crate::disk::folders::Folders;
 use crate::disk::{DiskError, failure};
 use crate::publish::output_log::{OutputLog, Stamp};
 
-/// The folder within the archive, so that unpacking it fills none but its own.
+/// The folder within the archive, so that unpacking fills only that.
 const FOLDER: &str = "site";
 
-/// Endings of what is packed already.
+/// Endings of files that are already compressed.
 const PACKED: [&str; 3] = [".jpg", ".png", ".zip"];
 
 /// Packs the files that were written into an archive beside them.

@@ -1,7 +1,7 @@
-//! An output folder and where it may be.
+//! The output folder, and where it may be.
 //!
-//! Nothing that a commit can bring leads a build elsewhere: below the knowledge base no link is followed on the way to
-//! the output, and the output itself is never a link.
+//! No commit can redirect a build: below the knowledge base, no link is followed on the way to the output, and the
+//! output itself is never a link.
 
 use std::fs;
 use std::io;
@@ -14,16 +14,16 @@ const SOURCES: [&str; 5] = ["entries", "schema", "site", ".git", ".github"];
 
 /// Where the output goes.
 pub struct Destination {
-    /// The output folder; may not be there yet.
+    /// The output folder; it may not exist yet.
     pub out: PathBuf,
     /// The folder that holds it.
     parent: PathBuf,
-    /// How the names beside it begin.
+    /// The beginning of the names beside it.
     stem: String,
 }
 
 impl Destination {
-    /// Works out the names, makes the folder that holds the output, and refuses one that covers the knowledge base.
+    /// Derives the names, makes the folder that holds the output, and refuses one that covers the knowledge base.
     pub fn new(root: &Path, out: &Path) -> Result<Destination, DiskError> {
         let root = fs::canonicalize(root).map_err(|error| failure(root, error))?;
         let out = resolved(&root, out)?;
@@ -48,15 +48,15 @@ impl Destination {
         self.parent.join(format!("{}.{token}.new", self.stem))
     }
 
-    /// What that run calls the old output where names cannot be exchanged in one step.
+    /// That run's name for the old output if names cannot be exchanged in one step.
     pub fn old(&self, token: &str) -> PathBuf {
         self.parent.join(format!("{}.{token}.old", self.stem))
     }
 }
 
-/// Resolves the part of a path that is there, and adds the rest.
+/// Resolves the existing part of a path and adds the rest.
 ///
-/// Links outside the knowledge base are the user's own and are followed, except where the output itself is one.
+/// Links outside the knowledge base are the user's own and are followed, unless the output itself is one.
 fn resolved(root: &Path, out: &Path) -> Result<PathBuf, DiskError> {
     let absolute = std::path::absolute(out).map_err(|error| failure(out, error))?;
     let mut place = PathBuf::new();
@@ -76,7 +76,7 @@ fn resolved(root: &Path, out: &Path) -> Result<PathBuf, DiskError> {
     Ok(place)
 }
 
-/// Resolves one more name of a path; one at which nothing is stays as it is.
+/// Resolves one more name of a path; keeps a name that does not exist.
 fn below(place: &Path, may_be_link: bool) -> Result<PathBuf, DiskError> {
     match fs::symlink_metadata(place) {
         Ok(metadata) if metadata.is_symlink() && !may_be_link => {

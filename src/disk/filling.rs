@@ -1,4 +1,4 @@
-//! Planned files into a fresh folder, made on all threads and gone from memory once written.
+//! Writes planned files into a fresh folder; they are made on all threads and leave memory once written.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -14,7 +14,7 @@ use crate::publish::output::Planned;
 use crate::publish::output::PublishError;
 use crate::publish::output_log::{OutputLog, Stamp, Turn};
 
-/// Writes every picture, every file, the archive and the list of them into the folder, which is there and empty.
+/// Writes every picture, every file, the archive and their list into the folder, which exists and is empty.
 pub fn fill(folders: &Folders<'_>, site: &Planned<'_>, observer: Observer<'_>) -> Result<(), DiskError> {
     let Planned { photographs, files, bundle, .. } = *site;
     let folder = folders.fresh;

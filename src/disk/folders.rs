@@ -1,7 +1,7 @@
-//! The three folders of a build: the knowledge base, the output that is to be replaced, and the one that is filled.
+//! The three folders of a build: the knowledge base, the old output, and the new one.
 //!
-//! Every file is made. One that comes out as the old output has it, byte for byte, becomes another name of the old
-//! file, so that the file keeps its time. Nothing is believed about an old file but its bytes: no list of hashes.
+//! Every file is made. One with the same bytes as in the old output becomes a link to the old file, so that it keeps
+//! its time. Only an old file's bytes are trusted, never a list of hashes.
 
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, BufReader, Read, Write};
@@ -10,31 +10,31 @@ use std::path::Path;
 use crate::disk::{DiskError, DiskProblem, failure, manifest, preview, walk};
 use crate::publish::output_log::Stamp;
 
-/// Where a build reads, and where it writes.
+/// The folders that a build reads and writes.
 pub struct Folders<'a> {
     /// The knowledge base.
     pub root: &'a Path,
-    /// The output that is to be replaced, if there is one.
+    /// The old output, if there is one.
     pub old: &'a Path,
-    /// The folder that is filled.
+    /// The new output.
     pub fresh: &'a Path,
 }
 
 impl Folders<'_> {
-    /// Puts a file into the folder that is filled; the folders it lies in are there.
+    /// Puts a file into the new output; its folders exist.
     pub fn put(&self, path: &str, content: &[u8]) -> Result<Stamp, DiskError> {
         let place = self.fresh.join(path);
-        // Where the system cannot give a file two names, it is written.
+        // If the system cannot give a file two names, it is written.
         if !self.has(path, content) || !self.link(path, &place) {
             write(&place, content)?;
         }
         Ok(Stamp::of(content))
     }
 
-    /// Gives the old file its place again after a file was written and turned out to hold the same.
+    /// Puts the old file back after the new one turned out to have the same bytes.
     pub fn leave(&self, path: &str) -> Result<(), DiskError> {
         let place = self.fresh.join(path);
-        // A second name beside takes the place of the file in one step; where there can be none, the file stays.
+        // A second name beside it replaces the file in one step; if there can be none, the file stays.
         let beside = self.fresh.join(manifest::LINK);
         if self.has_file(path, &place) && self.link(path, &beside) {
             fs::rename(&beside, &place).map_err(|error| failure(&place, error))?;
@@ -42,7 +42,7 @@ impl Folders<'_> {
         Ok(())
     }
 
-    /// Puts a file that was not planned by its path alone, with the folders it lies in.
+    /// Puts a file with the folders it needs, which were not planned.
     pub fn put_below(&self, path: String, content: &[u8]) -> Result<(String, Stamp), DiskError> {
         if !is_plain(&path) {
             return Err(DiskError { path: self.fresh.to_path_buf(), problem: DiskProblem::BadPath(path) });
@@ -58,7 +58,7 @@ impl Folders<'_> {
         fs::hard_link(self.old.join(path), place).is_ok()
     }
 
-    /// Opens a plain file of the old output that has a length; other lengths need not be read.
+    /// Opens a plain file of the old output with a given length; others need not be read.
     fn old_file(&self, path: &str, length: u64) -> Option<File> {
         let place = preview::plain(self.old, path)?;
         let (file, old_length) = walk::opened(&place).ok()?;
@@ -101,13 +101,13 @@ fn are_equal(one: impl Read, mut other: impl Read) -> io::Result<bool> {
     }
 }
 
-/// Writes a new file; one that is there already is never written through, since it may have another name elsewhere.
+/// Writes a new file; never writes into an existing one, which may have another name elsewhere.
 pub fn write(path: &Path, content: &[u8]) -> Result<(), DiskError> {
     let file = OpenOptions::new().write(true).create_new(true).open(path);
     file.and_then(|mut file| file.write_all(content)).map_err(|error| failure(path, error))
 }
 
-/// Says whether a path leads below a folder and to no file that is bartack's own.
+/// Says whether a path leads below a folder and not to one of bartack's own files.
 pub fn is_plain(path: &str) -> bool {
     let is_name = |segment: &str| !segment.is_empty() && segment != "." && segment != "..";
     !path.starts_with(manifest::NAME) && path.split('/').all(is_name) && !path.contains(['\\', ':', '\n', '\0'])

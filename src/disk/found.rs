@@ -1,4 +1,5 @@
-//! What stands under a name in a knowledge base, by which limits it is read, and all of it to sources with faults.
+//! Classifies the names in a knowledge base, sets the limits for reading them, and turns the files into sources with
+//! faults.
 //!
 //! Shared by the folder on disk and by the files of a Git revision; opens nothing itself.
 
@@ -15,7 +16,7 @@ pub const TEXT_LIMIT: u64 = 1 << 20;
 /// The greatest size of a photograph or an asset, in bytes.
 pub const PICTURE_LIMIT: u64 = photograph::MOST_BYTES;
 
-/// What stands under a name.
+/// The kind of file under a name.
 #[derive(Debug)]
 pub enum Found {
     /// A record, a schema or the vocabulary.
@@ -24,7 +25,7 @@ pub enum Found {
     Beside {
         /// Its size.
         bytes: u64,
-        /// What its header says, where it is a picture that is small enough to be used.
+        /// Its header, if it is a picture small enough to be used.
         picture: Result<Facts, Flaw>,
     },
     /// A template or asset.
@@ -33,7 +34,7 @@ pub enum Found {
     Refused(Unreadable),
 }
 
-/// What a file is read as.
+/// How a file is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {
     /// A record, a schema or the vocabulary.
@@ -44,7 +45,7 @@ pub enum Part {
     Beside,
 }
 
-/// Says what a file is read as, by its path; nothing where it is no part of a knowledge base.
+/// Says how a file is read, by its path; `None` if it is no part of a knowledge base.
 pub fn part(path: &str) -> Option<Part> {
     if path.starts_with("schema/") {
         (path.ends_with(".toml") || path.ends_with(".schema.json")).then_some(Part::Text)
@@ -55,7 +56,7 @@ pub fn part(path: &str) -> Option<Part> {
     }
 }
 
-/// Says whether a name is the business of editors and of Git, and passed over.
+/// Says whether a name belongs to editors or Git and is skipped.
 pub fn is_hidden(name: &[u8]) -> bool {
     name.starts_with(b".")
 }
@@ -66,7 +67,7 @@ pub fn is_name(path: &str) -> bool {
     path.split('/').all(is_plain) && !path.contains(|letter: char| letter == '\\' || letter.is_control())
 }
 
-/// Takes bytes within the limit as a text, where they are UTF-8.
+/// Takes bytes within the limit as text if they are UTF-8.
 pub fn text(bytes: Vec<u8>) -> Result<Found, Unreadable> {
     let text = String::from_utf8(bytes);
     text.map(Found::Text).map_err(|error| Unreadable::NotUtf8 { offset: error.utf8_error().valid_up_to() })

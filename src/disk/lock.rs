@@ -1,8 +1,8 @@
 //! One build at a time for an output folder: a lock that the system drops when its holder dies.
 //!
-//! The lock file is also the note of the run that holds it: a random token, which names the folders that the run makes
-//! beside the output, and what the system calls these folders. By the note, and by nothing else, the next run knows
-//! what a killed one left: a commit can bring a file and a folder of any name, but not what the system will call it.
+//! The lock file is also the note of the run that holds it. It has a random token, which names the folders that the run
+//! makes beside the output, and these folders' identities in the system. The next run knows only by the note what a
+//! killed one left: a commit can bring a file or folder of any name, but not its identity.
 
 use std::fs::{self, File, TryLockError, remove_file};
 use std::io::{self, Read, Seek, Write};
@@ -14,29 +14,29 @@ use crate::disk::{DiskError, DiskProblem, failure};
 
 /// The first word of a note.
 const WORD: &str = "bartack";
-/// How long every note is: one that is written over another leaves nothing of it.
+/// The length of every note, so that one written over another leaves nothing of it.
 const LENGTH: usize = 256;
-/// What stands in a note for a folder that is not known.
+/// The mark in a note for an unknown folder.
 const NONE: &str = "-";
 
-/// What a run notes of itself.
+/// A run's note.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Note {
     /// Names the folders beside the output.
     pub token: String,
-    /// The identity of the folder that is filled, once it is there.
+    /// The identity of the new folder, once it exists.
     pub fresh: Option<String>,
     /// The identity of the output that is replaced, once the new one is whole.
     pub replaced: Option<String>,
 }
 
-/// A held lock; its file is removed when it is let go.
+/// A held lock; its file is removed when it is released.
 pub struct Lock {
     path: PathBuf,
     file: File,
 }
 
-/// Takes the lock, or says that another run holds it.
+/// Takes the lock; fails if another run holds it.
 pub fn take(path: &Path) -> Result<Lock, DiskError> {
     loop {
         let file = opened(path)?;
@@ -57,7 +57,7 @@ pub fn take(path: &Path) -> Result<Lock, DiskError> {
 impl Lock {
     /// The note of a run that was killed, if one was.
     ///
-    /// A file that is no note is somebody's, so it is neither written over nor removed.
+    /// A file that is no note belongs to somebody, so it is neither overwritten nor removed.
     pub fn last_note(&mut self) -> Result<Option<Note>, DiskError> {
         let mut text = String::new();
         let read = Read::by_ref(&mut self.file).take(LENGTH as u64 + 1).read_to_string(&mut text);
@@ -99,7 +99,7 @@ impl Note {
     }
 }
 
-/// Opens the lock file, or makes it; what is no plain file is refused and neither followed nor waited for.
+/// Opens or makes the lock file; refuses anything but a plain file, and neither follows nor waits for it.
 fn opened(path: &Path) -> Result<File, DiskError> {
     let refused = |problem| Err(DiskError { path: path.to_path_buf(), problem });
     match fs::symlink_metadata(path) {
@@ -131,7 +131,7 @@ fn is_at(file: &File, path: &Path) -> bool {
 
 impl Drop for Lock {
     fn drop(&mut self) {
-        // A lock file left behind locks nothing, so failing here does no harm.
+        // A leftover lock file locks nothing, so failing here does no harm.
         let _ = remove_file(&self.path);
     }
 }

@@ -1,7 +1,7 @@
-//! The list of what bartack wrote into a folder, so that it replaces that and nothing else.
+//! The list of what bartack wrote into a folder, so that it replaces only that.
 //!
-//! A line for each file: the hash of its content, two spaces, its path; sorted by path. The list says what may be
-//! deleted and nothing else: no content is ever taken from a file because the list vouches for it.
+//! A line for each file: the hash of its content, two spaces, its path; sorted by path. The list only says what may be
+//! deleted: no file's content is ever trusted because the list names its hash.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Read;
@@ -18,7 +18,7 @@ pub const NAME: &str = ".bartack";
 /// A name that a file has for a moment while the old file takes its place.
 pub const LINK: &str = ".bartack-link";
 
-/// How closely a folder is held against its list.
+/// How closely a folder is compared with its list.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum Check {
     /// Names alone.
@@ -32,7 +32,7 @@ pub fn text(files: &OutputLog) -> String {
     files.iter().map(|(path, stamp)| format!("{}  {path}\n", stamp.hash.to_hex())).collect()
 }
 
-/// Names up to five things in a folder that are not as its list has them.
+/// Names up to five things in a folder that differ from its list.
 pub fn foreign(folder: &Path, check: Check) -> Result<Vec<String>, DiskError> {
     let listed = listed(folder);
     let folders: BTreeSet<&str> = listed.keys().flat_map(|path| parents(path)).collect();
@@ -55,7 +55,7 @@ pub fn foreign(folder: &Path, check: Check) -> Result<Vec<String>, DiskError> {
     Ok(names)
 }
 
-/// The hashes that the list of a folder has, by path; empty where no plain file is the list.
+/// The hashes in a folder's list, by path; empty if the list is no plain file.
 fn listed(folder: &Path) -> BTreeMap<String, String> {
     let mut text = String::new();
     let read = walk::opened(&folder.join(NAME)).map(|(mut list, _)| list.read_to_string(&mut text));

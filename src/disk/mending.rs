@@ -1,6 +1,6 @@
-//! Another text to a file of a knowledge base, in one step, and only where the file is as it was read.
+//! Replaces the text of a file of a knowledge base in one step, only if the file has not changed since it was read.
 //!
-//! Follows no link; a run that is killed leaves the old text or the new one, at most with a hidden file beside it.
+//! It follows no link; a killed run leaves the old text or the new one, at most with a hidden file beside it.
 
 use std::fs::{self, OpenOptions};
 use std::io::{self, Write};

@@ -1,6 +1,6 @@
-//! Names of files and folders: changed without replacing anything, made at random, and held against links.
+//! Names of files and folders: changes them without replacing anything, makes random ones, and checks for links.
 //!
-//! A folder is also known again by what the system calls it, which no commit and no copy can carry.
+//! A folder is also recognised by its identity in the system, which no commit and no copy can carry.
 
 use std::fs::{self, Metadata};
 use std::hash::{BuildHasher, Hasher, RandomState};
@@ -9,33 +9,33 @@ use std::path::Path;
 
 use crate::disk::{DiskError, DiskProblem, failure};
 
-/// A name that no other run has and nobody can foresee, as 16 hexadecimal digits.
+/// A random name that no other run has and nobody can predict, as 16 hexadecimal digits.
 pub fn token() -> String {
     // The standard library seeds each of these from the system's randomness.
     format!("{:016x}", RandomState::new().build_hasher().finish())
 }
 
-/// What the system calls a file or folder: the same under another name, another for each copy and each checkout.
+/// The identity of a file or folder: the same under another name, different for each copy and each checkout.
 #[cfg(unix)]
 pub fn identity(metadata: &Metadata) -> String {
     use std::os::unix::fs::MetadataExt;
     format!("{}:{}", metadata.dev(), metadata.ino())
 }
 
-/// What tells a folder from its copies where the system has no number for it: when it was made.
+/// The time of creation, which tells a folder from its copies on systems without a number for it.
 #[cfg(not(unix))]
 pub fn identity(metadata: &Metadata) -> String {
     let made = metadata.created().ok().and_then(|time| time.duration_since(std::time::UNIX_EPOCH).ok());
     format!("{}", made.map_or(0, |made| made.as_nanos()))
 }
 
-/// The identity of a folder; nothing where none lies there, or only a link to one.
+/// The identity of a folder; `None` if there is none, or only a link to one.
 pub fn folder_identity(path: &Path) -> Option<String> {
     let metadata = fs::symlink_metadata(path).ok()?;
     metadata.is_dir().then(|| identity(&metadata))
 }
 
-/// Refuses a path below the root on which a folder that is there is a link, which could lead out of the knowledge base.
+/// Refuses a path below the root with a folder that is a link, which could lead out of the knowledge base.
 pub fn refuse_links(root: &Path, path: &str) -> Result<(), DiskError> {
     let below = Path::new(path).ancestors().filter(|part| !part.as_os_str().is_empty());
     for part in below {
@@ -60,10 +60,10 @@ pub fn exchange(_one: &Path, _other: &Path) -> io::Result<()> {
     Err(io::ErrorKind::Unsupported.into())
 }
 
-/// Gives a file or folder another name at which nothing is.
+/// Gives a file or folder another, unused name.
 pub fn move_without_replacing(from: &Path, to: &Path) -> io::Result<()> {
     match exclusively(from, to) {
-        // Not every file system can promise it; then a look must do.
+        // Not every file system can guarantee it; then a look must suffice.
         Err(error) if matches!(error.kind(), io::ErrorKind::Unsupported | io::ErrorKind::InvalidInput) => {
             if fs::symlink_metadata(to).is_ok() {
                 return Err(io::ErrorKind::AlreadyExists.into());
@@ -74,7 +74,7 @@ pub fn move_without_replacing(from: &Path, to: &Path) -> io::Result<()> {
     }
 }
 
-/// Takes it as done where what was to be removed is not there.
+/// Treats a missing file as removed.
 pub fn absent(path: &Path, removed: io::Result<()>) -> Result<(), DiskError> {
     match removed {
         Err(error) if error.kind() != io::ErrorKind::NotFound => Err(failure(path, error)),

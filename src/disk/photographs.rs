@@ -1,6 +1,6 @@
-//! Photographs from the knowledge base into a fresh folder, as the pictures that are planned of them.
+//! Writes the planned pictures of photographs into a fresh folder.
 //!
-//! A photograph that cannot be read or made is left out and knows it; only a full or broken disk stops the rest.
+//! A photograph that cannot be read or made is left out and marked; only a full or broken disk stops the rest.
 
 use std::path::Path;
 

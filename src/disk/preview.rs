@@ -1,6 +1,6 @@
-//! What the preview asks of the disk: whether the knowledge base has changed, and where a plain file of it lies.
+//! What the preview asks of the disk: whether the knowledge base has changed, and the path of a plain file in it.
 //!
-//! Looks at names, sizes and times only, and follows no link; what the system tells of changes is only when to look.
+//! It looks only at names, sizes and times and follows no link; the system's notices only say when to look.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -11,7 +11,7 @@ use walkdir::{DirEntry, WalkDir};
 
 use crate::digest::Digest;
 
-/// The state of a knowledge base's files: another one when a file comes, goes or is saved.
+/// The state of a knowledge base's files, which changes when a file is added, removed or saved.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stamp {
     /// The state's name.
@@ -23,15 +23,15 @@ pub struct Stamp {
 /// The folders that are looked at.
 const FOLDERS: [&str; 3] = ["entries", "schema", "site"];
 
-/// Is told of changes while it is kept.
+/// Receives changes while it is kept.
 pub struct Watching {
     _watcher: RecommendedWatcher,
 }
 
-/// Has the system tell of changes, in those of the folders that are there; nothing where it cannot tell of all.
+/// Has the system report changes in the existing folders; `None` if it cannot report all.
 pub fn watch(root: &Path, changed: impl Fn() + Send + 'static) -> Option<Watching> {
     let told = move |event: notify::Result<Event>| {
-        // Reading the files is no change; what cannot be told may be one.
+        // Reading the files is no change; an unknown event may be one.
         if event.is_ok_and(|event| event.kind.is_access()) {
             return;
         }
@@ -50,7 +50,7 @@ pub fn stamp(root: &Path) -> Stamp {
     for name in FOLDERS {
         let visible = |entry: &DirEntry| entry.depth() == 0 || !entry.file_name().as_encoded_bytes().starts_with(b".");
         let files = WalkDir::new(root.join(name)).follow_links(false).sort_by_file_name();
-        // What cannot be looked at is reported by the build; here it only has no state.
+        // The build reports what cannot be read; here it only has no state.
         for entry in files.into_iter().filter_entry(visible).filter_map(Result::ok) {
             digest.add(entry.path().as_os_str().as_encoded_bytes()).add(state(&entry));
             count += 1;
@@ -64,7 +64,7 @@ fn state(entry: &DirEntry) -> [u8; 24] {
     let mut state = [0; 24];
     if let Some(metadata) = entry.metadata().ok().filter(|metadata| !metadata.is_dir()) {
         state[..8].copy_from_slice(&metadata.len().to_le_bytes());
-        // A clock that stands before 1970 tells two saves apart, too.
+        // A clock before 1970 also tells two saves apart.
         let since = metadata.modified().ok().map(|time| match time.duration_since(UNIX_EPOCH) {
             Ok(since) => nanoseconds(since),
             Err(before) => -nanoseconds(before.duration()),
@@ -78,7 +78,7 @@ fn nanoseconds(duration: Duration) -> i128 {
     i128::try_from(duration.as_nanos()).unwrap_or(i128::MAX)
 }
 
-/// Finds a file below a folder by its path; nothing where it is no plain file in plain folders.
+/// Finds a file below a folder by its path; `None` if it is no plain file in plain folders.
 pub fn plain(folder: &Path, path: &str) -> Option<PathBuf> {
     let mut place = PathBuf::from(folder);
     let mut names = path.split('/').peekable();

@@ -1,7 +1,7 @@
-//! A renaming that was worked out to files with other texts and names, whole or not at all.
+//! Does a prepared renaming: changes texts and names of files, whole or not at all.
 //!
 //! New texts and copies of the old ones are written first, into a hidden folder; then names change, one by one, and
-//! change back if one cannot. Follows no link and replaces no file but those whose texts change.
+//! change back if one cannot. It follows no link and replaces only files whose texts change.
 
 use std::fs::{self, OpenOptions};
 use std::io::{self, Write};
@@ -12,9 +12,9 @@ use crate::disk::{DiskError, DiskProblem, failure, found, names, preview, walk};
 use crate::rename::Plan;
 use crate::source::edit::Change;
 
-/// The hidden folder, which readers of entries pass over; it is also the lock.
+/// The hidden folder, which readers of entries skip; it is also the lock.
 const STAGING: &str = "entries/.bartack-rename";
-/// The file in it that says what the system calls the folder: one that came with a commit cannot have the right one.
+/// The file in it with the folder's identity: one that came with a commit cannot have the right one.
 const IDENTITY: &str = "folder.txt";
 
 /// Does it.
@@ -55,7 +55,7 @@ fn all_or_none(steps: &[Step]) -> Outcome {
     Outcome::Done
 }
 
-/// Holds every file against what was read, and looks whether the new place is free.
+/// Compares every file with what was read, and checks that the new place is free.
 fn check(root: &Path, plan: &Plan) -> Result<(), DiskError> {
     let refused = |path: &str, problem: DiskProblem| Err(DiskError { path: root.join(path), problem });
     for (path, change) in &plan.texts {
@@ -87,7 +87,7 @@ fn is_plain(root: &Path, path: &str) -> bool {
     })
 }
 
-/// The hidden folder, and what is to be done with what lies in it.
+/// The hidden folder, and what to do with its files.
 struct Staging {
     folder: PathBuf,
     /// Each text that changes: its path when the move is done.
@@ -152,7 +152,7 @@ impl Staging {
         moved.chain(replaced).collect()
     }
 
-    /// Takes away what was written here, and nothing else.
+    /// Removes what was written here, and nothing else.
     fn remove(&self) -> Result<(), DiskError> {
         let numbers = 0..self.places.len();
         let texts = numbers.flat_map(|number| [self.old_text(number), self.new_text(number)]);
@@ -166,7 +166,7 @@ impl Staging {
     }
 }
 
-/// Says what is under the name of the folder: the texts of a renaming here, or something that was brought.
+/// Says what has the folder's name: the texts of a renaming here, or something that came with a commit.
 fn in_the_way(folder: &Path) -> DiskError {
     let noted = walk::content(&folder.join(IDENTITY), found::TEXT_LIMIT).ok();
     let own = names::folder_identity(folder).map(String::into_bytes);

@@ -1,5 +1,5 @@
-//! One build's hold on an output folder: the new folder is filled beside the old one and takes its name in one step,
-//! so that there is always a whole one.
+//! One build's hold on an output folder. The new folder is filled beside the old one and takes its name in one step, so
+//! that there is always a whole one.
 //!
 //! Removes what this run made, what a killed run noted as its own, and of a replaced output what its list names.
 
@@ -24,8 +24,8 @@ pub struct Run<'d> {
 }
 
 impl<'d> Run<'d> {
-    /// Takes the lock, clears away what a killed run left, refuses an output that is not bartack's, and makes the
-    /// folder that is filled.
+    /// Takes the lock, removes what a killed run left, refuses an output that is not bartack's, and makes the new
+    /// folder.
     pub fn begin(destination: &'d Destination) -> Result<Run<'d>, DiskError> {
         let mut lock = lock::take(&destination.lock())?;
         if let Some(note) = lock.last_note()? {
@@ -46,11 +46,11 @@ impl<'d> Run<'d> {
 
     /// Removes the folder that was filled, or half filled.
     pub fn give_up(self) {
-        // The error that led here says more; what stays all the same is a hidden folder that no run looks at.
+        // The error that led here says more; at worst a hidden folder stays that no run looks at.
         let _ = remove_fresh(&self.fresh, &self.note);
     }
 
-    /// Lets the filled folder take the output's name, and removes the output that had it.
+    /// Gives the filled folder the output's name, and removes the old output.
     pub fn finish(mut self) -> Result<(), DiskError> {
         let finished = self.take_place();
         if finished.is_err() {
@@ -77,7 +77,7 @@ impl<'d> Run<'d> {
         }
     }
 
-    /// Exchanges the two folders, and says where the old one is now.
+    /// Exchanges the two folders; gives the old one's new path.
     fn replace(&self) -> io::Result<PathBuf> {
         let out = &self.destination.out;
         if names::exchange(&self.fresh, out).is_ok() {
@@ -108,18 +108,18 @@ fn recover(destination: &Destination, note: &Note) -> Result<(), DiskError> {
     if is_noted(&fresh, &note.replaced) { remove_listed(&fresh) } else { remove_fresh(&fresh, note) }
 }
 
-/// Says whether a folder is the one that a note tells of.
+/// Says whether a folder is the one in a note.
 fn is_noted(folder: &Path, identity: &Option<String>) -> bool {
     identity.is_some() && names::folder_identity(folder) == *identity
 }
 
-/// Removes the folder that a run filled, with all that is in it; one that only has its name stays.
+/// Removes the folder that a run filled, with its contents; keeps one that only has its name.
 fn remove_fresh(fresh: &Path, note: &Note) -> Result<(), DiskError> {
     if is_noted(fresh, &note.fresh) {
         return names::absent(fresh, fs::remove_dir_all(fresh));
     }
     if note.fresh.is_none() {
-        // Killed before it could note the folder, so it put nothing into it; one that holds something is not removed.
+        // The run was killed before it noted the folder, so it had put nothing into it; a folder with contents is kept.
         let _ = fs::remove_dir(fresh);
     }
     Ok(())
@@ -139,7 +139,7 @@ fn refuse_foreign(out: &Path) -> Result<(), DiskError> {
     }
 }
 
-/// Removes a replaced output; one that somebody has put files into stays and is named.
+/// Removes a replaced output; keeps and names one that somebody has put files into.
 fn remove_listed(folder: &Path) -> Result<(), DiskError> {
     let names = manifest::foreign(folder, Check::Names)?;
     if !names.is_empty() {

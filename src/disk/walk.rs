@@ -1,7 +1,7 @@
-//! One folder of a knowledge base to the files in it, each read or refused by name.
+//! Reads one folder of a knowledge base: each file is read or refused by name.
 //!
-//! Links are never followed and only plain files are opened. Names that begin with a dot are the
-//! business of editors and of Git, and are passed over.
+//! Links are never followed and only plain files are opened. Names that begin with a dot belong to editors and Git and
+//! are skipped.
 
 use std::fs::{self, File};
 use std::io::{self, BufReader, Read};
@@ -17,7 +17,7 @@ use crate::fault::Unreadable;
 use crate::photograph::{self, Flaw};
 use crate::source::FilePath;
 
-/// Reads everything under one folder of the knowledge base; a folder that is not there is empty.
+/// Reads everything under one folder of the knowledge base; a missing folder is empty.
 pub fn folder(root: &Path, name: &str, observer: Observer<'_>) -> Result<Vec<(FilePath, Found)>, DiskError> {
     let top = root.join(name);
     let Ok(metadata) = fs::symlink_metadata(&top) else { return Ok(Vec::new()) };
@@ -60,7 +60,7 @@ fn one(root: &Path, entry: Result<DirEntry, walkdir::Error>) -> Option<(FilePath
     }
 }
 
-/// Gives the path below the root with forward slashes, and whether it is one that can be a name.
+/// Gives the path below the root with forward slashes, and whether it is a possible name.
 fn relative(root: &Path, path: &Path) -> (FilePath, bool) {
     let below = path.strip_prefix(root).unwrap_or(path);
     let segments: Vec<_> = below.components().map(|part| part.as_os_str().to_string_lossy()).collect();
@@ -92,8 +92,8 @@ pub fn content(path: &Path, limit: u64) -> Result<Vec<u8>, Unreadable> {
     if bytes.len() as u64 > limit { Err(Unreadable::TooLarge { limit }) } else { Ok(bytes) }
 }
 
-/// Opens a plain file, with its length in bytes; what became a link, a pipe or a folder since its name was read is refused,
-/// and not waited for.
+/// Opens a plain file, with its length in bytes. Refuses, without waiting, what became a link, pipe or folder since its
+/// name was read.
 pub fn opened(path: &Path) -> Result<(File, u64), Unreadable> {
     let file = begun(path).map_err(|error| match fs::symlink_metadata(path) {
         Ok(metadata) if metadata.is_symlink() => Unreadable::SymbolicLink,
@@ -115,7 +115,7 @@ fn begun(path: &Path) -> io::Result<File> {
     File::open(path)
 }
 
-/// Looks at a picture's header and its end alone; nothing is decoded.
+/// Looks only at a picture's header and end; decodes nothing.
 fn beside(path: &Path) -> Result<Found, Unreadable> {
     let (file, bytes) = opened(path)?;
     let look = || photograph::look(&mut BufReader::new(file)).map_err(refused);

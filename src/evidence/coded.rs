@@ -1,6 +1,6 @@
-//! Garments whose codes keys speak of, whether their variant is known or not, with what the keys make of each code.
+//! Garments with codes that keys cover, placed or not, with what the keys read from each code.
 //!
-//! For findings and for pages; which codes date a garment is decided where voices are collected.
+//! It serves findings and pages; `chronology` decides which codes date a garment.
 
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use smallvec::SmallVec;
@@ -54,7 +54,7 @@ pub fn of_unplaced<'a>(catalog: &'a Catalog, keys: &[StandingKey<'a>], index: Re
     coded(catalog, &speaking(keys, known.maker_of_all()), &[index], &shown)
 }
 
-/// Says whether any code was recorded; most garments have none, and no key is asked about them.
+/// Says whether any code was recorded; most garments have none, and are skipped.
 fn has_code(shown: &ByFeature<'_>) -> bool {
     let mut readings = shown.values().flat_map(|shown| &shown.readings);
     readings.any(|(_, reading)| matches!(reading.value, Value::Code(_)))

@@ -1,4 +1,4 @@
-//! Readings to items: what counts as one, and what it is counted as.
+//! Turns readings into items: what counts as one, and as which state.
 
 use std::collections::BTreeMap;
 

@@ -1,6 +1,6 @@
-//! What the keys of a knowledge base make of a code: every date it can mean, and whether the keys agree.
+//! Reads a code with the keys of a knowledge base: every date it can mean, and whether the keys agree.
 //!
-//! Which of these dates a garment's conflicts and landmarks leave is not asked here.
+//! It does not ask which of these dates a garment's conflicts and landmarks leave.
 
 use smallvec::SmallVec;
 
@@ -27,7 +27,7 @@ pub struct StandingKey<'a> {
     pub key: &'a CodeKey,
 }
 
-/// A code, with what each key reads from it that speaks of its garment.
+/// A code, with what each key that covers its garment reads from it.
 #[derive(Clone, Debug)]
 pub struct CodeSeen<'a> {
     /// The feature that holds the code.
@@ -86,7 +86,7 @@ pub fn read<'a>(keys: &[StandingKey<'a>], feature: &FeatureId, code: &'a str, ma
 impl<'a> CodeSeen<'a> {
     /// Two keys that read the code differently, if there are any: then neither is used.
     pub fn at_odds(&self) -> Option<[&KeyRead<'a>; 2]> {
-        // A reading that agrees with the first, and with the first that names a factory, agrees with all the others.
+        // A reading that agrees with the first, and with the first that names a factory, agrees with all of them.
         let named = self.reads.iter().find(|read| !read.reading.factories.is_empty());
         self.reads.first().into_iter().chain(named).find_map(|one| {
             let other = self.reads.iter().find(|other| !one.reading.agrees_with(&other.reading))?;
@@ -122,7 +122,8 @@ impl KeyRead<'_> {
     }
 }
 
-/// How much less likely the years are that no reading of a key allows, by the highest class among its sources.
+/// How many times less likely a key makes the years that none of its readings allows, by the best class among its
+/// sources.
 pub fn odds(catalog: &Catalog, key: StandingKey<'_>) -> f64 {
     let file = catalog.record(key.index).file;
     let named = key.key.sources.iter().filter_map(|source| catalog.source_named(file, &source.value.id));

@@ -1,6 +1,6 @@
-//! Which landmarks speak of a garment, and the days they leave it.
+//! Which landmarks apply to a garment, and the days they leave it.
 //!
-//! What a soft landmark makes of the years is worked out with the dating of a garment.
+//! How a soft landmark weighs the years is computed in `dating`.
 
 use std::collections::BTreeMap;
 
@@ -15,7 +15,7 @@ use crate::resolve::{Catalog, RecordIndex};
 /// What a garment shows: one agreed value for each feature.
 pub type Values = BTreeMap<FeatureId, Value>;
 
-/// The landmarks that bound a garment beyond opinion: hard ones whose condition it meets, for its market.
+/// The landmarks that bound a garment for certain: hard ones for its market whose condition it meets.
 pub fn hard(catalog: &Catalog, values: &Values, market: Option<&str>) -> Vec<RecordIndex> {
     let speaks = |landmark: &Landmark| {
         matches!(landmark.force, Force::Hard { .. })

@@ -1,6 +1,6 @@
-//! The readings of one garment, joined over its observations, and why it stands where it does.
+//! The readings of one garment, joined over its observations, and why it was placed where it is.
 //!
-//! Whether a reading counts as evidence also depends on conflicts, which are not looked at here.
+//! Whether a reading counts as evidence also depends on conflicts, which `evidence` checks.
 
 use std::collections::BTreeSet;
 
@@ -153,14 +153,14 @@ pub fn states(catalog: &Catalog, shown: &ByFeature<'_>) -> Vec<(FeatureId, State
     all
 }
 
-/// Says whether an observation was placed by judgement, by what it says or by what goes without saying.
+/// Says whether an observation was placed by judgement, stated or by default.
 pub fn is_judged(catalog: &Catalog, index: RecordIndex) -> bool {
     let record = catalog.record(index);
     record.content.observation().is_some_and(|observation| placed_by(catalog, observation) == PlacedBy::Judged)
 }
 
-/// Why an observation is of its variant: what it says; else a document is by paper, a specimen by mark if it shows a
-/// defining feature unaltered, and by judgement otherwise.
+/// Why an observation is of its variant: its own statement, if it has one. Otherwise a document is placed by paper, and
+/// a specimen by mark if it shows a defining feature unaltered, else by judgement.
 pub fn placed_by(catalog: &Catalog, observation: &Observation) -> PlacedBy {
     if let Some(placed_by) = &observation.placed_by {
         return placed_by.value;
@@ -200,7 +200,7 @@ pub fn is_estimated_from(observation: &Observation, feature: &FeatureId) -> bool
     })
 }
 
-/// The values that all who state one agree on, if they do.
+/// The value on which all that state one agree, if they do.
 pub fn shared<'a>(records: impl Iterator<Item = &'a Record>, get: fn(&Observation) -> Option<&str>) -> Option<&'a str> {
     let stated: BTreeSet<&str> = records.filter_map(|record| get(record.content.observation()?)).collect();
     if stated.len() == 1 { stated.into_iter().next() } else { None }

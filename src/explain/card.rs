@@ -10,25 +10,25 @@ use crate::explain::dating::{name, percent};
 use crate::knowledge::Knowledge;
 use crate::record::id::VariantId;
 
-/// What is said where nothing was entered.
+/// The sentence if nothing was entered.
 pub const UNTOUCHED: &str = "Too little seen yet.";
 
-/// What is said where marks exclude each other.
+/// The sentence if marks exclude each other.
 pub const CONTRADICTION: &str = "Its details contradict one another; one of its parts may be replaced or misread.";
 
-/// A gap between two runs of years that holds less than this share is read over.
+/// A gap between two runs of years that holds less than this share is ignored.
 const GAP: f64 = 0.05;
 
-/// How many runs of years a person reads.
+/// The most runs of years that are shown.
 const RUNS: usize = 2;
 
-/// A variant that has less than this share is not named alone.
+/// The least share of a variant that is named alone.
 const LEADING: f64 = 0.5;
 
-/// How many of those that are tied are named.
+/// The most tied variants that are named.
 const NAMED: usize = 3;
 
-/// Years and variant, each in a sentence where there is something to say.
+/// Years and variant, each in a sentence if there is something to say.
 pub fn sentences(knowledge: &Knowledge, garment: &Garment, answer: &Answer) -> Vec<String> {
     if answer.is_contradiction {
         return vec![CONTRADICTION.to_string()];
@@ -41,7 +41,7 @@ pub fn sentences(knowledge: &Knowledge, garment: &Garment, answer: &Answer) -> V
         false => format!("If its maker is among those recorded, most likely {}.", spans(spread)),
     });
     let variant = match garment.known.has_maker() {
-        // Nothing was looked at, so every variant is as good as another.
+        // Nothing was examined, so no variant is likelier than another.
         true if garment.features.is_empty() => None,
         true => likeness(knowledge, &answer.variants),
         false => Some("Its maker is not known, so no variant is named.".to_string()),
@@ -78,7 +78,7 @@ pub fn span(spread: &Spread, share: f64) -> String {
     words(&read_over(spread, share))
 }
 
-/// The runs of years that hold a share, with gaps that hold little read over, and so many that a person reads them.
+/// The runs of years that hold a share, without gaps that hold little, and few enough to read.
 fn read_over(spread: &Spread, share: f64) -> Vec<(i32, i32)> {
     let mut runs = spread.spans(share);
     while runs.len() > 1 {
@@ -125,7 +125,7 @@ fn likeness(knowledge: &Knowledge, variants: &[(VariantId, f64)]) -> Option<Stri
     Some(format!("{tied} variants are tied: {} and {last}.", named.join(", ")))
 }
 
-/// The variants that the card names, where it names any: the one that leads, or the first of those that are tied.
+/// The variants that the card names, if any: the leading one, or the first of those tied.
 pub fn named(variants: &[(VariantId, f64)]) -> &[(VariantId, f64)] {
     &variants[..tied(variants).min(NAMED)]
 }

@@ -1,4 +1,4 @@
-//! What changed when, to sentences: which state gave way to which, between which years, and on how many garments.
+//! Explains what changed when: which state gave way to which, between which years, and on how many garments.
 //!
 //! It concludes nothing; years stand for days, since a span of months is rarely more than its documents.
 
@@ -12,7 +12,7 @@ use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
 use crate::source::Place;
 
-/// Says in a sentence what the dated garments show of a feature.
+/// Says in a sentence how the dated garments show a feature.
 pub fn sentence(catalog: &Catalog, history: &History) -> String {
     let n = history.items.len();
     let seen: Vec<String> = history.changes.iter().map(|one| change(catalog, &history.feature, one)).collect();
@@ -57,7 +57,7 @@ fn note(history: &History) -> String {
     format!("{settings}{factory}")
 }
 
-/// Says of one change which state gives way to which, when, and on how many garments.
+/// Says for one change which state gives way to which, when, and on how many garments.
 fn change(catalog: &Catalog, feature: &FeatureId, change: &Change) -> String {
     format!(
         "{} {} ({}, {})",
@@ -156,7 +156,7 @@ fn claimed(catalog: &Catalog, history: &History, beside: &Beside<'_>, change: &C
     format!("`{name}` says that {state} {event} {when}; {fit}.")
 }
 
-/// Says of each covariate what was left of the change at equal values of it.
+/// Says for each covariate how much of the change was left at its equal values.
 pub fn covariates(catalog: &Catalog, history: &History) -> Vec<String> {
     let of = history.covariates.iter().map(|looked| {
         let outcome = match looked.outcome {

@@ -96,7 +96,7 @@ fn standing_of(knowledge: &Knowledge, voice: VoiceIndex) -> Sentence {
     reason(knowledge, 1, lead, voice)
 }
 
-/// What a key makes of the code of one garment; nothing where it does not speak of it.
+/// What a key reads from the code of one garment; `None` if it does not cover the garment.
 fn code_of(catalog: &Catalog, id: &KeyId, garment: &CodedGarment<'_>, counts: &str) -> Option<Sentence> {
     let seen = &garment.code.seen;
     let read = seen.reads.iter().find(|read| read.key.id == id);
@@ -114,7 +114,7 @@ fn code_of(catalog: &Catalog, id: &KeyId, garment: &CodedGarment<'_>, counts: &s
     Some(Sentence::new(0, format!("{} on `{path}`: {says}", quoted(seen.code))).at([garment.code.place]))
 }
 
-/// Says which dates fit everything else known; nothing where all do.
+/// Says which dates fit everything else known; `None` if all do.
 pub fn remains(garment: &CodedGarment<'_>, made: DaySpan) -> Option<String> {
     let all = &garment.code.seen.used().first()?.reading.dates;
     let left: Vec<CodeDate> = all.iter().filter(|date| days(**date).overlaps(made)).copied().collect();
@@ -126,7 +126,7 @@ pub fn remains(garment: &CodedGarment<'_>, made: DaySpan) -> Option<String> {
     }
 }
 
-/// Why dates that the code can mean are too early or too late, each with the chain that says so.
+/// Why dates that the code can mean are too early or too late, each with the chain behind it.
 pub fn ruled_out(without: &Without<'_>, garment: GarmentIndex, code: &CodedGarment<'_>) -> Vec<Sentence> {
     let Some(read) = code.code.seen.used().first() else { return Vec::new() };
     let ways = [(Direction::Earliest, "was not made before"), (Direction::Latest, "was not made after")];
@@ -162,7 +162,7 @@ pub fn counts(
     let entries = || garment.observations.iter().filter_map(|index| catalog.record(*index).content.observation());
     let made = standing(&format!("{}#made", catalog.record(garment.code.record).path));
     let keys = seen.used().iter().filter_map(|read| standing(&format!("{}#key", catalog.record(read.key.index).path)));
-    // The date holds while the code does and any of the keys that read it.
+    // The date is kept while the code and any of its keys are.
     let both = made.zip(keys.min()).map(|(made, key)| made.max(key));
     match (seen.reads.is_empty(), seen.used().is_empty(), both) {
         (true, ..) => "So it dates nothing.",

@@ -19,7 +19,7 @@ pub enum Detail {
     Figures,
 }
 
-/// Says what the codes read that count toward the years, for the paragraph that a seller may paste.
+/// Says what is read from the codes that count toward the years, for the paragraph that a seller may paste.
 pub fn sentences(knowledge: &Knowledge, answer: &Answer) -> Vec<String> {
     let used = answer.keys.iter().filter(|read| read.is_used);
     let sentences = used.map(|read| {
@@ -48,7 +48,7 @@ fn titled(knowledge: &Knowledge, id: &KeyId) -> String {
     format!("“{}” ({})", key.title.value, cited.join("; "))
 }
 
-/// What to say of every code of a garment, as lines for a terminal; none where it shows no code that a key speaks of.
+/// The sentences about every code of a garment, as lines for a terminal; empty if no key covers its codes.
 pub fn lines(knowledge: &Knowledge, garment: &Garment, answer: &Answer, detail: Detail) -> Vec<String> {
     let mut keys = key::standing(&knowledge.catalog);
     keys.retain(|key| !knowledge.doubted_keys.contains(&key.index));
@@ -90,7 +90,7 @@ fn brief(knowledge: &Knowledge, reads: &[&CodeRead], seen: &CodeSeen<'_>) -> Vec
     read.collect()
 }
 
-/// The makers of a key; nothing where it is read on garments of all.
+/// The makers of a key; `None` if it is for all makers.
 fn makers(seen: &CodeSeen<'_>, id: &KeyId) -> Option<String> {
     let key: &CodeKey = seen.reads.iter().find(|read| read.key.id == id)?.key.key;
     let makers: Vec<String> = key.makers.iter().map(|maker| format!("`{}`", maker.value)).collect();

@@ -1,6 +1,6 @@
-//! A comparison of two variants to sentences: what to look at, what to ignore, and why.
+//! Explains a comparison of two variants: what to look at, what to ignore, and why.
 //!
-//! Every number stands beside how many garments it rests on; the words add no verdict to those of `reason`.
+//! Every number comes with how many garments it rests on; the words add no verdict to those of `comparison`.
 
 use crate::comparison::verdict::is_significant;
 use crate::comparison::{Compared, Comparison, ENOUGH, Verdict};
@@ -53,13 +53,13 @@ pub fn advice(comparison: &Comparison, catalog: &Catalog) -> String {
     advice_on(&comparison.features.iter().collect::<Vec<_>>(), catalog)
 }
 
-/// The same of features that were compared together.
+/// The same for features that were compared together.
 pub fn advice_on(features: &[&Compared], catalog: &Catalog) -> String {
     let named = |is_wanted: &dyn Fn(&Compared) -> bool| -> Vec<String> {
         let wanted = features.iter().filter(|compared| is_wanted(compared));
         wanted.map(|compared| the(catalog, &compared.feature)).collect()
     };
-    // A sign of a label line that both share tells nothing.
+    // A sign of a label line that both share tells nothing apart.
     let signs = named(&|compared| compared.verdict == Verdict::ByDefinition && compared.crude.difference > 0.0);
     let tells = named(&|compared| compared.verdict == Verdict::Tell);
     let leaning = named(&|compared| compared.verdict == Verdict::Leaning);
@@ -82,7 +82,7 @@ fn is_judged(compared: &Compared) -> bool {
     !matches!(compared.verdict, Verdict::TooFew | Verdict::ByDefinition)
 }
 
-/// What not to rely on, the features that follow one thing together, in the order of the first of each.
+/// What not to rely on: features explained by one covariate together, in the order of the first of each.
 pub fn warnings(compared: &[&Compared], catalog: &Catalog) -> Vec<String> {
     let mut causes: Vec<(&Verdict, Vec<String>)> = Vec::new();
     for compared in compared.iter().copied() {
@@ -180,7 +180,7 @@ pub fn hundredths(number: f64) -> f64 {
     (number * 100.0).round() / 100.0 + 0.0
 }
 
-/// Says so where a difference was not held against the factory.
+/// Says so if a difference was not compared at equal factories.
 fn factory(compared: &Compared) -> &'static str {
     let is_difference = matches!(
         compared.verdict,
@@ -220,7 +220,7 @@ pub fn seen(evidence: &Evidence<'_>, feature: &Feature) -> String {
     }
 }
 
-/// Writes the range and the median of a measure; nothing where none was counted.
+/// Writes the range and the median of a measure; `None` if none was counted.
 pub fn range(evidence: &Evidence<'_>, feature: &Feature) -> Option<String> {
     let Kind::Measure(measure) = &feature.kind else { return None };
     let sample = Sample::new(evidence.items(&feature.id).iter().filter_map(|item| item.seen.measure()).collect())?;
@@ -228,12 +228,12 @@ pub fn range(evidence: &Evidence<'_>, feature: &Feature) -> Option<String> {
     Some(format!("{least} to {greatest} {}, median {median}", measure.unit.word()))
 }
 
-/// Rounds a measure to thousandths: finer than any tape, and the rounding of a change of units is hidden.
+/// Rounds a measure to thousandths: finer than any tape, and it hides rounding errors from changes of units.
 pub fn short(number: f64) -> f64 {
     (number * 1000.0).round() / 1000.0 + 0.0
 }
 
-/// Names what is held equal, as it stands within a sentence.
+/// Names what is held equal, for use within a sentence.
 pub fn covariate_words(catalog: &Catalog, name: &str) -> String {
     match name {
         DECADE => "the decade it was made in".to_string(),
@@ -273,7 +273,7 @@ pub fn verdict_words(verdict: &Verdict, catalog: &Catalog) -> String {
     }
 }
 
-/// Names a feature with its article, as it stands within a sentence.
+/// Names a feature with its article, for use within a sentence.
 pub fn the(catalog: &Catalog, id: &FeatureId) -> String {
     let name = catalog.vocabulary.feature(id.as_str()).map_or(id.as_str(), |feature| &feature.name);
     let mut letters = name.chars();

@@ -1,4 +1,4 @@
-//! A conflict to sentences: what cannot all hold, what became of it, and what would count if one of it were left out.
+//! Explains a conflict: which claims contradict one another, what became of them, and what would count without each.
 
 use std::collections::BTreeSet;
 
@@ -32,7 +32,7 @@ pub fn sentences(without: &Without<'_>, conflict: &Conflict) -> Vec<Sentence> {
     sentences
 }
 
-/// Says of each member of a conflict what would count without it.
+/// Says for each member of a conflict what would count without it.
 pub fn changes(without: &Without<'_>, conflict: &Conflict) -> Vec<Sentence> {
     without.pieces(&conflict.members).iter().map(|piece| left_out(without, piece)).collect()
 }

@@ -11,16 +11,16 @@ use crate::record::{Content, Record};
 use crate::source::Spanned;
 use crate::vocabulary::{Feature, Kind};
 
-/// Stands over the variants where the maker of the garment is not known.
+/// The heading over the variants if the maker of the garment is not known.
 pub const NEAREST: &str = "nearest of the recorded variants; it may be none of them";
 
-/// The sentence where no hard landmark limits the date.
+/// The sentence if no hard landmark limits the date.
 pub const UNBOUND: &str = "No landmark limits its date.";
 
 /// The condition of every bound that rests on a label.
 pub const ORIGINAL: &str = "if the label is original to the garment and not a copy";
 
-/// The caution where few garments are recorded.
+/// The caution if few garments are recorded.
 pub const SILENCE: &str = "With few garments recorded, an unremarkable result proves little.";
 
 /// What was seen, in the words of the vocabulary.
@@ -33,7 +33,7 @@ pub fn reading(feature: &Feature, value: &Value) -> String {
     }
 }
 
-/// Says what no opinion can move, and what gives it.
+/// Says the hard bounds, and the landmarks that give them.
 pub fn bounds(knowledge: &Knowledge, hard: &Hard) -> Vec<String> {
     let mut sentences = Vec::new();
     if let Some(day) = hard.not_before {
@@ -99,7 +99,7 @@ pub fn percent(probability: f64) -> u32 {
     (probability * 100.0 + 0.5).floor() as u32
 }
 
-/// The share that a mark would rule out, in words: never the whole, since a mark that leaves nothing is not named.
+/// The share that a mark would rule out, in words: never all, since such a mark is not named.
 pub fn ruled_out(share: f64) -> String {
     match percent(share) {
         100 => "more than 99 %".to_string(),

@@ -1,4 +1,4 @@
-//! An era to sentences: each bound with the chain behind it and what would change it, then what was not counted.
+//! Explains an era: each bound with the chain behind it and what would change it, then what was not counted.
 
 use crate::chronology::without::Without;
 use crate::date::spoken;
@@ -46,7 +46,7 @@ fn bound(without: &Without<'_>, thing: &Thing, side: Side, bound: Option<&Bound>
     sentences
 }
 
-/// Says what a voice says, on whose authority and with what weight, after some first words.
+/// Gives a voice's statement, authority and weight, after some first words.
 pub fn reason(knowledge: &Knowledge, depth: usize, first: &str, index: VoiceIndex) -> Sentence {
     let voice = knowledge.voice(index);
     let parts = voice.claims.iter().take(NAMED);
@@ -59,7 +59,7 @@ pub fn reason(knowledge: &Knowledge, depth: usize, first: &str, index: VoiceInde
     Sentence::new(depth, words).at(parts.map(|part| part.place))
 }
 
-/// The voices about a thing that count for nothing, with why.
+/// The voices about a thing that are not counted, with the reasons.
 fn not_counted(knowledge: &Knowledge, thing: &Thing) -> Vec<Sentence> {
     let speaks_of = |voice: &Voice| match &voice.says {
         Saying::Began(about, _) | Saying::Ended(about, _) | Saying::Attested(about, _) => **about == *thing,

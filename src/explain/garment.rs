@@ -1,4 +1,4 @@
-//! When a garment was made, to sentences: its first and last day, each with the chain behind it and what would change it.
+//! Explains when a garment was made: its first and last day, each with the chain behind it and what would change it.
 
 use crate::chronology::solver::bounds::Direction;
 use crate::chronology::without::Without;
@@ -42,7 +42,7 @@ fn end(without: &Without<'_>, garment: GarmentIndex, direction: Direction, known
     sentences
 }
 
-/// What became of its placing, where it does not simply count.
+/// The standing of its placing, if it is set aside or contested.
 fn placing(without: &Without<'_>, garment: GarmentIndex) -> Option<Sentence> {
     let knowledge = without.knowledge();
     let index = *knowledge.placings.get(&garment)?;
@@ -70,7 +70,7 @@ fn estimates(without: &Without<'_>, garment: GarmentIndex) -> Vec<Sentence> {
     .collect()
 }
 
-/// Says whether the days between which a garment was made rest on anything but its own date.
+/// Says whether the garment's first and last day rest on anything but its own date.
 pub fn rests_on_others(without: &Without<'_>, garment: GarmentIndex) -> bool {
     let knowledge = without.knowledge();
     let is_own = |index: &VoiceIndex| {

@@ -1,4 +1,4 @@
-//! What a key makes of a code, in words: each figure, and every date.
+//! Explains how a key reads a code: each figure, and every date.
 
 use crate::code::calendar::CodeDate;
 use crate::code::{Alphabet, CodeReading, FigureRead, Form, FormRead, Meaning, Part, PartValue, Unread};
@@ -10,7 +10,7 @@ use crate::knowledge::Knowledge;
 use crate::record::id::KeyId;
 use crate::record::key::CodeKey;
 
-/// How many dates are written out; a one-figure year of any time has more than anybody reads.
+/// The most dates that are written out; a one-figure year without limits has more than anybody reads.
 const MOST_DATES: usize = 24;
 
 /// How many forms of a key, and parts of a form, are written out.
@@ -33,12 +33,12 @@ pub fn dates(dates: &[CodeDate]) -> String {
     }
 }
 
-/// A code in backticks, cut short where it is longer than any code.
+/// A code in backticks, cut if it is longer than any real code.
 pub fn quoted(text: &str) -> String {
     format!("`{}`", cut(&text.replace('`', "'")))
 }
 
-/// The first characters of a code, with dots where more follow.
+/// The first characters of a code, with dots if more follow.
 pub fn cut(text: &str) -> String {
     match text.char_indices().nth(LONGEST) {
         Some((end, _)) => format!("{}…", &text[..end]),
@@ -60,7 +60,7 @@ pub fn date(date: CodeDate) -> String {
     }
 }
 
-/// What a reading says in words, with the factory it names.
+/// A reading in words, with the factory it names.
 pub fn reading(reading: &CodeReading) -> String {
     let dates = dates(&reading.dates);
     match reading.factory() {
@@ -124,7 +124,7 @@ pub fn named(knowledge: &Knowledge, id: &KeyId) -> String {
     }
 }
 
-/// What the keys make of a code, one sentence a key, with each figure.
+/// What each key reads from a code, one sentence a key, with each figure.
 pub fn explained(knowledge: &Knowledge, seen: &CodeSeen<'_>) -> Vec<String> {
     let code = quoted(seen.code);
     let read = seen.reads.iter().flat_map(|read| {
@@ -141,7 +141,7 @@ pub fn explained(knowledge: &Knowledge, seen: &CodeSeen<'_>) -> Vec<String> {
     read.chain(unread).collect()
 }
 
-/// Says what codes a key takes: "codes look like MMYY, …".
+/// Says what codes of a key look like: "codes look like MMYY, …".
 pub fn forms(key: &CodeKey) -> String {
     let forms: Vec<String> = key.notation.forms.iter().take(MOST_FORMS).map(form).collect();
     let more = key.notation.forms.len().saturating_sub(MOST_FORMS);

@@ -1,4 +1,4 @@
-//! A comparison of two label lines or two wearers to sentences: what to look at over all models, and in how many.
+//! Explains a comparison of two label lines or wearers: what to look at over all models, and in how many.
 //!
 //! The words of two variants are used where they fit; every sentence on a verdict says in how many models it was seen.
 
@@ -114,7 +114,7 @@ fn capital(sentence: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// Says without a number but that of models what was found of a feature.
+/// Says what was found of a feature, with no number but that of models.
 pub fn finding(found: &LineFeature, catalog: &Catalog) -> String {
     with_models(found, finding_of_pair(&found.compared, catalog))
 }
@@ -131,7 +131,7 @@ fn with_models(found: &LineFeature, pooled: String) -> String {
     }
 }
 
-/// Says in how many models a verdict was seen; nothing where there is none to speak of.
+/// Says in how many models a verdict was seen; empty if there is none to mention.
 fn models(verdict: &Verdict, models: &Models) -> Option<String> {
     let (speaking, agreeing) = (models.speaking(), models.agreeing());
     match (verdict, speaking) {
@@ -162,7 +162,7 @@ fn difference(voice: &ModelVoice) -> String {
     format!("difference {difference:.2} (95 % {low:.2} to {high:.2})")
 }
 
-/// Says how a model stands to the difference over all models.
+/// Says how a model relates to the difference over all models.
 pub fn stance(voice: &ModelVoice) -> &'static str {
     match voice.stance {
         Stance::Agrees => "agrees",
@@ -172,7 +172,8 @@ pub fn stance(voice: &ModelVoice) -> &'static str {
     }
 }
 
-/// Gives the steps to a verdict with their numbers: chance, what was held equal, each model, and what hangs on one.
+/// Gives the steps to a verdict with their numbers: chance, what was held equal, each model, and whether one model
+/// decides.
 pub fn reasons(found: &LineFeature, feature: &Feature, catalog: &Catalog) -> Vec<Sentence> {
     let mut sentences = steps(feature, &found.compared);
     if feature.defining || !found.compared.crude.is_enough() {
@@ -185,7 +186,7 @@ pub fn reasons(found: &LineFeature, feature: &Feature, catalog: &Catalog) -> Vec
     sentences
 }
 
-/// Says which rule on models decided, where one did.
+/// Says which rule on models decided, if one did.
 fn ladder(found: &LineFeature) -> Option<String> {
     let models = &found.models;
     let words = match &found.compared.verdict {

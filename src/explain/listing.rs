@@ -7,7 +7,7 @@ use crate::dating::answer::garment::Garment;
 use crate::explain::{CAUTION, card, codes, dating};
 use crate::knowledge::Knowledge;
 
-/// Writes what may stand under an offer: bounds and years with what they rest on, and what they are worth.
+/// Writes the paragraph: bounds and years with what they rest on, and how far to trust them.
 pub fn paragraph(knowledge: &Knowledge, version: &str, garment: &Garment, answer: &Answer) -> String {
     let mut sentences = vec![format!("Dated with {}, version {version}.", knowledge.catalog.about.title)];
     sentences.extend(seen(knowledge, garment));
@@ -21,7 +21,7 @@ pub fn paragraph(knowledge: &Knowledge, version: &str, garment: &Garment, answer
     sentences.join(" ")
 }
 
-/// Says what was looked at, by the names of the vocabulary.
+/// Says what was examined, by the names of the vocabulary.
 fn seen(knowledge: &Knowledge, garment: &Garment) -> Option<String> {
     let said = garment.features.iter().filter_map(|(id, value)| {
         let feature = knowledge.catalog.vocabulary.feature(id.as_str())?;

@@ -1,7 +1,7 @@
 //! The changeovers that speak for the years of a garment in hand: it shows the state before one, or the state after it.
 //!
-//! They move no number of the answer, which has the same garments in its likelihoods. `site/assets/speaking.js` says
-//! the same in a browser.
+//! They change no number of the answer, whose likelihoods already contain the same garments. `site/assets/speaking.js`
+//! says the same in a browser.
 
 use std::collections::BTreeSet;
 
@@ -53,7 +53,7 @@ impl Speaking {
 
 /// Finds the changes for a garment: of each variant that the card names, the nearest history of what it shows.
 ///
-/// Where no maker is known, no variant is named, and nothing speaks.
+/// If no maker is known, no variant is named and there is no change.
 pub fn of<H>(knowledge: &Knowledge, histories: H, garment: &Garment, answer: &Answer) -> Vec<Speaking>
 where
     H: Fn(&Whole) -> Vec<History>,

@@ -1,4 +1,4 @@
-//! A verdict to sentences: what was counted, each step to the verdict, the entries behind it, and what would change it.
+//! Explains a verdict: what was counted, each step to the verdict, the entries behind it, and what would change it.
 
 use crate::comparison::strata::Covariate;
 use crate::comparison::verdict::{is_half_left, is_significant};
@@ -12,7 +12,7 @@ use crate::source::Place;
 use crate::statistics::limit;
 use crate::vocabulary::Feature;
 
-/// How many garments are named where any one of them would do.
+/// The most garments named if any one of them would change the verdict.
 const NAMED: usize = 2;
 
 /// What a verdict is about: two variants as they were compared, with what was counted of both.
@@ -25,7 +25,7 @@ pub struct Case<'c> {
     pub sides: PairEvidence<'c>,
 }
 
-/// Explains the verdict on a feature; nothing where the feature was not counted in both.
+/// Explains the verdict on a feature; `None` if the feature was not counted in both.
 pub fn sentences(case: &Case<'_>, feature: &Feature) -> Option<Vec<Sentence>> {
     let compared = case.comparison.features.iter().find(|compared| compared.feature == feature.id)?;
     let mut sentences = vec![Sentence::new(0, format!("{}: {}", feature.name, sentence(compared, case.catalog)))];
@@ -44,8 +44,8 @@ pub fn sentences(case: &Case<'_>, feature: &Feature) -> Option<Vec<Sentence>> {
     Some(sentences)
 }
 
-/// Gives the steps of the rule with the numbers they went by, and what would change the verdict; [`equal`] tells the
-/// steps between them.
+/// Gives the steps of the rule with their numbers, and what would change the verdict; [`equal`] gives the steps
+/// between.
 pub fn reasons(case: &Case<'_>, feature: &Feature, compared: &Compared) -> Vec<Sentence> {
     let mut sentences = steps(feature, compared);
     sentences.extend(changes(case, feature, compared));
@@ -71,14 +71,14 @@ fn garments(catalog: &Catalog, evidence: &Evidence<'_>, feature: &Feature) -> Ve
     shown.into_iter().map(|(words, places)| Sentence::new(1, words).at(places)).collect()
 }
 
-/// Where an observation says what it shows of a feature.
+/// The place where an observation records a feature.
 fn place(catalog: &Catalog, record: RecordIndex, feature: &Feature) -> Option<Place> {
     let record = catalog.record(record);
     let reading = record.content.observation()?.features.get(&feature.id)?;
     Some(Place { file: record.file, span: reading.span })
 }
 
-/// The steps of the rule but for what is held equal, each with the numbers it went by; at least one.
+/// The steps of the rule except those at equal covariates, each with its numbers; at least one.
 pub fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
     let crude = &compared.crude;
     if feature.defining {
@@ -107,7 +107,7 @@ pub fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
     sentences
 }
 
-/// Says what everything that was held equal takes from a difference together; nothing where that is one thing or none.
+/// Says how much of a difference all covariates together explain; `None` for fewer than two.
 fn losses(compared: &Compared) -> Option<Sentence> {
     let whole = compared.crude.difference;
     let matched = compared.covariates.iter().filter(|covariate| covariate.is_matched);
@@ -142,12 +142,12 @@ pub fn equal(catalog: &Catalog, compared: &Compared, covariate: &Covariate) -> S
     format!("Among the {matched} garments that match in {words}, {left:.2} of {of:.2} is left ({half}{chance}).{asked}")
 }
 
-/// Writes a p value in as many places as tell it from nothing.
+/// Writes a p value with enough decimals to differ from 0.
 fn p(value: f64) -> String {
     if value < 0.001 { "below 0.001".to_string() } else { format!("{value:.3}") }
 }
 
-/// What would change the verdict: the garments without any one of which it would be another.
+/// What would change the verdict: the garments that would each change it if left out.
 fn changes(case: &Case<'_>, feature: &Feature, compared: &Compared) -> Vec<Sentence> {
     if feature.defining || !compared.crude.is_enough() {
         return Vec::new();

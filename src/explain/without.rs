@@ -20,7 +20,7 @@ fn change(without: &Without<'_>, asked: Asked, now: Option<Day>, piece: &Piece) 
         return untold(without, piece);
     }
     let outcome = match without.day(asked, piece) {
-        // Only an estimate bounds a side with a chain and without a day of the voices.
+        // Only an estimate bounds a side that has a chain but no day from voices.
         None if now.is_none() => {
             "the estimate would lose this link to the bound; the estimates were not recomputed".to_string()
         }
@@ -32,13 +32,13 @@ fn change(without: &Without<'_>, asked: Asked, now: Option<Day>, piece: &Piece) 
     Sentence::new(0, format!("Without {}, {outcome}{returning}.", name(without.knowledge(), piece)))
 }
 
-/// Says that nobody knows what would be without a piece.
+/// Says that the effect of leaving a piece out is not known.
 pub fn untold(without: &Without<'_>, piece: &Piece) -> Sentence {
     let name = name(without.knowledge(), piece);
     Sentence::new(0, format!("The effect of removing {name} was not computed: too many claims contradict it."))
 }
 
-/// Names the voices that would count again, as the end of a sentence; empty where none would.
+/// Names the voices that would count again, as the end of a sentence; empty if there are none.
 pub fn returning(without: &Without<'_>, piece: &Piece) -> String {
     let returning = without.returning(piece);
     let named = |index: &crate::knowledge::VoiceIndex| format!("`{}`", without.knowledge().voice(*index).name);

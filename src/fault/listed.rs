@@ -1,4 +1,4 @@
-//! So many faults of one family in one file as anybody would read; the rest become a number.
+//! Keeps as many faults of one family in one file as anybody would read, and counts the rest.
 //!
 //! One line of a hostile file can hold hundreds of thousands of mistakes; each would cost a sentence.
 
@@ -35,7 +35,7 @@ pub fn first(faults: Vec<Fault>) -> Vec<Fault> {
     kept
 }
 
-/// The family of a fault with how many mistakes it stands for; nothing for what a file has only a few of.
+/// The family of a fault, with how many mistakes it stands for; `None` for faults that a file has only a few of.
 fn family(kind: &FaultKind) -> Option<(Family, usize)> {
     match kind {
         FaultKind::Schema(_) => Some((Family::Field, 1)),

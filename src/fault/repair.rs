@@ -1,6 +1,6 @@
-//! What a mistake can only have meant, as bytes to write in place of others.
+//! The unambiguous repair of a mistake, as bytes to write in place of others.
 //!
-//! A mistake that can mean two things has none, and neither has one whose repair would change what somebody saw.
+//! A mistake that can mean two things has none, nor has one whose repair would change what somebody saw.
 
 use crate::source::edit::Edit;
 
@@ -16,7 +16,7 @@ pub struct Repair {
 /// What a repair does.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Deed {
-    /// Something else is written; this is it, without the quotation marks that stay.
+    /// Writes this text, without the quotation marks that stay.
     Write(String),
     /// A key moves above the header of a table; this is the header.
     MoveAbove(String),

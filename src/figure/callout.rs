@@ -1,6 +1,6 @@
-//! The numbers on a drawing: a circle with a number where a mark says so, and a line to what is meant.
+//! The numbers on a drawing: a circle with a number at the place a mark gives, and a line to the part.
 //!
-//! It does not move numbers out of each other's way: that is for whoever draws.
+//! It does not move numbers apart: the author of the drawing does.
 
 use crate::markup;
 
@@ -9,7 +9,7 @@ use crate::markup;
 pub struct Place {
     /// The middle of the circle.
     at: (f64, f64),
-    /// What is meant, where it lies off the circle.
+    /// The part, if it lies off the circle.
     toward: Option<(f64, f64)>,
 }
 
@@ -19,7 +19,7 @@ impl Place {
         self.at
     }
 
-    /// Reads `x y`, or `x y x y` with what is meant behind it.
+    /// Reads `x y`, or `x y x y` with the part's place after it.
     pub fn parse(text: &str) -> Option<Place> {
         let numbers: Option<Vec<f64>> =
             text.split_whitespace().map(|word| word.parse().ok().filter(|number: &f64| number.abs() < 1e6)).collect();

@@ -1,6 +1,6 @@
-//! A feature of a drawing to the part of it that shows nothing else: the lens beside its place.
+//! Finds the part of a drawing that shows one feature alone: the lens beside its place.
 //!
-//! A lens is a large circle of cloth that stands before all marks; captions stand below it.
+//! A lens is a large circle of cloth before all marks, with captions below it.
 
 use crate::figure::Drawing;
 use crate::figure::tree::Element;
@@ -17,7 +17,7 @@ const BESIDE: f64 = 12.0;
 /// Room below a lens for one line of words.
 const BELOW: f64 = 16.0;
 
-/// The `viewBox` that shows the lens of a feature alone; none where the feature has no place beside a lens.
+/// The `viewBox` that shows the lens of a feature alone; `None` if the feature has no place beside a lens.
 pub fn window(drawing: &Drawing, feature: &str) -> Option<String> {
     let (x, y) = drawing.places.get(feature)?.at();
     let cloth = drawing.root.elements().filter(|element| !element.is_bound());

@@ -1,6 +1,6 @@
-//! A drawing to the text of an SVG element: marks drawn or left out, ids within their scope, words, and callouts.
+//! Writes a drawing as an SVG element: marks drawn or left out, ids within their scope, words, and callouts.
 //!
-//! What is written comes from elements that were found harmless; nothing is added but ids, classes and words.
+//! It writes only elements that were found harmless and adds ids, classes and words.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -168,7 +168,7 @@ impl Pen<'_> {
 
     fn how(&self, element: &Element) -> Drawn {
         let Some(feature) = element.attribute("data-feature") else { return Drawn::Plainly };
-        // A feature of another sort of garment, or of another vocabulary, is none to look for here.
+        // A feature of another sort of garment, or of another vocabulary, is not sought here.
         let Some(feature) = self.features.get(feature) else { return Drawn::Not };
         let states = element.attribute("data-state");
         let nth = element.attribute("data-nth").and_then(|nth| nth.trim().parse::<u32>().ok());
@@ -181,7 +181,7 @@ impl Pen<'_> {
         if is_state && is_reached { Drawn::Plainly } else { Drawn::Not }
     }
 
-    /// How the mark that only says where to look is drawn: not where another shows what was seen.
+    /// How the mark that only says where to look is drawn: not if another mark shows what was seen.
     fn neutral(&self, feature: &Feature<'_>) -> Drawn {
         match &feature.known {
             Known::Unexamined | Known::Uncounted => Drawn::As("unexamined"),

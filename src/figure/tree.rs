@@ -1,4 +1,4 @@
-//! The text of a drawing that was found harmless to its elements.
+//! Reads the text of a harmless drawing into its elements.
 //!
 //! It keeps neither comments nor blanks between elements, and decides nothing about what is drawn.
 
@@ -44,7 +44,7 @@ impl Element {
         })
     }
 
-    /// The words of its own `title`, escaped; empty where it has none.
+    /// The words of its own `title`, escaped; empty if it has none.
     pub fn title(&self) -> String {
         let title = self.elements().find(|element| element.name == "title");
         let texts = title.into_iter().flat_map(|title| &title.content).filter_map(|node| match node {

@@ -1,6 +1,6 @@
-//! What a drawing shows to words, for those who do not see it.
+//! Describes a drawing in words, for people who do not see it.
 //!
-//! Says only what the drawing has marks of, and names no number that the page does not carry.
+//! It mentions only what the drawing has marks of, and no number that the page lacks.
 
 use crate::figure::{ABSENT, Drawing, Feature, Known};
 
@@ -39,7 +39,7 @@ fn shown(feature: &Feature<'_>) -> Option<String> {
     }
 }
 
-/// Writes a name as it stands within a sentence; a capital before another one begins an abbreviation.
+/// Writes a name for use within a sentence; a capital before another one begins an abbreviation.
 fn lower(name: &str) -> String {
     let mut letters = name.chars();
     match (letters.next(), letters.next()) {

@@ -81,7 +81,7 @@ fn shows<'a>(knowledge: &'a Knowledge, voice: &'a Voice) -> Option<(&'a VariantI
         },
         Saying::Made(span) | Saying::Document(span) => {
             let observation = knowledge.catalog.record(part.record?).content.observation()?;
-            // A key that is set aside dates nothing; keys are too few to be worth telling which.
+            // A key that is set aside dates nothing; keys are too few to name them.
             let by = observation.made_by.as_ref().map(|by| by.value);
             let is_by_key = !matches!(by, Some(MadeBy::Mark | MadeBy::Paper)) && matches!(voice.says, Saying::Made(_));
             if is_by_key && !keys_hold(knowledge) {

@@ -89,7 +89,7 @@ fn word(knowledge: &Knowledge, code: &GarmentCode<'_>) -> Diagnostic {
     diagnostic.help(help(seen))
 }
 
-/// A character that only looks like a figure or a letter is the likeliest reason, and no eye finds it.
+/// The likeliest reason is a character that only looks like a figure or letter, which nobody can see.
 fn help(seen: &CodeSeen<'_>) -> String {
     let named =
         |found: char| format!("{} is the character U+{:04X}", wording::quote(&found.to_string()), u32::from(found));

@@ -1,4 +1,4 @@
-//! Codes whose reading the garment's own date or factory excludes.
+//! Codes whose reading contradicts the garment's own date or factory.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::evidence::coded::{self, CodedGarment};

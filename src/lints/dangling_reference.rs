@@ -1,6 +1,6 @@
 //! Ids that lead nowhere, or to the wrong kind of thing.
 //!
-//! Words the faults of resolving; nothing is looked up here.
+//! It turns faults of resolving into diagnostics and looks nothing up.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Family, Fault, FaultKind};

@@ -1,6 +1,6 @@
-//! Statements about dates that cannot all hold.
+//! Statements about dates that contradict one another.
 //!
-//! Words the conflicts that reasoning lists; weighs nothing itself.
+//! It turns the conflicts that `chronology` lists into diagnostics and weighs nothing.
 
 use crate::date::DaySpan;
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
@@ -70,7 +70,7 @@ made-by = \"mark\"
     check: Check::Knowledge(check),
 };
 
-/// How many claims of one voice are marked; the last of them tells how many more there are.
+/// How many claims of one voice are marked; the last one says how many more there are.
 const MOST_MARKED: usize = 3;
 
 fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
@@ -175,7 +175,7 @@ fn look_again(knowledge: &Knowledge, voice: &Voice) -> String {
     }
 }
 
-/// A piece of evidence from the years that the two sides do not agree on.
+/// A piece of evidence from the years on which the two sides disagree.
 fn what_would_settle(members: &[&Voice]) -> String {
     let spans = || members.iter().filter_map(|voice| days(voice));
     let (last, first) = (spans().filter_map(DaySpan::last).min(), spans().filter_map(DaySpan::first).max());

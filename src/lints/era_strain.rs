@@ -1,6 +1,6 @@
-//! Statements that hold together only because a date is approximate.
+//! Statements that are consistent only because a date is approximate.
 //!
-//! Words the strains that reasoning lists.
+//! It turns the strains that `chronology` lists into diagnostics.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint};
 use crate::explain;

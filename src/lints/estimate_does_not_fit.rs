@@ -1,4 +1,4 @@
-//! Estimates that what is kept leaves no room for, and estimates that exclude each other.
+//! Estimates that contradict kept voices, and estimates that exclude each other.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint};
 use crate::explain;
@@ -63,7 +63,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
 }
 
 fn word(knowledge: &Knowledge, estimate: &Estimate) -> Option<Diagnostic> {
-    // A garment that counts nowhere has no days to fit.
+    // A garment that is not counted has no days to fit.
     let allowed = knowledge.made.get(&estimate.garment)?;
     if let Some(other) = estimate.excluded_by.and_then(|at| knowledge.estimates.get(at)) {
         return Some(excluded(estimate, other));

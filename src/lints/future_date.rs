@@ -1,6 +1,6 @@
 //! Dates that lie after today.
 //!
-//! Looks at what records say; that a garment was made after somebody looked at it is a mistake of its own.
+//! It looks only at what records say; another lint reports a garment made after it was examined.
 
 use crate::date::edtf::{CircaYears, Edtf};
 use crate::date::{Day, DaySpan};
@@ -66,7 +66,7 @@ fn of_edtf(date: &Spanned<Edtf>, circa: CircaYears) -> Dated {
     Dated { written: date.value.as_str().to_string(), first: span.first(), span: date.span }
 }
 
-/// Every date of a record that is in the past if it is right.
+/// Every date of a record that must be in the past.
 fn dates(record: &Record, circa: CircaYears) -> Vec<Dated> {
     let mut days: Vec<&Spanned<Day>> = Vec::new();
     let mut spans: Vec<&Spanned<Edtf>> =

@@ -1,4 +1,4 @@
-//! Landmarks that make every year after the end of a wording, mark or code impossible.
+//! Landmarks that rule out every year after a wording, mark or code ended.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint};
 use crate::knowledge::Knowledge;

@@ -52,7 +52,7 @@ fn of_record(record: &Record, recorded: &BTreeSet<&FeatureId>) -> Vec<Diagnostic
     let Some(observation) = record.content.observation() else { return Vec::new() };
     let Some(by) = observation.placed_by.as_ref().filter(|by| by.value == PlacedBy::Judged) else { return Vec::new() };
     let at = |span: Span, message: String| LINT.at(Place { file: record.file, span }, message);
-    // What stands for a list that was left out has the place of the word.
+    // The default for a missing list has the place of the word.
     if observation.placed_from.iter().any(|from| from.span == by.span) {
         let message = "placed by judgement, without saying from which features".to_string();
         let help = "add `placed-from` with the features, or with `unsaid` if nobody remembers";

@@ -1,4 +1,4 @@
-//! Examples of keys that read otherwise than they say.
+//! Examples of keys that the key reads differently.
 
 use crate::code::calendar::{self, CodeDate};
 use crate::code::{CodeReading, Unread};

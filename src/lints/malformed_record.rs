@@ -1,6 +1,6 @@
 //! Text files that are no front matter with a body.
 //!
-//! Words the faults of the parser; what the fields mean is not asked here.
+//! It turns faults of the parser into diagnostics and does not interpret fields.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Fault, FaultKind, Malformed};

@@ -1,6 +1,6 @@
 //! Records that stand where their kind does not belong.
 //!
-//! Words the faults about paths; contents are not looked at.
+//! It turns faults about paths into diagnostics and does not look at contents.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Fault, FaultKind, Misplaced};

@@ -40,8 +40,8 @@ observer = \"wren-t\"
     check: Check::Knowledge(check),
 };
 
-/// What one script's letters look like, under the script's name; scripts that are written together are one. Letters of
-/// scripts that are not listed count as one more.
+/// The pattern of a script's letters, under its name; scripts that are written together are one. Letters of scripts
+/// that are not listed count as one more.
 static SCRIPTS: LazyLock<Vec<(&str, Regex)>> = LazyLock::new(|| {
     let scripts = [
         ("Latin", r"^\p{Latin}$"),

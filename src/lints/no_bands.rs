@@ -1,4 +1,4 @@
-//! Features that are to explain others but have no bands to sort garments by.
+//! Features that others vary with but that have no bands to group garments by.
 
 use std::collections::BTreeMap;
 

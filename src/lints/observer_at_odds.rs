@@ -1,4 +1,4 @@
-//! Observers whose garments are unlike the others too often.
+//! Observers whose garments are too often unlike the others.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -97,7 +97,7 @@ features = { hem = \"folded\", zip = \"brass\", belt-loops = 5, pockets = 5 }
     check: Check::Reviewed(check),
 };
 
-/// How many garments somebody must have recorded before anything is said.
+/// The fewest garments of an observer for a finding.
 const ENOUGH: usize = 5;
 
 /// One in so many may be at odds.
@@ -122,7 +122,7 @@ fn check(analysis: &Analysis<'_>, models: &BTreeSet<ModelId>) -> Vec<Diagnostic>
     by_observer.into_iter().filter_map(|(observer, garments)| word(knowledge, observer, &garments, &odd)).collect()
 }
 
-/// Whoever recorded the garment first.
+/// The person who recorded the garment first.
 fn observer(knowledge: &Knowledge, garment: GarmentIndex) -> Option<&str> {
     let first = knowledge.catalog.garment(garment).observations.first()?;
     let observation = knowledge.catalog.record(*first).content.observation()?;

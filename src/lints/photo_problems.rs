@@ -1,6 +1,6 @@
 //! Photographs that cannot be published, and pictures that no entry names.
 //!
-//! Words the faults about pictures, and finds those that are missing or lie about; opens none.
+//! It turns faults about pictures into diagnostics and finds missing and unused pictures; it opens none.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -88,7 +88,7 @@ fn problem(file: &str, attachment: Option<&Attachment>) -> Option<PhotographFaul
     }
 }
 
-/// A file that no entry names, reported at a record of its folder: the one that gives the folder its meaning, if it can.
+/// A file that no entry names, reported at a record of its folder: preferably the one that the folder belongs to.
 fn unnamed(catalog: &Catalog, attachment: &Attachment) -> Option<(Place, PhotographFault)> {
     let (folder, path) = (attachment.path.folder(), attachment.path.as_str());
     let file = path.rsplit('/').next().unwrap_or(path).to_string();

@@ -85,7 +85,7 @@ fn differing(catalog: &Catalog, feature: &FeatureId, shown: &Shown<'_>) -> Optio
     )
 }
 
-/// How far two readings lie apart: only measurements have a distance, all else is the same or not.
+/// How far apart two readings are: only measurements have a distance; others are equal or not.
 fn apart(one: &Value, other: &Value) -> f64 {
     match (one, other) {
         (Value::Measure(one), Value::Measure(other)) => (one - other).abs(),

@@ -1,6 +1,6 @@
 //! Keys and values that a kind of record does not allow.
 //!
-//! Words the faults of validation, except for words of the vocabulary.
+//! It turns faults of validation into diagnostics, except those about words of the vocabulary.
 
 use crate::date::fault::{DateFault, DateProblem};
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};

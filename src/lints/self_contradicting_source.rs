@@ -104,7 +104,7 @@ fn collect<'a>(catalog: &Catalog, record: &Record, claim: &'a Claim, dates: &mut
     }
 }
 
-/// The ends a claim dates: what is made or offered at some day may have many dates.
+/// The ends that a claim dates: something made or offered on some day may have many dates.
 fn ends(catalog: &Catalog, claim: &Claim) -> Vec<(End, DaySpan)> {
     let circa = catalog.circa();
     match &claim.event.value {

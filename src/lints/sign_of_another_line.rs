@@ -106,7 +106,7 @@ fn of_record(catalog: &Catalog, record: &Record) -> Vec<Diagnostic> {
     contradicted.collect()
 }
 
-/// What a label shows, where that tells a line: not what was altered, is unsure, or shows no label of any line.
+/// What a label shows, if it tells a line: nothing altered or unsure, and no label without a line.
 fn shown(reading: &Reading) -> Option<StateId> {
     if reading.altered || reading.unsure {
         return None;

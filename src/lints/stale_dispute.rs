@@ -114,7 +114,7 @@ fn in_conflict(conflicts: &[Conflict], voices: &[Voice]) -> BTreeSet<String> {
     claims.map(|claim| whole_claim(claim.name.as_str()).to_string()).collect()
 }
 
-/// What would be in conflict if nothing had been settled; nothing where that takes more than the given steps to tell.
+/// The conflicts if nothing had been settled; `None` if that takes more than the given steps.
 fn unsettled(catalog: &Catalog, mut steps: u64) -> Option<BTreeSet<String>> {
     let before = Catalog { set_aside: BTreeSet::new(), ..catalog.clone() };
     let collected = voice::collect(&before);
@@ -122,7 +122,7 @@ fn unsettled(catalog: &Catalog, mut steps: u64) -> Option<BTreeSet<String>> {
     settlement.unsearched.is_empty().then(|| in_conflict(&settlement.conflicts, &collected.voices))
 }
 
-/// What is wrong with a dispute; whether its claims still conflict is not asked where nobody knows what does.
+/// What is wrong with a dispute; it skips whether the claims still conflict if that is not known.
 fn of_dispute(
     catalog: &Catalog,
     record: &Record,

@@ -7,7 +7,7 @@ use crate::knowledge::Knowledge;
 use crate::source::{DrawnMark, FileId, Place};
 use crate::vocabulary::{Feature, Kind};
 
-/// What is drawn by drawing nothing.
+/// States that are drawn by drawing nothing.
 const ABSENT: &str = "absent";
 
 /// The descriptor.

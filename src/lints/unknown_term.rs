@@ -1,6 +1,6 @@
 //! Words of features and states that the vocabulary does not have.
 //!
-//! Words the faults about terms; the vocabulary itself is not judged here.
+//! It turns faults about terms into diagnostics; it does not judge the vocabulary itself.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Family, Fault, FaultKind, TermFault};

@@ -1,4 +1,4 @@
-//! Garments that surprise under the variant they are filed under, when the others judge.
+//! Garments that are unlike the others of the variant they are filed under.
 
 use std::collections::BTreeSet;
 
@@ -104,7 +104,7 @@ features = { hem = \"folded\", zip = \"brass\", belt-loops = 5 }
 const MARKED: usize = 3;
 
 fn check(analysis: &Analysis<'_>, models: &BTreeSet<ModelId>) -> Vec<Diagnostic> {
-    // One that fits another variant is said to do so, and only that.
+    // A garment that fits another variant gets only that finding.
     let misplaced: BTreeSet<GarmentIndex> = analysis.misplaced(models).iter().map(|found| found.garment).collect();
     let unlikely = analysis.unlikely(models).into_iter().filter(|found| !misplaced.contains(&found.garment));
     unlikely.filter_map(|found| word(analysis.knowledge, found)).collect()

@@ -1,6 +1,6 @@
 //! Files beside the entries that could not be read as records.
 //!
-//! Words the faults that the disk met; opens nothing itself.
+//! It turns faults of the disk into diagnostics and opens nothing.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Fault, FaultKind, Unreadable};

@@ -40,7 +40,7 @@ fn check(knowledge: &Knowledge, raised: &Raised<'_>) -> Vec<Diagnostic> {
     let used = used(raised.diagnostics);
     let records = &knowledge.catalog.records;
     let allowances = records.iter().flat_map(|record| record.allow.iter().map(move |allow| (record, allow)));
-    // An allowance of this lint itself can only be judged after it has spoken; those that review seldom speak.
+    // An allowance of this lint can only be judged after the lint has run; lints for reviews seldom run.
     let judged = allowances.filter(|(_, allow)| {
         let code = allow.lint.value.as_str();
         code != LINT.code && !raised.reviewing.contains(&code)

@@ -1,4 +1,4 @@
-//! Where a link of a stranger leads to whether and how it may be kept.
+//! Decides whether and how a stranger's link may be kept.
 //!
 //! It does not ask whether the address exists.
 
@@ -40,7 +40,8 @@ fn external(scheme: &str, rest: &str) -> Option<Address> {
     is_kept.then(|| Address::External(format!("{scheme}:{rest}")))
 }
 
-/// Says whether a host follows, in ASCII, with a port at most: a name and password before it pretend to be another host.
+/// Says whether a host follows, in ASCII, with at most a port: a name and password before it could imitate another
+/// host.
 fn has_host(rest: &str) -> bool {
     let authority = rest.split(['/', '?', '#']).next().unwrap_or_default();
     let bracketed = authority.strip_prefix('[').and_then(|rest| rest.split_once(']'));

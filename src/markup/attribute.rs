@@ -94,7 +94,7 @@ const GEOMETRY: [&str; 39] = [
     "version",
 ];
 
-/// What may have any value, since nothing reads it but this program and its style sheets.
+/// Attributes that may have any value, since only this program and its style sheets read them.
 const FREE: [&str; 5] = ["class", "data-feature", "data-state", "data-nth", "data-at"];
 
 const FUNCTIONS: [&str; 17] = [

@@ -1,7 +1,7 @@
-//! Markdown events as parsed to the events that may reach a page: the sanitiser.
+//! The sanitiser: filters parsed Markdown events down to those that may reach a page.
 //!
-//! Only HTML that is written here leaves as HTML; a stranger's becomes text. It does not decide which addresses are
-//! harmless (`address`) and does not bound the work of parsing (`source`).
+//! Only HTML written here leaves as HTML; a stranger's becomes text. `address` decides which addresses are harmless;
+//! `source` bounds the work of parsing.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::mem;
@@ -29,7 +29,7 @@ pub fn safe_events<'a>(source: &'a str, scope: &'a str, above: Above) -> Vec<Eve
 struct Body<'a> {
     scope: &'a str,
     events: Vec<Event<'a>>,
-    /// For each open tag what closes it, nothing where the tag itself was dropped.
+    /// For each open tag, its closing tag; `None` if the tag was dropped.
     closers: Vec<Option<Event<'a>>>,
     depth: usize,
     is_in_link: bool,
@@ -113,7 +113,7 @@ impl<'a> Body<'a> {
     }
 
     fn is_dropped(&self, tag: &Tag<'_>) -> bool {
-        // A part stands or falls with its whole: a row without its table would be moved by the browser.
+        // A part is kept only with its whole: the browser would move a row without its table.
         match tag {
             Tag::Item | Tag::TableHead | Tag::TableRow | Tag::TableCell => matches!(self.closers.last(), Some(None)),
             _ => self.depth >= DEPTH,

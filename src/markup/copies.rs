@@ -1,6 +1,6 @@
-//! How many elements a drawing's `use` elements would draw, so that a small text cannot stall a browser.
+//! Counts the elements that a drawing's `use` elements would draw, so that a small text cannot stall a browser.
 //!
-//! It counts a copy within a part that is never drawn as if it were, and two parts of one id as one.
+//! It also counts copies within parts that are never drawn, and counts two parts of one id as one.
 
 use std::collections::BTreeMap;
 

@@ -1,7 +1,6 @@
-//! A stranger's SVG to the same drawing in one spelling, if all of it is on the list of what does no harm.
+//! Gives a stranger's SVG in one spelling, if everything in it is on the allow-list.
 //!
-//! It mends nothing: the first thing that is not on the list is the fault. It does not ask whether the drawing can be
-//! seen.
+//! It repairs nothing: the first thing not on the list is the fault. It does not check that the drawing can be seen.
 
 use std::collections::BTreeMap;
 

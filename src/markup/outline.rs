@@ -1,4 +1,4 @@
-//! The headings of a body put beneath the heading they stand under, so that no level is left out on the page.
+//! Fits the headings of a body below the page's heading, so that no level is skipped.
 //!
 //! People begin with `#` or with `##`; readers who go by headings must not notice.
 
@@ -9,7 +9,7 @@ use super::Above;
 const LEVELS: [HeadingLevel; 6] =
     [HeadingLevel::H1, HeadingLevel::H2, HeadingLevel::H3, HeadingLevel::H4, HeadingLevel::H5, HeadingLevel::H6];
 
-/// Moves all headings, the highest to just below what stands above, and no heading more than one below the last.
+/// Moves all headings: the highest to one below the heading above, and none more than one below the last.
 pub fn settle(events: &mut [Event<'_>], above: Above) {
     let top = match above {
         Above::Page => 1,

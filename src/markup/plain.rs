@@ -1,6 +1,6 @@
-//! Markdown to words without marks, and words to their first sentences.
+//! Turns Markdown into words without marks, and finds their first sentences.
 //!
-//! The result is text, not HTML: whoever puts it on a page escapes it.
+//! The result is text, not HTML: a page must escape it.
 
 use pulldown_cmark::{Event, Parser, Tag, TagEnd};
 
@@ -29,7 +29,7 @@ pub fn first_paragraph(source: &str) -> String {
     text.trim().to_owned()
 }
 
-/// Gives the offsets at which sentences of a paragraph end, the last sentence's without a stop left out.
+/// Gives the offsets at which sentences of a paragraph end, except a last one without a full stop.
 pub fn sentence_ends(paragraph: &str) -> impl Iterator<Item = usize> {
     paragraph.char_indices().filter(|(_, character)| matches!(character, '.' | '!' | '?')).filter_map(|(at, _)| {
         let after = paragraph[at + 1..].trim_start_matches(['"', '\'', ')', ']', '”', '’', '»']);

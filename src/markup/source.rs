@@ -1,4 +1,4 @@
-//! Markdown as it was sent to Markdown that is parsed in linear time: LF line ends, no control characters, bounded nesting.
+//! Prepares Markdown so that it is parsed in linear time: LF line ends, no control characters, bounded nesting.
 //!
 //! It does not understand code blocks: a line of code that begins with more than 64 list or quote marks gains a backslash.
 
@@ -47,7 +47,7 @@ fn push_line(bounded: &mut String, line: &str) {
         } else if let Some(length) = mark_length(rest) {
             marks += 1;
             if marks > MARKS {
-                // The last character of a list mark, or the first of any other, is what a backslash disarms.
+                // A backslash disarms the last character of a list mark, or the first of any other.
                 let disarmed = if rest.starts_with('[') { 0 } else { length - 1 };
                 bounded.push_str(&rest[..disarmed]);
                 bounded.push('\\');

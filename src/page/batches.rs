@@ -1,16 +1,16 @@
-//! Long lists in batches, of which a page shows the first and folds the others, each under what it holds.
+//! Divides long lists into batches: a page shows the first and folds the others, each under a summary.
 //!
 //! The templates `batch.html` and `batch-end.html` stand around each batch.
 
 use serde::Serialize;
 
-/// So many items stand together; a list of no more is not folded.
+/// The items of a batch; a list of no more is not folded.
 pub const TOGETHER: usize = 100;
 
 /// Some items of a list.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Batch<T> {
-    /// What it holds; nothing where it is the whole list.
+    /// Its summary; `None` for a whole list.
     pub summary: Option<String>,
     /// Whether it is open when the page opens.
     pub is_first: bool,
@@ -18,7 +18,7 @@ pub struct Batch<T> {
     pub items: Vec<T>,
 }
 
-/// Divides a list; `says` adds to the numbers of a batch what else is in it, or nothing.
+/// Divides a list; `says` adds to the numbers of a batch what it holds, or an empty text.
 ///
 /// ```
 /// use bartack::page::batches;

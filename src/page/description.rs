@@ -1,6 +1,6 @@
-//! The one sentence by which other programs introduce a page: short, on one line, cut at a word.
+//! The one sentence with which other programs introduce a page: short, on one line, cut at a word.
 //!
-//! What it says is each page's to choose; it is escaped where it is written.
+//! Each page chooses its text; it is escaped where it is written.
 
 use std::sync::LazyLock;
 
@@ -12,7 +12,7 @@ pub const MOST: usize = 160;
 static LINK: LazyLock<Regex> =
     LazyLock::new(|| Regex::new(r"\[([^\]]*)\]\([^)]*\)").expect("the expression is well formed"));
 
-/// A text on one line without backticks, cut after a word where it is longer than [`MOST`] characters.
+/// A text on one line without backticks, cut after a word if it is longer than [`MOST`] characters.
 ///
 /// ```
 /// use bartack::page::description;
@@ -51,7 +51,7 @@ pub fn of_markdown(text: &str) -> String {
     LINK.replace_all(first.unwrap_or_default(), "$1").replace(['*', '`'], "")
 }
 
-/// How many of something there are.
+/// A number of things in words.
 ///
 /// ```
 /// use bartack::page::description::counted;

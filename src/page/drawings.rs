@@ -1,6 +1,6 @@
 //! The drawings below `site/figures/`, by name: `<garment>-<side>.svg`, and `any-<side>.svg` for all garments.
 //!
-//! It fills none in, and reads no file: the texts are handed over.
+//! It fills none in and reads no file: the caller passes the texts.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -15,7 +15,7 @@ const ANY: &str = "any";
 /// The sides that come first, in order; others follow by name.
 const SIDES: [&str; 3] = ["front", "back", "detail"];
 
-/// Reads the drawings among the files; a later file takes the place of an earlier one of its name.
+/// Reads the drawings among the files; a later file replaces an earlier one of its name.
 pub fn read<'a>(
     files: impl Iterator<Item = (&'a String, &'a Vec<u8>)>,
 ) -> Result<BTreeMap<String, Drawing>, PageError> {
@@ -26,7 +26,7 @@ pub fn read<'a>(
 /// The drawings of a garment with the side each shows.
 pub fn of<'a>(drawings: &'a BTreeMap<String, Drawing>, garment: &str) -> Vec<(&'a str, &'a Drawing)> {
     let own = sides(drawings, garment);
-    // Nobody drew such a garment: its labels alone would say little.
+    // There is no drawing of such a garment; its labels alone would show little.
     if own.is_empty() { own } else { own.into_iter().chain(sides(drawings, ANY)).collect() }
 }
 

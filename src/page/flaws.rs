@@ -1,6 +1,6 @@
-//! What is wrong with the templates and drawings that a knowledge base brings along: each mistake with its file and place.
+//! Finds what is wrong with a knowledge base's own templates and drawings: each mistake with its file and place.
 //!
-//! A template is only parsed here; whether it finds the values that it names shows when a page is made.
+//! A template is only parsed here; missing values show when a page is made.
 
 use std::collections::BTreeMap;
 
@@ -14,7 +14,7 @@ use crate::source::Span;
 pub struct Flaw {
     /// The file, by path below `site/`.
     pub path: String,
-    /// The bytes that are wrong, as far as that is known.
+    /// The wrong bytes, if known.
     pub span: Span,
     /// What is wrong, in words.
     pub problem: String,
@@ -40,7 +40,7 @@ pub fn of(own: &BTreeMap<String, Vec<u8>>) -> Vec<Flaw> {
             flaws.push(no_utf8(&path));
         }
     }
-    // A mistake hides those behind it, so the file with the mistake goes and the rest is tried again.
+    // A mistake hides later ones, so the file with the mistake is dropped and the rest is tried again.
     while let (false, Err(error)) = (left.is_empty(), templates(&built_in, &left)) {
         let flaw = blamed(&error, &left);
         left.remove(&flaw.path);

@@ -1,4 +1,4 @@
-//! TOML to a tree of keys and values whose spans count from the beginning of the file.
+//! Parses TOML into a tree of keys and values whose spans count from the beginning of the file.
 //!
 //! Every syntax error is reported, up to a limit that only a file of another format reaches.
 

@@ -1,6 +1,6 @@
-//! The segments of a JPEG stream to its header, and to whether its end is there (ITU-T T.81, annex B).
+//! Reads the segments of a JPEG stream for its header, and checks that its end is there (ITU-T T.81, annex B).
 //!
-//! Interprets no segment and decodes nothing.
+//! It interprets no segment and decodes nothing.
 
 use std::io::{self, BufRead, Read, Seek, SeekFrom};
 

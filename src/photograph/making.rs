@@ -1,6 +1,6 @@
-//! A photograph's bytes to the pictures that are published: decoded, made smaller, turned upright, encoded anew.
+//! Makes the published pictures of a photograph: decoded, made smaller, turned upright, encoded anew.
 //!
-//! What comes out is written from pixels alone, so that nothing else of the photograph can be in it.
+//! The output is written from pixels alone, so that nothing else of the photograph can be in it.
 
 use std::panic;
 
@@ -11,7 +11,7 @@ use image::{DynamicImage, ExtendedColorType, ImageEncoder, ImageResult, RgbImage
 use crate::photograph::smaller::{self, Pixels};
 use crate::photograph::{self, Facts, Size};
 
-/// How faithful a JPEG is, from 1 to 100: where a thread still shows and a file is still small.
+/// The quality of a JPEG, from 1 to 100: threads still show and the file is still small.
 const QUALITY: u8 = 80;
 
 /// Why no pictures could be made.

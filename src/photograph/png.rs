@@ -1,6 +1,6 @@
-//! The chunks of a PNG to its header, and to whether its end is there (PNG, third edition, section 5).
+//! Reads the chunks of a PNG for its header, and checks that its end is there (PNG, third edition, section 5).
 //!
-//! Interprets no chunk but the colour that is transparent, and checks no sums: whoever decodes does.
+//! It interprets only the transparent colour and checks no sums: the decoder does.
 
 use std::io::{self, BufRead, Read, Seek, SeekFrom};
 

@@ -1,6 +1,6 @@
-//! Rows of pixels to a smaller picture: each new pixel is the mean of what it covers, in whole numbers.
+//! Makes a picture smaller: each new pixel is the mean of what it covers, in whole numbers.
 //!
-//! No floating point, so that every machine gives the same bytes; never makes a picture larger.
+//! It uses no floating point, so that every machine gives the same bytes, and never makes a picture larger.
 
 use crate::photograph::Size;
 

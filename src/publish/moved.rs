@@ -1,4 +1,4 @@
-//! Earlier addresses to pages that lead on to where a record is now.
+//! Pages at earlier addresses that lead to a record's present one.
 
 use std::collections::BTreeSet;
 
@@ -51,7 +51,7 @@ pub fn aliases<'a>(context: &'a Context<'a>, record: &Record) -> Vec<String> {
     free.map(|(old, _)| path::anchor(record, old.rsplit_once('/').map_or(old.as_str(), |(_, stem)| stem))).collect()
 }
 
-/// Leaves each anchor on a page once: aliases yield to the anchors of today, and later ones to earlier ones.
+/// Keeps each anchor of a page once: aliases yield to present anchors, and later ones to earlier ones.
 pub fn settle<T>(entries: &mut [T], parts: impl for<'t> Fn(&'t mut T) -> (&'t String, &'t mut Vec<String>)) {
     let mut taken: BTreeSet<String> = entries.iter_mut().map(|entry| parts(entry).0.clone()).collect();
     for entry in entries {

@@ -33,7 +33,7 @@ pub struct Planned<'p> {
     pub bundle: Option<&'p str>,
 }
 
-/// Makes a file's bytes, or says in words why it cannot.
+/// Makes a file's bytes, or gives the reason why it cannot.
 type Make<'a> = Box<dyn Fn(&OutputLog) -> Result<Vec<u8>, PageError> + Send + Sync + 'a>;
 
 /// A file of the output: its path is known, its content is made when asked for.
@@ -62,7 +62,7 @@ impl<'a> OutputFile<'a> {
         OutputFile::after(path, Turn::First, move |_| make())
     }
 
-    /// Plans a file that tells of those of earlier turns.
+    /// Plans a file that describes those of earlier turns.
     pub fn after<E: Into<PageError>>(
         path: impl Into<String>,
         turn: Turn,
@@ -82,7 +82,7 @@ impl<'a> OutputFile<'a> {
         &self.path
     }
 
-    /// Makes the content; `written` is all of earlier turns.
+    /// Makes the content; `written` lists the files of earlier turns.
     pub fn content(&self, written: &OutputLog) -> Result<Vec<u8>, PublishError> {
         (self.make)(written).map_err(|problem| PublishError { path: self.path.clone(), problem })
     }

@@ -1,17 +1,17 @@
-//! What has been written so far, by path: what it weighs and the hash of its content.
+//! The files written so far, by path: the size and hash of each.
 //!
-//! Files that tell of others are made after them, so that nothing is made twice and nothing is held in memory.
+//! Files that describe others are made after them, so that nothing is made twice or kept in memory.
 
 use std::collections::BTreeMap;
 
 /// When a file is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Turn {
-    /// With most others: it tells of none.
+    /// With most files: it describes no other.
     First,
-    /// When those are written: it tells of them.
+    /// After the first turn: it describes those files.
     Second,
-    /// When all others are written.
+    /// After all others.
     Last,
 }
 
@@ -20,7 +20,7 @@ impl Turn {
     pub const ALL: [Turn; 3] = [Turn::First, Turn::Second, Turn::Last];
 }
 
-/// The weight and hash of a file.
+/// The size and hash of a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stamp {
     /// Its bytes.
@@ -48,7 +48,7 @@ pub fn kept_offline(log: &OutputLog) -> BTreeMap<&str, Stamp> {
     kept.filter(|(path, _)| is_page(path) || is_loaded(path) || others.contains(path)).collect()
 }
 
-/// Writes a weight as people read it: `840 bytes`, `12 KB`, `2.3 MB`; a KB is 1,000 bytes.
+/// Writes a size for people: `840 bytes`, `12 KB`, `2.3 MB`; a KB is 1,000 bytes.
 pub fn weight(bytes: u64) -> String {
     match bytes {
         0..1_000 => format!("{bytes} bytes"),

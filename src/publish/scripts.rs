@@ -1,13 +1,13 @@
-//! The scripts of the site in the order in which its pages load them: `site/scripts.json` says it for pages and tests.
+//! The scripts of the site in the order in which its pages load them, from `site/scripts.json`.
 
 use serde::Deserialize;
 
 /// Paths of scripts. Each list needs those that stand before it.
 #[derive(Deserialize)]
 pub struct Scripts {
-    /// What is known.
+    /// The data.
     pub data: Vec<String>,
-    /// Which of its pages the file that works alone shows.
+    /// What starts the file that works alone.
     pub alone: Vec<String>,
     /// The reader of the rules, which also runs under Node.
     pub dating: Vec<String>,

@@ -1,4 +1,4 @@
-//! What a build would plan and make, tried without writing: what `check` passes, `build` builds.
+//! Tries what a build would plan and make, without writing: what `check` passes, `build` builds.
 
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
@@ -8,12 +8,12 @@ use crate::publish::output::{OutputFile, PublishError};
 use crate::publish::output_log::{OutputLog, Stamp, Turn};
 use crate::view::context::Context;
 
-/// Plans every file. Where the knowledge base brings templates, assets or pages of the guide of its own, makes every
-/// file too, and gives the first flaw of these that shows.
+/// Plans every file. If the knowledge base has templates, assets or guide pages of its own, makes every file too and
+/// gives the first flaw in these.
 ///
 /// # Errors
 ///
-/// What stands in the way of a build and is no flaw of the knowledge base's own files.
+/// Says what prevents a build and is no flaw of the knowledge base's own files.
 pub fn run<'a>(context: &'a Context<'a>) -> Result<Option<Flaw>, PublishError> {
     let files = publish::files(context)?;
     if context.site.is_built_in() {

@@ -1,6 +1,6 @@
-//! A source: what a claim or a date was read from.
+//! A source that a claim or a date was read from.
 //!
-//! Whether two sources are one, and what they go back to, is worked out in `resolve`.
+//! `resolve` finds out whether two sources are one, and what they go back to.
 
 use crate::date::Day;
 use crate::date::edtf::Edtf;
@@ -30,7 +30,7 @@ pub struct Source {
     pub span: Span,
 }
 
-/// What a source is; decides how much it weighs and whether its date is that of an offer.
+/// The kind of a source, which decides its weight and whether its date is that of an offer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum SourceKind {
     /// A catalogue.
@@ -61,7 +61,7 @@ pub enum SourceKind {
     Recollection,
 }
 
-/// How near a source stands to what it tells; the weights are in `about.md`.
+/// How near a source is to what it reports; the weights are in `about.md`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum WeightClass {
     /// Made at the time.

@@ -1,6 +1,6 @@
 //! What somebody says about when something began, ended, was made or offered.
 //!
-//! A claim keeps the words and the date as written; what it bounds is worked out in `reason`.
+//! A claim keeps the words and the date as written; `chronology` works out what it bounds.
 
 use crate::date::edtf::Edtf;
 use crate::record::id::{SourceId, Thing};

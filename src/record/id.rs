@@ -8,8 +8,8 @@ use std::fmt;
 
 use ecow::EcoString;
 
-/// The most letters of a name: two of them, a full stop and an ending make the name of one file of the site, and file
-/// systems end at 255 bytes (`NAME_MAX` of Linux, and the limits of NTFS and APFS).
+/// The most letters of a name. Two names, a full stop and an ending make the name of one file of the site, and file
+/// systems allow 255 bytes (`NAME_MAX` of Linux, and the limits of NTFS and APFS).
 pub const LONGEST_NAME: usize = 100;
 
 /// Says whether Windows keeps a name for a device, whatever its ending: no file can have it there ("Naming Files, Paths,
@@ -113,7 +113,7 @@ pub fn natural_order(one: &str, other: &str) -> Ordering {
     one_rest.len().cmp(&other_rest.len()).then_with(|| one.cmp(other))
 }
 
-/// Splits a name behind its first run of figures, or of anything else.
+/// Splits a name after its first run of figures, or of other characters.
 fn first_run(name: &str) -> (&str, &str) {
     let is_figure = |character: char| character.is_ascii_digit();
     let begins_so = name.starts_with(is_figure);
@@ -194,7 +194,7 @@ fn last_segment(path: &str) -> &str {
     path.rsplit_once('/').map_or(path, |(_, last)| last)
 }
 
-/// What an era is of, or the whole that a state belongs to.
+/// A thing with an era, or the whole that a state belongs to.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Whole {
     /// A maker.
@@ -229,7 +229,7 @@ impl Whole {
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Thing {
-    /// What it is, or is a part of; never a line where there is a state.
+    /// The thing itself, or the whole it is a state of; never a line if there is a state.
     pub whole: Whole,
     /// The feature and its state.
     pub state: Option<(FeatureId, StateId)>,

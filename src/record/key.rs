@@ -30,7 +30,7 @@ pub struct CodeKey {
     pub local_sources: Vec<Source>,
 }
 
-/// A code with what its key must read from it.
+/// An example: a code with what its key must read from it.
 #[derive(Clone, Debug)]
 pub struct KeyExample {
     /// The code.

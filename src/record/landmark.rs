@@ -11,19 +11,19 @@ use crate::source::Spanned;
 pub struct Landmark {
     /// What the fact is called.
     pub title: Spanned<String>,
-    /// Which garments it speaks of.
+    /// Which garments it applies to.
     pub when: Spanned<Condition>,
     /// Nothing that bears it was made before the first day of this.
     pub not_before: Option<Spanned<Edtf>>,
     /// Nothing that bears it was made after the last day of this, and the years of stock.
     pub not_after: Option<Spanned<Edtf>>,
-    /// Whether it can be otherwise.
+    /// Whether exceptions are possible.
     pub force: Force,
     /// The market it holds in, ISO 3166-1 alpha-2; `None` is everywhere.
     pub market: Option<Spanned<String>>,
     /// Years that old labels were used up, added to `not_after`.
     pub stock_years: u32,
-    /// Where the fact is read.
+    /// The sources of the fact.
     pub sources: Vec<Spanned<SourceReference>>,
     /// Sources used only in this file.
     pub local_sources: Vec<Source>,
@@ -39,12 +39,12 @@ impl Landmark {
 /// Whether a landmark can be broken.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Force {
-    /// Impossible otherwise; the odds count where the landmark is soft for want of a market.
+    /// No exceptions; the odds count if the garment's market is not known, which makes the landmark soft.
     Hard {
         /// How many times less likely outside.
         odds: f64,
     },
-    /// Unlikely otherwise.
+    /// Exceptions are unlikely.
     Soft {
         /// How many times less likely outside.
         odds: f64,
@@ -56,7 +56,7 @@ impl Force {
     pub const DEFAULT_ODDS: f64 = 10.0;
 }
 
-/// What a garment must show for a landmark to speak of it.
+/// What a garment must show for a landmark to apply.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Condition {
     /// A feature in a state.

@@ -15,7 +15,7 @@ const ASSIGNED: &str = "\
 /// European Union.
 const FORMER: &str = "AN BU CS DD DY EU FX HV NH NT PC RH SU TP VD YD YU ZR";
 
-/// What people write for a country, and its code.
+/// Common wrong codes of countries, with the right ones.
 const MISTAKEN: [(&str, &str); 4] = [("UK", "GB"), ("EN", "GB"), ("SW", "SE"), ("JA", "JP")];
 
 /// Says whether a code names a country, or is one that ISO 3166-1 leaves to its users.

@@ -1,6 +1,6 @@
 //! What somebody saw of one variant, on one garment or in one document.
 //!
-//! Readings are kept as recorded; what counts as evidence is decided in `reason`.
+//! Readings are kept as recorded; `evidence` decides which count.
 
 use litemap::LiteMap;
 
@@ -14,7 +14,7 @@ use crate::source::{Span, Spanned};
 /// One observation file.
 #[derive(Clone, Debug)]
 pub struct Observation {
-    /// The variant it is filed under, or what is known of it where none is.
+    /// The variant it is filed under, or what is known of an unplaced garment.
     pub placement: Placement,
     /// What was looked at.
     pub basis: Spanned<Basis>,
@@ -32,7 +32,7 @@ pub struct Observation {
     pub market: Option<Spanned<String>>,
     /// Why it is of this variant.
     pub placed_by: Option<Spanned<PlacedBy>>,
-    /// The features it was placed by; never empty where `placed_by` is judged.
+    /// The features it was placed by; never empty if `placed_by` is judged.
     pub placed_from: Vec<Spanned<JudgedFrom>>,
     /// When it was made, or the date of the document.
     pub made: Option<Spanned<Edtf>>,
@@ -74,7 +74,7 @@ pub enum Placement {
     Unplaced(Box<Unplaced>),
 }
 
-/// What is known of a garment whose variant is not.
+/// What is known of a garment without a variant.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Unplaced {
     /// Its maker.
@@ -83,7 +83,7 @@ pub struct Unplaced {
     pub model: Option<Spanned<ModelId>>,
     /// Its label line.
     pub line: Option<Spanned<LineId>>,
-    /// Whom it was cut for.
+    /// The wearer it was cut for.
     pub wearer: Option<Wearer>,
     /// Variants it may be of.
     pub perhaps: Vec<Spanned<VariantId>>,
@@ -135,7 +135,7 @@ pub enum JudgedFrom {
     Unsaid,
 }
 
-/// Whom a garment was cut for.
+/// The wearer a garment was cut for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Wearer {
     /// Men.
@@ -194,7 +194,7 @@ pub enum Value {
     Code(String),
     /// Looked for, was never there.
     Absent,
-    /// Was there and is gone, or can't be told.
+    /// Was there and is gone, or cannot be told.
     Lost,
     /// The vocabulary has no word for it yet.
     Other(String),

@@ -1,4 +1,4 @@
-//! Eras to inline SVG: strips under a common scale of years, at any width without a script.
+//! Draws eras as inline SVG: strips under a common scale of years, at any width without a script.
 //!
 //! Places along the scale are percentages, so that text keeps its size while the page grows. No colours are named here
 //! but through classes, and every strip has its words beside it.
@@ -138,7 +138,7 @@ impl Scale {
         let words = era.map_or_else(|| "no known dates".to_string(), explain::made);
         let mut svg = format!(
             "<svg class=\"strip\" role=\"{}\" aria-label=\"{}\" width=\"100%\" height=\"{height}\">",
-            // What is an image holds no links.
+            // An SVG image cannot hold links.
             if ends.is_empty() && marks.iter().all(|mark| mark.link.is_none()) { "img" } else { "group" },
             markup::escape(&words)
         );
@@ -155,7 +155,7 @@ impl Scale {
         svg + "</svg>"
     }
 
-    /// Draws a bound that holds whoever made a garment: a tick on each day, and a line over the years that are left.
+    /// Draws a bound that holds for every maker: a tick on each day, and a line over the years left.
     pub fn bound(self, first: Option<Day>, last: Option<Day>, words: &str, class: &str) -> String {
         let mut svg = format!(
             "<svg class=\"strip bound {class}\" role=\"img\" aria-label=\"{}\" width=\"100%\" height=\"18\">",
@@ -213,7 +213,7 @@ impl Rows {
         for mark in sorted {
             let (first, middle, last) =
                 (scale.percent(mark.span.0), scale.percent(mark.middle()), scale.percent(mark.span.1));
-            // In a crowd the last row is drawn over: the table below the chart has every one of them.
+            // In a crowd, marks overlap in the last row: the table below the chart lists every one.
             let row = ends.iter().position(|end| *end < first.min(middle - 0.6)).unwrap_or(ROWS - 1);
             ends[row] = last.max(middle + 0.6);
             let symbol = symbol(mark.shape, Reach { first, middle, last }, BAR + row * ROW + ROW / 2);

@@ -1,4 +1,4 @@
-//! Claims to rows of a table: what is said of what, in whose words, from where, and what became of it.
+//! Turns claims into rows of a table: the thing, the event and its date, the sources, and what became of the claim.
 
 use serde::Serialize;
 
@@ -30,7 +30,7 @@ pub struct ClaimView {
 
 #[derive(Debug, Serialize)]
 struct When {
-    /// Which days it leaves open, where its words do not say so.
+    /// Which days it leaves open, if its words do not say so.
     words: Option<String>,
     /// The date as it is written, as people say it.
     said: String,
@@ -100,7 +100,7 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, claim: &Claim, written: Written) ->
     }
 }
 
-/// Which days a date leaves open, where its words do not say so; for `produced` those of its beginning and its end.
+/// Which days a date leaves open, if its words do not say so; for `produced` those of its beginning and end.
 fn days(event: &Event, date: &Edtf, circa: CircaYears) -> Option<String> {
     match (event, date.ends()) {
         (Event::Produced(_), Some((begin, end))) => {

@@ -1,4 +1,4 @@
-//! What every page and export works from: the knowledge, the site's templates, and what is worked out once for all of them.
+//! What every page and export is made from: the knowledge, the site's templates, and answers computed once for all.
 //!
 //! It plans no file.
 
@@ -12,11 +12,11 @@ use crate::view::index::Index;
 use crate::view::named::Named;
 use crate::view::photographs::Photographs;
 
-/// What a publisher works from.
+/// What a publisher gets.
 pub struct Context<'a> {
-    /// Everything that is worked out from it.
+    /// Every further answer.
     pub analysis: &'a Analysis<'a>,
-    /// Everything that is known and concluded.
+    /// The knowledge.
     pub knowledge: &'a Knowledge,
     /// Templates and assets.
     pub site: &'a Site,
@@ -26,7 +26,7 @@ pub struct Context<'a> {
     pub photographs: Photographs,
     /// Whether an archive of the whole site will lie beside it.
     pub has_bundle: bool,
-    /// What changed since an earlier version, as JSON, where that was asked for.
+    /// What changed since an earlier version, as JSON, if asked for.
     pub since: Option<String>,
     /// Ways from one record or conclusion to others.
     pub index: Index<'a>,
@@ -39,7 +39,7 @@ pub struct Context<'a> {
 }
 
 impl<'a> Context<'a> {
-    /// Joins what publishers work from; `version` is the content id of the knowledge base.
+    /// Joins what publishers get; `version` is the content id of the knowledge base.
     pub fn new(analysis: &'a Analysis<'a>, site: &'a Site, version: &'a str) -> Context<'a> {
         let knowledge = analysis.knowledge;
         Context {

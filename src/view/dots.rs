@@ -52,7 +52,7 @@ impl Room {
         Room::of(ON_A_PAGE / 2, LEAST)
     }
 
-    /// No room at all: counts stand alone.
+    /// No room at all: only counts are shown.
     pub fn none() -> Room {
         Room::of(0, 0)
     }

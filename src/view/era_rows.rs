@@ -15,7 +15,7 @@ use crate::view::leaf::{self, Leaf, Link};
 use crate::view::path;
 use crate::view::reasons;
 
-/// The marks of so many garments lead somewhere; more stand for themselves.
+/// The most garments whose marks are links; with more, none is.
 const LED: usize = 60;
 
 /// A chart: a scale of years and a strip for each variant under it.
@@ -125,7 +125,7 @@ pub fn marks(leaf: &Leaf<'_>, variant: &VariantId) -> Vec<Mark> {
         documents
             .filter_map(|index| Some((Mark::new(Shape::Document, voice::document_span(catalog, *index)?)?, *index))),
     );
-    // A comparison has a link to each garment below its chart, and a crowd would make a page heavy.
+    // A comparison links each garment below its chart, and many links make a page heavy.
     let are_led = marks.len() <= LED && !leaf.path.starts_with("compare/");
     let lead = |(mark, index): (Mark, RecordIndex)| if are_led { mark.leading(leaf.observation(index)) } else { mark };
     marks.into_iter().map(lead).collect()

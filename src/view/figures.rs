@@ -1,4 +1,4 @@
-//! A variant's evidence to its garment's drawings, filled in: what its page and its comparisons show.
+//! Fills in a garment's drawings from a variant's evidence, for its page and its comparisons.
 //!
 //! How a mark is drawn is decided in `figure`; which features have numbers, by the page that has the rows.
 
@@ -44,7 +44,7 @@ fn is_metal_drawn(drawing: &Drawing, feature: &Drawn<'_>) -> bool {
     feature.id.ends_with("-metal") && drawing.marks().iter().any(|mark| mark.feature == feature.id && is_seen(mark))
 }
 
-/// Draws every side of a variant's garment that can show something the vocabulary knows; none where nobody has looked.
+/// Draws every side of a variant's garment that can show a known feature; none if nothing was examined.
 pub fn of(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> Vec<Plate> {
     let features = features(leaf.catalog(), evidence, &Numbers::new());
     let plate = |(side, drawing): &(&str, &Drawing)| {
@@ -176,7 +176,7 @@ fn known(catalog: &Catalog, evidence: &Evidence<'_>, feature: &Feature) -> Known
     uncounted(catalog, &evidence.variant, feature)
 }
 
-/// Where a state comes in the vocabulary's order, a count among numbers, and the rest behind them.
+/// The place of a state in the vocabulary's order, of a count among numbers; the rest come last.
 fn place(feature: &Feature, state: &str) -> usize {
     let listed = match &feature.kind {
         Kind::State { states } => states.iter().position(|listed| listed.as_str() == state),
@@ -185,7 +185,7 @@ fn place(feature: &Feature, state: &str) -> usize {
     listed.unwrap_or(usize::MAX)
 }
 
-/// What readings say of which none was counted.
+/// What uncounted readings say.
 fn uncounted(catalog: &Catalog, variant: &VariantId, feature: &Feature) -> Known {
     let entries = catalog.variants.get(variant).map_or(&[][..], |entry| entry.observations.as_slice());
     let observations = entries.iter().filter_map(|index| catalog.record(*index).content.observation());

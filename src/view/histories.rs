@@ -1,5 +1,5 @@
-//! What changed when in a variant, model or line, as its page shows it: a chart for each feature that changed, claims of
-//! people beside it, and the names of the features of which less can be said.
+//! What changed when in a variant, model or line: a chart for each feature that changed, with claims of people beside
+//! it. Features with less to say are only named.
 //!
 //! The words are those of `explain::changes`.
 
@@ -51,7 +51,7 @@ struct Garment {
     years: String,
 }
 
-/// Features of which nothing is said but this.
+/// Features with nothing more to say.
 #[derive(Debug, Serialize)]
 struct Others {
     word: &'static str,
@@ -79,7 +79,7 @@ pub fn of_thing<'c>(context: &'c Context<'c>, thing: &Whole) -> &'c [History] {
     &all[start..end]
 }
 
-/// Draws what changed when; nothing where no feature has a dated garment.
+/// Draws what changed when; `None` if no feature has a dated garment.
 pub fn view(leaf: &Leaf<'_>, thing: &Whole) -> Option<HistoriesView> {
     let histories = of_thing(leaf.context, thing);
     let mut told: Vec<&History> = histories.iter().filter(|history| is_told(history)).collect();
@@ -93,7 +93,7 @@ pub fn view(leaf: &Leaf<'_>, thing: &Whole) -> Option<HistoriesView> {
     (!histories.is_empty()).then(|| HistoriesView { ruler, is_pictured, rows, others: others(leaf, histories) })
 }
 
-/// Says whether a change of a feature is spoken of, be it only to say what explains it.
+/// Says whether a change of a feature is mentioned, if only to say what explains it.
 fn is_told(history: &History) -> bool {
     !history.changes.is_empty() && history.word != Word::Unclear
 }

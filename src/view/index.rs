@@ -1,4 +1,4 @@
-//! Where everything is: the ways from one record or conclusion to others that pages need again and again.
+//! Lookups from one record or conclusion to others, which pages need again and again.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,4 @@
-//! One page while it is made: it knows where it stands, and turns things into links and words into HTML from there.
+//! One page while it is made: it knows its path, and turns things into links and text into HTML.
 
 use serde::Serialize;
 
@@ -15,7 +15,7 @@ use crate::view::path;
 
 /// A page of the site that is being made.
 pub struct Leaf<'a> {
-    /// What it is made from.
+    /// What it is built from.
     pub context: &'a Context<'a>,
     /// Its path in the site.
     pub path: String,
@@ -30,7 +30,7 @@ pub struct Link {
     pub href: String,
 }
 
-/// What every page has around its own content.
+/// The frame that every page has around its content.
 #[derive(Debug, Serialize)]
 pub struct Frame {
     root: String,
@@ -83,7 +83,7 @@ impl<'a> Leaf<'a> {
         Leaf { context, path: path.into() }
     }
 
-    /// The records behind it.
+    /// The records it is built from.
     pub fn catalog(&self) -> &'a Catalog {
         &self.context.knowledge.catalog
     }
@@ -104,12 +104,12 @@ impl<'a> Leaf<'a> {
         self.link(self.name(index), &path::record(self.catalog().record(index)))
     }
 
-    /// Gives a link to an observation whose variant is named beside it.
+    /// Gives a link to an observation next to the name of its variant.
     pub fn observation(&self, index: RecordIndex) -> Link {
         self.link(self.title(index), &path::record(self.catalog().record(index)))
     }
 
-    /// Gives what an observation is called beside the name of its variant, and any other record as ever.
+    /// Gives the name of an observation next to that of its variant, and the usual name of any other record.
     pub fn title(&self, index: RecordIndex) -> String {
         let title = self.context.titles().get(index);
         title.map_or_else(|| name(self.catalog().record(index)), str::to_string)
@@ -130,7 +130,7 @@ impl<'a> Leaf<'a> {
         of.map_or(title.clone(), |of| format!("{title} ({of})"))
     }
 
-    /// What a variant is called as far as the page does not say so: nothing on its own and those of its observations.
+    /// The name of a variant, unless the page already says it: empty on its own page and those of its observations.
     fn variant_beyond(&self, variant: &VariantId) -> Option<String> {
         let is_page_of = |id: &str| {
             let below = self.path.strip_prefix("makers/").and_then(|path| path.strip_prefix(id));
@@ -237,7 +237,7 @@ impl<'a> Leaf<'a> {
         self.context.index.thing(token).cloned()
     }
 
-    /// What stands around the page's own content; the description is one sentence, and is cut where it is long.
+    /// The frame around the page's content; the description is one sentence, cut if it is long.
     pub fn frame(&self, title: impl Into<String>, description: &str, trail: Vec<Link>) -> Frame {
         let about = &self.catalog().about;
         Frame {
@@ -278,7 +278,7 @@ pub fn name(record: &Record) -> String {
     }
 }
 
-/// Writes a title as it stands within a sentence; a capital before another one begins an abbreviation.
+/// Writes a title for use within a sentence; a capital before another one begins an abbreviation.
 pub fn within(title: &str) -> String {
     let mut letters = title.chars();
     match (letters.next(), letters.next()) {
@@ -289,7 +289,7 @@ pub fn within(title: &str) -> String {
     }
 }
 
-/// Writes a text as it begins a sentence.
+/// Writes a text for the beginning of a sentence.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())

@@ -1,6 +1,6 @@
 //! Two label lines, or two wearers, of a maker: which pairs have a page, where it stands, and what each is called.
 //!
-//! What comparing them came to is worked out elsewhere, once for all pages and exports.
+//! The comparisons are computed elsewhere, once for all pages and exports.
 
 use crate::comparison::lines::{LineComparison, Subject};
 use crate::explain::lines as words;

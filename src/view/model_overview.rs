@@ -11,7 +11,7 @@ use crate::view::chart::{Mark, Scale};
 use crate::view::leaf::{Leaf, Link};
 use crate::view::line_pairs;
 
-/// So many pairs of lines or wearers are named beside each maker.
+/// The most pairs of lines or wearers named beside each maker.
 const PAIRS: usize = 2;
 
 /// A maker with the strips of its models.
@@ -29,7 +29,7 @@ struct ModelView {
     garment: String,
     variants: usize,
     garments: usize,
-    /// Nothing where no model has a date.
+    /// `None` if no model has a date.
     strip: Option<String>,
 }
 

@@ -33,7 +33,7 @@ struct ModelView {
     model: Link,
     /// The garments of the first and of the second.
     rows: [Row; 2],
-    /// How it stands to the others: `agrees`, `goes the other way`.
+    /// How it relates to the others: `agrees`, `goes the other way`.
     stance: &'static str,
     is_against: bool,
 }

@@ -47,11 +47,11 @@ pub struct Named {
     pub name: String,
     /// Where it stands in the site.
     pub path: String,
-    /// The place in the list of what it belongs to.
+    /// The list index of what it belongs to.
     pub parent: Option<usize>,
-    /// The years it was or may have been made in, or appeared in.
+    /// The years in which it was or may have been made, or appeared.
     pub years: Option<Years>,
-    /// Other words it may be looked for by.
+    /// Other words that find it.
     pub also: String,
 }
 

@@ -1,6 +1,6 @@
 //! The variants of a model two by two: which pairs have a page, where it stands, and what is shown on it.
 //!
-//! Which pairs there are and what comparing them came to is worked out elsewhere, once for all pages and exports.
+//! The pairs and comparisons are computed elsewhere, once for all pages and exports.
 
 use std::collections::BTreeMap;
 

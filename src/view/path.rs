@@ -1,6 +1,6 @@
-//! Where everything stands in the site: a record's page, a conclusion's anchor.
+//! The place of everything in the site: a record's page, a conclusion's anchor.
 //!
-//! Paths are relative to the site's top folder; a page turns them into links from where it stands itself.
+//! Paths are relative to the site's top folder; a page turns them into links relative to itself.
 
 use crate::page;
 use crate::record::id::{FeatureId, LineId, ModelId, Thing, Whole, whole_claim};

@@ -53,7 +53,7 @@ impl Photograph {
         self.facts.sizes().into_iter().map(|size| (path(&size), size)).collect()
     }
 
-    /// Makes the pictures from the photograph's bytes; none where that fails, which is then known.
+    /// Makes the pictures from the photograph's bytes; none if that fails, and the failure is kept.
     pub fn make(&self, bytes: &[u8]) -> Vec<(String, Vec<u8>)> {
         match making::pictures(bytes, &self.facts) {
             Ok(made) => self.pictures().into_iter().map(|(path, _)| path).zip(made).collect(),
@@ -64,7 +64,7 @@ impl Photograph {
         }
     }
 
-    /// Takes note that its pictures could not be made.
+    /// Notes that its pictures could not be made.
     pub fn lose(&self, why: Unmade) {
         let file = self.name.clone();
         let fault = match why {
@@ -74,7 +74,7 @@ impl Photograph {
                 PhotographFault::Unmade { file, problem: "it changed while it was being read".to_string() }
             }
         };
-        // Whoever noticed first has said it.
+        // Only the first failure is kept.
         let _ = self.fault.set(fault);
     }
 

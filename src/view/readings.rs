@@ -1,4 +1,4 @@
-//! Readings of an observation to rows: what each feature showed, and why it may not count.
+//! Turns the readings of an observation into rows: what each feature showed, and why it may not count.
 
 pub mod codes;
 pub mod uncounted;

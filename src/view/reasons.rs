@@ -1,4 +1,4 @@
-//! An era and its voices to what a page shows: bounds with the chain each rests on, voices with what they say and weigh.
+//! Prepares an era and its voices for a page: bounds with the chain each rests on, voices with their words and weight.
 //!
 //! The sentences are those of `explain`; here they get links.
 
@@ -30,7 +30,7 @@ struct BoundView {
     because: Vec<VoiceView>,
     estimate: Option<Estimated>,
     rests_on_one: bool,
-    /// What it would be without each piece of its chain.
+    /// What the bound would be without each piece of its chain.
     changes: Vec<String>,
 }
 
@@ -79,7 +79,7 @@ pub fn era_alone(era: Option<&Era>) -> EraView {
     }
 }
 
-/// Writes the years of a span in as few words as a table has room for.
+/// Writes the years of a span briefly, for a table.
 pub fn years(first: Option<Day>, last: Option<Day>) -> String {
     match (first.map(Day::year), last.map(Day::year)) {
         (Some(first), Some(last)) if first == last => first.to_string(),
@@ -187,7 +187,7 @@ pub fn about(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
     first.and_then(|voice| subject(leaf, voice)).unwrap_or_else(|| "what was recorded".to_string())
 }
 
-/// Says in a heading what cannot all hold: several dates for one thing, or one thing against another.
+/// Says in a heading what contradicts what: several dates for one thing, or one thing against another.
 pub fn heading(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
     let subjects = conflict.members.iter().filter_map(|member| subject(leaf, leaf.context.knowledge.voice(*member)));
     let subjects: Vec<String> = subjects.collect();
@@ -203,7 +203,7 @@ pub fn heading(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
     }
 }
 
-/// What a voice speaks of, as it stands within a sentence.
+/// What a voice is about, for use within a sentence.
 fn subject(leaf: &Leaf<'_>, voice: &Voice) -> Option<String> {
     let named = |thing: &Thing| thing_name(leaf.catalog(), thing);
     let entry = || Some(within(&leaf.name(voice.claims.first()?.record?)));

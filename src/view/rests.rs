@@ -86,7 +86,7 @@ impl Resting {
 
 /// What rests on each source, while it is gathered.
 struct Gathered<'a> {
-    /// A page at the top of the site, from which a link is the path of the site.
+    /// A page at the top of the site, whose links are paths of the site.
     leaf: Leaf<'a>,
     links: BTreeMap<SourceIndex, BTreeMap<Resting, Vec<Link>>>,
     /// The sources that a voice goes back to or names.

@@ -1,4 +1,4 @@
-//! Where and when a feature was seen, state by state: by maker and variant, with counts and the years of dated garments.
+//! Where and when each state of a feature was seen: by maker and variant, with counts and the years of dated garments.
 //!
 //! Counts are those of the evidence: a garment counts once. What they mean is not said here.
 
@@ -15,7 +15,7 @@ use crate::view::leaf::{Leaf, Link};
 use crate::view::reasons;
 use crate::vocabulary::{Feature, Kind};
 
-/// So many variants are named on a page; of the other makers only the counts are given.
+/// The most variants named on a page; for the other makers only counts are given.
 const ROWS: usize = 600;
 
 /// The name under which measures, numbers and codes are listed, which have no states.

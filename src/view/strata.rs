@@ -1,4 +1,4 @@
-//! What could explain a difference, as a page shows it: each covariate with what is left, and the counts at each value.
+//! What could explain a difference, for a page: each covariate with the difference left, and the counts at each value.
 //!
 //! The numbers are those of the comparison; a number that does not exist is said in words.
 
@@ -64,7 +64,7 @@ fn shown(label: &impl Fn(&str) -> String, items: &[Item], places: &[usize]) -> S
     if all.is_empty() { "none".to_string() } else { all.join(", ") }
 }
 
-/// Writes a number in at most four digits behind the point, with a true minus.
+/// Writes a number with at most four decimals and a true minus.
 pub fn number(number: f64) -> String {
     let rounded = (number * 10_000.0).round() / 10_000.0 + 0.0;
     if rounded == 0.0 && number > 0.0 { "below 0.0001".to_string() } else { rounded.to_string().replace('-', "−") }

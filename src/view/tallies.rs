@@ -1,9 +1,7 @@
-//! What was seen of a variant or of several, feature by feature, as a table cell shows it: states with how often,
-//! measures in short.
+//! What was seen of one or more variants, feature by feature, for a table cell: states with counts, measures in short.
 //!
-//! The counts are those of the evidence, with the interval of their share; printed numbers and codes, which are no
-//! evidence, are only listed.
-//! Whether a difference tells two variants apart is not said here.
+//! The counts are those of the evidence, with the interval of their share. Printed numbers and codes are no evidence
+//! and are only listed. Whether a difference tells two variants apart is not said here.
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -83,7 +81,7 @@ fn plain(shows: String) -> Line {
     Line { shows, limits: None }
 }
 
-/// The values that bearers agree on with themselves.
+/// The values on which each bearer's observations agree.
 fn agreed<'e>(evidence: &[&'e Evidence<'_>], feature: &Feature) -> impl Iterator<Item = &'e Value> {
     let bearers = evidence.iter().flat_map(|evidence| evidence.bearers.iter());
     bearers.filter_map(|bearer| bearer.shown.get(&feature.id)?.agreed())

@@ -1,6 +1,6 @@
-//! The garments that nobody could place, each with what dating makes of it.
+//! The garments that nobody could place, each with its answer.
 //!
-//! They count in no evidence, and the answer is the one that *Garment in hand* gives for the same readings.
+//! They are not evidence; the answer is the one that *Garment in hand* gives for the same readings.
 
 use std::fmt::Write;
 
@@ -108,7 +108,7 @@ fn fragment(garment: &Garment) -> String {
     if parts.is_empty() { String::new() } else { format!("#{}", parts.join("&")) }
 }
 
-/// A value as the page reads it; what the vocabulary has no word for is something else.
+/// A value as the page reads it; one without a word in the vocabulary becomes `other`.
 fn shown(value: &Value) -> String {
     match value {
         Value::Other(_) => "other".to_string(),
@@ -116,7 +116,7 @@ fn shown(value: &Value) -> String {
     }
 }
 
-/// Writes what has a meaning of its own in an address by its bytes (RFC 3986, 2.1).
+/// Percent-encodes characters that have a meaning in an address (RFC 3986, 2.1).
 fn escaped(text: &str) -> String {
     text.bytes().fold(String::new(), |mut escaped, byte| {
         if byte.is_ascii_alphanumeric() || b"-._~".contains(&byte) {

@@ -1,5 +1,5 @@
-//! What is open: contested conflicts, open disputes, garments nobody could place, variants without a sure year, and what
-//! one more observation of each variant would settle.
+//! Open questions: contested conflicts, open disputes, garments nobody could place, variants without a sure year, and
+//! what one more observation of each variant would settle.
 
 use serde::Serialize;
 
@@ -13,7 +13,7 @@ use crate::view::era_rows;
 use crate::view::leaf::{Leaf, Link};
 use crate::view::reasons;
 
-/// Questions that a reader may know the answer to.
+/// Questions that a reader may be able to answer.
 #[derive(Debug, Serialize)]
 pub struct Questions {
     conflicts: Vec<Link>,

@@ -1,4 +1,4 @@
-//! A consistent network to the tightest days of each unknown, each with the chain of voices it stands on.
+//! Gives the tightest days of each unknown in a consistent network, each with the chain of voices it stands on.
 //!
 //! Two passes over an order: days not before flow along it, days not after against it. Estimates come second and move
 //! no day that exists.
@@ -63,14 +63,14 @@ impl Pass {
 
     /// Gives each unknown's day from the voices alone: the tightest, with the fewest voices, then the first by name.
     ///
-    /// Where every way on from an unknown stands on one voice (a garment's placing), that voice counts with its chain.
+    /// If every way on from an unknown stands on one voice (a garment's placing), that voice counts with its chain.
     pub fn days(&self) -> Vec<Option<Reason>> {
         let limits = self.limits();
         let reason = |limit: &Limit| Reason { day: limit.day, voices: limit.support.joined_to(&[]), estimate: None };
         self.flow(|unknown| limits.of(unknown).iter().map(reason))
     }
 
-    /// Gives the tightest day that any one estimate gives an unknown which the voices leave open.
+    /// Gives, for an unknown that the voices leave open, the tightest day that any one estimate gives it.
     pub fn estimated(&self, days: &[Option<Reason>], hints: &[Hint]) -> Vec<Option<Reason>> {
         let mut by_unknown = vec![Vec::new(); self.network.len()];
         for hint in hints {
@@ -89,7 +89,7 @@ impl Pass {
     /// Gives the day an unknown would have without some voices; `days` are those of this pass with all of them.
     pub fn without(&self, unknown: Unknown, voices: &[VoiceIndex], days: &[Option<Reason>]) -> Option<Day> {
         let is_out = |voice: &VoiceIndex| voices.contains(voice);
-        // Taking voices out only loosens: a day whose chain holds none of them stays, and so does one that is open.
+        // Removing voices only loosens: a day whose chain holds none of them stays, and an open one stays open.
         let stays = |at: Unknown| match &days[at.0 as usize] {
             Some(reason) if reason.voices.iter().any(is_out) => None,
             reason => Some(reason.as_ref().map(|reason| reason.day)),
@@ -102,7 +102,7 @@ impl Pass {
         self.walked(unknown, holds, |_| None)
     }
 
-    /// Walks back from an unknown over what holds, as far as no day is known.
+    /// Walks back from an unknown along constraints that hold, until days are known.
     fn walked(
         &self,
         unknown: Unknown,

@@ -1,7 +1,7 @@
-//! A tangle to its irreducible conflicts, the smallest first, as far as they can be listed in little time.
+//! Lists the irreducible conflicts of a tangle, the smallest first, within a limited number of steps.
 //!
-//! A conflict is a path of orders from a day that an unknown is not before to an earlier day that another is not after,
-//! or a cycle with a strict order in it. Which of them to believe is not asked here.
+//! A conflict is a path of orders from a day that one unknown is not before to an earlier day that another is not
+//! after. A cycle with a strict order in it is one too. Which of them to believe is not asked here.
 
 use std::cmp::Reverse;
 use std::collections::{BinaryHeap, HashMap, HashSet};

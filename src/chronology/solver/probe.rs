@@ -1,4 +1,4 @@
-//! Questions to a tangle: whether some of its voices can all hold, and one conflict among them where they cannot.
+//! Answers whether some voices of a tangle can all hold, and gives one conflict among them if they cannot.
 //!
 //! Each answer takes one pass over the constraints; no conflict is looked for that nobody asked about.
 
@@ -44,7 +44,7 @@ impl<'a> Probe<'a> {
         Probe { network, voices: tangle.voices.len(), order, has_cycles, looked: Cell::new(0) }
     }
 
-    /// Takes the steps that the questions since the last time were worth, and one more; nothing where they run out.
+    /// Pays the steps of the questions since the last time, and one more; `None` if they run out.
     pub fn pay(&self, steps: &mut u64) -> Option<()> {
         *steps = steps.checked_sub(1 + self.owed())?;
         Some(())
@@ -92,7 +92,7 @@ impl<'a> Probe<'a> {
         self.contradiction(stays).is_none()
     }
 
-    /// Leaves out what is not needed for voices to contradict one another: the rest is irreducible.
+    /// Drops voices that are not needed for the contradiction, so that the rest is irreducible.
     pub fn reduced(&self, mut voices: Members) -> Members {
         for voice in voices.clone().iter() {
             voices.remove(voice);
@@ -215,7 +215,7 @@ impl<'a> Probe<'a> {
         }
     }
 
-    /// Gives an unknown the latest day that what leads to it gives; says whether that is news.
+    /// Moves an unknown to the latest day that its predecessors give; says whether it moved.
     fn tighten(&self, unknown: Unknown, stays: &Members, steps: &mut [Option<Step>]) -> bool {
         let mut best = steps[unknown.0 as usize];
         let known = best.map(|step| step.day);

@@ -2,8 +2,8 @@
 //!
 //! A removal is a set of voices that meets every conflict and none of whose members could be put back. Voices in all
 //! removals that weigh less than one more than the lightest are set aside; voices in some of them are contested. The
-//! lightest removal of the conflicts known so far either leaves no contradiction, and then is one of all conflicts, or
-//! leaves conflicts that refute it (Reiter 1987; implicit hitting sets: Davies and Bacchus 2011).
+//! lightest removal of the known conflicts may leave no contradiction: then it is the lightest of all. Otherwise the
+//! conflicts it leaves refute it (Reiter 1987; implicit hitting sets: Davies and Bacchus 2011).
 
 use std::collections::BTreeMap;
 
@@ -21,19 +21,20 @@ mod state;
 
 /// How many steps one run of the program may take in all to find what becomes of contradictory voices.
 ///
-/// A knot may take half of what is left when its turn comes; past that, all its voices are contested. Half of what the
-/// conclusions leave is for asking what would be in conflict without settled disputes, half for leaving pieces out.
+/// A knot may take half of what is left when its turn comes; past that, all its voices are contested. Of what the
+/// conclusions leave, half goes to the conflicts without settled disputes, half to leaving pieces out.
 ///
-/// A step is a decision of the search for a removal, once more for every 512 voices of the conflicts it looks at; a piece
-/// of a path to the smallest conflict of a voice; or 8192 looks at a constraint, with one for each question to the
-/// constraints. The largest of the measured knots of 200 voices (`tests/removal.rs`) takes under a half. One pass through
-/// time (`sweep`) takes a step for 16,384 looks at what can come next.
+/// One step pays for one of three things. A decision of the search for a removal costs one, and one more for every 512
+/// voices of the conflicts it looks at. A piece of a path to the smallest conflict of a voice costs one. So do 8192
+/// looks at a constraint, with one more for each question to the constraints. The largest of the measured knots of 200
+/// voices (`tests/removal.rs`) takes under a half. One pass through time (`sweep`) takes a step for 16,384 looks at
+/// what can come next.
 pub const STEPS: u64 = 400_000;
 
-/// How many steps the question what would be without one piece may take at most.
+/// The most steps for asking what would change without one piece.
 const WITHOUT: u64 = 5_000;
 
-/// The steps for each question what would be without a piece, where so many steps are left and so many voices may be asked about.
+/// The steps for each such question, from the steps left and the number of voices that may be asked about.
 pub fn share(steps_left: u64, voices: usize) -> u64 {
     (steps_left / 2 / voices.max(1) as u64).min(WITHOUT)
 }
@@ -41,7 +42,7 @@ pub fn share(steps_left: u64, voices: usize) -> u64 {
 /// One whole weight, in quarters: removals within it of the lightest are not told apart.
 pub const MARGIN: u32 = 4;
 
-/// Gives each voice's standing by conflicts that are all known, or nothing where it would take more than the given steps.
+/// Gives each voice's standing when all conflicts are known, or `None` if that takes more than the given steps.
 ///
 /// Voices are numbers below `weights.len()`; weights are quarters.
 ///
@@ -69,7 +70,7 @@ pub struct Removals<'a> {
     at: Option<u32>,
 }
 
-/// What is asked for: the lightest removal of all that hold one voice, or of all that do not.
+/// Which lightest removal is wanted: of those that hold one voice, or of those that do not.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Question {
     With(u32),
@@ -215,7 +216,7 @@ impl<'a> Removals<'a> {
 
     /// Adds conflicts that a removal does not meet; says whether there are any. One voice is not to be removed.
     ///
-    /// What would meet each of them at little cost is taken out too, so that many are found before the next search.
+    /// Voices that would meet each of them cheaply are removed too, so that many are found before the next search.
     fn is_refuted(&mut self, removal: &Members, kept: Option<u32>) -> Option<bool> {
         let Some(probe) = self.probe else { return Some(false) };
         let mut stays = self.known.all_but(removal);

@@ -1,8 +1,9 @@
 //! The irreducible conflict with the fewest voices that holds a voice.
 //!
-//! Paths grow voice by voice, the smallest first. Of two that end at one unknown on as late a day, only the smaller is
-//! carried on, unless they differ in voices that can still matter: those that may come again further on, and those of
-//! conflicts without the voice, which no irreducible set with it may hold. Such conflicts are learnt as they are met.
+//! Paths grow voice by voice, the smallest first. Of two paths that end at one unknown on as late a day, only the
+//! smaller is followed, unless they differ in voices that can still matter. Such voices may come again further on, or
+//! belong to conflicts without the voice, which no irreducible set with it may hold. Such conflicts are learnt as they
+//! are met.
 
 use std::cmp::{Ordering, Reverse};
 use std::collections::{BinaryHeap, HashMap, HashSet};
@@ -66,7 +67,7 @@ impl<'a> Smallest<'a> {
     }
 }
 
-/// The voices on whatever each unknown can lead to.
+/// The voices on everything that each unknown can lead to.
 fn ahead(network: &Network, voices: usize) -> Vec<Members> {
     let mut ahead = vec![Members::none(voices); network.len()];
     let add = |members: &mut Members, support: Support| support.voices().for_each(|voice| members.insert(voice.0));
@@ -228,8 +229,8 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Queues a step, unless it only comes back to where its path was with the same voices: then it is either no news
-    /// or a whole contradiction.
+    /// Queues a step, unless it returns to where its path was with the same voices: that is nothing new or a whole
+    /// contradiction.
     fn go_on(&mut self, next: Label, unknown: Unknown) {
         let before = if self.of.on_cycles.contains(&unknown) { self.was_at(&next, unknown) } else { None };
         match before {

@@ -1,6 +1,6 @@
-//! A tangle to what becomes of each of its voices, and the smallest conflict of each that does not simply count.
+//! Solves a tangle: what becomes of each voice, and the smallest conflict of each that is set aside or contested.
 //!
-//! The smallest conflicts are listed first; where that is not all of them, the rest are found as they are needed.
+//! The smallest conflicts are listed first; the rest are found as they are needed.
 
 use std::cell::OnceCell;
 
@@ -36,7 +36,7 @@ const LAST_STEPS: u64 = 1_000;
 /// How many partial and whole conflicts are listed for a step.
 const LISTED_A_STEP: usize = 100;
 
-/// Where so few conflicts are all, asking which of their voices go takes less than a pass through time.
+/// With no more conflicts than this, finding which voices to remove is cheaper than a pass through time.
 const FEW: usize = 300;
 
 impl Solution {
@@ -45,7 +45,7 @@ impl Solution {
         self.conflicts.as_ref().unwrap_or(&self.listed)
     }
 
-    /// What would become of each voice if some were not there; nothing where that takes more than the given steps.
+    /// What would become of each voice without some of them; `None` if that takes more than the given steps.
     pub fn without(&self, tangle: &Tangle, gone: &[u32], weighed: &[u32], steps: &mut u64) -> Option<Vec<Standing>> {
         let gone = Members::of(weighed.len(), gone.iter().copied());
         if self.is_swept {
@@ -61,12 +61,12 @@ impl Solution {
 
 /// Solves a tangle with at most so many steps, which it takes off.
 ///
-/// A knot may take half of them before it is given up, so that one that is too hard leaves some for the others.
+/// A knot may take half of them before it is given up, so that a hard one leaves steps for the others.
 pub fn of(tangle: &Tangle, weights: &[u32], steps: &mut u64) -> Solution {
     beyond(conflict::LOOKED_AT, tangle, weights, steps)
 }
 
-/// As [`of`], listing conflicts only until so many were looked at.
+/// Like [`of`], but lists conflicts only until so many were looked at.
 pub fn beyond(looked_at: usize, tangle: &Tangle, weights: &[u32], steps: &mut u64) -> Solution {
     let probe = Probe::new(tangle);
     let listing = conflict::list(tangle, looked_at.min(*steps as usize * LISTED_A_STEP));
@@ -189,7 +189,7 @@ impl Solving<'_> {
         GivenUp { knots, smallest: cloned(&smallest_of(&conflicts, count)) }
     }
 
-    /// Contests every voice of some knots, and solves what is left without them.
+    /// Contests every voice of some knots and solves the rest without them.
     fn contest(&self, given_up: &GivenUp, steps: &mut u64) -> Solution {
         let count = self.tangle.voices.len();
         let mut solution = Solution { standings: vec![Standing::Kept; count], ..Solution::default() };
@@ -208,7 +208,7 @@ impl Solving<'_> {
         solution
     }
 
-    /// The smallest conflict of each of some voices, where it has one; the voice at which the steps ran out otherwise.
+    /// The smallest conflict of each of some voices that has one, or the voice at which the steps ran out.
     fn listed(&self, voices: &[u32], steps: &mut u64) -> Result<Vec<Option<Vec<u32>>>, u32> {
         let smallest = OnceCell::new();
         let in_listing = smallest_of(&self.listing.sets, self.tangle.voices.len());
@@ -228,7 +228,7 @@ impl Solving<'_> {
     }
 }
 
-/// The voices that do not simply count.
+/// The voices that are set aside or contested.
 fn doubted(standings: &[Standing]) -> Vec<u32> {
     (0..).zip(standings).filter(|(_, standing)| **standing != Standing::Kept).map(|(voice, _)| voice).collect()
 }

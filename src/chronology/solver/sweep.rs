@@ -1,9 +1,9 @@
-//! A tangle of few days, solved by one pass through time: what becomes of its voices, however many they are.
+//! Solves a tangle of few days in one pass through time, however many voices it has.
 //!
-//! The days are taken in order. Which unknowns already have theirs is all that what follows depends on, so for each such
-//! set the least weight of voices that do not hold is worked out once, from the end of time to its beginning (dynamic
-//! programming over sets: Held and Karp 1962). The voices that do not hold then are a removal, and every removal is
-//! found so. The work grows with the sets and the days at which something is said, not with the conflicts.
+//! The days are taken in order. What follows depends only on which unknowns already have their days. So for each such
+//! set the least weight of voices that do not hold is computed once, from the end of time back (dynamic programming
+//! over sets: Held and Karp 1962). The voices that then do not hold are a removal, and every removal is found this way.
+//! The work grows with the number of sets and of days that voices name, not with the number of conflicts.
 
 mod apart;
 mod line;
@@ -25,8 +25,8 @@ const PASSES: u64 = 3;
 
 /// Gives each voice's standing without those that are gone, whose own is kept, and takes the steps that it needs.
 ///
-/// Gives nothing, and takes nothing, where the unknowns can be placed in too many orders, where a voice has several
-/// constraints that can fail together, where a constraint stands on two voices, or where the steps are too few.
+/// Gives `None` and takes no steps in four cases: the unknowns can be placed in too many orders; several constraints of
+/// one voice can fail together; a constraint stands on two voices; the steps are too few.
 pub fn standings(tangle: &Tangle, weights: &[u32], gone: &Members, steps: &mut u64) -> Option<Vec<Standing>> {
     let line = Line::of(tangle, weights, gone)?;
     let needed = 1 + (line.looks() * PASSES + near::MOST_LOOKS) / LOOKS_A_STEP;
@@ -44,7 +44,7 @@ pub fn standings(tangle: &Tangle, weights: &[u32], gone: &Members, steps: &mut u
     Some(standings)
 }
 
-/// What becomes of a voice that is in some removals near the lightest, or none, and that some may do without.
+/// The standing of a voice, from whether any removal near the lightest holds it and any does without it.
 fn standing(is_in_some: bool, is_left_by_some: impl Fn() -> bool) -> Standing {
     match is_in_some {
         false => Standing::Kept,

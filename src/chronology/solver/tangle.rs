@@ -1,7 +1,7 @@
-//! A network to its tangles: the constraints on contradictory paths, divided where neither a day nor a voice is shared.
+//! Divides a network into its tangles: constraints on contradictory paths that share a day or a voice.
 //!
 //! Every conflict lies within one tangle. A tangle is small however large the network is, and numbers its days and
-//! voices anew; which voices cannot all hold is not asked here.
+//! voices anew. It does not look for conflicts.
 
 use std::collections::BTreeMap;
 

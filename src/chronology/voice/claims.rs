@@ -10,7 +10,7 @@ use crate::record::id::{Thing, VoiceName};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Place;
 
-/// Adds every claim that is not withheld, by itself or with its sources, and not set aside by a dispute.
+/// Adds every claim, except those withheld by themselves or with their sources and those that a dispute sets aside.
 pub fn add(builder: &mut Builder<'_>) {
     let catalog = builder.catalog;
     for number in 0..catalog.records.len() {

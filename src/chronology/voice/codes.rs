@@ -1,4 +1,4 @@
-//! Codes as voices: a garment that gives no date of its own was made when its keys say, while code and key both hold.
+//! Codes as voices: a garment without a date of its own was made when its keys say, while code and key both hold.
 
 use ecow::eco_format;
 use smallvec::{SmallVec, smallvec};
@@ -43,7 +43,7 @@ fn dated(code: &GarmentCode<'_>) -> Option<DatedCode> {
     Some(DatedCode { record: code.record, place: code.place, span, keys })
 }
 
-/// Adds what the codes of a garment say; gives the voices of each date, the code itself first.
+/// Adds the dates that a garment's codes give, with the voices of each date, the code itself first.
 pub fn add(builder: &mut Builder<'_>, garment: GarmentIndex, made: Unknown, codes: &[DatedCode]) -> Vec<Chain> {
     let mut dates = Vec::new();
     for of_entry in codes.chunk_by(|one, other| one.record == other.record) {
@@ -60,7 +60,7 @@ pub fn add(builder: &mut Builder<'_>, garment: GarmentIndex, made: Unknown, code
     dates
 }
 
-/// The voice of all codes that one entry records: they stand for what it was made by.
+/// The voice of all codes that one entry records.
 fn made_voice(builder: &mut Builder<'_>, garment: GarmentIndex, codes: &[DatedCode]) -> DraftIndex {
     let first = &codes[0];
     let span = codes.iter().try_fold(first.span, |span, code| span.intersection(code.span)).unwrap_or(first.span);

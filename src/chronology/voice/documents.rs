@@ -69,7 +69,7 @@ fn document_voice(
     voice
 }
 
-/// When a document is of.
+/// The date of a document.
 pub struct Dated {
     spans: Spans,
     uncertain: bool,

@@ -26,7 +26,7 @@ const TOGETHER: usize = 1024;
 
 /// Adds every garment that counts: filed under one variant, not withheld.
 ///
-/// What each shows is looked up on all threads; what that means is added in order.
+/// Their readings are looked up on all threads; the voices are added in order.
 pub fn add_garments(builder: &mut Builder<'_>) {
     let catalog = builder.catalog;
     let keys = key::standing(catalog);
@@ -51,8 +51,7 @@ pub fn add_garments(builder: &mut Builder<'_>) {
     }
 }
 
-/// What is known of the variant of the garments that are being added: they come variant by variant, and the map of all
-/// things takes its time.
+/// The variant of the garments being added: they come variant by variant, and the map of all things is slow.
 #[derive(Default)]
 struct Known<'a> {
     variant: Option<&'a VariantId>,
@@ -276,7 +275,7 @@ fn is_key_set_aside(catalog: &Catalog, file: FileId, observation: &Observation) 
     key.is_some_and(|key| catalog.set_aside.contains(&key))
 }
 
-/// The placings of all its observations: the names of one voice.
+/// The placings of all its observations, which are one voice.
 fn placing(catalog: &Catalog, garment: &Garment) -> SmallVec<[VoiceClaim; 1]> {
     let claim = |index: &RecordIndex| {
         let record = catalog.record(*index);

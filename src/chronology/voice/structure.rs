@@ -1,4 +1,4 @@
-//! What holds on nobody's word: first days come before last days, and parts lie within wholes.
+//! Constraints that need no claim: first days come before last days, and parts lie within wholes.
 
 use std::collections::BTreeMap;
 
@@ -21,7 +21,7 @@ pub fn add_wholes(builder: &mut Builder<'_>) {
 /// Adds the orders between the days of all things that exist by now.
 pub fn add_orders(builder: &mut Builder<'_>) {
     let claimed = claimed_states(builder);
-    // Nothing more comes into being, so that the map can stay out while orders are added.
+    // No unknown is added from here on, so the map can be taken out while orders are added.
     let things = std::mem::take(&mut builder.things);
     for (thing, pair) in &things {
         builder.order(pair.0, pair.1, &[]);

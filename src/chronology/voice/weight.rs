@@ -1,4 +1,4 @@
-//! What a voice goes back to, and what that weighs.
+//! The roots of a voice, and their weight.
 
 use std::collections::BTreeMap;
 
@@ -10,7 +10,7 @@ use crate::record::{Record, Weights};
 use crate::resolve::{Catalog, RecordIndex, SourceIndex};
 use crate::source::Spanned;
 
-/// What a statement goes back to.
+/// The root of a statement.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Root {
     /// A source that repeats nothing.
@@ -32,7 +32,7 @@ impl Root {
     }
 }
 
-/// What gives a voice its weight.
+/// The parts of a voice's weight.
 #[derive(Clone, Debug)]
 pub struct Authority {
     roots: BTreeMap<Root, WeightClass>,

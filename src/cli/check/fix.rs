@@ -1,6 +1,6 @@
-//! Repairs that can mean one thing only, made in the texts that were read, round by round, and written when none is left.
+//! Makes unambiguous repairs in the texts that were read, round by round, and writes the texts when none is left.
 //!
-//! One repair can bring another to light; a repair that overlaps one of its round waits for the next.
+//! One repair can reveal another; a repair that overlaps one of its round waits for the next.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -11,7 +11,7 @@ use crate::fault::repair::{Deed, Repair};
 use crate::source::edit::{self, Change};
 use crate::source::{FileId, SourceFile, Sources};
 
-/// How many rounds there are at most: a repair that brings itself to light again must come to an end.
+/// The most rounds: a repair that reveals itself again must end.
 const MOST_ROUNDS: usize = 20;
 
 /// What was repaired so far.
@@ -29,7 +29,7 @@ struct Repaired {
 }
 
 impl Repairs {
-    /// Makes the repairs of findings; nothing where there are none to make.
+    /// Makes the repairs of findings; `None` if there are none.
     pub(super) fn make(&mut self, sources: &Sources, shown: &[&Diagnostic]) -> Option<Sources> {
         let chosen = chosen(shown);
         if chosen.is_empty() || self.rounds == MOST_ROUNDS {
@@ -52,7 +52,7 @@ impl Repairs {
         Some(sources.with_texts(&texts))
     }
 
-    /// Writes each file, and gives what was repaired in it to `tell` when it is written.
+    /// Writes each file, then passes its repairs to `tell`.
     pub(super) fn write(&self, root: &Path, tell: impl Fn(&str)) -> anyhow::Result<()> {
         for (path, repaired) in &self.files {
             disk::mend(root, path, &repaired.change)?;

@@ -42,7 +42,7 @@ struct FeatureAnswer<'a> {
 #[derive(Serialize)]
 struct Side {
     n: u64,
-    /// Of these, how many hang on a contested placing.
+    /// Of these, how many depend on a contested placing.
     contested: usize,
     states: Vec<State>,
     measure: Option<Range>,

@@ -107,7 +107,7 @@ fn rows<'r, Input: Read>(reader: &'r mut Reader<Input>) -> impl Iterator<Item = 
 }
 
 impl Answering<'_> {
-    /// A line for each row, or why there is none.
+    /// The answer for each row, or why there is none.
     fn rows(&self, rows: &[Row]) -> Vec<anyhow::Result<String>> {
         let typed: Vec<anyhow::Result<Typed>> = rows.iter().map(|row| self.typed(row)).collect();
         match &self.how {

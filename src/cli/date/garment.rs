@@ -1,4 +1,4 @@
-//! Typed words to a garment: names that must exist, and readings in the vocabulary's words and unit.
+//! Turns typed words into a garment: names that must exist, and readings in the vocabulary's words and units.
 
 use std::borrow::Borrow;
 use std::collections::BTreeMap;
@@ -26,7 +26,7 @@ pub(super) struct Typed {
     pub(super) garment: Garment,
     /// What the caller calls it.
     pub(super) id: Option<String>,
-    /// What is worth saying about how it was read.
+    /// Notes on how it was read.
     pub(super) remarks: Vec<String>,
 }
 
@@ -37,7 +37,7 @@ impl Typed {
         Typed { garment, ..Typed::default() }
     }
 
-    /// Takes something that is known besides the features.
+    /// Takes a fact other than a feature, such as the maker.
     pub(super) fn know(&mut self, catalog: &Catalog, name: &str, value: &str) -> anyhow::Result<()> {
         let known = &mut self.garment.known;
         match name {
@@ -52,7 +52,7 @@ impl Typed {
         Ok(())
     }
 
-    /// Refuses what cannot all be known of one garment.
+    /// Refuses facts that contradict one another.
     pub(super) fn agreeing(self) -> anyhow::Result<Typed> {
         let known = &self.garment.known;
         let model = known.model.as_ref().map(|model| (model.as_str(), model.maker()));
@@ -74,7 +74,7 @@ impl Typed {
         Ok(self)
     }
 
-    /// Asks about features that the sort of garment which the known model is does not have.
+    /// Asks about features that the known model's sort of garment does not have.
     pub(super) fn doubt(&mut self, catalog: &Catalog) {
         let known = &self.garment.known;
         let Some(model) = known.model.clone().or(known.variant.as_ref().map(VariantId::model)) else { return };
@@ -234,7 +234,7 @@ fn measured(feature: &Feature, measure: &Measure, text: &str) -> anyhow::Result<
 fn range_in(measure: &Measure, unit: Unit) -> (f64, f64) {
     let (low, high) = measure.range;
     let there = |value: f64| measure.unit.convert(value, unit).unwrap_or(value) * 100.0;
-    // What a change of units adds to a whole number of hundredths is no reason to go on to the next.
+    // A rounding error from the change of units must not move a bound to the next hundredth.
     if unit == measure.unit {
         (low, high)
     } else {

@@ -20,7 +20,7 @@ const BAR: f64 = 40.0;
 /// How many variants are listed.
 const VARIANTS: usize = 6;
 
-/// A mark that would rule out less than this is not worth looking for.
+/// The least share that a mark must rule out to be worth looking for.
 const WORTHWHILE: f64 = 0.005;
 
 /// The bounds, each landmark with what it is read in.
@@ -88,7 +88,7 @@ pub(super) fn line(id: Option<&str>, garment: &Garment, brief: &Brief) -> String
 
 fn variants(answered: &Answered<'_>) -> String {
     let answer = answered.answer;
-    // Where nothing was looked at, every variant is as good as another.
+    // If nothing was examined, no variant is likelier than another.
     if answer.variants.is_empty() || answered.garment.features.is_empty() {
         return String::new();
     }
@@ -115,7 +115,7 @@ fn chart(spread: &Spread) -> String {
     let at = |year: i32| spread.probability[(year - years::FIRST) as usize];
     let shown: Vec<i32> = spread.spans(0.95).iter().flat_map(|(first, last)| *first..=*last).collect();
     let greatest = shown.iter().map(|year| at(*year)).fold(0.0, f64::max);
-    // Where too many years are possible, a bar stands for five of them.
+    // If too many years are possible, a bar stands for five of them.
     let step = if shown.len() > 40 { 5 } else { 1 };
     let mut bars: Vec<(i32, f64)> = Vec::new();
     for year in shown {

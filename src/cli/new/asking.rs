@@ -1,4 +1,4 @@
-//! The questions of `new`, one a feature, and what an answer means.
+//! The questions of `new`, one for each feature, and what an answer means.
 //!
 //! An answer that means nothing is asked for again; the end of the input ends the questions and loses nothing.
 
@@ -153,7 +153,7 @@ fn meant(feature: &Feature, text: &str) -> anyhow::Result<String> {
             return Ok(state.to_string());
         }
     }
-    // A comma is how much of the world writes a decimal point.
+    // Much of the world writes a decimal point as a comma.
     let text = if matches!(feature.kind, Kind::Measure(_)) { text.replace(',', ".") } else { text.to_string() };
     Ok(match garment::value(feature, &text)? {
         Value::Absent => "absent".to_string(),

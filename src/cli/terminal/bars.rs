@@ -1,6 +1,6 @@
 //! A bar for each stage on stderr, drawn by a thread of its own once a command has taken long enough.
 //!
-//! Those who work only note how far they are; nothing of theirs waits for a terminal.
+//! Worker threads only note their progress and never wait for the terminal.
 
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -44,12 +44,12 @@ impl Bars {
         let shares = Shares::default();
         let (sender, receiver) = mpsc::channel();
         let drawn = shares.clone();
-        // Where the system has no thread left, the work goes on unseen.
+        // If the system has no thread left, the work goes on without bars.
         let thread = thread::Builder::new().spawn(move || draw(&drawn, &receiver)).ok();
         Bars { shares, drawing: thread.map(|thread| (sender, thread)) }
     }
 
-    /// Begins a stage of which nobody knows how much it is; what came before is done.
+    /// Begins a stage of unknown size; earlier stages are done.
     pub(super) fn tell(&self, words: &'static str) {
         let mut shares = self.shares.lock();
         for share in shares.iter_mut() {
@@ -74,7 +74,7 @@ impl Shares {
 
 fn set(shares: &mut Vec<Share>, new: Share) {
     match shares.iter_mut().find(|share| share.words == new.words) {
-        // Two threads may tell their counts in the other order; nothing but a new beginning moves a bar back.
+        // Two threads may report their counts in reverse order; only a new stage moves a bar back.
         Some(share) if new.done == 0 || new.total != share.total || new.done > share.done => *share = new,
         Some(_) => {}
         None => shares.push(new),
@@ -93,7 +93,7 @@ fn draw(shares: &Shares, stop: &Receiver<()>) {
     bars.iter().for_each(ProgressBar::finish_and_clear);
 }
 
-/// Brings the bars to what was told.
+/// Updates the bars.
 fn follow(all: &MultiProgress, bars: &mut Vec<ProgressBar>, told: &[Share]) {
     for (at, share) in told.iter().enumerate() {
         if bars.len() == at {
@@ -114,7 +114,7 @@ impl Drop for Bars {
     fn drop(&mut self) {
         if let Some((sender, thread)) = self.drawing.take() {
             drop(sender);
-            // The thread only waits and draws; were it to fail, there would be nothing to take away.
+            // The thread only waits and draws; if it failed, there is nothing to clean up.
             let _ = thread.join();
         }
     }

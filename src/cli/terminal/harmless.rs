@@ -1,14 +1,14 @@
-//! A text to one that a terminal shows and does not obey.
+//! Makes a text harmless: a terminal shows it and obeys nothing in it.
 //!
-//! What is taken out is still seen, written as JSON writes it: the exports that go to stdout keep their meaning.
+//! What is removed is shown escaped as in JSON, so exports on stdout keep their meaning.
 
 use std::borrow::Cow;
 
 use crate::report::text::Style;
 
-/// Gives a text in which nothing is obeyed but ends of lines, tabs and, where it is coloured, colours.
+/// Gives a text in which a terminal obeys only line ends, tabs and, if coloured, colours.
 ///
-/// Drawn findings hold no sign of a stranger's that is obeyed (`report/text`), so colours in them are bartack's own.
+/// Drawn findings hold no control characters of strangers (`report/text`), so colours in them are bartack's own.
 pub(super) fn text(text: &str, style: Style) -> Cow<'_, str> {
     if !text.contains(is_obeyed) {
         return Cow::Borrowed(text);
@@ -32,7 +32,7 @@ pub(super) fn text(text: &str, style: Style) -> Cow<'_, str> {
     Cow::Owned(shown)
 }
 
-/// Controls (Unicode category Cc) but for ends of lines and tabs, and the signs that turn the direction of a text.
+/// Controls (Unicode category Cc) except line ends and tabs, and characters that change the direction of a text.
 fn is_obeyed(character: char) -> bool {
     (character.is_control() && !matches!(character, '\n' | '\t'))
         || matches!(character, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')

@@ -1,4 +1,5 @@
-//! Variants to the groups that are compared, and two groups to what both show of a feature in each shared setting.
+//! Gathers variants into the groups that are compared, and finds what two groups show of a feature in each shared
+//! setting.
 
 use std::collections::BTreeMap;
 
@@ -31,7 +32,7 @@ pub struct Member<'a> {
     pub evidence: Evidence<'a>,
 }
 
-/// Within what two groups are held against each other: a model and a wearer, or a model and a line. None is a value.
+/// What two groups are compared within: a model and a wearer, or a model and a line. None is a value.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Setting {
     /// The model.
@@ -98,7 +99,7 @@ fn line(catalog: &Catalog, id: &VariantId) -> Option<crate::record::id::LineId> 
     catalog.variants.get(id)?.line.clone()
 }
 
-/// Whom a variant was cut for.
+/// The wearer a variant was cut for.
 pub fn wearer(catalog: &Catalog, id: &VariantId) -> Option<Wearer> {
     match &catalog.record(catalog.variants.get(id)?.record).content {
         Content::Variant(variant) => Some(variant.wearer),

@@ -1,6 +1,6 @@
-//! What each model says of a difference that was found over several: agrees, is against it, or neither.
+//! Whether each model agrees with a difference found over several, is against it, or neither.
 //!
-//! A model speaks with enough garments of both groups; the others are counted, and say nothing by themselves.
+//! Only a model with enough garments of both groups speaks; the others are counted.
 
 use crate::comparison::crude::Crude;
 use crate::comparison::lines::group::{Shared, SharedSetting};
@@ -33,15 +33,15 @@ pub struct ModelVoice {
     pub n_a: u64,
     /// Items of the second.
     pub n_b: u64,
-    /// Its own difference, above 0 where it goes the way of the whole.
+    /// Its own difference; above 0 if it goes the same way as the pooled one.
     pub difference: f64,
     /// The 95 % interval of the difference.
     pub interval: Interval,
-    /// Whether it bears the whole out.
+    /// Whether it agrees with the pooled difference.
     pub stance: Stance,
 }
 
-/// Whether a model bears a difference out.
+/// Whether a model agrees with a difference.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stance {
     /// It differs the same way.
@@ -64,7 +64,7 @@ impl Stance {
 }
 
 impl ModelVoice {
-    /// Says whether it surely or perhaps goes the other way, and not only less far.
+    /// Says whether it surely or perhaps goes the other way, not only less far.
     pub fn is_reversed(&self) -> bool {
         self.stance == Stance::Against && !limit::is_above(self.difference, -AGREES_FROM)
     }
@@ -124,7 +124,7 @@ fn voice(shared: &Shared<'_>, whole: &Crude, model: &ModelId) -> Option<ModelVoi
     Some(ModelVoice { model: model.clone(), n_a, n_b, difference, interval, stance })
 }
 
-/// Says whether one model surely goes the way of the whole, and another surely the other way.
+/// Says whether one model surely goes the pooled way, and another surely the other way.
 pub fn contradict(catalog: &Catalog, shared: &Shared<'_>, whole: &Crude, models: &Models) -> bool {
     let stands = |voice: &&ModelVoice| is_significant(catalog, shared, whole, voice);
     let mut ways = models.0.iter().filter(|voice| limit::is_above(voice.difference, 0.0));
@@ -144,13 +144,13 @@ fn is_explained(catalog: &Catalog, shared: &Shared<'_>, whole: &Crude, voice: &M
     let (own, _) = parted(shared, &voice.model);
     let mut covariates = values::of(catalog, shared.feature, &own, whole);
     if voice.difference < 0.0 {
-        // Seen in the model's own direction.
+        // Signed in the model's own direction.
         covariates.iter_mut().for_each(|covariate| covariate.difference = covariate.difference.map(|found| -found));
     }
     strata::held(&covariates).iter().any(|covariate| verdict::explains(covariate, voice.difference.abs()))
 }
 
-/// Says whether a difference is still there when any one of the speaking models is left out.
+/// Says whether a difference remains when any one of the speaking models is left out.
 pub fn holds_without_any(shared: &Shared<'_>, whole: &Crude, models: &Models) -> bool {
     models.0.iter().all(|voice| {
         let (_, rest) = parted(shared, &voice.model);

@@ -1,4 +1,4 @@
-//! What two groups show in several settings to one difference, its interval and its test.
+//! Pools what two groups show in several settings into one difference, its interval and its test.
 //!
 //! With one setting these are the numbers of two variants, by the same code.
 
@@ -13,7 +13,7 @@ use crate::statistics::stratified::{self, measures, vector};
 /// Some of the settings in which two groups are compared: one or more.
 pub type Settings<'s, 'a> = [&'s SharedSetting<'a>];
 
-/// Everything that there is to say of the difference before something is held equal.
+/// Everything there is to say of the difference before anything is held equal.
 pub fn crude(settings: &Settings<'_, '_>) -> Crude {
     if let [one] = settings {
         return one.sides.crude(one.sides.test());

@@ -1,4 +1,4 @@
-//! The verdict on a feature of two groups: that of two variants, and what the models say of it.
+//! The verdict on a feature of two groups: that of two variants, corrected by what the models say.
 
 use crate::comparison::lines::group::Shared;
 use crate::comparison::lines::models::{self, Models};
@@ -9,7 +9,7 @@ use crate::resolve::Catalog;
 /// Where another feature differs by model, a tell needs as many models that agree.
 const MODELS_AMONG_CONTRADICTIONS: usize = 3;
 
-/// Gives the verdict over the models, from the one that two variants with these numbers would have.
+/// Gives the verdict over the models, from the verdict that two variants with these numbers would get.
 pub fn by_model(catalog: &Catalog, shared: &Shared<'_>, compared: Compared) -> LineFeature {
     let models = models::of(shared, &compared.crude);
     let verdict = ladder(catalog, shared, &compared, &models);
@@ -34,7 +34,7 @@ fn ladder(catalog: &Catalog, shared: &Shared<'_>, compared: &Compared, models: &
     }
 }
 
-/// Where models contradict one another in any feature, takes a tell back that fewer than three models agree on.
+/// If models contradict one another in any feature, withdraws a tell that fewer than three models agree on.
 pub fn soften(features: &mut [LineFeature]) {
     if !features.iter().any(|found| found.compared.verdict == Verdict::DiffersByModel) {
         return;

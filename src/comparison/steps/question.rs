@@ -7,13 +7,13 @@ use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use crate::comparison::steps::unit::Unit;
 
-/// A state that fewer garments show leads nowhere.
+/// The fewest garments that must show a state for it to lead somewhere.
 const LEAST_SHOWN: usize = 2;
 
-/// A feature that tells less is not worth a look, in bits.
+/// The least that a feature must tell to be worth a look, in bits.
 const LEAST_TOLD: f64 = 0.1;
 
-/// What chance alone would tell as often as this is not asked for.
+/// A feature is asked for only if chance alone would tell as much less often than this.
 const CHANCE: f64 = 0.01;
 
 /// A feature to ask for.
@@ -22,7 +22,7 @@ pub(super) struct Question {
     pub feature: usize,
     /// The states that lead somewhere, in order.
     pub states: Vec<EcoString>,
-    /// What it tells of the variant on a garment that comes here, in bits: nothing where it was not recorded.
+    /// What it tells of the variant on a garment that comes here, in bits; 0 on one where it was not recorded.
     pub told: f64,
     /// How often chance alone would tell as much.
     pub p: f64,
@@ -43,8 +43,8 @@ pub(super) fn weight(units: &[&Unit]) -> f64 {
     units.iter().map(|unit| unit.weight).sum()
 }
 
-/// The mutual information of a feature and the variant, less what chance alone gives: for n garments of v variants and
-/// s states (v − 1)(s − 1) / (2 n ln 2) bits (Miller 1955, from memory). A find is one of the n.
+/// The mutual information of a feature and the variant, less what chance alone gives. For n garments of v variants and
+/// s states, chance gives (v − 1)(s − 1) / (2 n ln 2) bits (Miller 1955, from memory). A find is one of the n.
 ///
 /// By chance 2 n ln 2 times the information is distributed as χ² with (v − 1)(s − 1) degrees (the G test; Sokal and Rohlf,
 /// Biometry, from memory).

@@ -24,7 +24,7 @@ const HELD: f64 = 0.99;
 /// Shares and bits closer than this are equal when they are ranked: the difference is rounding.
 const EQUAL: f64 = 1e-9;
 
-/// The features that would leave least unknown of variant and year, to be expected; those often replaced last.
+/// The features with the greatest expected gain about variant and year; those often replaced come last.
 pub fn look_next(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Vec<LookNext> {
     let held = held(posterior);
     if held.is_empty() {
@@ -68,7 +68,7 @@ fn held(posterior: &Posterior<'_>) -> Vec<usize> {
     held
 }
 
-/// Says whether a feature was not looked at, and is one of a garment in question.
+/// Says whether a feature was not examined and belongs to a garment type in question.
 fn is_open(case: &Case<'_, '_>, feature: &Feature) -> bool {
     let of_garment = |member: &usize| feature.is_of(&case.prepared.members[*member].model.garment);
     !case.garment.features.contains_key(&feature.id) && case.members.iter().any(of_garment)
@@ -112,7 +112,7 @@ pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior
             years.iter().zip(left).filter(|(_, is_left)| *is_left == wanted).map(|(weight, _)| weight).sum()
         };
         let rules_out = part(false, &years[..]);
-        // What rules out none of the years in which it can have been made, or all of them, bounds nothing.
+        // A landmark that rules out none of the years in which it can have been made, or all, is no use.
         if part(false, &years[..possible]) <= EQUAL || part(true, &years[..possible]) <= EQUAL {
             continue;
         }
@@ -134,7 +134,7 @@ pub fn would_bound(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior
     marks
 }
 
-/// How many of the years considered had begun when the garment was in somebody's hand.
+/// How many of the considered years had begun when somebody examined the garment.
 fn possible(garment: &Garment) -> usize {
     let Some(day) = garment.in_hand else { return years::COUNT };
     (day.year() - years::FIRST + 1).clamp(0, years::COUNT as i32) as usize
@@ -149,7 +149,7 @@ fn is_unseen(case: &Case<'_, '_>, feature: &FeatureId) -> bool {
     !case.garment.features.contains_key(feature) && described.is_some_and(is_of_garment)
 }
 
-/// The weight of each year: its probability, or where there is none an equal share of the years that are left.
+/// The weight of each year: its probability, or without one an equal share of the years left.
 fn weights(case: &Case<'_, '_>, bounded: &Bounded, posterior: &Posterior<'_>) -> Years {
     if let Some(spread) = case.years(bounded, posterior).filter(|_| !case.members.is_empty()) {
         return *spread.probability;

@@ -1,4 +1,4 @@
-//! What landmarks make of the years: hard ones rule them out, soft ones make them unlikely.
+//! How landmarks bound the years: hard ones rule years out, soft ones make them unlikely.
 
 use std::collections::BTreeMap;
 
@@ -10,7 +10,7 @@ use crate::dating::likelihood::years::{self, Years};
 use crate::evidence::landmark::{Values, is_met};
 use crate::record::id::LandmarkId;
 
-/// The landmarks of a garment, worked out.
+/// The bounds that a garment's landmarks give.
 pub struct Bounded {
     /// The hard bounds.
     pub hard: Hard,
@@ -45,7 +45,7 @@ impl Bounded {
         is_inverted(self.hard.not_before, self.hard.not_after) || !self.is_left.contains(&true)
     }
 
-    /// What the soft landmarks that speak for a model multiply each year by; nothing where none speaks.
+    /// The factor of each year from the soft landmarks that apply to a model; `None` if none applies.
     pub fn soft_factors(&self, prepared: &Prepared<'_>, model: &ModelTables) -> Option<Years> {
         factors(prepared, &self.speaking(prepared, model))
     }
@@ -70,20 +70,20 @@ impl Bounded {
     }
 }
 
-/// What soft landmarks multiply each year by, for many models: those for whom the same ones speak share it.
+/// The factors that soft landmarks give each year, for many models; models with the same landmarks share them.
 pub struct SoftFactors {
     different: Vec<Spoken>,
     of_model: Vec<Option<usize>>,
 }
 
-/// Landmarks that speak, each with its odds, and what they multiply each year by.
+/// Landmarks that apply, each with its odds, and the factor they give each year.
 struct Spoken {
     landmarks: Vec<(usize, f64)>,
     factors: Option<Years>,
 }
 
 impl SoftFactors {
-    /// Works them out for the models, by number, of which some variants are in question.
+    /// Computes the factors for the models, by number, with variants in question.
     pub fn new(prepared: &Prepared<'_>, bounded: &Bounded, sizes: &[f64]) -> SoftFactors {
         let mut soft = SoftFactors { different: Vec::new(), of_model: Vec::with_capacity(sizes.len()) };
         for (model, size) in prepared.tables.models.values().zip(sizes) {
@@ -102,13 +102,13 @@ impl SoftFactors {
         })
     }
 
-    /// The factors of a model in question, by its number; nothing where no landmark speaks.
+    /// The factors of a model in question, by its number; `None` if no landmark applies.
     pub fn of_model(&self, number: usize) -> Option<&Years> {
         self.different[self.of_model[number]?].factors.as_ref()
     }
 }
 
-/// The factors of landmarks that speak: of each zone the strongest.
+/// The factors of landmarks that apply: the strongest of each zone.
 fn factors(prepared: &Prepared<'_>, speaking: &[(usize, f64)]) -> Option<Years> {
     let mut strongest: BTreeMap<Option<&str>, Years> = BTreeMap::new();
     for (at, odds) in speaking {

@@ -1,4 +1,4 @@
-//! Bounds, likeliest variant and years of several garments at once, to the very bits of the whole answer.
+//! Bounds, likeliest variant and years of several garments at once, bit for bit as in the full answer.
 //!
 //! The garments pass each variant together, so that its tables are read once. Operations keep the order that `posterior`
 //! has: a sum in another order would have other bits. Reasons and advice are left to the whole answer.
@@ -18,10 +18,10 @@ use crate::record::id::VariantId;
 /// How many garments pass each variant together.
 pub const TOGETHER: usize = 8;
 
-/// What one line says of a garment.
+/// The short answer for a garment.
 #[derive(Clone, Debug)]
 pub struct Brief {
-    /// What no opinion can move.
+    /// The hard bounds, which no likelihood can move.
     pub hard: Hard,
     /// Whether the landmarks it bears exclude each other.
     pub is_contradiction: bool,
@@ -72,11 +72,11 @@ impl<'p, 'a> Briefs<'p, 'a> {
 struct Case<'q> {
     question: Question<'q>,
     powers: Powers,
-    /// For each variant: its greatest sum of cells, the sum of its years as a share of that, and its factor.
+    /// For each variant: its greatest sum of cells, the sum of its years relative to it, and its factor.
     greatest: Vec<i32>,
     sums: Vec<f64>,
     factors: Vec<f64>,
-    /// What multiplies the years of each variant, one after another: cells, then measures.
+    /// The factors of each variant's years, one variant after another: cells, then measures.
     cells: Vec<f64>,
     densities: Vec<f64>,
     /// How far `spread` has read them, and the variants.
@@ -110,7 +110,7 @@ impl<'q> Case<'q> {
         }
     }
 
-    /// Weighs a variant before it is known what all come to.
+    /// Weighs a variant before the total of all is known.
     fn weigh(&mut self, member: &Member<'_>, layout: &MemberLayout) {
         let mut sums = [0; years::COUNT];
         let sums = layout.sums(&self.question.columns, &mut sums);
@@ -126,9 +126,9 @@ impl<'q> Case<'q> {
         self.greatest.push(greatest);
     }
 
-    /// Works out the factor of each variant and what all come to.
+    /// Computes the factor of each variant and the total.
     fn total(&mut self, prepared: &Prepared<'_>) {
-        // Everything is measured from the greatest product, so that nothing is lost where all are small.
+        // Everything is relative to the greatest product, so that nothing underflows when all are small.
         let overall = self.greatest.iter().copied().max().unwrap_or(0);
         let members = prepared.members.iter().zip(&self.question.is_in).filter(|(_, is_in)| **is_in);
         for ((member, _), own) in members.zip(&self.greatest) {

@@ -1,6 +1,6 @@
-//! What keys make of the years: those that no reading of a code allows are less likely.
+//! How keys weigh the years: those that no reading of a code allows are less likely.
 //!
-//! Codes are read only where the maker is known; otherwise the keys that could read them are a question to the reader.
+//! Codes are read only if the maker is known; otherwise the answer asks the reader about the keys that could read them.
 
 use crate::dating::answer::CodeRead;
 use crate::dating::answer::garment::Known;
@@ -14,7 +14,7 @@ use crate::record::observation::Value;
 pub struct Codes {
     /// What each key reads, by feature and key.
     pub read: Vec<CodeRead>,
-    /// What the codes multiply each year by; nothing where none is used.
+    /// The factor that the codes give each year; `None` if no code is used.
     pub factors: Option<Box<Years>>,
 }
 

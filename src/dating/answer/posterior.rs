@@ -1,6 +1,6 @@
 //! The probability of every variant in every year, given what a garment shows.
 //!
-//! Prior times tempered likelihood, with the years that landmarks leave: Bayes' rule, and nothing else.
+//! Prior times tempered likelihood over the years that landmarks leave: plain Bayes' rule.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -25,15 +25,15 @@ pub const EQUAL: f64 = 1e-12;
 pub struct Posterior<'a> {
     /// The power that the product of likelihoods was raised to.
     pub temper: f64,
-    /// What was used of the garment.
+    /// The readings that were used.
     pub readings: Vec<Reading>,
-    /// For each variant in question, the probability of it and each year together; all make 1.
+    /// For each variant in question, its joint probability with each year; all sum to 1.
     pub joint: Vec<Years>,
     /// The probability of each variant in question.
     pub variants: Vec<f64>,
     /// The variants in question, the most probable first.
     pub order: Vec<usize>,
-    /// For each variant in question, what production and landmarks make of each year.
+    /// For each variant in question, the weight of each year from production and landmarks.
     before: Vec<Cow<'a, Years>>,
 }
 
@@ -56,12 +56,12 @@ impl Reading {
     }
 }
 
-/// What makes years unlikely before any feature is weighed.
+/// The factors that make years unlikely before any feature is weighed.
 #[derive(Clone, Copy)]
 pub struct Limits<'b> {
     /// The bounds of the landmarks.
     pub bounded: &'b Bounded,
-    /// What the codes that are read multiply each year by, of the maker that all variants in question have.
+    /// The factor that the codes give each year, read with the keys of the maker that all variants in question share.
     pub codes: Option<&'b Years>,
 }
 
@@ -104,7 +104,7 @@ impl<'a> Posterior<'a> {
         let seen = Seen { prepared, readings: &self.readings };
         let products = self.joint.iter_mut().zip(members);
         let greatest: Vec<i32> = products.map(|(joint, member)| seen.product(*member, &mut powers, joint)).collect();
-        // Everything is measured from the greatest product, so that nothing is lost where all are small.
+        // Everything is relative to the greatest product, so that nothing underflows when all are small.
         let overall = greatest.iter().copied().max().unwrap_or(0);
         let models = model_sizes(prepared, members);
         let count = models.iter().filter(|variants| **variants > 0.0).count() as f64;
@@ -151,7 +151,7 @@ pub fn model_sizes(prepared: &Prepared<'_>, members: &[usize]) -> Vec<f64> {
     sizes
 }
 
-/// What production and landmarks make of each year, for each variant.
+/// The weight of each year from production and landmarks, for each variant.
 fn before<'a>(prepared: &Prepared<'a>, members: &[usize], bounded: &Bounded) -> Vec<Cow<'a, Years>> {
     let are_all_left = bounded.is_left.iter().all(|is_left| *is_left);
     let weigh = |member: &usize| {
@@ -169,14 +169,14 @@ fn before<'a>(prepared: &Prepared<'a>, members: &[usize], bounded: &Bounded) -> 
     members.iter().map(weigh).collect()
 }
 
-/// Powers of two by whole cells below the greatest, tempered; those that were worked out are kept.
+/// Tempered powers of two by whole cells below the greatest; computed ones are kept.
 pub struct Powers {
     temper: f64,
     below: Vec<f64>,
 }
 
 impl Powers {
-    /// Powers for a temper, none of them worked out.
+    /// Powers for a temper, none computed yet.
     pub fn new(temper: f64) -> Powers {
         Powers { temper, below: Vec::new() }
     }
@@ -190,7 +190,7 @@ impl Powers {
     }
 }
 
-/// What has a likelihood, for every variant.
+/// The readings that have a likelihood for every variant.
 #[derive(Clone, Copy)]
 struct Seen<'p, 'a> {
     prepared: &'p Prepared<'a>,
@@ -264,7 +264,7 @@ fn likelihoods(prepared: &Prepared<'_>, member: usize, reading: &Reading) -> Yea
     }
 }
 
-/// What of a garment has a likelihood for every variant in question.
+/// The readings of a garment that have a likelihood for every variant in question.
 fn readings(prepared: &Prepared<'_>, members: &[usize], features: &Values) -> Vec<Reading> {
     let readings = features.iter().filter_map(|(id, value)| {
         let feature = prepared.knowledge.catalog.vocabulary.feature(id.as_str())?;

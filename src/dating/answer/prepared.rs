@@ -14,7 +14,7 @@ use crate::record::landmark::{Force, Landmark};
 use crate::record::observation::Wearer;
 use crate::vocabulary::{Feature, Replaceable};
 
-/// Everything answers are made from.
+/// Everything that answers are computed from.
 pub struct Prepared<'a> {
     /// The knowledge base.
     pub knowledge: &'a Knowledge,
@@ -84,8 +84,8 @@ impl<'a> Prepared<'a> {
         Prepared { knowledge, tables, features, members, landmarks, keys }
     }
 
-    /// The variants in question: those that fit all that is known; where nothing is, those of every model with counted
-    /// garments to which all that was examined applies.
+    /// The variants in question: those that fit everything known about the garment. If nothing is known, those of every
+    /// model with counted garments that has all the features examined.
     pub fn in_question(&self, known: &Known, features: &Values) -> Vec<usize> {
         let examined: Vec<&Feature> =
             features.keys().filter_map(|id| self.knowledge.catalog.vocabulary.feature(id.as_str())).collect();
@@ -164,13 +164,13 @@ fn dated<'a>(knowledge: &'a Knowledge, id: &'a LandmarkId, landmark: &'a Landmar
 }
 
 impl Dated<'_> {
-    /// Says whether it bounds beyond opinion what was sold in a market.
+    /// Says whether it is a hard bound for garments sold in a market.
     pub fn is_hard(&self, market: Option<&str>) -> bool {
         matches!(self.landmark.force, Force::Hard { .. })
             && self.landmark.market().is_none_or(|named| market == Some(named))
     }
 
-    /// How many times less likely it makes the years outside its bounds, where it speaks but is not hard.
+    /// How many times less likely it makes the years outside its bounds when it applies without being hard.
     pub fn soft_odds(&self, market: Option<&str>) -> Option<f64> {
         let speaks = match (self.landmark.market(), market) {
             (Some(named), Some(stated)) => named == stated,

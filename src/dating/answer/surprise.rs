@@ -1,9 +1,9 @@
-//! How unlike its best variant a garment is: how much its readings surprise, against what they would on the average.
+//! How unlike its best variant a garment is: how much its readings surprise, compared with the expected surprise.
 
 use crate::dating::answer::Case;
 use crate::dating::answer::posterior::{Posterior, Reading};
 
-/// The surprise in standard deviations, without tempering and landmarks; nothing where the readings cannot vary.
+/// The surprise in standard deviations, without tempering and landmarks; `None` if the readings cannot vary.
 pub fn of(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Option<f64> {
     let member = &case.prepared.members[case.members[*posterior.order.first()?]];
     let (mut surprise, mut variance) = (0.0, 0.0);
@@ -15,7 +15,7 @@ pub fn of(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Option<f64> {
             weighed.map(|(weight, probability)| weight * probability).sum::<f64>() / member.total
         };
         let averaged: Vec<f64> = (0..table.columns.len()).map(share).collect();
-        // Rounded cells do not total 1, and what they miss would pass for surprise.
+        // Rounded cells do not sum to 1, and the difference would look like surprise.
         let total: f64 = averaged.iter().sum();
         let shares: Vec<f64> = averaged.iter().map(|share| share / total).collect();
         let bits = |share: f64| -share.log2();

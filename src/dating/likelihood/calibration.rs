@@ -11,7 +11,7 @@ use crate::record::id::ModelId;
 /// Probabilities whose ratio is closer to 1 than this are equal.
 const EQUAL: f64 = 1e-9;
 
-/// What the others of a model say of its garments.
+/// A model's garments, each judged by the others.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Calibration {
     /// The model.
@@ -31,7 +31,7 @@ pub struct Judged {
     pub claimed: f64,
     /// Whether that was its own.
     pub is_right: bool,
-    /// Whether its middle year lies in the 50 % and in the 95 % span, where it has a date of its own.
+    /// Whether its middle year lies in the 50 % and in the 95 % span, if it has a date of its own.
     pub year_within: Option<(bool, bool)>,
 }
 
@@ -51,7 +51,7 @@ fn judge(held_out: &HeldOut<'_, '_>, specimen: &Specimen, mut likelihoods: Likel
     let tempered = likelihoods;
     let variants = temper::variants(&held_out.prior, &tempered, held_out.runs());
     let total: f64 = variants.iter().sum();
-    // Of equals the first: what differs by rounding alone is equal.
+    // The first among equals: a difference by rounding alone is none.
     let greatest = variants.iter().copied().fold(0.0, f64::max);
     let top = variants.iter().position(|variant| *variant >= greatest * (1.0 - EQUAL)).unwrap_or(0);
     let year_within = middle_year(held_out, specimen).map(|year| {
@@ -68,7 +68,7 @@ fn middle_year(held_out: &HeldOut<'_, '_>, specimen: &Specimen) -> Option<i32> {
     years::all().contains(&year).then_some(year)
 }
 
-/// How many of some garments there are, and how many of them are as they should be.
+/// The number of some garments, and how many of them came out right.
 pub fn count(judged: impl Iterator<Item = bool>) -> (usize, usize) {
     judged.fold((0, 0), |(right, all), is_right| (right + usize::from(is_right), all + 1))
 }

@@ -1,4 +1,4 @@
-//! What believed claims about a state make of it: rarer in the years outside its claimed era.
+//! Believed claims about a state make it rarer in the years outside its claimed era.
 
 use std::collections::BTreeMap;
 
@@ -40,7 +40,7 @@ impl Claimed {
         let vocabulary = &shared.knowledge.catalog.vocabulary;
         let Some(described) = vocabulary.feature(feature.as_str()) else { return };
         let Some(pooled) = shared.pool.feature(feature) else { return };
-        // A count that nobody has seen has no column, and so nothing to make rarer.
+        // A count that nobody has seen has no column to make rarer.
         let Some(column) = pooled.columns.iter().position(|column| column == state.as_str()) else { return };
         let era = years::production(&era(shared, variant, feature, state));
         let least = slip(described);
@@ -48,8 +48,7 @@ impl Claimed {
     }
 }
 
-/// The era of a state of a variant: its own where that is claimed, else the variant's within what is claimed of its
-/// model and maker.
+/// The era of a state of a variant: its own if claimed, else the variant's within the claims about its model and maker.
 fn era(shared: &Shared<'_>, variant: &VariantId, feature: &FeatureId, state: &StateId) -> years::Bounds {
     let thing = |whole: Whole| Thing { whole, state: Some((feature.clone(), state.clone())) };
     let own = thing(Whole::Variant(variant.clone()));

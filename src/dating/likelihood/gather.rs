@@ -16,7 +16,7 @@ use crate::vocabulary::{Feature, Kind, Measure};
 /// How much a date that is only an estimate counts.
 const GUESSED: f64 = 0.5;
 
-/// A model with everything that its likelihoods are made from.
+/// A model with everything its likelihoods are computed from.
 pub struct Gathered<'a> {
     /// The model.
     pub id: ModelId,
@@ -73,7 +73,7 @@ pub struct Counted {
 pub enum CountedValue {
     /// A column.
     Column(usize),
-    /// A quantity, with the stratum it is compared in; `None` where that is not known.
+    /// A quantity, with the stratum it is compared in; `None` if that is not known.
     Measure(f64, Option<Stratum>),
 }
 
@@ -102,7 +102,8 @@ impl<'a> Shared<'a> {
         Gathered { id: id.clone(), members: members.collect(), features }
     }
 
-    /// Whether each variant's era is bounded, and the weight of each year; those without bounds take the others' mean.
+    /// Whether each variant's era is bounded, and the weight of each year; a variant without bounds takes the others'
+    /// mean.
     fn weights(&self, variants: &[VariantId]) -> Vec<(bool, Years)> {
         let bounds: Vec<Bounds> =
             variants.iter().map(|id| self.bounds(&Thing::of(Whole::Variant(id.clone())))).collect();
@@ -116,7 +117,7 @@ impl<'a> Shared<'a> {
             .collect()
     }
 
-    /// How near a bearer lies to each year by its date or, a garment, by what the kept voices leave it.
+    /// How near a bearer lies to each year, by its date or, for a garment, by the days that the kept voices leave it.
     fn known(&self, bearer: &Bearer<'_>, weights: &Years) -> Arc<Years> {
         let span = match bearer.garment {
             Some(garment) => self.knowledge.made.get(&garment).copied(),
@@ -157,7 +158,7 @@ struct Near<'a, 'b> {
     is_dated: bool,
     /// By number of the bearer, how near it lies where no estimate dates it.
     known: Vec<Arc<Years>>,
-    /// By number of the bearer, what was last worked out from estimates: most features leave it the same.
+    /// By number of the bearer, the last nearness from estimates: it is the same for most features.
     guessed: Vec<Option<(DaySpan, Arc<Years>)>>,
 }
 

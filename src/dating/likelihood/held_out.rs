@@ -1,6 +1,6 @@
-//! What the others of a model say of each of its garments: every specimen judged with itself left out of the counts.
+//! Judges every specimen of a model by the others, with itself left out of the counts.
 //!
-//! Eras, dates and production weights stay as they are, so an era that rests on the garment itself is not taken back.
+//! Eras, dates and production weights stay the same, even an era that rests on the garment itself.
 
 pub mod column;
 mod specimen;
@@ -95,8 +95,8 @@ impl<'g, 'a> HeldOut<'g, 'a> {
         self.starts.len()
     }
 
-    /// The likelihoods of what a specimen shows without tempering, for each of the centres; what the last specimens of
-    /// its variant had in common with it is not worked out again.
+    /// The likelihoods of what a specimen shows, without tempering, for each centre. What it shares with the last
+    /// specimens of its variant is not computed again.
     pub fn drawn<const N: usize>(&self, kept: &mut Kept<N>, specimen: &Specimen) -> [Likelihoods; N] {
         let one = vec![1.0; self.starts.len() * self.gathered.members.len()];
         let mut all = std::array::from_fn(|_| one.clone());
@@ -169,7 +169,7 @@ fn runs(gathered: &Gathered<'_>) -> (Vec<usize>, Vec<usize>) {
     changes[0] = true;
     let counts = gathered.members.iter().flat_map(|member| member.items.iter().flatten());
     let claims = gathered.members.iter().flat_map(|member| member.claimed.factors());
-    // Most counts of a garment share its nearness.
+    // Most counts of a garment have the same nearness.
     let mut last: Option<&Years> = None;
     for values in counts.map(|counted| &*counted.near).chain(claims) {
         if last.is_some_and(|last| std::ptr::eq(last, values)) {

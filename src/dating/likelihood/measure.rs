@@ -32,7 +32,7 @@ pub struct MeasureTable {
     pub slip: f64,
     /// The width of the measure's range.
     pub width: f64,
-    /// Whether worn cloth shrinks in it.
+    /// Whether worn cloth shrinks along it.
     pub shrinks: bool,
     /// The centre and spread of variants that have none of their own.
     pub general: (f64, f64),
@@ -40,11 +40,11 @@ pub struct MeasureTable {
     pub variants: BTreeMap<VariantId, Vec<(f64, f64)>>,
     /// The spread of one garment about its variant's centre, pooled over the variants.
     pub scale: f64,
-    /// What the centres and spreads of `variants` are made of.
+    /// The readings that the centres and spreads of `variants` are computed from.
     pub readings: BTreeMap<VariantId, Vec<MeasureReading>>,
 }
 
-/// A reading that a table is made of.
+/// A reading in a table.
 #[derive(Clone, Debug)]
 pub struct MeasureReading {
     /// What was measured, in the feature's unit.
@@ -73,7 +73,7 @@ impl MeasureTable {
     }
 }
 
-/// What the densities of one stratum have in common, wherever their centre lies.
+/// The parts that the densities of one stratum share, wherever their centre lies.
 struct Shape {
     student: Student,
     slip: f64,
@@ -104,7 +104,7 @@ impl Shape {
     }
 }
 
-/// A reading's density for one variant; what was last worked out is kept, since years change in runs.
+/// A reading's density for one variant; the last result is kept, since years change in runs.
 pub struct Densities<'t> {
     table: &'t MeasureTable,
     /// Centre and spread in each year; empty for a variant that has none of its own.
@@ -146,7 +146,7 @@ pub struct Measured<'s> {
     pub stratum: &'s Stratum,
 }
 
-/// Makes the table of a stratum for some years, or nothing where too little is counted to know a spread.
+/// Makes the table of a stratum for some years; `None` if too little is counted to know a spread.
 pub fn table(
     gathered: &Gathered<'_>,
     measured: Measured<'_>,

@@ -6,10 +6,10 @@ use crate::dating::likelihood::temper::{self, Choice};
 use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::GarmentIndex;
 
-/// Another variant must be at least so many times as likely as a garment's own.
+/// Another variant must be at least this many times as likely as the garment's own.
 pub const ODDS: f64 = 10.0;
 
-/// With fewer counted features nothing is said.
+/// The fewest counted features for a finding.
 pub const ENOUGH_FEATURES: usize = 3;
 
 /// Ratios closer to the limit than this, relatively, reach it: the difference is rounding.
@@ -41,7 +41,7 @@ fn judge(held_out: &HeldOut<'_, '_>, kept: &mut Kept<1>, choice: Choice, specime
     let [mut likelihoods] = held_out.drawn(kept, specimen);
     likelihoods.iter_mut().for_each(|likelihood| *likelihood = (choice.temper * likelihood.log2()).exp2());
     let variants = temper::variants(&held_out.prior, &likelihoods, held_out.runs());
-    // Of equals the first.
+    // The first among equals.
     let likeliest =
         (0..variants.len()).reduce(|best, next| if variants[next] > variants[best] { next } else { best })?;
     let ratio = variants[likeliest] / variants[specimen.member];

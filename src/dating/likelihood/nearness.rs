@@ -1,4 +1,4 @@
-//! How near in time to each year something lies that was made on one unknown day of a span.
+//! How near in time to each year something made on one unknown day of a span lies.
 
 use std::ops::Range;
 

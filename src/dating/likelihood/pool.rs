@@ -1,4 +1,4 @@
-//! What is pooled over all models: the states that tables have a column for, and how common each is in general.
+//! Pools all models: the states that tables have a column for, and how common each is in general.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -23,7 +23,7 @@ pub struct Pool {
 pub struct Pooled {
     /// The states, `other` last.
     pub columns: Vec<String>,
-    /// The share of each column in general, each model counting once; they make 1 together.
+    /// The general share of each column, each model counting once; they sum to 1.
     pub general: Vec<f64>,
 }
 

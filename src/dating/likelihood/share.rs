@@ -1,6 +1,6 @@
 //! The probability of each state of a feature for a variant in a year.
 //!
-//! What is counted near the year, smoothed toward a centre, with room for a slip of the eye or a replaced part.
+//! The counts near the year, smoothed toward a centre, with room for a slip of the eye or a replaced part.
 
 use crate::dating::likelihood::gather::{Counted, CountedValue, Gathered};
 use crate::dating::likelihood::shared::slip;
@@ -10,7 +10,7 @@ use crate::vocabulary::Feature;
 /// Counts that are left out, in order: each a variant's number and a bearer's number in its evidence.
 pub type LeftOut = [(usize, usize)];
 
-/// Says whether a count of a variant is left out, as one that a left-out bearer is part of.
+/// Says whether a count of a variant is left out because a left-out bearer is part of it.
 pub fn is_left_out(left_out: &LeftOut, member: usize, counted: &Counted) -> bool {
     counted.bearers.iter().any(|bearer| left_out.binary_search(&(member, *bearer)).is_ok())
 }
@@ -51,13 +51,13 @@ pub fn column(counted: &Counted) -> Option<usize> {
     }
 }
 
-/// Where a probability is drawn to without evidence: between equal shares and the model's pooled ones.
+/// The centre that a probability is drawn to without evidence: between equal shares and the model's pooled ones.
 pub fn centre(pooled: &[f64], toward_pooled: f64) -> Vec<f64> {
     let equal = 1.0 / pooled.len() as f64;
     pooled.iter().map(|share| toward_pooled * share + (1.0 - toward_pooled) * equal).collect()
 }
 
-/// What has been counted near one year: of all columns together, and of each.
+/// The counts near one year: of all columns together, and of each.
 pub struct Near<'a> {
     /// The sum over all columns.
     pub total: f64,
@@ -82,14 +82,14 @@ impl Smoothing {
         Smoothing { slip: slip(feature), states: centre.len() as f64 }
     }
 
-    /// The probability of a column drawn to a centre, from what is counted of it and of all columns.
+    /// The probability of a column drawn to a centre, from its counts and those of all columns.
     pub fn probability(&self, centre: f64, of_column: f64, total: f64) -> f64 {
         let smoothed = (0.5 * self.states * centre + of_column) / (0.5 * self.states + total);
         (1.0 - self.slip) * smoothed + self.slip / self.states
     }
 }
 
-/// Multiplies probabilities by what is claimed of their columns, and makes them 1 together again.
+/// Multiplies probabilities by the factors of claims, and scales them to sum to 1 again.
 pub fn weigh<'y>(probabilities: &mut [f64], factors: impl Iterator<Item = (&'y usize, &'y Years)>, year: usize) {
     for (column, factor) in factors {
         probabilities[*column] *= factor[year];

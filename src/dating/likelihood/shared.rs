@@ -1,4 +1,4 @@
-//! What the likelihoods of all models are made from: the evidence, its pool, and which claims are believed.
+//! What the likelihoods of all models share: the evidence, its pool, and which claims are believed.
 //!
 //! Nothing is counted here.
 
@@ -28,7 +28,7 @@ pub struct Shared<'a> {
     pub counted: CountedEvidence<'a>,
     /// Columns and general shares.
     pub pool: &'a Pool,
-    /// Things with a state whose begin or end somebody claims, and is believed.
+    /// Things with a state whose begin or end somebody claims and the knowledge base believes.
     pub claimed: BTreeSet<&'a Thing>,
 }
 

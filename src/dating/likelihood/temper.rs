@@ -1,6 +1,6 @@
-//! How far a model's features may be trusted together, chosen by judging each of its garments by the others.
+//! How far a model's features are trusted together, chosen by judging each of its garments by the others.
 //!
-//! Features are not independent: multiplied as if they were, they claim more than they know.
+//! Features are not independent: multiplied as if they were, they overstate what they show.
 
 use std::ops::RangeInclusive;
 
@@ -15,7 +15,7 @@ const CENTRES: [f64; 3] = [0.0, 0.5, 1.0];
 /// The powers that a product of likelihoods is raised to, from less to more.
 const TEMPERS: [f64; 6] = [0.25, 0.4, 0.55, 0.7, 0.85, 1.0];
 
-/// Fewer specimens than this choose nothing.
+/// The fewest specimens that can choose.
 const ENOUGH: usize = 4;
 
 /// Scores closer than this are equal: the difference is rounding.
@@ -35,7 +35,8 @@ impl Choice {
     pub const UNJUDGED: Choice = Choice { toward_pooled: 0.5, temper: 0.55 };
 }
 
-/// Chooses for a model: the greatest sum of log probabilities of what is known of each specimen; of equals the smaller.
+/// Chooses for a model: the greatest sum of log probabilities of what is known of each specimen; the smaller among
+/// equals.
 pub fn choose(held_out: &HeldOut<'_, '_>) -> Choice {
     let scored: Vec<&Specimen> = held_out.specimens.iter().filter(|specimen| is_scored(held_out, specimen)).collect();
     if scored.len() < ENOUGH {
@@ -53,7 +54,7 @@ pub fn choose(held_out: &HeldOut<'_, '_>) -> Choice {
     best.map_or(Choice::UNJUDGED, |(_, choice)| choice)
 }
 
-/// Where a model has one variant there is nothing to tell but the years, and only of what has a date.
+/// A model with one variant can only be judged by years, and only on specimens with a date.
 fn is_scored(held_out: &HeldOut<'_, '_>, specimen: &Specimen) -> bool {
     held_out.gathered.members.len() > 1 || own_years(held_out, specimen).is_some()
 }
@@ -89,8 +90,7 @@ fn scores(held_out: &HeldOut<'_, '_>, specimens: &[&Specimen]) -> [Tempered; CEN
     scores
 }
 
-/// A likelihood to the power of each temper. One temper lies as far from the next as any, so that powers follow by
-/// multiplication.
+/// A likelihood to the power of each temper. Tempers are evenly spaced, so powers follow by multiplication.
 fn powers(likelihood: f64) -> Tempered {
     let step = ((TEMPERS[1] - TEMPERS[0]) * likelihood.log2()).exp2();
     let mut power = likelihood.sqrt().sqrt();
@@ -124,8 +124,8 @@ fn sum<'p>(weighted: impl Iterator<Item = (&'p f64, &'p Tempered)>) -> Tempered 
     })
 }
 
-/// The probability of each variant, not made to total 1, from a prior and tempered likelihoods: of each variant in turn,
-/// for every run of years.
+/// The probability of each variant, not normalised, from a prior and tempered likelihoods: of each variant in turn, for
+/// every run of years.
 pub fn variants(prior: &[f64], tempered: &[f64], runs: usize) -> Vec<f64> {
     let variants = prior.chunks_exact(runs).zip(tempered.chunks_exact(runs));
     variants.map(|(prior, tempered)| prior.iter().zip(tempered).map(|(prior, power)| prior * power).sum()).collect()

@@ -1,4 +1,4 @@
-//! Garments that surprise among the others of the variant they are filed under.
+//! Garments that are unlike the others of the variant they are filed under.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,7 +16,7 @@ use crate::resolve::GarmentIndex;
 /// Above this many standard deviations a garment is unlike what is recorded: one in a hundred by chance.
 pub const UNLIKE: f64 = 2.33;
 
-/// A garment that surprises.
+/// A garment that is unlike the others.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Unlikely {
     /// The garment.
@@ -29,10 +29,10 @@ pub struct Unlikely {
     pub better: Option<VariantId>,
 }
 
-/// What the other garments of a model make of each, where it is doubtful.
+/// The doubtful garments of a model, judged by the others.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Doubts {
-    /// Those that surprise among the others of their variant.
+    /// Those that are unlike the others of their variant.
     pub unlikely: Vec<Unlikely>,
     /// Those that fit another variant.
     pub misplaced: Vec<Misplaced>,
@@ -44,7 +44,7 @@ pub fn of(counted: CountedEvidence<'_>, models: &BTreeSet<ModelId>) -> BTreeMap<
         return BTreeMap::new();
     }
     let pool = Pool::of(counted);
-    // The pool lives shorter than what is counted, and both are asked together.
+    // The pool lives shorter than the counts, and both are needed together.
     let of = |variant: &VariantId| (counted.of)(variant);
     let counted = CountedEvidence { knowledge: counted.knowledge, of: &of };
     let shared = Shared::new(counted, &pool);

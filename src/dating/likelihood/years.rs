@@ -1,6 +1,6 @@
 //! How likely each year is for something made within an era, before anything is seen of a garment.
 //!
-//! An opinion makes a year unlikely, never impossible: the weight of a year is never 0.
+//! A likelihood makes a year unlikely, never impossible: the weight of a year is never 0.
 
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
@@ -24,7 +24,7 @@ pub type Years = [f64; COUNT];
 /// The least weight of a year in which something was possibly made.
 const FLOOR: f64 = 0.05;
 
-/// The years in which a weight halves, beyond a bound that nobody knows and beyond what is possible.
+/// The number of years in which a weight halves, beyond an unknown bound and beyond the possible span.
 const HALVING: f64 = 5.0;
 
 /// The days that bound an era, in the order of [`Side`].
@@ -35,7 +35,7 @@ pub fn bounds(era: &Era) -> Bounds {
     Side::ALL.map(|(side, _)| era.day(side))
 }
 
-/// The later begin and the earlier end of two eras: when something was made that lies in both.
+/// The later begin and the earlier end of two eras: the era of something that lies in both.
 pub fn both(one: Bounds, other: Bounds) -> Bounds {
     let later = |side: Side| one[side as usize].max(other[side as usize]);
     let earlier = |side: Side| match (one[side as usize], other[side as usize]) {
@@ -130,7 +130,8 @@ fn distance(bounds: &Bounds, year: i32) -> i32 {
 /// Probabilities closer than this are equal when years are ranked: the difference is rounding.
 const EQUAL: f64 = 1e-12;
 
-/// The years that hold a share of the probability, taken in order of falling probability, of equals the earlier first.
+/// The years that hold a share of the probability, taken in order of falling probability, the earlier first among
+/// equals.
 pub fn densest(probabilities: &Years, share: f64) -> BTreeSet<i32> {
     let mut order: Vec<usize> = (0..COUNT).collect();
     order.sort_by_cached_key(|at| std::cmp::Reverse(rank(probabilities[*at])));

@@ -27,10 +27,10 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// So many observations are in the feed.
+/// The most observations in the feed.
 const LATEST: usize = 50;
 
-/// What the feed is, and is not: nothing here knows on which day an entry came into the knowledge base.
+/// The feed's description: nothing here knows on which day an entry was added.
 const SUBTITLE: &str = "The garments and documents examined most recently, by the day of examination. An \
     old observation entered today appears under its own day, or not at all. `bartack diff` lists what is \
     new in the knowledge base.";

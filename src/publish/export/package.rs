@@ -61,7 +61,7 @@ pub fn downloads() -> Vec<(String, &'static str)> {
 }
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
-    // A table leaves its checksum for the descriptor, which makes the table itself where that has not happened yet.
+    // A table leaves its checksum for the descriptor, which makes the table itself if it has not been made yet.
     let known: Arc<[OnceLock<Checksum>; TABLES.len()]> = Arc::default();
     let checksums = known.clone();
     let tables = TABLES.iter().enumerate().map(move |(at, table)| {

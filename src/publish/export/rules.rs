@@ -1,6 +1,7 @@
-//! Knowledge to `rules/`: what a program in any language needs to date a garment, with its JSON Schema.
+//! Writes `rules/`: what a program in any language needs to date a garment, with its JSON Schema.
 //!
-//! The export has its own types in `format`, which the model does not know; nothing leaves before its schema accepts it.
+//! The export has its own types in `format`, which the model does not know. Everything is checked against the schema
+//! first.
 
 mod cells;
 mod compact;
@@ -64,7 +65,7 @@ const DOWNLOADS: [(&str, &str); 11] = [
     ("rules/vectors.json", "garments with the answers that every reader of rules.json must give"),
 ];
 
-/// How to read the rules, for whoever writes a reader.
+/// How to read the rules, for people who write a reader.
 const GUIDE: &str = include_str!("rules/guide.md");
 
 /// Names the files with what each is for.
@@ -96,7 +97,7 @@ pub fn whole<'c>(context: &'c Context<'c>) -> Result<&'c [u8], String> {
     made.as_deref().map_err(Clone::clone)
 }
 
-/// The rules of all makers as the file for a phone carries them, to be expanded by its page.
+/// The rules of all makers as the phone page carries them and expands them.
 ///
 /// # Errors
 ///

@@ -1,7 +1,7 @@
-//! What the field of search on each page finds things by: `search.js`, a prefix index as a classic script.
+//! Writes `search.js`, the index of the search field on each page: a prefix index as a classic script.
 //!
-//! A script, and not data that is fetched, since a page from a folder may fetch nothing. What is found is worked out in
-//! the browser, by `site/assets/search-index.js`.
+//! It is a script, not data to fetch, since a page from a folder may fetch nothing. The browser searches it with
+//! `site/assets/search-index.js`.
 
 use std::collections::BTreeMap;
 
@@ -49,7 +49,7 @@ struct Data<'a> {
 #[serde(untagged)]
 enum Name<'a> {
     Text(&'a str),
-    /// It has the name of what stands at this place: many garments are dated alike.
+    /// Its name is that of the thing at this place: many garments are dated alike.
     SameAs(usize),
 }
 

@@ -1,9 +1,9 @@
-//! `data/changes.json`: what this version concludes otherwise than an earlier one, as `diff --format json` says it.
+//! `data/changes.json`: the conclusions that differ from an earlier version's, as `diff --format json` gives them.
 
 use crate::publish::output::{OutputFile, Publisher};
 use crate::view::context::Context;
 
-/// Writes what changed, where a build is told since when.
+/// Writes what changed since the revision that a build is given.
 pub const PUBLISHER: Publisher = Publisher {
     name: "since",
     description: "what changed since an earlier version, for programs",

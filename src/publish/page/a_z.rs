@@ -27,7 +27,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// So many models are linked from a feature; the others are counted.
+/// The most models that are linked from a feature; the others are counted.
 const MODELS: usize = 24;
 
 #[derive(Serialize)]

@@ -1,6 +1,6 @@
 //! The page that says how often the answer is right: each counted garment judged by the others of its model.
 //!
-//! What is judged comes from `reason`; here it is counted and shown.
+//! The judgements come from `dating::likelihood::calibration`; this page counts and shows them.
 
 use serde::Serialize;
 
@@ -75,7 +75,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     leaf.render("calibration.html", &view)
 }
 
-/// The models with more than one variant: where there is one, naming it is no merit.
+/// The models with more than one variant: naming the only one would prove nothing.
 fn telling(models: &[Calibration]) -> impl Iterator<Item = &Calibration> {
     models.iter().filter(|model| model.variants > 1)
 }

@@ -1,6 +1,6 @@
-//! A page for each pair of variants of a model: what tells them apart, and what only follows size or age.
+//! A page for each pair of variants of a model: what tells them apart, and what only follows from size or age.
 //!
-//! The numbers and their verdicts come from `reason`, the sentences from `explain`; here they are laid side by side.
+//! The numbers and verdicts come from `comparison`, the sentences from `explain`.
 
 use serde::Serialize;
 

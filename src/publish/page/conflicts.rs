@@ -1,4 +1,4 @@
-//! The page of conflicts: the smallest sets of voices that cannot all hold, what became of each, and what people made of it.
+//! The page of conflicts: the smallest sets of contradictory voices, what became of each, and the disputes about them.
 
 use serde::Serialize;
 
@@ -94,7 +94,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     leaf.render("conflicts.html", &view)
 }
 
-/// Conflicts come sorted by knot, so those that hang together stand together.
+/// Conflicts come sorted by knot, so those that share voices are together.
 fn knots(leaf: &Leaf<'_>) -> Vec<Knot> {
     let conflicts = &leaf.context.knowledge.conflicts;
     let knots = conflicts.chunk_by(|one, other| one.knot == other.knot);

@@ -1,4 +1,4 @@
-//! The page for whoever wants to add something: what helps, in plain words, and where a new entry is begun.
+//! The page for people who want to contribute: what helps, and where to begin a new entry.
 
 use serde::Serialize;
 
@@ -19,7 +19,7 @@ pub const PUBLISHER: Publisher = Publisher {
 #[derive(Serialize)]
 struct View {
     frame: Frame,
-    /// Where a new file is begun.
+    /// The address at which a new file is begun.
     begin: Option<String>,
     /// Where people without an account send what they saw.
     contact: Option<Link>,
@@ -39,7 +39,7 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
     leaf.render("contribute.html", &View { frame: leaf.frame("How to contribute", ABOUT, Vec::new()), begin, contact })
 }
 
-/// A mail address, or an address on the web, as somebody follows it.
+/// A mail address or a web address as a link.
 fn contact(written: &str) -> Link {
     let href = if page::is_web(written) { written.to_string() } else { format!("mailto:{written}") };
     Link { name: written.to_string(), href }

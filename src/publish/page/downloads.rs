@@ -1,4 +1,4 @@
-//! The page of downloads: every export with what it is for and how much it weighs, and how many things the tables hold.
+//! The page of downloads: every export with its use and size, and the number of rows of the tables.
 
 use std::collections::BTreeSet;
 
@@ -29,7 +29,7 @@ struct View<'a> {
     counts: Vec<Count>,
     groups: Vec<Group>,
     single: Option<FileView>,
-    /// The whole site in one file; what it weighs is known only once this page is in it.
+    /// The whole site in one file; its size is known only once this page is in it.
     bundle: Option<Link>,
     kept: Kept,
 }
@@ -58,7 +58,7 @@ struct FileView {
     weight: String,
 }
 
-/// What is kept for offline use.
+/// The files kept for offline use.
 #[derive(Serialize)]
 struct Kept {
     files: usize,

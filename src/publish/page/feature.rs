@@ -26,7 +26,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// So many photographs are shown on a page.
+/// The most photographs on a page.
 const PHOTOGRAPHS: usize = 24;
 
 #[derive(Serialize)]

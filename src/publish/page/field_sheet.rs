@@ -1,7 +1,7 @@
-//! A sheet of paper for each model: its features with how to look and boxes to tick, for whoever stands at a stall
-//! without a signal or does not like screens.
+//! A sheet of paper for each model: its features with how to look and boxes to tick, for use at a stall without a
+//! signal.
 //!
-//! It asks for what somebody has looked at on this model, so that garments can be compared, and names the rest.
+//! It asks for features that were examined on this model, so that garments can be compared, and names the rest.
 
 use std::cmp::Reverse;
 use std::collections::BTreeSet;

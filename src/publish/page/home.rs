@@ -29,11 +29,11 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// So many observations are named as the latest, and so many variants as those to look at first.
+/// The most observations named as the latest, and the most variants named to look at first.
 const LATEST: usize = 6;
 const ASKED: usize = 3;
 
-/// More models than these do not fit on one scale: their makers stand by letter.
+/// With more models than this, makers are listed by letter: one scale has no room.
 const ON_ONE_SCALE: usize = 40;
 
 #[derive(Serialize)]
@@ -161,7 +161,7 @@ fn latest(leaf: &Leaf<'_>) -> Vec<Latest> {
     dated.into_iter().take(LATEST).map(view).collect()
 }
 
-/// The variants of which one more observation would settle most.
+/// The variants for which one more observation would settle most.
 fn asked(leaf: &Leaf<'_>) -> Vec<Asked> {
     let questions = leaf.context.analysis.questions().iter();
     let asked = questions.filter_map(|question| {

@@ -218,7 +218,7 @@ impl<'a> Own<'a> {
         format!("{}–{}", window.first.year(), window.last.year())
     }
 
-    /// Why it is not read at all, or should not be relied on.
+    /// Why it is not read, or should not be relied on.
     fn doubt(&self, leaf: &Leaf<'_>) -> Option<&'static str> {
         let catalog = leaf.catalog();
         let file = catalog.record(self.index).file;

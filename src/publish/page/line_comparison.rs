@@ -1,6 +1,6 @@
 //! A page for each two label lines, and each two wearers, of a maker: what tells them apart over all their models.
 //!
-//! The numbers and verdicts come from `comparison`, the sentences from `explain`; here each model stands beside the others.
+//! The numbers and verdicts come from `comparison`, the sentences from `explain`.
 
 use std::collections::BTreeMap;
 
@@ -193,7 +193,7 @@ fn drawn<'p>(pair: &'p Pair<'p>) -> Option<(&'p ModelId, &'p Evidence<'p>, &'p E
     let (of_a, of_b) = (most(&pair.a), most(&pair.b));
     let shared = of_a.into_iter().filter_map(|(setting, a)| Some((&setting.model, a, *of_b.get(setting)?)));
     let shared = shared.filter(|(_, a, b)| counted(a) > 0 && counted(b) > 0);
-    // Of equals the first by name: `max_by_key` would give the last.
+    // The first by name among equals: `max_by_key` would give the last.
     shared.rev().max_by_key(|(_, a, b)| counted(a).min(counted(b)))
 }
 

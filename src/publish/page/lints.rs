@@ -112,7 +112,7 @@ fn page<'a>(context: &'a Context<'a>, lint: &Lint) -> Result<Vec<u8>, PageError>
     leaf.render("lint.html", &view)
 }
 
-/// What the program really says to the wrong example.
+/// The program's real output for the wrong example.
 fn findings(lint: &Lint) -> Vec<String> {
     let compilation = example::compile(lint.wrong);
     let sources = &compilation.knowledge.catalog.sources;

@@ -1,4 +1,4 @@
-//! A maker's page: its label lines, its models with their eras, what is said of it.
+//! A maker's page: its label lines, its models with their eras, and claims about it.
 
 use serde::Serialize;
 

@@ -92,7 +92,7 @@ struct FeatureRow {
 #[derive(Serialize)]
 struct Cell {
     own: Tally,
-    /// The same of all other variants together, for pages too narrow for all columns.
+    /// The same for all other variants together, for pages too narrow for all columns.
     others: Tally,
     is_quantity: bool,
     uncounted: Vec<String>,
@@ -233,7 +233,7 @@ fn row(feature: &Feature, seen: &[(&Evidence<'_>, Uncounted<'_>)], comparisons: 
     });
     let compared = comparisons.iter().flat_map(|comparison| &comparison.features);
     let own: Vec<_> = compared.filter(|compared| compared.feature == feature.id).collect();
-    // A sign of the label line that both show tells nothing.
+    // A sign of the label line that both show tells nothing apart.
     let is_sign = |verdict: &Verdict, difference: f64| *verdict == Verdict::ByDefinition && difference > 0.0;
     let tells = own
         .iter()

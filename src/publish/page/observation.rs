@@ -1,4 +1,4 @@
-//! An observation's page: what somebody saw, as they recorded it, and what was made of it.
+//! An observation's page: what was seen, as it was recorded, and what follows from it.
 
 mod amending;
 

@@ -1,6 +1,6 @@
 //! The page of open questions: what to look at on which garment, first where an observation would settle most.
 //!
-//! What is open comes from `reason`; here it is ranked over the whole knowledge base and put into words.
+//! The questions come from `comparison::question`; this page ranks them over the whole knowledge base and words them.
 
 use serde::Serialize;
 
@@ -31,10 +31,10 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// So many variants are asked about in full; the others are only named.
+/// The most variants that are asked about in full; the others are only named.
 const IN_FULL: usize = 24;
 
-/// So many features of each.
+/// The most features of each.
 const LOOKS: usize = 6;
 
 /// What the page is.
@@ -143,13 +143,13 @@ fn why(catalog: &Catalog, why: &Why) -> String {
     }
 }
 
-/// What is wanting, with the way to the bound on the variant's page.
+/// What is missing, with the link to the bound on the variant's page.
 fn date(leaf: &Leaf<'_>, question: &Question, side: Side, gap: Gap) -> Link {
     let page = path::thing(&Thing::of(Whole::Variant(question.variant.clone())));
     leaf.link(wanted(side, gap), &format!("{page}#{}", reasons::bound_anchor(side)))
 }
 
-/// What is wanting in an era, and what would supply it.
+/// What an era lacks, and what would supply it.
 fn wanted(side: Side, gap: Gap) -> &'static str {
     match (side, gap) {
         (Side::BeginEarliest, Gap::Open) => "nothing limits how early it began: a list without it would",

@@ -1,7 +1,7 @@
 //! Any two to four variants, models or lines side by side: states, counts, eras and photographs, and no verdict.
 //!
-//! What is known of each is a script, since a page from a folder may fetch nothing; `site/assets/side-by-side.js` makes
-//! the table of those that are chosen.
+//! Their data is a script, since a page from a folder may fetch nothing; `site/assets/side-by-side.js` makes the table
+//! of the chosen ones.
 
 use serde::Serialize;
 
@@ -25,7 +25,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// So many photographs are shown of each.
+/// The most photographs shown of each.
 const PHOTOGRAPHS: usize = 3;
 
 /// What the page is.

@@ -1,4 +1,4 @@
-//! The page of sources: what each is, as trees of what repeats what, roots first, and all that rests on each.
+//! The pages of sources: trees of which source repeats which, roots first, and everything that rests on each.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -80,7 +80,7 @@ struct RestsView {
     groups: Vec<Group>,
 }
 
-/// Found once for all pages, while the pages are planned.
+/// Found once for all pages, while they are planned.
 type Resting = Arc<BTreeMap<SourceIndex, Rests>>;
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {

@@ -145,7 +145,7 @@ fn revived_by(leaf: &Leaf<'_>, id: &VariantId) -> Vec<Link> {
     others.map(|other| leaf.thing(&Thing::of(Whole::Variant((*other).clone())))).collect()
 }
 
-/// The entries in the order of their files; more than fit together stand in the order of their dates, so that each batch
+/// The entries in the order of their files. If they do not fit together, they are in order of date, so that each batch
 /// can say which years are in it.
 fn observations(leaf: &Leaf<'_>, indexes: &[RecordIndex]) -> Vec<Batch<ObservationRow>> {
     let mut rows: Vec<ObservationRow> = indexes.iter().filter_map(|index| observation(leaf, *index)).collect();

@@ -1,4 +1,4 @@
-//! What tells machines and lost readers where pages are: `sitemap.xml`, and `404.html` for hosts that show it.
+//! Where pages are, for search engines and lost readers: `sitemap.xml`, and `404.html` for hosts that show it.
 
 use std::collections::BTreeSet;
 use std::fmt::Write;
@@ -21,7 +21,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// So many addresses may be in one map (sitemaps.org, protocol 0.9).
+/// The most addresses in one map (sitemaps.org, protocol 0.9).
 const MOST: usize = 50_000;
 
 #[derive(Serialize)]

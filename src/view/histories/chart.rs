@@ -80,7 +80,7 @@ impl Drawing<'_> {
         svg + "</svg>"
     }
 
-    /// The states in order of first appearance; of too many those seen most.
+    /// The states in order of first appearance; if there are too many, those seen most.
     fn states(&self) -> Vec<EcoString> {
         let mut states: Vec<(EcoString, usize)> = Vec::new();
         for item in &self.history.items {

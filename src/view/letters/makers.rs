@@ -1,6 +1,6 @@
 //! Makers under their letters, each with its kinds of garment, its lines and its years: for a page that has many.
 //!
-//! Everything that a list may be cut down by stands in the words of the entry.
+//! Everything that the list can be filtered by is in the text of the entry.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -25,7 +25,7 @@ struct MakerEntry {
     maker: Link,
     kinds: Vec<String>,
     lines: Vec<String>,
-    /// The years in words, and as numbers for who cuts the list down; nothing where they are open or unknown.
+    /// The years in words, and as numbers for the filter; empty if they are open or unknown.
     years: Option<String>,
     from: Option<i32>,
     to: Option<i32>,

@@ -1,4 +1,4 @@
-//! The photographs of an observation's page: pictures in several widths, words for who cannot see them, and whose they are.
+//! The photographs of an observation's page: pictures in several widths, alternative text, and credits.
 
 use std::collections::BTreeMap;
 
@@ -11,10 +11,10 @@ use crate::view::leaf::{Leaf, Link};
 use crate::view::photographs::Photograph;
 use crate::view::readings;
 
-/// The picture that a browser takes that knows no choice of widths.
+/// The width of the picture for browsers without `srcset`.
 const USUAL_WIDTH: u32 = 960;
 
-/// So many photographs stand in a row of a page.
+/// The most photographs in a row of a page.
 const IN_A_ROW: usize = 4;
 
 /// A photograph as its page shows it.
@@ -79,7 +79,7 @@ pub fn of(leaf: &Leaf<'_>, index: RecordIndex, observation: &Observation) -> Vec
     numbers.map(|number| view(leaf, index, number, observation)).collect()
 }
 
-/// The smallest picture of each photograph of an observation, with the words for who cannot see it.
+/// The smallest picture of each photograph of an observation, with its alternative text.
 pub fn small(leaf: &Leaf<'_>, index: RecordIndex, observation: &Observation) -> Vec<(String, String)> {
     let found = (0..observation.photographs.len()).filter_map(|number| {
         let photograph = leaf.context.photographs.find(index, number)?;

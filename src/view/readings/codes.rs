@@ -1,4 +1,4 @@
-//! The codes of a garment as its page shows them: what keys read, each figure, which dates remain, and whether they count.
+//! The codes of a garment on its page: what keys read, each figure, which dates remain, and whether they count.
 
 use serde::Serialize;
 

@@ -65,7 +65,7 @@ fn words(feature: &Feature, reading: &Reading, why: &str) -> String {
     }
 }
 
-/// Why a reading does not count whatever else is known.
+/// Why a reading by itself does not count.
 fn why_reading(reading: &Reading) -> Option<&'static str> {
     match reading {
         Reading { altered: true, .. } => Some("altered"),

@@ -1,7 +1,8 @@
-//! Whether a knot has more irreducible conflicts than are worth telling apart.
+//! Says whether a knot has more irreducible conflicts than are worth listing.
 //!
-//! Paths are followed to their ends one after another, each as long as it can come to a new contradiction, until a knot
-//! has too many sets or it has looked at so many constraints. Every set that it counts is irreducible; it may leave some uncounted.
+//! It follows one path after another, each while it can still reach a new contradiction. It stops when a knot has too
+//! many sets or it has looked at so many constraints. Every set that it counts is irreducible; it may leave some
+//! uncounted.
 
 use std::collections::{BTreeMap, HashSet};
 
@@ -15,8 +16,8 @@ use crate::resolve::leaders::Leaders;
 /// How many steps it may take to count the sets of a tangle.
 const COUNTING: u64 = 40_000;
 
-/// Gives the sets of a tangle that were found when the first of its knots had more than [`SETS_OF_A_KNOT`] of them;
-/// nothing where no knot has, or where that was not seen in time. Takes the steps that it needs.
+/// Gives the sets found in a tangle by the time its first knot has more than [`SETS_OF_A_KNOT`] of them. `None` if no
+/// knot has so many, or the steps run out before. Takes the steps that it needs.
 pub fn too_many(tangle: &Tangle, probe: &Probe<'_>, steps: &mut u64) -> Option<Vec<Members>> {
     if probe.count_paths().is_some_and(|paths| paths <= SETS_OF_A_KNOT as u64) {
         return None;
@@ -193,7 +194,7 @@ impl<'a> Walk<'a> {
         self.seen.insert(set);
     }
 
-    /// Counts an irreducible set among those that it hangs together with.
+    /// Counts an irreducible set in the group that it shares voices with.
     fn count(&mut self, first: u32, set: &Members) {
         let mut count = 1;
         for voice in set.iter() {

@@ -1,4 +1,4 @@
-//! How much weight must still be removed, at the least.
+//! A lower bound of the weight that must still be removed.
 //!
 //! Two bounds: one counts voices that all exclude one another, one prices conflicts (Lagrangian relaxation by
 //! subgradients; Held and Karp 1971).

@@ -1,4 +1,4 @@
-//! The conflicts known so far, and how they hang together.
+//! The conflicts known so far, and which of them share voices.
 
 use crate::chronology::solver::members::Members;
 use crate::chronology::solver::removal::problem::Problem;
@@ -17,7 +17,7 @@ pub struct Known<'a> {
     met: Vec<Vec<u32>>,
 }
 
-/// Conflicts that hang together, by place, and their voices.
+/// Conflicts joined through shared voices, by place, with their voices.
 pub struct Part {
     /// The places of its conflicts.
     pub conflicts: Vec<u32>,
@@ -91,7 +91,7 @@ impl<'a> Known<'a> {
         rated.reduce(|best, next| if better(best.1, next.1) { best } else { next }).map(|(voice, _)| voice)
     }
 
-    /// Divides the conflicts into those that hang together through shared voices, the fewest first.
+    /// Divides the conflicts into groups joined through shared voices, the smallest group first.
     pub fn parts(&self) -> Vec<Vec<u32>> {
         let mut leaders = self.leaders(&[]);
         let mut parts = std::collections::BTreeMap::<u32, Vec<u32>>::new();
@@ -103,7 +103,7 @@ impl<'a> Known<'a> {
         parts
     }
 
-    /// The conflicts that hang together with a voice, also through sets of which one voice is to stay.
+    /// The conflicts joined to a voice, also through sets of which one voice must stay.
     pub fn part_of(&self, voice: u32, needs: &[Vec<u32>]) -> Part {
         let mut leaders = self.leaders(needs);
         needs.iter().for_each(|need| leaders.unite(voice, need[0]));

@@ -1,4 +1,4 @@
-//! Whether two constraints of one voice can fail together: structure may not let them.
+//! Says whether two constraints of one voice can fail together; structure may prevent it.
 
 use std::collections::BTreeMap;
 
@@ -40,7 +40,7 @@ fn holding(constraint: &Constraint, unknowns: usize) -> Gap {
     }
 }
 
-/// What is so where a constraint does not hold.
+/// What follows if a constraint does not hold.
 fn failing(constraint: &Constraint, unknowns: usize) -> Gap {
     let Gap { from, to, days } = holding(constraint, unknowns);
     Gap { from: to, to: from, days: 1 - days }

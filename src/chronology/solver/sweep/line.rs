@@ -13,7 +13,7 @@ const MOST_SETS: usize = 600_000;
 /// More sets at more stretches than this are not kept.
 const MOST_CELLS: usize = 1 << 26;
 
-/// What cannot be, in place of a weight; three of them still fit.
+/// Stands for an impossible weight; the sum of three still fits the type.
 pub const NEVER: u32 = u32::MAX / 4;
 
 /// One unknown more has its day.
@@ -25,11 +25,11 @@ pub struct Move {
     pub to: u32,
     /// The unknown.
     pub unknown: u32,
-    /// What the voices weigh that say it comes after others that have no day yet.
+    /// The weight of the voices that put it after others that have no day yet.
     pub early: u32,
 }
 
-/// Days between which nothing that is said changes, in which unknowns get theirs.
+/// A stretch of days in which no constraint changes; unknowns get their days in it.
 #[derive(Clone, Copy, Debug)]
 pub struct Stretch {
     /// The first day; the last is before that of the next stretch.
@@ -100,8 +100,9 @@ impl Line {
     }
 }
 
-/// The order in which the unknowns that share a day get it: what is not after another before it, so that this holds;
-/// what is strictly after another before that, so that this does not. Nothing where there is no such order.
+/// The order in which unknowns that share a day get it. One that is not after another comes first, so that the
+/// constraint holds; one that is strictly after another also comes first, so that the constraint fails. `None` if there
+/// is no such order.
 fn order_in_a_day(constraints: &[Constraint], unknowns: usize) -> Option<Vec<usize>> {
     let mut system = System::default();
     let days: Vec<Unknown> = (0..unknowns).map(|_| system.unknown()).collect();

@@ -1,4 +1,4 @@
-//! The moves of all ways through time that weigh little more than the lightest, and what they say of each voice.
+//! The moves of all ways through time near the lightest, and which voices each goes against.
 
 use crate::chronology::solver::members::Members;
 use crate::chronology::solver::sweep::line::{Line, Move, NEVER};
@@ -44,7 +44,7 @@ pub struct Near<'a> {
 }
 
 impl<'a> Near<'a> {
-    /// Goes through time there and back; nothing where there is no way, or too many moves are on one.
+    /// Passes through time there and back; `None` if there is no way, or too many moves are on one.
     pub fn of(line: &'a Line, margin: u32) -> Option<Near<'a>> {
         let ahead = ahead(line);
         let least = ahead[0][0];
@@ -64,8 +64,8 @@ impl<'a> Near<'a> {
         self.with.get(voice as usize).is_some_and(|weight| *weight < self.limit)
     }
 
-    /// Says whether the lightest way against a voice is near, and not so light that it would have to be a needed part of
-    /// it: it may come on top of a removal, and be in none.
+    /// Says whether the lightest way against a voice is near but its voice is not needed: it may come on top of a
+    /// removal without being in any.
     pub fn is_in_doubt(&self, voice: u32, weight: u32) -> bool {
         self.is_in_some(voice) && self.with[voice as usize] >= self.least + weight
     }
@@ -87,8 +87,8 @@ impl<'a> Near<'a> {
 
     /// Lists every removal near the lightest, or gives nothing where that takes too many looks.
     ///
-    /// Of two ways to one set of unknowns, one that goes against more voices than the other, and against all of its, leads
-    /// to no removal that the other does not lead to.
+    /// Take two ways to one set of unknowns. If one goes against all voices of the other and more, it leads to no
+    /// further removal.
     pub fn removals(&self, weights: &[u32]) -> Option<Vec<Members>> {
         let mut ways: Vec<Vec<Members>> = vec![Vec::new(); self.line.sets.len()];
         ways[0].push(Members::none(weights.len()));

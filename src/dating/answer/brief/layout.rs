@@ -1,4 +1,4 @@
-//! Tables laid out for many garments: of each variant only the years in which something changes.
+//! Tables laid out for many garments: for each variant, only the years in which something changes.
 //!
 //! A table has a head of years in which no column changes, years that change, and a tail. One value stands for the head
 //! and one for the tail.
@@ -29,7 +29,7 @@ impl Window {
     fn around(changes: impl Iterator<Item = usize>) -> Window {
         let (first, last) =
             changes.fold((usize::MAX, 0), |(first, last), change| (first.min(change), last.max(change)));
-        // A year of the head is there even where the second year changes.
+        // There is a year of the head even if the second year changes.
         if first > last { Window::NONE } else { Window { start: first.saturating_sub(1), last } }
     }
 

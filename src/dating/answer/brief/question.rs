@@ -23,7 +23,7 @@ pub struct Question<'q> {
     pub bounded: Bounded,
     /// Which variants are in question, by number.
     pub is_in: Vec<bool>,
-    /// What is read of features with columns: feature and column, both by number.
+    /// The readings of features with columns: feature and column, both by number.
     pub columns: Vec<(usize, usize)>,
     /// The power that the product of likelihoods is raised to.
     pub temper: f64,
@@ -87,7 +87,7 @@ impl<'q> Question<'q> {
         }
     }
 
-    /// What each year of a variant comes to, as a share of its greatest product.
+    /// The product of each year of a variant, relative to its greatest one.
     pub fn joint(&self, member: &Member<'_>, layout: &MemberLayout, factors: Factors<'_>) -> Years {
         let Factors { cells, densities } = factors;
         let mut joint = *self.before(member);
@@ -101,7 +101,7 @@ impl<'q> Question<'q> {
         joint
     }
 
-    /// What production and landmarks make of each year.
+    /// The weight of each year from production and landmarks.
     fn before<'m>(&self, member: &Member<'m>) -> Cow<'m, Years> {
         let weights = &member.tables.weights;
         let soft = self.soft.as_ref().and_then(|soft| soft.of_model(member.model_number));

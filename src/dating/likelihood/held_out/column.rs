@@ -1,7 +1,8 @@
 //! The probability of a column that a specimen shows, with the specimen left out.
 //!
-//! Leaving out one garment changes the counts of its own variant, and of the others only where they are drawn to: so
-//! what garments of one variant that show the same make of the other variants is worked out once.
+//! Leaving out one garment changes the counts of its own variant; of the others it changes only the centre that shares
+//! are drawn to. So the factors of the other variants are computed once for all garments of a variant that show the
+//! same.
 
 use std::collections::BTreeMap;
 
@@ -9,7 +10,7 @@ use crate::dating::likelihood::gather::{Counted, ExaminedKind};
 use crate::dating::likelihood::held_out::{HeldOut, Likelihoods, Specimen, multiply};
 use crate::dating::likelihood::share::{self, Near};
 
-/// What the specimens of one variant have in common, for some centres; kept until one of another variant is judged.
+/// The factors that specimens of one variant share, for some centres; kept until one of another variant is judged.
 pub struct Kept<const N: usize> {
     toward_pooled: [f64; N],
     member: usize,
@@ -143,7 +144,7 @@ impl HeldOut<'_, '_> {
 
 #[cfg(test)]
 mod tests {
-    //! What is kept and shared, held to the plain way: everything counted again without each specimen.
+    //! Holds the shared factors to the plain method: everything counted again without each specimen.
 
     #![allow(clippy::unwrap_used)]
 

@@ -1,4 +1,4 @@
-//! Which garments of a model are judged, by what they show, and with what each is left out.
+//! Which garments of a model are judged, what each shows, and which counts are left out with it.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -78,7 +78,8 @@ fn shown(catalog: &Catalog, gathered: &Gathered<'_>, place: &Place) -> CountedVa
     let variant = &gathered.members[member];
     let counted = &variant.items[feature][count];
     let examined = &gathered.features[feature];
-    // What is counted is agreed. A count of several garments of a find is their mean, and this one's own is wanted.
+    // Counted readings agree. But a count of several garments of a find is their mean, and this garment's own reading
+    // is wanted.
     let agreed = variant.evidence.bearers[bearer].shown.get(&examined.feature.id).and_then(|shown| shown.agreed());
     let Some(Value::Measure(own)) = agreed.filter(|_| counted.bearers.len() > 1) else { return counted.value.clone() };
     let item = Item { seen: Seen::Measure(*own), bearers: smallvec![bearer], contested: false };

@@ -6,9 +6,9 @@ use crate::dating::likelihood::held_out::{HeldOut, Shown, Specimen};
 use crate::dating::likelihood::share::{self, Near};
 use crate::record::id::FeatureId;
 
-/// What the others of its variant make of a garment.
+/// How a garment looks to the others of its variant.
 pub struct Strange {
-    /// By how many standard deviations its features surprise more than they would on the average.
+    /// By how many standard deviations its features surprise more than expected.
     pub deviations: f64,
     /// Each feature with how many bits it surprises beyond the average, the most first.
     pub features: Vec<(FeatureId, f64)>,
@@ -18,7 +18,7 @@ pub struct Strange {
 const VARIES: f64 = 1e-9;
 
 impl HeldOut<'_, '_> {
-    /// How much a specimen surprises under its own variant, judged by the others; nothing where nothing can vary.
+    /// How much a specimen surprises under its own variant, judged by the others; `None` if nothing can vary.
     pub fn strange(&self, specimen: &Specimen, toward_pooled: f64) -> Option<Strange> {
         let (mut surprise, mut variance) = (0.0, 0.0);
         let mut features = Vec::new();

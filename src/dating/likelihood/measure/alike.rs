@@ -1,6 +1,6 @@
-//! What the readings of a stratum say of one garment's reading, with that garment left out.
+//! The density of one garment's reading from the other readings of its stratum.
 //!
-//! The same as a table made without it; sums over readings that stay are kept, and summed in the same order.
+//! It equals a table made without the garment; sums over the other readings are kept and added in the same order.
 
 use crate::dating::likelihood::gather::{Counted, CountedValue, ExaminedKind, Gathered, Stratum};
 use crate::dating::likelihood::measure::{Near, Reading, Shape, at, mean, squares};
@@ -24,7 +24,7 @@ struct Member<'g> {
     summed: Summed,
 }
 
-/// What a variant's readings come to; nothing for a variant without any.
+/// The sums of a variant's readings; `None` for a variant without any.
 #[derive(Default)]
 struct Summed {
     total: usize,
@@ -35,7 +35,7 @@ struct Summed {
 }
 
 impl<'g> Alike<'g> {
-    /// Collects the readings of a stratum for runs of years; nothing where the feature is no measure.
+    /// Collects the readings of a stratum for runs of years; `None` if the feature is no measure.
     pub fn new(gathered: &'g Gathered<'_>, feature: usize, stratum: &'g Stratum, starts: &[usize]) -> Option<Self> {
         let examined = &gathered.features[feature];
         let ExaminedKind::Measure(measure, _) = &examined.kind else { return None };
@@ -50,8 +50,8 @@ impl<'g> Alike<'g> {
         Some(Alike { feature, stratum, examined: examined.feature, measure, members: members.collect() })
     }
 
-    /// The density of a reading in each run of years, handed over variant by variant; nothing is handed over where too
-    /// little is counted to know a spread.
+    /// Passes on the density of a reading in each run of years, variant by variant, unless too little is counted to
+    /// know a spread.
     pub fn densities(&self, reading: f64, left_out: &LeftOut, starts: &[usize], mut take: impl FnMut(usize, &[f64])) {
         let anew: Vec<Option<Summed>> =
             (0..self.members.len()).map(|member| self.without(member, left_out, starts)).collect();

@@ -1,4 +1,4 @@
-//! What changed when, of every line, model and variant, to rows of `changes.csv`: one for each change, or one without.
+//! Writes `changes.csv`: what changed when in every line, model and variant, a row for each change or one for none.
 
 use crate::analysis::Analysis;
 use crate::changeover::{Change, History, Kind};

@@ -1,4 +1,4 @@
-//! Every claim of every record to `claims.csv`: a row each, and two for `produced`.
+//! Writes `claims.csv`: a row for every claim of every record, and two for `produced`.
 
 use crate::analysis::Analysis;
 use crate::date::DaySpan;
@@ -46,7 +46,7 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-/// A claim with where it stands and the part of it that a row is of.
+/// A claim with its place and the part of it that a row describes.
 struct Part<'a> {
     record: RecordIndex,
     claim: &'a Claim,

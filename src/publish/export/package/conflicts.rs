@@ -1,4 +1,4 @@
-//! Every listed conflict to rows of `conflicts.csv`: one for each claim of each of its voices.
+//! Writes `conflicts.csv`: a row for each claim of each voice of every listed conflict.
 
 use crate::analysis::Analysis;
 use crate::knowledge::{Conflict, Knowledge, Standing, Voice};

@@ -1,4 +1,4 @@
-//! The words of an entry file for what the model keeps as values, and the files that are observations.
+//! The words that entry files use for values, and the files that are observations.
 
 use crate::record::Record;
 use crate::record::observation::{Basis, JudgedFrom, MadeBy, Observation, PlacedBy, Placement, Wearer};

@@ -1,4 +1,4 @@
-//! Every era to a row of `eras.csv`.
+//! Writes `eras.csv`: a row for every era.
 
 use crate::analysis::Analysis;
 use crate::chronology::{estimated_sides, sides_on_one};

@@ -1,4 +1,4 @@
-//! Every reading of every observation to a row of `features.csv`: the long form.
+//! Writes `features.csv`, the long form: a row for every reading of every observation.
 
 use crate::analysis::Analysis;
 use crate::knowledge::Knowledge;

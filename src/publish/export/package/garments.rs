@@ -1,4 +1,4 @@
-//! Every observation to a row of `garments.csv`: a sheet that goes back into entry files.
+//! Writes `garments.csv`: a row for every observation, in a sheet that can be imported again.
 //!
 //! Claims and photographs are not in it; they do not fit one row.
 
@@ -103,7 +103,7 @@ fn row(catalog: &Catalog, entry: Entry<'_>) -> Vec<String> {
     let (record, observation) = (entry.record, entry.observation);
     let place = entry::place(catalog, observation);
     let text = catalog.sources.file(record.file).slice(record.body).trim();
-    // Where nobody says the maker, the line says whose it is.
+    // If the entry does not say the maker, the line names it.
     let own_line = if place.maker.is_empty() { place.line.clone() } else { line(&place.line).to_string() };
     let mut cells = vec![
         record.path.to_string(),

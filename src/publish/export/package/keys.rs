@@ -1,4 +1,4 @@
-//! Every key to codes to a row of `keys.csv`: whose codes it reads, how, and what became of it.
+//! Writes `keys.csv`: a row for every key to codes, with whose codes it reads, how, and its standing.
 
 use std::collections::BTreeMap;
 
@@ -154,7 +154,7 @@ fn part(part: &Part) -> String {
 fn cell(field: &Field, value: &PartValue) -> String {
     match value {
         PartValue::Name(name) => quoted(name),
-        // What a row of a serial number says is not kept.
+        // The meaning of a serial number's row is not kept.
         PartValue::Number(_) if field.meaning == Meaning::Serial => "\"\"".to_string(),
         PartValue::Number(number) => number.to_string(),
     }

@@ -1,4 +1,4 @@
-//! Every two lines, and every two wearers, of a maker to rows of `lines.csv`: one for each feature and covariate.
+//! Writes `lines.csv`: every two lines and every two wearers of a maker, a row for each feature and covariate.
 
 use crate::analysis::Analysis;
 use crate::comparison::lines::{LineComparison, LineFeature};

@@ -1,6 +1,6 @@
-//! Every observation to a row of `observations.csv`, in the form that statistics want.
+//! Writes `observations.csv`: a row for every observation, in a form for statistics.
 //!
-//! What it shows is in `features`; the form that goes back into entry files is in `garments`.
+//! Readings are in `features`; the form that can be imported again is in `garments`.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -77,7 +77,7 @@ fn columns(_: &Knowledge) -> Vec<Column> {
     ]
 }
 
-/// What rows are looked up in.
+/// The tables that rows are looked up in.
 struct Lookup<'a> {
     knowledge: &'a Knowledge,
     standings: Standings<'a>,
@@ -154,7 +154,7 @@ fn is_dated_by_code(lookup: &Lookup<'_>, entry: Entry<'_>) -> bool {
     is_estimate && lookup.standings.voice(&format!("{}#made", entry.record.path)).is_some()
 }
 
-/// What became of a date by code: it holds while the code and any of the keys that read it do.
+/// The standing of a date by code: it is kept while the code and any key that reads it are.
 fn date_by_code(lookup: &Lookup<'_>, entry: Entry<'_>) -> &'static str {
     let own = lookup.standings.word(entry.index, &format!("{}#made", entry.record.path));
     let read = codes(lookup, entry).flat_map(|code| code.seen.used());
@@ -172,7 +172,7 @@ fn date_by_code(lookup: &Lookup<'_>, entry: Entry<'_>) -> &'static str {
     }
 }
 
-/// How a garment's date is known: what nobody says is an estimate.
+/// How a garment's date is known; an estimate if nobody says.
 fn made_by(entry: Entry<'_>) -> Option<&'static str> {
     let is_dated_garment = entry.observation.made.is_some() && entry.observation.basis.value == Basis::Specimen;
     let said = entry.observation.made_by.as_ref().map_or(MadeBy::Estimate, |made_by| made_by.value);
@@ -199,7 +199,7 @@ fn date(lookup: &Lookup<'_>, entry: Entry<'_>) -> String {
     }
 }
 
-/// What became of a date; one that was read through a key holds while both do.
+/// The standing of a date; one read through a key is kept while both are.
 fn made(lookup: &Lookup<'_>, entry: Entry<'_>) -> &'static str {
     let catalog = &lookup.knowledge.catalog;
     let key = || {

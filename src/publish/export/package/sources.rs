@@ -1,4 +1,4 @@
-//! Every source, shared or of one file, to a row of `sources.csv`.
+//! Writes `sources.csv`: a row for every source, shared or of one file.
 
 use crate::analysis::Analysis;
 use crate::knowledge::Knowledge;

@@ -1,4 +1,4 @@
-//! What became of a claim, a date or a placing, looked up by name.
+//! The standing of a claim, date or placing, looked up by name.
 
 use std::collections::BTreeMap;
 
@@ -8,7 +8,7 @@ use crate::record::id::whole_claim;
 use crate::record::observation::Basis;
 use crate::resolve::RecordIndex;
 
-/// The words for what became of something said; an empty cell where it bounds nothing.
+/// The words for a standing; an empty cell if the statement bounds nothing.
 pub const STANDINGS: &[&str] = &["kept", "contested", "set-aside", "settled", "withheld"];
 
 /// Voices by the names of their claims.
@@ -29,7 +29,7 @@ impl<'a> Standings<'a> {
         self.voices.get(name).copied()
     }
 
-    /// The word for what became of a name of a record.
+    /// The word for the standing of a name of a record.
     pub fn word(&self, record: RecordIndex, name: &str) -> &'static str {
         match self.voice(name).map(|voice| voice.standing) {
             Some(Standing::Kept) => "kept",
@@ -61,7 +61,7 @@ impl<'a> Standings<'a> {
         catalog.rests_on_withheld(own.file, sources)
     }
 
-    /// Says whether a settled dispute took the name out, or the claim whose beginning or end it is.
+    /// Says whether a settled dispute took out the name, or the claim that it is the beginning or end of.
     fn is_settled(&self, name: &str) -> bool {
         let whole = whole_claim(name);
         let set_aside = &self.knowledge.catalog.set_aside;

@@ -27,7 +27,7 @@ pub struct Table {
     pub rows: for<'a> fn(&'a Analysis<'a>) -> Rows<'a>,
 }
 
-/// The rows of a table, each made when it is its turn: all together would take many times the memory of the file.
+/// The rows of a table, each made when it is written: all together would take many times the memory of the file.
 pub type Rows<'a> = Box<dyn Iterator<Item = Vec<String>> + 'a>;
 
 /// A column of a table.

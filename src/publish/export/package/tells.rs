@@ -1,4 +1,4 @@
-//! Every pair of variants of one model to rows of `tells.csv`: one for each feature counted in both, and covariate.
+//! Writes `tells.csv`: every pair of variants of a model, a row for each feature counted in both and each covariate.
 
 use crate::analysis::Analysis;
 use crate::comparison::strata::Covariate;

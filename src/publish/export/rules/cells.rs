@@ -1,4 +1,4 @@
-//! Tables of likelihoods to their exported form: runs of years in which nothing changes.
+//! Exports tables of likelihoods as runs of years in which nothing changes.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -1,8 +1,8 @@
 //! The rules as `garment.html` carries them: for measures the readings that their centres and spreads are made of, which
 //! take a tenth of the room.
 //!
-//! The page expands them to `rules.json`, digit for digit (`site/assets/expanding.js`). What it would not meet digit for
-//! digit, by the rounding of a sum, is carried as it is.
+//! The page expands them to `rules.json`, digit for digit (`site/assets/expanding.js`). A number that the page could
+//! not reproduce digit for digit, because of rounding, is carried as it is.
 
 use std::sync::Arc;
 

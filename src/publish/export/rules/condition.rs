@@ -1,4 +1,4 @@
-//! A landmark's condition to its exported form, whose kind says how to read it.
+//! Exports a landmark's condition; its kind says how to read it.
 
 use crate::publish::export::rules::format::Condition;
 use crate::record::landmark;

@@ -12,7 +12,7 @@ use serde_json::Number;
 pub struct Rules<'a> {
     pub format: &'static str,
     pub version: u32,
-    /// What a reader must understand, or else answer that it cannot tell.
+    /// Features of the format that a reader must understand, or else answer that it cannot tell.
     pub requires: [&'static str; 0],
     pub knowledge_base: &'a str,
     pub title: &'a str,
@@ -52,7 +52,7 @@ pub struct Landmark<'a> {
     pub sources: Vec<Source<'a>>,
 }
 
-/// What a garment shows where a landmark speaks of it.
+/// What a garment must show for a landmark to apply.
 #[derive(Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 pub enum Condition<'a> {
@@ -138,7 +138,7 @@ pub struct Model<'a> {
     pub counted: bool,
     /// The power that the product of likelihoods is raised to.
     pub temper: f64,
-    /// Features with a counted reading: soft landmarks that name one do not speak.
+    /// Features with a counted reading: soft landmarks that name one do not apply.
     pub examined: Vec<&'a str>,
     /// Tables of the variants that have none of their own, by feature.
     pub cells: BTreeMap<&'a str, Vec<Runs>>,

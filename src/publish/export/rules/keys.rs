@@ -1,4 +1,4 @@
-//! Keys to their exported form: every form part by part, the days of the key, and how much it is trusted.
+//! Exports keys: every form part by part, the days of the key, and how far it is trusted.
 
 use crate::code::{Alphabet, Field, Form, Meaning, Part, PartValue};
 use crate::evidence::key::{self, StandingKey};
@@ -16,7 +16,7 @@ pub fn all<'a>(knowledge: &'a Knowledge, only: Option<&MakerId>) -> Vec<Key<'a>>
         .collect()
 }
 
-/// The keys that readers use: they stand, and no conflict sets them aside.
+/// The keys that readers use: not withheld, and not set aside by a conflict.
 pub fn used(knowledge: &Knowledge) -> Vec<StandingKey<'_>> {
     let mut standing = key::standing(&knowledge.catalog);
     standing.retain(|key| !knowledge.doubted_keys.contains(&key.index));

@@ -1,4 +1,4 @@
-//! Landmarks to their exported form: bounds as days, years of stock included.
+//! Exports landmarks: bounds as days, years of stock included.
 
 use crate::date::Day;
 use crate::evidence::landmark::{not_after, not_before, of};

@@ -1,4 +1,4 @@
-//! Makers, lines and models with what people call them, and addresses of records as ids.
+//! Exports makers, lines and models with their names, and shortens addresses to ids.
 
 use std::collections::BTreeMap;
 

@@ -121,7 +121,7 @@ export interface Prepared {
   readonly rules: unknown;
 }
 
-/** Rules or a garment that cannot be read; the message is for whoever brought them. */
+/** Rules or a garment that cannot be read; the message is for the person who gave them. */
 export class Unreadable extends Error {}
 
 /** Lays out the content of `rules.json`, so that `date` need not do so for each garment. */

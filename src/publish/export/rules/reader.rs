@@ -1,4 +1,4 @@
-//! `reader.mjs`: the reader of the pages as one ES module, with its types; nothing is read twice.
+//! `reader.mjs`: the reader of the pages as one ES module, with its types; there is only one reader.
 //!
 //! The scripts stay as they are: each runs in a function whose `globalThis` is an object of the module's own.
 

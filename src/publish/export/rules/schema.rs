@@ -13,7 +13,7 @@ pub const ANSWER: &str = include_str!("../../../../schema/date.schema.json");
 
 static VALIDATOR: LazyLock<Result<Validator, String>> = LazyLock::new(compiled);
 
-/// Says what the schema does not accept, and where; a value that it accepts gives nothing.
+/// Says what the schema does not accept, and where; empty if it accepts the value.
 pub fn check(rules: &Value) -> Result<(), String> {
     let validator = VALIDATOR.as_ref().map_err(Clone::clone)?;
     let first = validator.iter_errors(rules).next();

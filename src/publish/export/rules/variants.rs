@@ -1,4 +1,4 @@
-//! Variants to their exported form, each with its era.
+//! Exports variants, each with its era.
 
 use std::collections::BTreeMap;
 

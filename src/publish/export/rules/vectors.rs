@@ -1,7 +1,7 @@
 //! Garments with the answers that any reader of `rules.json` must give: `rules/vectors.json`.
 //!
-//! Some are chosen from the knowledge base itself, so that each of its landmarks and models is met. The others are of a
-//! small invented world (`conformance`), so that every rule is shown whatever the knowledge base holds.
+//! Some are chosen from the knowledge base itself, so that each of its landmarks and models is met. The rest are of a
+//! small invented world (`conformance`), so that every rule is shown in any knowledge base.
 
 mod conformance;
 mod marks;
@@ -27,7 +27,7 @@ use crate::vocabulary::{Feature, Kind};
 /// How many variants give a garment; more would add length, not difference.
 const VARIANTS: usize = 30;
 
-/// A garment with a name for whoever reads a failure.
+/// A garment with a name that explains a failure.
 struct Case {
     name: String,
     garment: Garment,
@@ -45,7 +45,7 @@ pub fn json<'a>(context: &'a Context<'a>, rules: Rules<'_>) -> Result<Vec<u8>, S
             Answered { knowledge: context.knowledge, version: context.version, id: None, garment, answer: &answer };
         answer::json(&answered).map_err(|error| error.to_string())
     };
-    // As trees of values all cases together would take ten times the memory.
+    // All cases as trees of values would take ten times the memory.
     let text = |case: Json| to_raw_value(&case).map_err(|error| error.to_string());
     let mut vectors = Vec::new();
     for Case { name, garment } in cases(context.knowledge) {
@@ -106,8 +106,8 @@ fn cases(knowledge: &Knowledge) -> Vec<Case> {
     cases
 }
 
-/// A garment of each model that shows states which were looked at on no garment of the model: nothing tells whether they
-/// are unusual. One such garment shows as many as can be, another the least probable of each feature.
+/// A garment of each model with states of features that were examined on no garment of the model: nothing tells whether
+/// they are unusual. One such garment shows as many as can be, another the least probable of each feature.
 fn unexamined(knowledge: &Knowledge) -> Vec<Case> {
     let mut cases = Vec::new();
     for (model, entry) in knowledge.catalog.models.iter().take(VARIANTS) {
@@ -212,7 +212,7 @@ fn readings(knowledge: &Knowledge, variant: &VariantId) -> Option<BTreeMap<Featu
     readings.max_by_key(BTreeMap::len).filter(|readings| !readings.is_empty())
 }
 
-/// The same garment with a state nobody has a word for, and with a part gone.
+/// The same garment with a state that has no word, and with a part lost.
 fn changed(knowledge: &Knowledge, variant: &VariantId, features: BTreeMap<FeatureId, Value>) -> Vec<Case> {
     let is_state = |id: &FeatureId| {
         let feature = knowledge.catalog.vocabulary.feature(id.as_str());

@@ -1,4 +1,4 @@
-//! The vocabulary to its exported form, in the order of its file.
+//! Exports the vocabulary, in the order of its file.
 
 use crate::dating::likelihood::pool::Pool;
 use crate::publish::export::rules::format::{Feature, Vocabulary};

@@ -80,7 +80,7 @@ struct Edge {
 /// there are very many.
 type Sight = (usize, Option<i32>, Option<i32>, Option<Edges>);
 
-/// Gathers what is known but the names that are taken, which whoever imports an entry knows: for the file that is sent.
+/// Gathers what the page knows, without the taken names, which the importer knows: for the file that is sent.
 pub fn without_names<'a>(context: &'a Context<'a>) -> Recording<'a> {
     Recording { names: BTreeMap::new(), ..of(context) }
 }

@@ -6,7 +6,7 @@ use crate::code::{Alphabet, Field, Form, Meaning, Part, PartValue};
 use crate::explain::key::{meaning, number_of};
 use crate::record::key::CodeKey;
 
-/// So many forms of a key, parts of a form and rows of a table are written out: a key may have thousands.
+/// The most forms of a key, parts of a form and rows of a table that are written out: a key may have thousands.
 const MOST_FORMS: usize = 12;
 const MOST_PARTS: usize = 24;
 const MOST_ROWS: usize = 120;

@@ -1,10 +1,11 @@
-//! A landmark's condition to clauses, of which any may be met in all its parts: what a join and a count can test.
+//! Turns a landmark's condition into clauses, one of which must be met in all its parts: a join and a count can test
+//! that.
 
 use crate::record::id::FeatureId;
 use crate::record::landmark::Condition;
 use crate::vocabulary::{Kind, Vocabulary};
 
-/// A condition that could be met in more ways has no clauses: its table would outgrow all others.
+/// The most clauses of a condition: with more, its table would outgrow all others.
 pub const MOST: usize = 1000;
 
 /// One thing that a garment must show: a state, or a number within bounds.

@@ -1,4 +1,4 @@
-//! What changes over the years to courses: how far each year is from the first year that is considered.
+//! Turns yearly numbers into courses: how far each year is from the first considered year.
 //!
 //! Likelihoods change only near the evidence, so a course is 0 in most decades.
 
@@ -26,8 +26,8 @@ pub fn of_cells(cells: &Cells) -> Course {
     cells.map(|cell| cell - cells[0])
 }
 
-/// The places of a measure, each once, with their courses. The first is that of the first year; its course takes it away
-/// where another holds: -1. The course of another adds it there: 1.
+/// The places of a measure, each once, with their courses. The first is that of the first year; its course is -1 where
+/// another holds. The course of another is 1 there.
 pub fn of_places(places: &[(f64, f64)]) -> Vec<(Place, Course)> {
     let mut found: Vec<(Place, Course)> = Vec::new();
     for (year, (centre, spread)) in places.iter().enumerate() {

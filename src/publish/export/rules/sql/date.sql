@@ -2,22 +2,22 @@
 --
 -- Before: make the tables of tables.sql, load the files beside it, and fill `garments`, `readings` and, where garments
 -- bear codes, `code_years`. Date many garments in batches of some 5,000: memory grows with the garments of a batch.
--- After: rows (garment, variant, year, probability); those about a variant have no year, those about a year no variant.
--- They come in no order. A garment that has no rows bears landmarks that exclude each other, or nothing recorded is in
--- question for it; one that has no rows about years is told apart by its features only.
+-- After: rows (garment, variant, year, probability). Rows about a variant have no year, rows about a year no variant.
+-- They come in no order. A garment without rows bears landmarks that exclude each other, or has no recorded variant in
+-- question. For one without rows about years, the years cannot be told.
 --
--- It answers as the command `date` does, but for what a query cannot say well: it gives no bits for each feature, no
--- advice on where to look next, no marks that would bound the years, no doubts where landmarks exclude each other, no
--- warning that a garment is unlike anything recorded, and no paragraph. An answer is an opinion drawn from what people
--- recorded, not an authentication; with no maker known, the variants are the nearest among the recorded ones.
+-- It gives the same probabilities as the command `date`. It does not give bits for each feature, advice on where to
+-- look next, marks that would bound the years, doubts if landmarks exclude each other, a warning that a garment is
+-- unlike anything recorded, or a paragraph. An answer is an opinion drawn from what people recorded, not an
+-- authentication; if the maker is not known, the variants are the nearest among the recorded ones.
 --
--- A row about a decade has ten columns, one for each year: ten rows fewer to join and to add up. An empty text is taken
--- for NULL, and so is text where a number belongs: some importers write '' for an empty cell.
+-- A row about a decade has ten columns, one for each year: ten rows fewer to join and to add up. An empty text is read
+-- as NULL, and so is text in place of a number: some importers write '' for an empty cell.
 --
 -- Standard SQL with common table expressions and window functions. Of functions it needs EXP, LN, POWER, COALESCE,
 -- NULLIF and SUBSTRING(text, from, length); an engine that calls the natural logarithm LOG needs LN renamed.
 WITH
--- Garments by number, which joins faster than a name, and by what is known of them: the same question has one number.
+-- Garments by number, which joins faster than a name. Garments with the same known facts share one number.
 asked AS (
     SELECT garment, number, maker, model, line, wearer, variant, market,
         DENSE_RANK() OVER (ORDER BY maker, model, line, wearer, variant) AS question
@@ -36,13 +36,13 @@ seen AS (
     JOIN asked a ON a.garment = r.garment
     JOIN dating_features f ON f.feature = r.feature
 ),
--- Of garments without a name, nothing is known but what they show.
+-- Of garments without a name, only the readings are known.
 questions AS (
     SELECT DISTINCT question, maker, model, line, wearer, variant,
         CASE WHEN maker = '' AND model = '' AND line = '' AND wearer = '' AND variant = '' THEN 1 ELSE 0 END AS nameless
     FROM asked
 ),
--- The variants that fit what is known; where nothing is, those of models with counted garments.
+-- The variants that fit what is known; if nothing is known, those of models with counted garments.
 fitting AS (
     SELECT q.question, q.nameless, v.number AS variant, v.model, v.bounded, m.temper, m.garment_type
     FROM questions q
@@ -68,7 +68,7 @@ unfit AS (
     FROM seen s
     JOIN foreign_features f ON f.feature = s.feature
 ),
--- A garment without a name is of no sort that something examined is never found on.
+-- A garment without a name cannot be of a sort on which an examined feature is never found.
 candidates AS (
     SELECT a.number AS garment, f.variant, f.model, f.bounded, f.temper
     FROM asked a
@@ -146,7 +146,7 @@ placed AS (
     CROSS JOIN considered c
     WHERE b.not_before IS NULL OR b.not_after IS NULL OR b.not_before <= b.not_after
 ),
--- The years that hard landmarks leave: all, and none to be told, where the bounds lie wholly outside them.
+-- The years that hard landmarks leave; all, without an answer about years, if the bounds lie wholly outside them.
 windows AS (
     SELECT garment, outside,
         CASE WHEN outside = 1 THEN first_considered ELSE COALESCE(first_year, first_considered) END AS first_year,
@@ -171,13 +171,13 @@ in_question AS (
 decades AS (
     SELECT DISTINCT decade FROM dating_years
 ),
--- What a soft landmark speaks of, the model's own garments tell better.
+-- A soft landmark is ignored if the model's own garments were examined for its features.
 answered AS (
     SELECT DISTINCT p.landmark, e.model
     FROM parts p
     JOIN dating_examined e ON e.feature = p.feature
 ),
--- Of soft landmarks on one part of the garment, the strongest divides each year outside its bounds; none does where no
+-- Of soft landmarks on one part of the garment, the strongest divides each year outside its bounds; none does if no
 -- year can be told.
 divisors AS (
     SELECT garment, model, decade,
@@ -205,8 +205,8 @@ divisors AS (
     ) strongest
     GROUP BY garment, model, decade
 ),
--- The years that a code allows are multiplied by its key's odds, which comes to the same as dividing all others. Keys
--- that read the same are not several reasons: the best source counts.
+-- The years that a code allows are multiplied by its key's odds, which equals dividing all others. Keys that read the
+-- same are not several reasons: the best source counts.
 codes AS (
     SELECT a.number AS garment, c.feature, MAX(k.odds) AS odds
     FROM code_years c
@@ -237,7 +237,7 @@ factors AS (
     JOIN allowed a ON a.garment = c.garment AND a.feature = c.feature
     GROUP BY c.garment, a.decade
 ),
--- States and counts by the columns that tables have; anything else is `other`, and what is lost says nothing.
+-- States and counts by the columns that tables have; anything else is `other`, and lost parts are left out.
 columns_read AS (
     SELECT s.garment, s.feature, COALESCE(c.state, 'other') AS state
     FROM seen s
@@ -258,7 +258,7 @@ variant_cells AS (
     JOIN in_question q ON q.garment = r.garment
     JOIN dating_cells c ON c.variant = q.variant AND c.feature = r.feature AND c.state = r.state
 ),
--- What divides the garments that measures are compared among: a state or count, or the band of a number.
+-- The strata within which measures are compared: a state or count, or the band of a number.
 covariates AS (
     SELECT s.garment, s.feature,
         CASE WHEN s.amount IS NOT NULL AND s.kind <> 'count' THEN NULL
@@ -292,7 +292,7 @@ measured AS (
     GROUP BY d.garment, d.feature, c.models
     HAVING COUNT(*) = c.models
 ),
--- How far each measure lies from each centre, in spreads; what may have shrunk lies no lower than it.
+-- How far each measure lies from each centre, in spreads; one that may have shrunk lies no lower than the centre.
 distances AS (
     SELECT p.garment, p.variant, p.temper, p.course, p.steady, p.degrees, p.log2_constant, p.slip, p.width, p.spread,
         CASE WHEN p.shrinks = 1 AND p.amount < p.centre AND p.amount > 0.9 * p.centre THEN 0
@@ -331,7 +331,7 @@ steady AS (
     ) firsts
     GROUP BY garment, variant
 ),
--- What changes in other years, by its course.
+-- The changes in other years, by course.
 changing AS (
     SELECT garment, variant, course, unit FROM variant_cells WHERE course IS NOT NULL
     UNION ALL
@@ -369,7 +369,7 @@ logarithms AS (
     ) terms
     GROUP BY garment, variant, decade
 ),
--- The prior beside it; 0 outside the window.
+-- With the prior; 0 outside the window.
 weighed AS (
     SELECT q.garment, q.variant, l.decade,
         CASE WHEN l.decade + 0 BETWEEN q.first_year AND q.last_year THEN q.prior * w.y0 ELSE 0 END AS w0,
@@ -410,8 +410,8 @@ greatest_logarithms AS (
     CROSS JOIN places p
     GROUP BY t.garment
 ),
--- Bayes' rule, from the greatest likelihood, so that nothing is lost where all are small. Some engines refuse numbers
--- that are too small to write: what is e^600 times less likely is 0.
+-- Bayes' rule, relative to the greatest likelihood, so that nothing underflows if all are small. Some engines refuse
+-- numbers that are too small to write: what is e^600 times less likely is 0.
 products AS (
     SELECT w.garment, w.variant, w.decade,
         CASE WHEN w0 > 0 AND y0 > g.logarithm - 600 THEN w0 * EXP(y0 - g.logarithm) ELSE 0 END AS p0,

@@ -1,4 +1,4 @@
-//! Numbers of years as rows of decades: a column for each year, so that a query joins a tenth of the rows.
+//! Turns yearly numbers into rows of decades: a column for each year, so that a query joins a tenth of the rows.
 
 use crate::dating::likelihood::years;
 

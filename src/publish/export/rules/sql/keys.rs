@@ -1,4 +1,4 @@
-//! Keys to a table: whose codes each reads, and how much less likely the years are that it does not read.
+//! Keys as a table: whose codes each reads, and how much less likely it makes the years that it does not read.
 
 use crate::evidence::key;
 use crate::publish::export::rules::keys::used;

@@ -1,4 +1,4 @@
-//! Landmarks to tables: their bounds, and their conditions as clauses.
+//! Landmarks as tables: their bounds, and their conditions as clauses.
 
 use crate::evidence::landmark::{not_after, not_before, of};
 use crate::publish::export::rules::sql::{Rows, Table, clauses, one_or_zero, optional};

@@ -1,4 +1,4 @@
-//! Likelihoods to tables: cells of states, and the densities of measures by number.
+//! Likelihoods as tables: cells of states, and the densities of measures by number.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -19,7 +19,7 @@ pub const CELLS: Table = Table {
     rows: variant_cells,
 };
 
-/// Cells of models, which are the same in all years: without evidence of its own, nothing ties a state to a time.
+/// Cells of models, which are the same in all years: without evidence, nothing ties a state to a time.
 pub const MODEL_CELLS: Table = Table {
     name: "model_cells",
     summary: "likelihoods of states for models; those of variants are said relative to them",

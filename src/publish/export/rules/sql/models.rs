@@ -1,4 +1,4 @@
-//! Models and variants to tables: who they are, when they were likely made, how far their tables are trusted.
+//! Models and variants as tables: their names, when they were likely made, how far their tables are trusted.
 
 use crate::dating::likelihood::{VariantTables, years};
 use crate::publish::export::rules::sql::{Rows, Table, decades, one_or_zero, optional};

@@ -1,4 +1,4 @@
-//! The vocabulary to tables: features, what they are found on, what their readings are read as.
+//! The vocabulary as tables: features, the garments they are found on, and the columns of their readings.
 
 use crate::publish::export::rules::sql::{Rows, Table};
 use crate::publish::export::rules::vocabulary::kind;

@@ -1,8 +1,8 @@
 //! Garments of a small invented world that shows every rule of dating, as vectors with a patch.
 //!
-//! The patch (JSON Patch, RFC 6902) puts the world's rules in place of the knowledge base's, member by member, and may
-//! add what only a later version knows, or cells of a feature that the garment cannot have. The
-//! answers are the engine's, from the world's entries.
+//! The patch (JSON Patch, RFC 6902) replaces the knowledge base's rules by the world's, member by member. It may add
+//! what only a later version knows, or cells of a feature that the garment cannot have. The answers are the engine's,
+//! from the world's entries.
 
 use serde::Deserialize;
 use serde_json::{Map, Value as Json, json};

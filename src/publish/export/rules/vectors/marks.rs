@@ -125,7 +125,7 @@ pub fn contradicting(catalog: &Catalog) -> Vec<Case> {
         let known = catalog.models.keys().next().map_or_else(Known::default, |model| of_model(model.clone()));
         cases.push(case(format!("a known model that bears {} and {}", early.0, late.0), known, both));
     }
-    // Two that exclude the same other: both of them, or it and one more, would have to be wrong.
+    // Two that exclude a third: both of them, or the third and one more, would have to be wrong.
     for ((early, late), (other, another)) in pairs.iter().flat_map(|one| pairs.iter().map(move |other| (one, other))) {
         let four = [early, late, other, another];
         let are_apart =

@@ -157,7 +157,7 @@ pub fn voice(leaf: &Leaf<'_>, index: VoiceIndex) -> VoiceView {
     let voice = knowledge.voice(index);
     let conflicts = leaf.context.index.conflicts(index).iter();
     VoiceView {
-        says: leaf.words(&explain::saying(knowledge, voice), None),
+        says: leaf.words(&capital(&explain::saying(knowledge, voice)), None),
         parts: voice.claims.iter().take(LISTED).map(|part| rests_on(leaf, voice, part)).collect(),
         more: voice.claims.len().saturating_sub(LISTED),
         weight: rounded(voice.weight.as_f64()),

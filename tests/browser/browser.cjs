@@ -44,11 +44,18 @@ const SIZES = [
   { width: 390, height: 844, hasTouch: true },
 ];
 
+// A page that asks about a garment is ready when its questions stand there: `garment.html` unpacks its rules first.
+async function asks(made) {
+  const isAsking = () => !document.querySelector(".asking") || document.querySelector(".asking :is(input, select)");
+  await made.waitForFunction(isAsking);
+}
+
 // Opens a page of a site in a browser of its own that keeps nothing from before.
 async function opened(browser, base, { path, width, height, hasTouch = false }) {
   const context = await browser.newContext({ viewport: { width, height }, hasTouch, isMobile: hasTouch });
   const { made, troubles } = await page(context, base);
   await made.goto(base + path);
+  await asks(made);
   return { made, troubles, context };
 }
 
@@ -112,4 +119,4 @@ function tried(what, count) {
   if (folder) fs.writeFileSync(path.join(folder, what.replaceAll(" ", "-")), `| ${what} | ${count} |\n`);
 }
 
-module.exports = { SIZES, choose, opened, page, run, tried, write };
+module.exports = { SIZES, asks, choose, opened, page, run, tried, write };

@@ -7,7 +7,7 @@
 const assert = require("node:assert");
 const fs = require("node:fs");
 const { spawnSync } = require("node:child_process");
-const { page, run } = require("./browser.cjs");
+const { asks, page, run } = require("./browser.cjs");
 
 const [site, bartack] = process.argv.slice(2);
 const base = `file://${site}/`;
@@ -17,6 +17,7 @@ async function opened(browser, path) {
   const context = await browser.newContext({ viewport: { width: 360, height: 740 } });
   const { made, troubles } = await page(context, base);
   await made.goto(base + path);
+  await asks(made);
   return { made, troubles };
 }
 

@@ -5,7 +5,7 @@
 "use strict";
 
 const assert = require("node:assert");
-const { page, run, SIZES, write } = require("./browser.cjs");
+const { asks, page, run, SIZES, write } = require("./browser.cjs");
 
 const [site] = process.argv.slice(2);
 const base = `file://${site}/`;
@@ -15,6 +15,7 @@ const IN_CM = "leg-opening=21";
 async function opened(context, path) {
   const { made, troubles } = await page(context, base);
   await made.goto(base + path);
+  await asks(made);
   return { made, troubles };
 }
 

@@ -27,6 +27,9 @@ async function start(browser, size) {
 }
 
 const LEADS = [
+  // Two words for one thing: common practice, no source.
+  ["care tag", "features/care-label.html"],
+  ["zipper teeth", "features/zip-metal.html"],
   ["seven belt loops", "features/belt-loops.html#shows-7"],
   ["standing gate and underlode", "compare/brackwold-tharn/line.standing-gate.underlode.html"],
   [

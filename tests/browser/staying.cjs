@@ -5,7 +5,7 @@
 "use strict";
 
 const assert = require("node:assert");
-const { opened, run, tried, SIZES } = require("./browser.cjs");
+const { asks, opened, run, tried, SIZES } = require("./browser.cjs");
 
 const [site] = process.argv.slice(2);
 const base = `file://${site}/`;
@@ -117,6 +117,7 @@ async function followed(browser, path) {
     await made.waitForTimeout(100);
     assert.deepStrictEqual(await answered(made), before, `${path}: ${href}`);
     await made.reload();
+    await asks(made);
     assert.deepStrictEqual(await answered(made), before, `${path}: ${href}, then opened again`);
   }
   await context.close();

@@ -192,21 +192,15 @@ const tests = {
     await made.waitForURL(/features\//);
     assert.match(await made.textContent("h1"), /belt loops/i);
   }),
-  "an observation is followed to what it rests on": everyWay(async (person, made) => {
-    await person.use(".latest a");
-    await made.waitForURL(/makers\/|unplaced\//);
-    await person.use(".trail li:last-child a");
-    await made.waitForURL(/\.html/);
-    await person.use("main a[href*='sources/']");
-    await made.waitForURL(/sources\//);
-    assert.ok((await made.textContent("h1")).length > 3);
-  }),
-  "what is open is found behind the rest of the site": everyWay(async (person, made) => {
+  "a source is found behind the rest of the site, and followed to what rests on it": everyWay(async (person, made) => {
     await person.use(".rest-of-site > summary");
-    await person.use(".rest-of-site a[href='questions.html']");
-    await made.waitForURL(/questions\.html/);
-    await person.use("main a");
-    await made.waitForLoadState();
+    await person.use(".rest-of-site a[href='sources.html']");
+    await made.waitForURL(/sources\.html/);
+    await person.use("main a[href^='sources/']");
+    await made.waitForURL(/sources\//);
+    await person.use(".resting a");
+    await made.waitForURL(/(makers|conflicts|landmarks|keys|lines)/);
+    assert.ok((await made.textContent("h1")).length > 3);
   }),
   "an answer is printed with what was entered and the whole caution": async (browser) => {
     const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });

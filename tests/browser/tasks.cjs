@@ -209,7 +209,13 @@ const tests = {
     await dateGarment(new Person(made, "mouse"), made);
     await made.emulateMedia({ media: "print" });
     const text = await made.innerText("main");
-    for (const words of [/most likely/i, /belt loops[^]*7/i, /chain stitch/i, /not an authentication/, /consumer law/]) {
+    for (const words of [
+      /most likely/i,
+      /belt loops[^]*7/i,
+      /chain stitch/i,
+      /not an authentication/,
+      /consumer law/,
+    ]) {
       assert.match(text, words);
     }
     for (const control of [".asked-of", ".foot", "header.running nav", "#find"]) {

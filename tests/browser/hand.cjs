@@ -195,6 +195,24 @@ const tests = {
     const { made } = await page(context, base);
     await made.goto(base + (await comparison(browser)));
     assert.strictEqual(await made.locator(".dots a[tabindex]").count(), 0, "without scripts each is a link");
+    const lost = await made.$$eval(
+      ".dots a",
+      (dots) =>
+        dots.filter((dot) => !document.getElementById(dot.hash.slice(1))?.matches(".behind li:has(a[href])")).length,
+    );
+    assert.strictEqual(lost, 0, "to the list of garments");
+    const dot = made.locator(".dots a").first();
+    assert.match(await dot.innerText(), /^[0-9]+/, "with its number in sight");
+    await dot.click();
+    await made.click(".behind li:target a");
+    await made.waitForURL(/makers\/.*\/.*\/.*\.html$/);
+    // With scripts each has the name of its garment, and no other.
+    const named = await opened(browser, await comparison(browser));
+    const wrong = await named.made.$$eval(".dots a", (dots) => {
+      const entries = new Map([...document.querySelectorAll(".behind a")].map((one) => [one.href, one.textContent]));
+      return dots.filter((dot) => !dot.getAttribute("aria-label").startsWith(entries.get(dot.href))).length;
+    });
+    assert.strictEqual(wrong, 0);
   },
   "a comparison is read by keyboard alone": async (browser) => {
     const path = await comparison(browser);

@@ -1,7 +1,7 @@
 -- The tables that date.sql reads. The files beside it fill those called `dating_…`, one file each: features.csv fills
 -- dating_features, and so on. Empty cells are NULL. Text that a spreadsheet could take for a formula has one ' before
--- it; the query knows that of conditions, and everything else is compared as it stands in the files.
--- How files are loaded differs. With PostgreSQL's `psql` or DuckDB, after the statements below, for each file:
+-- it; the query allows for that in conditions, and compares everything else as written in the files. How files are
+-- loaded differs. With PostgreSQL's `psql` or DuckDB, after the statements below, for each file:
 --
 --     \copy dating_features FROM 'features.csv' WITH (FORMAT csv, HEADER true)     psql
 --     COPY dating_features FROM 'features.csv' (FORMAT csv, HEADER true);          DuckDB
@@ -12,18 +12,18 @@
 --
 -- Without statistics a database guesses how many rows each table has. PostgreSQL picks nested loops even with them, and
 -- the query does not end: say `SET enable_nestloop = off;` there too. Say ANALYZE again after the tables have changed
--- much. SQLite's `.import` makes empty cells '' instead of NULL; the query takes them for NULL. The guide's page *Use the
--- data* has the commands of five engines.
+-- much. SQLite's `.import` makes empty cells '' instead of NULL; the query reads them as NULL. The guide's page *Use
+-- the data* has the commands of five engines.
 
--- Yours: the garments, with what is known of them besides what they show. Ids are those of rules.json; what is not
+-- Yours: the garments, with what is known of them besides their readings. Ids are those of rules.json; what is not
 -- known is NULL. The market is where it was sold new, ISO 3166-1 alpha-2.
 CREATE TABLE garments (
     garment VARCHAR(200) NOT NULL PRIMARY KEY, maker VARCHAR(800), model VARCHAR(800), line VARCHAR(800),
     wearer VARCHAR(800), variant VARCHAR(800), market VARCHAR(2)
 );
 
--- Yours: what they show, a row for each feature that was examined. The state is the text of a state, count, number,
--- measure or code, or `absent`, `lost` or `other`; the amount is the same as a number wherever it is one.
+-- Yours: the readings, a row for each feature that was examined. The state is the text of a state, count, number,
+-- measure or code, or `absent`, `lost` or `other`; the amount is the same as a number, if it is one.
 CREATE TABLE readings (
     garment VARCHAR(200) NOT NULL, feature VARCHAR(800) NOT NULL, state VARCHAR(1000) NOT NULL,
     amount DOUBLE PRECISION, PRIMARY KEY (garment, feature)
@@ -75,7 +75,7 @@ CREATE TABLE dating_variants (
     line VARCHAR(800), wearer VARCHAR(800), bounded INTEGER NOT NULL,
     PRIMARY KEY (variant)
 );
--- How likely each year is for something of a variant before anything is seen; not made to total 1.
+-- How likely each year is for a garment of a variant before anything is seen; not normalised.
 CREATE TABLE dating_weights (
     variant INTEGER NOT NULL, decade INTEGER NOT NULL,
     y0 DOUBLE PRECISION NOT NULL, y1 DOUBLE PRECISION NOT NULL, y2 DOUBLE PRECISION NOT NULL,
@@ -114,7 +114,7 @@ CREATE TABLE dating_measures (
     shrinks INTEGER NOT NULL, centre DOUBLE PRECISION NOT NULL, spread DOUBLE PRECISION NOT NULL,
     PRIMARY KEY (density)
 );
--- What a garment must show for a density to speak of it: a state, or a band counted from 0.
+-- What a garment must show for a density to apply: a state, or a band counted from 0.
 CREATE TABLE dating_strata (
     density INTEGER NOT NULL, covariate VARCHAR(800) NOT NULL, state VARCHAR(800), band INTEGER,
     PRIMARY KEY (density, covariate)
@@ -133,8 +133,8 @@ CREATE TABLE dating_landmarks (
     zone VARCHAR(800), not_before VARCHAR(20), not_after VARCHAR(20), first_year INTEGER, last_year INTEGER,
     PRIMARY KEY (landmark)
 );
--- Conditions: a landmark speaks if all parts of any of its clauses are met: a state, or a number in a range. One that
--- could be met in more than 1000 ways has no rows here and does not speak.
+-- Conditions: a landmark applies if all parts of any of its clauses are met: a state, or a number in a range. One that
+-- could be met in more than 1000 ways has no rows here and does not apply.
 CREATE TABLE dating_conditions (
     landmark VARCHAR(800) NOT NULL, clause INTEGER NOT NULL, parts INTEGER NOT NULL, feature VARCHAR(800) NOT NULL,
     state VARCHAR(1000), low DOUBLE PRECISION, high DOUBLE PRECISION

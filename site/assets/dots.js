@@ -18,6 +18,7 @@
     const entry = garment && garment.querySelector("a");
     if (!entry) return;
     const beyond = String(dot.textContent).trim().replace(/^\d+/, "");
+    dot.replaceChildren();
     dot.setAttribute("aria-label", String(entry.textContent) + beyond);
     dot.setAttribute("href", String(entry.getAttribute("href")));
   }

@@ -107,11 +107,12 @@ function everyWay(task) {
       try {
         await made.goto(base + "index.html");
         await task(new Person(made, by), made, way);
-        const over = await made.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+        // A phone widens its window to a page that is too wide, so the width asked for is the measure.
+        const over = (await made.evaluate(() => document.documentElement.scrollWidth)) - width;
         assert.ok(over <= 1, `the page is wider than the window by ${over} px`);
         assert.deepStrictEqual(troubles, []);
       } catch (error) {
-        error.message = `${JSON.stringify(way)}: ${error.message}`;
+        error.stack = `${JSON.stringify(way)}: ${error.stack}`;
         throw error;
       } finally {
         await context.close();

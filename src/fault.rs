@@ -3,11 +3,13 @@
 //! No wording: `lints` owns the words, and each kind belongs to exactly one lint.
 
 pub mod listed;
+pub mod photograph;
 pub mod repair;
 
 use std::sync::Arc;
 
 use crate::date::fault::DateFault;
+use crate::fault::photograph::PhotographFault;
 use crate::source::{Place, Span};
 
 /// One thing that could not be used.
@@ -84,10 +86,14 @@ pub enum Unreadable {
 pub enum Malformed {
     /// It does not begin with a `+++` line.
     NoFence,
+    /// It begins with a line `---`, as front matter of other programs does.
+    OtherFence,
     /// The `+++` line that ends the front matter is missing.
     UnclosedFence,
     /// The TOML reader's own words.
     Toml(String),
+    /// A key that stands twice in one table.
+    RepeatedKey(String),
     /// A NUL or another character that no text needs.
     ControlCharacter(char),
     /// A JSON Schema of the knowledge base that cannot be used, in its reader's own words; the built-in one stands in.
@@ -110,6 +116,8 @@ pub enum SchemaFault {
         key: String,
         /// Why it is needed here, if the kind does not say: `on a document`.
         because: Option<String>,
+        /// What it may be, where that is a fixed list.
+        allowed: Vec<String>,
     },
     /// A value of the wrong type.
     WrongType {
@@ -184,7 +192,11 @@ pub enum RuleBroken {
         found: String,
         /// The range with its unit.
         range: String,
+        /// The readings within the range that the same number gives in other units, as an entry writes them.
+        fits: Vec<String>,
     },
+    /// A list where a feature has one reading.
+    SeveralReadings,
     /// A unit that measures something else than the feature.
     UnitMismatch {
         /// The unit found.
@@ -232,6 +244,13 @@ pub enum TermFault {
         found: String,
         /// All features.
         known: Arc<[String]>,
+    },
+    /// A key of the entry itself in the table of features.
+    KeyOfEntry {
+        /// The key.
+        key: String,
+        /// Whether the entry has the key at its own place too.
+        is_given: bool,
     },
     /// No such state of the feature.
     UnknownState {
@@ -291,50 +310,6 @@ pub struct ReferenceFault {
     pub nearest: Vec<String>,
     /// What is wrong if the id itself exists, in plain words.
     pub problem: Option<String>,
-}
-
-/// Why a photograph cannot be used.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum PhotographFault {
-    /// No such file beside the entry.
-    Missing {
-        /// The name.
-        file: String,
-    },
-    /// A name that leaves the folder or is none.
-    BadName {
-        /// The name.
-        file: String,
-    },
-    /// Larger than a photograph may be.
-    TooLarge {
-        /// The name.
-        file: String,
-        /// What is too large, in words with the limit.
-        limit: String,
-    },
-    /// Not a supported picture.
-    NotAPicture {
-        /// The name.
-        file: String,
-    },
-    /// A picture that is cut short.
-    CutShort {
-        /// The name.
-        file: String,
-    },
-    /// A picture that a decoder or the system failed on.
-    Unmade {
-        /// The name.
-        file: String,
-        /// Why, in their words.
-        problem: String,
-    },
-    /// A picture beside entries that none of them names.
-    Unused {
-        /// The name.
-        file: String,
-    },
 }
 
 impl Fault {

@@ -68,7 +68,8 @@ fn fences(text: &str) -> Result<Fences, (Span, Malformed)> {
     let opening = lines.next().unwrap_or(Span::new(start, start));
     let opening = Span::new(start, start + trimmed(text, opening).len());
     if !is_fence(text, opening) {
-        return Err((opening, Malformed::NoFence));
+        let is_of_others = trimmed(text, opening) == "---";
+        return Err((opening, if is_of_others { Malformed::OtherFence } else { Malformed::NoFence }));
     }
     let front_start = next_line(text, opening);
     let closing = lines.find(|line| is_fence(text, *line));
@@ -172,10 +173,12 @@ mod tests {
 
     #[test]
     fn what_is_wrong_has_its_place() {
-        let table: [(&str, &[&str]); 14] = [
+        let table: [(&str, &[&str]); 16] = [
             ("", &["1:1 NoFence"]),
             ("# Title\n+++\n+++\n", &["1:1 NoFence"]),
             ("++++\n+++\n", &["1:1 NoFence"]),
+            ("----\n---\n", &["1:1 NoFence"]),
+            ("---\na: 1\n---\n", &["1:1 OtherFence"]),
             ("+++\na = 1\n", &["1:1 UnclosedFence"]),
             ("+++\na = 1\0\n+++\n", &["2:6 ControlCharacter('\\0')"]),
             ("+++\n+++\nä\u{7}\n", &["3:2 ControlCharacter('\\u{7}')"]),
@@ -186,7 +189,7 @@ mod tests {
             ("+++\n\"a\u{feff}\" = 1\n+++\n", &["2:1 ControlCharacter('\\u{feff}')"]),
             ("+++\na = \"קו\"\n+++\na\u{200d}b\u{202e}", &[]),
             ("+++\na = \nb = 2\nc = ]\n+++\n", &["2:5 toml", "4:5 toml"]),
-            ("+++\na = 1\na = 2\n+++\n", &["3:1 toml"]),
+            ("+++\na = 1\na = 2\n+++\n", &["3:1 RepeatedKey(\"a\")"]),
         ];
         for (text, expected) in table {
             assert_eq!(faults(text), expected, "{text:?}");

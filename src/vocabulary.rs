@@ -1,5 +1,6 @@
 //! The features and states that readings are written in: types only.
 
+pub mod count;
 pub mod measure;
 
 use std::collections::BTreeMap;

@@ -16,6 +16,8 @@ mod date;
 mod fix;
 #[path = "cli/given_up.rs"]
 mod given_up;
+#[path = "cli/mistakes.rs"]
+mod mistakes;
 #[path = "cli/own_site.rs"]
 mod own_site;
 #[path = "cli/progress.rs"]

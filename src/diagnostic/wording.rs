@@ -56,16 +56,22 @@ pub fn join_quoted<T: AsRef<str>>(texts: &[T], word: &str) -> String {
 
 /// Says what is expected: all permitted values, or the nearest of many and where the list lives.
 pub fn expected(found: &str, allowed: &[String], home: &str) -> String {
+    if let Some(few) = few(allowed) {
+        return format!("expected {few}");
+    }
     match allowed {
         [] => "nothing is allowed here".to_string(),
-        [one] => format!("expected {}", quote(one)),
-        few if few.len() <= MOST_LISTED => format!("expected {}", join_quoted(few, "or")),
         many => match nearest(found, many, 3).as_slice() {
             [] => format!("expected one of the {} in {home}", many.len()),
             [one] => format!("the nearest is {}; all are in {home}", quote(one)),
             near => format!("the nearest are {}; all are in {home}", join_quoted(near, "and")),
         },
     }
+}
+
+/// Lists permitted values, unless there are none or too many to list.
+pub fn few(allowed: &[String]) -> Option<String> {
+    (1..=MOST_LISTED).contains(&allowed.len()).then(|| join_quoted(allowed, "or"))
 }
 
 /// Gives an instruction that says the same as a repair.

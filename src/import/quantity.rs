@@ -3,7 +3,7 @@
 //! In which unit a number without one is, is not asked here.
 
 use crate::diagnostic::wording;
-use crate::vocabulary::Unit;
+use crate::vocabulary::{Unit, count};
 
 /// Splits a unit from the end of a quantity.
 pub fn with_unit(text: &str) -> (&str, Option<Unit>) {
@@ -18,36 +18,9 @@ pub fn with_unit(text: &str) -> (&str, Option<Unit>) {
     split.map_or((text, None), |(digits, unit)| (digits.trim(), Some(unit)))
 }
 
-/// Numbers in words, from 0.
-const NUMBERS: [&str; 21] = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-    "twenty",
-];
-
 /// A number, also one in words.
 pub fn counted(text: &str) -> Result<f64, String> {
-    let word = text.trim().to_lowercase();
-    let place = NUMBERS.iter().position(|name| *name == word).and_then(|place| u8::try_from(place).ok());
-    place.map_or_else(|| number(text), |number| Ok(f64::from(number)))
+    count::in_words(text).map_or_else(|| number(text), |number| Ok(f64::from(number)))
 }
 
 /// Reads `8.25`, `8,25`, `8 1/4`, `8-1/4`, `8¼` and `1/4`.

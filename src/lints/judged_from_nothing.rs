@@ -55,7 +55,8 @@ fn of_record(record: &Record, recorded: &BTreeSet<&FeatureId>) -> Vec<Diagnostic
     // The default for a missing list has the place of the word.
     if observation.placed_from.iter().any(|from| from.span == by.span) {
         let message = "placed by judgement, without saying from which features".to_string();
-        let help = "add `placed-from` with the features, or with `unsaid` if nobody remembers";
+        let help =
+            "add the features, such as `placed-from = [\"hem\"]`, or `placed-from = [\"unsaid\"]` if nobody remembers";
         return vec![at(by.span, message).help(help)];
     }
     let told = observation.placed_from.iter().filter_map(|from| {

@@ -41,17 +41,28 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
             "the file does not begin with a line `+++`".to_string(),
             "put the fields at the top, between two lines `+++`",
         ),
+        Malformed::OtherFence => (
+            "the fields at the top begin with a line `---`, expected `+++`".to_string(),
+            "write `+++` in place of both lines `---`, and each field as `observer = \"rowan\"`, not `observer: rowan`",
+        ),
         Malformed::UnclosedFence => {
-            ("the front matter does not end".to_string(), "add a line `+++` after the last field")
+            ("the fields at the top do not end".to_string(), "add a line `+++` after the last field")
         }
-        Malformed::Toml(reason) => (format!("not TOML: {}", plain(reason)), "correct the line that is marked"),
+        Malformed::Toml(reason) => (
+            format!("not TOML: {}", plain(reason)),
+            "correct the line that is marked; a field is written as `observer = \"rowan\"` or `belt-loops = 5`",
+        ),
+        Malformed::RepeatedKey(key) => (
+            format!("the key {} is written twice", wording::quote(key)),
+            "keep one of the two; put the fields below two lines such as `[features]` below one",
+        ),
         Malformed::Schema(reason) => (
             format!("this schema cannot be used, so the built-in one is used instead: {}", plain(reason)),
             "correct the schema, or delete it to use the built-in one",
         ),
         Malformed::ControlCharacter(character) => (
             format!("the text holds the hidden character U+{:04X}", u32::from(*character)),
-            "delete the character; it may have come with copied text",
+            "type the marked words again; the character may have come with copied text",
         ),
     };
     Some(LINT.at(fault.place, message).help(help).repaired(fault))

@@ -5,7 +5,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
-use crate::fault::{FaultKind, PhotographFault};
+use crate::fault::FaultKind;
+use crate::fault::photograph::PhotographFault;
 use crate::knowledge::Knowledge;
 use crate::photograph::{self, Flaw};
 use crate::resolve::Catalog;
@@ -48,6 +49,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
     });
     let lying: BTreeMap<&str, &Attachment> =
         catalog.sources.attachments().iter().map(|attachment| (attachment.path.as_str(), attachment)).collect();
+    let small: BTreeMap<String, &str> = lying.keys().map(|path| (path.to_lowercase(), *path)).collect();
     let mut problems: Vec<(Place, PhotographFault)> = named.collect();
     let told: BTreeSet<Place> = problems.iter().map(|(place, _)| *place).collect();
     let mut used = BTreeSet::new();
@@ -55,10 +57,16 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
         let photographs = record.content.observation().into_iter().flat_map(|observation| &observation.photographs);
         for photograph in photographs {
             let path = format!("{}/{}", record.path.folder(), photograph.file.value);
-            let problem = problem(&photograph.file.value, lying.get(path.as_str()).copied());
+            let problem = match lying.get(path.as_str()) {
+                Some(attachment) => problem(&photograph.file.value, attachment),
+                None => Some(missing(&photograph.file.value, record.path.folder(), &small)),
+            };
+            if let Some(PhotographFault::Missing { near: Some(near), .. }) = &problem {
+                used.insert(format!("{}/{near}", record.path.folder()));
+            }
+            used.insert(path);
             let place = Place { file: record.file, span: photograph.file.span };
             problems.extend(problem.filter(|_| !told.contains(&place)).map(|problem| (place, problem)));
-            used.insert(path);
         }
     }
     let unread = folders_with_faults(knowledge);
@@ -75,9 +83,15 @@ fn folders_with_faults(knowledge: &Knowledge) -> BTreeSet<&str> {
     files.map(|file| file.path().folder()).collect()
 }
 
-fn problem(file: &str, attachment: Option<&Attachment>) -> Option<PhotographFault> {
+/// A photograph that is not there, and the one that is there by the same name in other capitals.
+fn missing(file: &str, folder: &str, small: &BTreeMap<String, &str>) -> PhotographFault {
+    let beside = format!("{folder}/");
+    let near = small.get(&format!("{beside}{file}").to_lowercase()).and_then(|path| path.strip_prefix(&beside));
+    PhotographFault::Missing { file: file.to_string(), near: near.map(str::to_string) }
+}
+
+fn problem(file: &str, attachment: &Attachment) -> Option<PhotographFault> {
     let file = file.to_string();
-    let Some(attachment) = attachment else { return Some(PhotographFault::Missing { file }) };
     if attachment.bytes > photograph::MOST_BYTES {
         return Some(PhotographFault::TooLarge { file, limit: "expected at most 32 MiB".to_string() });
     }
@@ -106,7 +120,12 @@ fn unnamed(catalog: &Catalog, attachment: &Attachment) -> Option<(Place, Photogr
 pub fn word(place: Place, kind: &PhotographFault) -> Diagnostic {
     let quote = wording::quote;
     let (message, help) = match kind {
-        PhotographFault::Missing { file } => (
+        PhotographFault::Missing { file, near: Some(near) } => {
+            let (file, near) = (quote(file), quote(near));
+            let message = format!("there is no file {file} in the folder of this entry; there it is called {near}");
+            return LINT.at(place, message).help(format!("write {near}"));
+        }
+        PhotographFault::Missing { file, near: None } => (
             format!("there is no file {} in the folder of this entry", quote(file)),
             "put the photograph in the folder of the entry, or correct the name",
         ),

@@ -3,6 +3,8 @@
 //! It turns faults of validation into diagnostics, except those about words of the vocabulary.
 
 use crate::date::fault::{DateFault, DateProblem};
+use crate::date::numeral::DayOrder;
+use crate::date::words::{self, Candidates, Meaning};
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::fault::{Family, Fault, FaultKind, RuleBroken, SchemaFault};
 use crate::knowledge::Knowledge;
@@ -48,7 +50,7 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
         return Some(LINT.at(fault.place, wording::unlisted(count)).help(wording::REPAIR_LISTED));
     }
     let FaultKind::Schema(kind) = &fault.kind else { return None };
-    let (message, help) = words(kind);
+    let (message, help) = said(kind);
     let diagnostic = LINT.at(fault.place, message);
     let diagnostic = match help {
         Some(help) => diagnostic.help(help),
@@ -57,16 +59,17 @@ fn word(fault: &Fault) -> Option<Diagnostic> {
     Some(diagnostic.repaired(fault))
 }
 
-fn words(kind: &SchemaFault) -> Words {
+fn said(kind: &SchemaFault) -> Words {
     match kind {
         SchemaFault::UnknownKey { key, allowed } => {
             let expected = wording::expected(key, allowed, HOME);
             (format!("unknown key {}, {expected}", wording::quote(key)), wording::write_nearest(key, allowed))
         }
-        SchemaFault::MissingKey { key, because } => {
+        SchemaFault::MissingKey { key, because, allowed } => {
             let because = because.as_ref().map_or(String::new(), |because| format!(" {because}"));
             let key = wording::quote(key);
-            (format!("the key {key} is missing; it must be there{because}"), Some(format!("add {key} here")))
+            let values = wording::few(allowed).map_or(String::new(), |few| format!(", as {few}"));
+            (format!("the key {key} is missing; it must be there{because}"), Some(format!("add {key} here{values}")))
         }
         SchemaFault::WrongType { found, expected } => (format!("found {found}, expected {expected}"), None),
         SchemaFault::NotOneOf { found, allowed } => {
@@ -102,7 +105,23 @@ fn date(found: &str, fault: &DateFault) -> Words {
         DateProblem::AllMembers => format!("{quoted} claims all of a set, expected one of them: `[…]`"),
         DateProblem::DoubledMark => format!("{quoted} has two of the marks `?`, `~`, `%` on one part; `%` says both"),
     };
-    (message, fault.nearest.as_ref().map(|nearest| format!("write {}", wording::quote(nearest))))
+    let nearest = fault.nearest.as_ref().map(|nearest| format!("write {}", wording::quote(nearest)));
+    (message, either_order(found, fault).or(nearest))
+}
+
+/// What to write where day and month may change places.
+fn either_order(found: &str, fault: &DateFault) -> Option<String> {
+    // With points between its parts a date is suggested with the day first.
+    let both = fault.nearest.as_ref().filter(|nearest| nearest.starts_with('['))?;
+    let Meaning::Ambiguous(Candidates::DayAndMonth { day_first, month_first }) =
+        words::meaning(found, DayOrder::Unknown)
+    else {
+        return None;
+    };
+    Some(format!(
+        "write `{day_first}` if the day comes first, `{month_first}` if the month does, or {} if nobody knows",
+        wording::quote(both)
+    ))
 }
 
 fn rule_words(rule: &RuleBroken) -> Words {
@@ -123,7 +142,8 @@ fn broken(rule: &RuleBroken) -> String {
         RuleBroken::SoftNeedsOdds => "a soft landmark needs `odds`".into(),
         RuleBroken::CountOfZero => "a count of 0 says that there are none".into(),
         RuleBroken::NotACount { found } => format!("{} is not a whole number above 0", quote(found)),
-        RuleBroken::OutsideRange { found, range } => format!("{} is outside the range {range}", quote(found)),
+        RuleBroken::SeveralReadings => "found a list, expected one reading of this feature".into(),
+        RuleBroken::OutsideRange { found, range, .. } => format!("{} is outside the range {range}", quote(found)),
         RuleBroken::UnitMismatch { found, expected } => {
             format!("the unit {} does not measure this feature, expected {}", quote(found), quote(expected))
         }
@@ -146,13 +166,23 @@ fn repair(rule: &RuleBroken) -> Option<String> {
         RuleBroken::ProducedNeedsInterval { .. } => {
             "write `event = \"attested\"`, or a beginning and an end such as `1975/1979`".into()
         }
+        RuleBroken::EventNeeds { needs: "when", .. } => "add its date to this claim, such as `when = \"1975\"`".into(),
         RuleBroken::EventNeeds { needs, .. } => format!("add `{needs}` to this claim"),
         RuleBroken::HardOnAbsence => "write `force = \"soft\"` with `odds`, or name a state that is seen".into(),
         RuleBroken::LandmarkBounds => "give `not-before`, `not-after`, or both in order".into(),
         RuleBroken::SoftNeedsOdds => "say how many times less likely other years are: `odds = 10`".into(),
         RuleBroken::CountOfZero => "write `\"absent\"`".into(),
         RuleBroken::NotACount { .. } => "write how many there are, or `\"absent\"`".into(),
-        RuleBroken::OutsideRange { .. } => "measure again, or check the unit".into(),
+        RuleBroken::SeveralReadings => {
+            "write one of them, and the others in a note beside it, such as `{ state = \"raw\", note = \"…\" }`".into()
+        }
+        RuleBroken::OutsideRange { fits, .. } if fits.is_empty() => "measure again, or check the unit".into(),
+        RuleBroken::OutsideRange { fits, .. } => {
+            format!(
+                "if it was measured in another unit, write {}; else measure again",
+                wording::join_quoted(fits, "or")
+            )
+        }
         RuleBroken::UnitMismatch { expected, .. } => format!("write the value in {}", quote(expected)),
         RuleBroken::KeyNeedsSource => {
             "name the source of the key in `made-source`, or say how else the date is known".into()

@@ -67,6 +67,14 @@ fn word(fault: &Fault, kind: &TermFault, compared: usize) -> Diagnostic {
             let add = || format!("use a feature of {HOME}; describe the rest in the prose below the fields");
             LINT.at(fault.place, message).help(wording::write_nearest(found, known).unwrap_or_else(add))
         }
+        TermFault::KeyOfEntry { key, is_given } => {
+            let found = format!("{} is a key of the entry and no feature, but it is below `[features]`", quote(key));
+            let (rest, help) = match is_given {
+                true => ("; above them the entry has it too", "keep one of the two, above `[features]`"),
+                false => ("", "move it above `[features]`"),
+            };
+            LINT.at(fault.place, found + rest).help(help)
+        }
         TermFault::UnknownState { feature, found, allowed } => {
             let expected = wording::expected(found, allowed, HOME);
             let message = format!("{} has no state {}, {expected}", quote(feature), quote(found));

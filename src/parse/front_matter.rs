@@ -20,7 +20,12 @@ pub(super) fn read(file: FileId, text: &str, part: Span, header: Span) -> Parsed
     let mut builder = Builder { offset: part.start(), file, faults: Vec::new() };
     for error in errors.iter().take(MOST_ERRORS) {
         let span = builder.span(error.span().unwrap_or(0..0));
-        builder.report(span, Malformed::Toml(error.message().to_string()));
+        let malformed = match error.message() {
+            // The reader's own words; `tests/lints/malformed-record` holds that they stay the same.
+            "duplicate key" => Malformed::RepeatedKey(text[span.start()..span.end()].to_string()),
+            message => Malformed::Toml(message.to_string()),
+        };
+        builder.report(span, malformed);
     }
     let value = builder.table(table.get_ref(), header);
     builder.faults.sort_by_key(Fault::span);

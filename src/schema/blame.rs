@@ -111,6 +111,9 @@ impl Blame<'_, '_> {
     fn unknown_keys(&self, unexpected: &[String]) -> Vec<(Span, FaultKind)> {
         let allowed = self.allowed_keys();
         let kind = |key: &String| match self.path().as_slice() {
+            [only] if only == "features" && self.is_of_record(key) => {
+                FaultKind::Term(TermFault::KeyOfEntry { key: key.clone(), is_given: self.table.has(key) })
+            }
             [only] if only == "features" => {
                 FaultKind::Term(TermFault::UnknownFeature { found: key.clone(), known: allowed.clone() })
             }
@@ -124,16 +127,22 @@ impl Blame<'_, '_> {
         properties.map(|properties| properties.keys().cloned().collect()).unwrap_or_default()
     }
 
+    fn is_of_record(&self, key: &str) -> bool {
+        self.root.get("properties").is_some_and(|properties| properties.get(key).is_some())
+    }
+
     fn missing_key(&self, property: &Value) -> (Span, FaultKind) {
         let key = property.as_str().unwrap_or_default().to_string();
         let is_conditional = self.schema_path().iter().rev().nth(1).is_some_and(|part| part == "then");
         let because = self.description().filter(|_| is_conditional && !self.is_reading()).map(str::to_string);
-        (self.value_span(), FaultKind::Schema(SchemaFault::MissingKey { key, because }))
+        let properties = self.keyword_parent().and_then(|schema| schema.get("properties"));
+        let allowed = properties.and_then(|properties| properties.get(&key)).map(|key| words(&key["enum"]));
+        let allowed = allowed.unwrap_or_default();
+        (self.value_span(), FaultKind::Schema(SchemaFault::MissingKey { key, because, allowed }))
     }
 
     fn not_one_of(&self, options: &Value) -> FaultKind {
-        let words = options.as_array().map(Vec::as_slice).unwrap_or_default();
-        let allowed: Vec<String> = words.iter().filter_map(Value::as_str).map(str::to_string).collect();
+        let allowed = words(options);
         match self.path().as_slice() {
             [top, feature] | [top, feature, _]
                 if top == "features" && self.path().last().is_none_or(|key| key != "unit") =>
@@ -147,6 +156,9 @@ impl Blame<'_, '_> {
     fn wrong_type(&self) -> FaultKind {
         let schema = self.keyword_parent();
         let types = schema.map(type_words).unwrap_or_default();
+        if self.is_reading() && self.path().len() == 2 && self.error.instance().is_array() {
+            return FaultKind::Schema(SchemaFault::Rule(RuleBroken::SeveralReadings));
+        }
         if self.is_reading() && self.error.instance().is_number() && types.contains("whole number") {
             return FaultKind::Schema(SchemaFault::Rule(RuleBroken::NotACount { found: self.found() }));
         }
@@ -300,6 +312,12 @@ fn segment_text(segment: &LocationSegment<'_>) -> String {
 
 fn description(schema: &Value) -> Option<&str> {
     schema.get("description").and_then(Value::as_str)
+}
+
+/// The words of a fixed list.
+fn words(options: &Value) -> Vec<String> {
+    let options = options.as_array().map(Vec::as_slice).unwrap_or_default();
+    options.iter().filter_map(Value::as_str).map(str::to_string).collect()
 }
 
 /// What types a schema allows, in words.

@@ -2,7 +2,8 @@
 
 use crate::date::Day;
 use crate::date::edtf::Edtf;
-use crate::fault::{FaultKind, PhotographFault};
+use crate::fault::FaultKind;
+use crate::fault::photograph::PhotographFault;
 use crate::record::claim::{Claim, Event};
 use crate::record::id::{FeatureId, LineId, MakerId, ModelId, VariantId, is_device};
 use crate::record::observation::{Basis, Observation, PhotographReference, Placement, Unplaced, Wearer};
@@ -86,7 +87,7 @@ fn check_order(reader: &mut Reader<'_>, observed: Day, made: Option<&Spanned<Edt
     for date in made.into_iter().chain(attested) {
         let first = date.value.span(reader.terms.circa).first();
         if first.is_some_and(|first| first > observed) {
-            let found = format!("`{}`, which is after the day in `observed`, {observed}", date.value.as_str());
+            let found = format!("`{}` is after the day in `observed`, {observed}", date.value.as_str());
             reader.other(date.span, found, "a date that begins on or before that day");
         }
     }
@@ -97,7 +98,7 @@ fn same_as(reader: &mut Reader<'_>, table: &Table) -> Option<Spanned<String>> {
     let text = table.text("same-as")?;
     let other = about::address(&text.value);
     if other == reader.path.stem() || other == reader.path.address() {
-        reader.other(text.span, format!("`{}`", text.value), "an entry other than this one");
+        reader.other(text.span, format!("`{}` is this entry itself", text.value), "another entry of the same garment");
     }
     Some(Spanned::new(other, text.span))
 }

@@ -97,13 +97,14 @@ impl<'a> Reader<'a> {
     /// Reports a key that is needed because of another.
     pub(super) fn missing(&mut self, span: Span, key: &str, because: &str) {
         let (key, because) = (key.to_string(), Some(because.to_string()));
-        self.report(span, FaultKind::Schema(SchemaFault::MissingKey { key, because }));
+        self.report(span, FaultKind::Schema(SchemaFault::MissingKey { key, because, allowed: Vec::new() }));
     }
 
     /// Passes a value on; one that is missing is reported if a changed schema let the gap pass.
     pub(super) fn need<T>(&mut self, table: &Table, key: &str, value: Option<T>) -> Option<T> {
         if value.is_none() {
-            let kind = FaultKind::Schema(SchemaFault::MissingKey { key: key.to_string(), because: None });
+            let fault = SchemaFault::MissingKey { key: key.to_string(), because: None, allowed: Vec::new() };
+            let kind = FaultKind::Schema(fault);
             let span = table.get(key).map_or(table.span(), |node| node.span);
             self.gaps.push(Fault::new(Place { file: self.file, span }, kind));
         }
@@ -174,7 +175,7 @@ fn is_of_value(fault: &Fault) -> bool {
     let is_of_key = matches!(
         fault.kind,
         FaultKind::Schema(SchemaFault::UnknownKey { .. } | SchemaFault::MissingKey { .. })
-            | FaultKind::Term(TermFault::UnknownFeature { .. })
+            | FaultKind::Term(TermFault::UnknownFeature { .. } | TermFault::KeyOfEntry { .. })
     );
     !is_of_key
 }

@@ -94,6 +94,14 @@ fn unit(reader: &mut Reader<'_>, table: &Table, measure: &Measure) -> Option<Uni
     Some(unit)
 }
 
+/// The same number in other units, where that lies within the range.
+fn fitting(measure: &Measure, written: f64, unit: Unit) -> Vec<String> {
+    let (low, high) = measure.range;
+    let fits = |other: &Unit| other.convert(written, measure.unit).is_some_and(|value| (low..=high).contains(&value));
+    let others = Unit::ALL.iter().map(|(other, _)| *other).filter(|other| *other != unit && fits(other));
+    others.map(|other| format!("{{ value = {written}, unit = \"{}\" }}", other.word())).collect()
+}
+
 fn measured(reader: &mut Reader<'_>, node: &Node, measure: &Measure, unit: Unit) -> Option<Value> {
     let written = node.number()?;
     let value = unit.convert(written, measure.unit)?;
@@ -103,7 +111,8 @@ fn measured(reader: &mut Reader<'_>, node: &Node, measure: &Measure, unit: Unit)
     if value < low - rounding || value > high + rounding {
         let found = format!("{written} {}", unit.word());
         let range = format!("{low} to {high} {}", measure.unit.word());
-        reader.rule(node.span, RuleBroken::OutsideRange { found, range });
+        let fits = fitting(measure, written, unit);
+        reader.rule(node.span, RuleBroken::OutsideRange { found, range, fits });
         return None;
     }
     Some(Value::Measure(value.clamp(low, high)))

@@ -55,11 +55,11 @@ impl Bench<'_> {
     fn repair(&self, kind: &FaultKind, spot: &Spot<'_>) -> Option<Repair> {
         match kind {
             FaultKind::Schema(SchemaFault::UnknownKey { key, allowed }) => {
-                self.moved(spot, key).or_else(|| spelt(spot, key, allowed))
+                // A key of the entry that a letter parts from one of this table is more likely misspelt than misplaced.
+                spelt(spot, key, allowed).or_else(|| self.moved(spot, key))
             }
-            FaultKind::Term(TermFault::UnknownFeature { found, .. }) => {
-                self.moved(spot, found).or_else(|| self.feature_named(spot, found))
-            }
+            FaultKind::Term(TermFault::KeyOfEntry { key, .. }) => self.moved(spot, key),
+            FaultKind::Term(TermFault::UnknownFeature { found, .. }) => self.feature_named(spot, found),
             FaultKind::Term(TermFault::UnknownState { found, allowed, .. }) => self.state(spot, found, allowed),
             FaultKind::Schema(SchemaFault::Date { found, .. }) => self.date(spot.node, found),
             FaultKind::Schema(SchemaFault::NotOneOf { found, .. }) if spot.key() == Some("unit") => {

@@ -7,7 +7,7 @@ pub mod pictures;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
-use crate::fault::PhotographFault;
+use crate::fault::photograph::PhotographFault;
 use crate::knowledge::Knowledge;
 use crate::photograph::making::{self, Unmade};
 use crate::photograph::{Facts, Size};

@@ -6,7 +6,7 @@ use crate::{faults, hold, observation};
 fn keys_and_types_are_blamed_where_they_stand() {
     let rows: [(&str, &[&str]); 14] = [
         ("basis = \"specimen\"", &[]),
-        ("", &["1:1 MissingKey { key: \"basis\", because: None }"]),
+        ("", &["1:1 MissingKey { key: \"basis\", because: None, allowed: [\"specimen\""]),
         ("basis = \"specimen\"\nmaed = \"1978\"", &["3:1 UnknownKey maed"]),
         ("bais = \"specimen\"", &["2:1 UnknownKey bais"]),
         (
@@ -92,8 +92,8 @@ fn readings_are_held_to_the_vocabulary() {
         ("leg = { value = 8.25, unit = \"in\" }", &[]),
         ("leg = { value = 20, unit = \"1/in\" }", &["4:28 UnitMismatch { found: \"1/in\", expected: \"cm\" }"]),
         ("leg = { value = 20, unit = \"yd\" }", &["4:28 NotOneOf { found: \"yd\""]),
-        ("leg = 8", &["4:7 OutsideRange { found: \"8 cm\", range: \"10 to 40 cm\" }"]),
-        ("leg = { value = 20, unit = \"in\" }", &["4:17 OutsideRange { found: \"20 in\", range: \"10 to 40 cm\" }"]),
+        ("leg = 8", &["4:7 OutsideRange { found: \"8 cm\", range: \"10 to 40 cm\", fits: [\"{ value = 8, unit = "]),
+        ("leg = { value = 20, unit = \"in\" }", &["4:17 OutsideRange { found: \"20 in\", range: \"10 to 40 cm\", fits: [\"{ value = 20, unit = "]),
         ("size = \"34\"", &["4:8 OutOfLimits { found: \"34\", expected: \"a number as printed"]),
         (
             "lot = 478",
@@ -116,7 +116,7 @@ fn rules_between_keys_of_an_observation_are_kept() {
         ("basis = \"specimen\"\nmade = \"1978\"\nmade-by = \"key\"\nmade-source = \"s p. 3\"", &[]),
         (
             "basis = \"specimen\"\nmade-by = \"mark\"",
-            &["3:1 MissingKey { key: \"made\", because: Some(\"beside `made-by`\") }"],
+            &["3:1 MissingKey { key: \"made\", because: Some(\"beside `made-by`\"), allowed: [] }"],
         ),
         ("basis = \"specimen\"\nmade = \"1978\"\nmade-from = [\"hem\", \"wear\"]", &[]),
         (
@@ -141,7 +141,7 @@ fn rules_between_keys_of_an_observation_are_kept() {
             "basis = \"specimen\"\nmaker = \"m\"\nperhaps = [\"m/x/v\"]",
             &["3:1 Other { found: \"`maker` in the folder", "4:1 Other { found: \"`perhaps` in the folder"],
         ),
-        ("basis = \"specimen\"\nsame-as = \"o\"", &["3:11 Other { found: \"`o`\""]),
+        ("basis = \"specimen\"\nsame-as = \"o\"", &["3:11 Other { found: \"`o` is this entry itself\""]),
         ("basis = \"specimen\"\nsame-as = \"p\"", &[]),
         ("basis = \"specimen\"\nphotos = [{ file = \"a.jpg\", shows = [\"hem\"] }]", &[]),
         (

@@ -9,7 +9,7 @@ fn the_vocabulary_is_held_to_its_own_rules() {
     let feature = "[a]\nname = \"A\"\nlook = \"L\"\n";
     let rows: [(&str, &[&str]); 30] = [
         ("kind = \"state\"\nstates = [\"x\", \"absent\"]", &[]),
-        ("kind = \"state\"", &["1:1 MissingKey { key: \"states\", because: Some(\"in a feature of kind `state`\") }"]),
+        ("kind = \"state\"", &["1:1 MissingKey { key: \"states\", because: Some(\"in a feature of kind `state`\"), allowed: [] }"]),
         ("kind = \"state\"\nstates = [\"x\", \"x\"]", &["5:16 RepeatedId { found: \"x\" }"]),
         (
             "kind = \"state\"\nstates = [\"x\", \"other\", \"lost\"]",

@@ -2,10 +2,16 @@
 //!
 //! Thousands and decimals are not told apart by guessing: a comma before three figures is left alone.
 
-use crate::vocabulary::{Feature, Kind, Measure, Unit};
+use crate::vocabulary::{Feature, Kind, Measure, Unit, count};
 
 /// Writes the reading as the file should have it; `beside` is the unit that stands in the same table.
 pub(super) fn as_number(feature: &Feature, text: &str, beside: Option<&str>) -> Option<String> {
+    if feature.kind == Kind::Count
+        && beside.is_none()
+        && let Some(number) = count::in_words(text)
+    {
+        return (number > 0).then(|| number.to_string());
+    }
     let (number, unit) = parts(text)?;
     match &feature.kind {
         Kind::Count | Kind::Number if unit.is_none() && beside.is_none() => {

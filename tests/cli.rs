@@ -26,6 +26,8 @@ mod progress;
 mod shells;
 #[path = "cli/since.rs"]
 mod since;
+#[path = "cli/tasks.rs"]
+mod tasks;
 
 const VARIANT: &str = "entries/makers/hollin/no-4/no-4-best";
 

@@ -3,13 +3,13 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 #[path = "import/answers.rs"]
-mod answers;
+pub mod answers;
 #[path = "import/corrections.rs"]
 mod corrections;
 #[path = "import/drafts.rs"]
 mod drafts;
 #[path = "import/forty.rs"]
-mod forty;
+pub mod forty;
 #[path = "import/large.rs"]
 mod large;
 #[path = "import/round.rs"]

@@ -1,5 +1,5 @@
 // A garment recorded with its photographs is handed in: chosen from the device, packed into one file, taken by
-// `bartack import`; and what was begun, cleared or sent is not lost.
+// `bartack import`, checked, built, and seen on the page of the garment; and what was begun, cleared or sent is not lost.
 //
 // node handing.cjs SITE COPY BARTACK: the built folder, a copy of the knowledge base, the program.
 "use strict";
@@ -17,6 +17,8 @@ const FOLDER = "makers/brackwold-tharn/sluice-118/underlode-men";
 const RECORD = `record.html#variant=${encodeURIComponent("brackwold-tharn/sluice-118/underlode-men")}&hem=chain-stitch`;
 const PNG = fs.readFileSync(path.join(__dirname, "../disk/three-by-two.png"));
 const PLACE = "51N 0W AT HOME";
+// What `tests/cli/tasks/phone.rs` brings to the commands.
+const HANDED = path.join(__dirname, "../cli/tasks/handed.zip");
 
 // A JPEG of 30 × 20 points as the browser writes it, with an Exif block as a camera's: turned by a quarter (orientation
 // 6 of Exif 2.32), a model of camera, and a place; and a second file behind the picture, as some cameras put there.
@@ -64,6 +66,36 @@ async function chooseFiles(made, id, files) {
 async function typed(made, id, text) {
   await write(made, id, text);
   await made.keyboard.press("Tab");
+}
+
+// Builds the copy, and goes from the page of the variant to the garment and to its photograph, as a person does.
+async function seenOnItsPage(browser, { folder, name, secrets }) {
+  const out = path.join(folder, "site");
+  const built = spawnSync(bartack, ["--root", copy, "build", "--out", out]);
+  assert.strictEqual(built.status, 0, `${built.stdout}${built.stderr}`);
+  const { made, troubles, context } = await opened(browser, `file://${out}/`, { path: `${FOLDER}.html`, ...SIZES[0] });
+  await made.click(`[id="entry-${name}"] a`);
+  await made.waitForURL(`file://${out}/${FOLDER}/${name}.html`);
+  assert.match(await made.textContent("main"), /Wren/);
+  const photographs = made.locator("main a.to-photograph");
+  assert.strictEqual(await photographs.count(), 2);
+  const first = photographs.first();
+  await first.scrollIntoViewIfNeeded();
+  const image = await first.locator("img").elementHandle();
+  await made.waitForFunction((one) => one.complete && one.naturalWidth > 0, image);
+  // Its own size is that of its place on the page, so its shape alone says how it is turned.
+  const shape = await image.evaluate((one) => one.naturalHeight / one.naturalWidth);
+  assert.strictEqual(shape, 1.5, "as the camera turned it");
+  assert.match(await image.getAttribute("alt"), /Hem stitch: chain stitch/);
+  const published = fs.readFileSync(path.join(out, FOLDER, await first.getAttribute("href")));
+  for (const secret of secrets) assert.ok(!published.includes(secret), `${secret} is on no page`);
+  await first.click();
+  await made.waitForFunction(() => {
+    const shown = document.querySelector(".viewer[open] .viewed img");
+    return shown instanceof HTMLImageElement && shown.complete && shown.naturalHeight === 1.5 * shown.naturalWidth;
+  });
+  assert.deepStrictEqual(troubles, []);
+  await context.close();
 }
 
 const entryOf = (made) => made.inputValue("#entry");
@@ -118,7 +150,24 @@ const tests = {
     assert.ok(fs.readFileSync(path.join(copy, "entries", FOLDER, "inner-hem.png")).equals(PNG));
     const check = spawnSync(bartack, ["--root", copy, "check", path.join(copy, "entries", FOLDER)]);
     assert.strictEqual(check.status, 0, check.stdout.toString());
+    await seenOnItsPage(browser, { folder, name: name.replace(/\.md$/, ""), secrets: [PLACE, "CAM"] });
     fs.rmSync(folder, { recursive: true });
+    assert.deepStrictEqual(troubles, []);
+  },
+  async "the page makes the bundle, byte by byte, that the tests of the commands bring in"(browser) {
+    const { made, troubles } = await recorded(browser);
+    await typed(made, "tell-observed", "14 March 2026");
+    await typed(made, "tell-observer", "Wren");
+    await choose(made, "tell-placedBy", 1);
+    await typed(made, "tell-madeWords", "1977");
+    await typed(made, "tell-body", "Seen at a fair.");
+    await chooseFiles(made, "choose-photos", [{ name: "Inner hem.png", mimeType: "image/png", buffer: PNG }]);
+    await made.waitForSelector("#photo-0-file");
+    await made.click('[id="tick-shows-0-hem"]');
+    const [download] = await Promise.all([made.waitForEvent("download"), made.click("#save-bundle")]);
+    assert.strictEqual(download.suggestedFilename(), "1977-wren.zip");
+    const bytes = fs.readFileSync(await download.path());
+    assert.ok(bytes.equals(fs.readFileSync(HANDED)), `another bundle than handed.zip: ${await entryOf(made)}`);
     assert.deepStrictEqual(troubles, []);
   },
   async "what is no photograph that can be shown is refused, with what to do"(browser) {

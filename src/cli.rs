@@ -64,7 +64,7 @@ enum Command {
     Diff(diff::Options),
     /// Explains a finding by its code, or the reasons for a conclusion and what would change it.
     Explain(explain::Options),
-    /// Turns a sheet of garments, or drafts from the site, into entries; writes only with --write.
+    /// Turns a sheet of garments, drafts from the site, or another knowledge base into entries; writes only with --write.
     Import(import::Options),
     /// Starts a knowledge base in a new or empty folder, with an example of each record.
     Init(init::Options),

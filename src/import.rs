@@ -3,6 +3,7 @@
 //! Text in, text out: `disk` reads and writes. Nothing is guessed that a collector can be asked, and an entry that does
 //! not pass `check` never becomes one.
 
+pub mod base;
 pub mod bundle;
 pub mod cell;
 pub mod codes;
@@ -47,13 +48,15 @@ pub enum Origin {
     Row(usize),
     /// In a draft, by its file's name.
     File(String),
+    /// In an entry of another knowledge base, by its path there.
+    Entry(String),
 }
 
 impl std::fmt::Display for Origin {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Origin::Row(number) => write!(formatter, "row {number}"),
-            Origin::File(name) => formatter.write_str(name),
+            Origin::File(name) | Origin::Entry(name) => formatter.write_str(name),
         }
     }
 }

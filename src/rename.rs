@@ -11,6 +11,7 @@ mod merge;
 mod proof;
 mod references;
 pub mod refusal;
+pub mod rewriting;
 mod target;
 #[cfg(test)]
 mod tests;
@@ -23,16 +24,14 @@ use crate::compile::progress::Observer;
 use crate::compile::{self, Compilation};
 use crate::difference::moved::Moves;
 use crate::fault::FaultKind;
-use crate::parse;
 use crate::record::id::{FeatureId, StateId};
 use crate::rename::merge::Pair;
-use crate::rename::references::Mention;
 use crate::rename::refusal::Refusal;
+use crate::rename::rewriting::{edits, rewritten};
 use crate::rename::target::Target;
 use crate::rename::thing::Thing;
-use crate::rename::words::Scope;
-use crate::source::edit::{self, Change, Edit, apply};
-use crate::source::{Attachment, FileId, FilePath, SourceFile, Sources, Span};
+use crate::source::edit::Change;
+use crate::source::{Attachment, FilePath, SourceFile, Sources, Span};
 
 const VOCABULARY: &str = "schema/vocabulary.toml";
 
@@ -290,38 +289,4 @@ impl Plan {
         };
         relocated().unwrap_or_else(|| path.to_string())
     }
-}
-
-/// Gives the other text of a file, and how many references in it changed.
-fn rewritten(file: &SourceFile, moves: &Moves) -> (String, usize) {
-    let (mut text, mut count) = (file.text().to_string(), 0);
-    // A key that stands in several places, as in `hem.state` and `hem.note`, has the place of the first alone.
-    loop {
-        let edits = edits(&SourceFile::new(file.path().clone(), text.clone()), moves);
-        if edits.is_empty() {
-            return (text, count);
-        }
-        count += edits.len();
-        text = apply(&text, edits);
-    }
-}
-
-fn edits(file: &SourceFile, moves: &Moves) -> Vec<Edit> {
-    let path = file.path().as_str();
-    let (front, mentions): (_, Vec<Mention>) = if path == VOCABULARY {
-        let table = parse::toml(FileId(0), file).value;
-        (table.clone(), references::of_vocabulary(&table))
-    } else if path.starts_with("entries/") && path.ends_with(".md") {
-        let front = parse::record(FileId(0), file).value.front;
-        let mentions = references::of_record(&front);
-        (front, mentions)
-    } else {
-        return Vec::new();
-    };
-    let scope = Scope::of(file.path(), &front);
-    let edits = mentions.iter().filter_map(|mention| {
-        let now = words::renamed(moves, &scope, mention)?;
-        Some(edit::requoted(file.text(), mention.span, &mention.text, &now))
-    });
-    edits.collect()
 }

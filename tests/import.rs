@@ -1,9 +1,12 @@
-//! `bartack import` through the command line: sheets, drafts, and the way back from `garments.csv`.
+//! `bartack import` through the command line: sheets, drafts, other knowledge bases, and the way back from
+//! `garments.csv`.
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 #[path = "import/answers.rs"]
 pub mod answers;
+#[path = "import/bases.rs"]
+mod bases;
 #[path = "import/corrections.rs"]
 mod corrections;
 #[path = "import/drafts.rs"]

@@ -1,7 +1,10 @@
-//! `bartack import`: a sheet of garments, or drafts from the site, to entries; a dry run unless told to write.
+//! `bartack import`: a sheet of garments, drafts from the site, or another knowledge base, to entries; a dry run unless
+//! told to write.
 //!
 //! `import` decides how to read; `text` lays out the answer.
 
+mod base;
+mod base_text;
 mod handed;
 mod text;
 
@@ -11,6 +14,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, bail, ensure};
 use clap::Args;
 
+use crate::cli::import::base::Request;
 use crate::cli::import::handed::Handed;
 use crate::cli::import::text::{Answer, Mode};
 use crate::cli::{Outcome, Session};
@@ -29,10 +33,11 @@ use crate::validate;
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// A sheet with one garment a row (`.xlsx`, `.ods`, or CSV with commas, semicolons or tabs), or what the site's page
-    /// for recording a garment produces: drafts and corrections (`.md`) and bundles of drafts and photographs (`.zip`).
+    /// for recording a garment produces: drafts and corrections (`.md`) and bundles of drafts and photographs (`.zip`); or
+    /// the folder of another knowledge base, alone.
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
-    /// Answers about the sheet, as the dry run prints them: what each column holds, what its words mean.
+    /// Answers about the sheet or the other knowledge base, as the dry run prints them: what columns, words and names mean.
     #[arg(long, value_name = "FILE.toml")]
     map: Option<PathBuf>,
     /// Which sheet of a workbook to read, if several have content.
@@ -67,6 +72,16 @@ struct Files<'a> {
 
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
+    if let Some(folder) = options.files.iter().find(|path| path.is_dir()) {
+        ensure!(options.files.len() == 1, "{} is a folder; import another knowledge base alone", folder.display());
+        ensure!(
+            options.rest.is_none() && options.sheet.is_none(),
+            "--rest and --sheet are for a sheet, but {} is a folder",
+            folder.display()
+        );
+        let request = Request { folder, map: options.map.as_deref(), mode: mode(options) };
+        return base::run(session, &request);
+    }
     let files = sorted(&options.files)?;
     if let Some(rest) = &options.rest {
         ensure!(files.sheet.is_some(), "--rest is for the rows of a sheet, but none of the files is a sheet");

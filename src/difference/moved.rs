@@ -15,12 +15,25 @@ pub struct Moves {
     records: BTreeMap<String, String>,
     /// Folders with a slash at their ends, the longest first.
     folders: Vec<(String, String)>,
-    /// A label line.
-    line: Option<(LineId, LineId)>,
-    /// A feature.
-    feature: Option<(FeatureId, FeatureId)>,
-    /// A state of a feature.
-    state: Option<(FeatureId, StateId, StateId)>,
+    /// Label lines.
+    lines: BTreeMap<LineId, LineId>,
+    /// Features.
+    features: BTreeMap<FeatureId, FeatureId>,
+    /// States, each with its feature as that was called before.
+    states: BTreeMap<(FeatureId, StateId), StateId>,
+}
+
+/// Names of every kind, each with what the thing is called now.
+#[derive(Clone, Debug, Default)]
+pub struct NewNames {
+    /// Records by their addresses; a maker, model or variant takes along what lies below it.
+    pub records: BTreeMap<String, String>,
+    /// Label lines.
+    pub lines: BTreeMap<LineId, LineId>,
+    /// Features.
+    pub features: BTreeMap<FeatureId, FeatureId>,
+    /// States, each with its feature as that was called before.
+    pub states: BTreeMap<(FeatureId, StateId), StateId>,
 }
 
 impl Moves {
@@ -47,17 +60,29 @@ impl Moves {
 
     /// Takes a label line with what it is called now.
     pub fn of_line(old: LineId, new: LineId) -> Moves {
-        Moves { line: Some((old, new)), ..Moves::default() }
+        Moves { lines: BTreeMap::from([(old, new)]), ..Moves::default() }
     }
 
     /// Takes a feature with what it is called now.
     pub fn of_feature(old: FeatureId, new: FeatureId) -> Moves {
-        Moves { feature: Some((old, new)), ..Moves::default() }
+        Moves { features: BTreeMap::from([(old, new)]), ..Moves::default() }
     }
 
     /// Takes a state of a feature with what it is called now.
     pub fn of_state(feature: FeatureId, old: StateId, new: StateId) -> Moves {
-        Moves { state: Some((feature, old, new)), ..Moves::default() }
+        Moves { states: BTreeMap::from([((feature, old), new)]), ..Moves::default() }
+    }
+
+    /// Takes names of every kind at once.
+    pub fn of_all(names: NewNames) -> Moves {
+        let NewNames { records, lines, features, states } = names;
+        Moves { lines, features, states, ..Moves::of_records(records) }
+    }
+
+    /// Gives the features alone, unless one gets the name that another had: to change names twice would mix them up.
+    pub fn features_alone(&self) -> Option<Moves> {
+        let is_mixed = self.features.iter().any(|(old, new)| old != new && self.features.contains_key(new));
+        (!is_mixed).then(|| Moves { features: self.features.clone(), ..Moves::default() })
     }
 
     /// The path that a file has now.
@@ -85,18 +110,15 @@ impl Moves {
 
     /// What a feature is called now.
     pub fn feature(&self, id: &FeatureId) -> FeatureId {
-        match &self.feature {
-            Some((old, new)) if old == id => new.clone(),
-            _ => id.clone(),
-        }
+        self.features.get(id).unwrap_or(id).clone()
     }
 
     /// What a state of a feature is called now.
     pub fn state(&self, feature: &FeatureId, id: &StateId) -> StateId {
-        match &self.state {
-            Some((of, old, new)) if of == feature && old == id => new.clone(),
-            _ => id.clone(),
+        if self.states.is_empty() {
+            return id.clone();
         }
+        self.states.get(&(feature.clone(), id.clone())).unwrap_or(id).clone()
     }
 
     /// What a maker, line, model or variant is called now.
@@ -111,10 +133,8 @@ impl Moves {
 
     /// What a label line is called now.
     pub fn line(&self, id: &LineId) -> LineId {
-        match &self.line {
-            Some((old, new)) if old == id => new.clone(),
-            _ => LineId::of(&MakerId::new(self.folder(id.maker().as_str(), "maker")), id.line()),
-        }
+        let of_maker = || LineId::of(&MakerId::new(self.folder(id.maker().as_str(), "maker")), id.line());
+        self.lines.get(id).cloned().unwrap_or_else(of_maker)
     }
 
     /// What a model is called now.

@@ -6,8 +6,9 @@ use std::fs;
 use std::io::{self, Read};
 use std::path::Path;
 
+use crate::compile::progress::Observer;
 use crate::disk::found::{self, PICTURE_LIMIT};
-use crate::disk::{DiskError, begin, failure, walk};
+use crate::disk::{DiskError, Reading, begin, failure, walk};
 use crate::photograph::Flaw;
 use crate::source::{Attachment, FilePath};
 
@@ -24,6 +25,42 @@ pub fn whole(path: &Path) -> Result<Vec<u8>, DiskError> {
         return Err(failure(path, limit));
     }
     Ok(bytes)
+}
+
+/// Reads another knowledge base, which may not share a folder with the one at `root`. Links in it are not followed, and
+/// one with more than 64 MiB of entries is refused before anything of it is read.
+pub fn base(folder: &Path, root: &Path, observer: Observer<'_>) -> Result<Reading, DiskError> {
+    refuse_shared(folder, root)?;
+    let entries = folder.join("entries");
+    match fs::symlink_metadata(&entries) {
+        Ok(metadata) if metadata.is_dir() => {}
+        Ok(_) => return Err(failure(&entries, io::Error::other("is not a folder, and links are not followed"))),
+        Err(_) => {
+            let missing = "has no folder `entries/`, so it is not a knowledge base";
+            return Err(failure(folder, io::Error::other(missing)));
+        }
+    }
+    if walk::bytes_of_texts(&entries) > SHEET_LIMIT {
+        let limit = io::Error::new(io::ErrorKind::FileTooLarge, "holds more than 64 MiB of entries");
+        return Err(failure(&entries, limit));
+    }
+    super::read(folder, observer)
+}
+
+/// Refuses a knowledge base that is the other one, or lies in it, or holds it: one would be read as part of the other.
+fn refuse_shared(folder: &Path, root: &Path) -> Result<(), DiskError> {
+    let real = |path: &Path| fs::canonicalize(path).map_err(|error| failure(path, error));
+    let (there, here) = (real(folder)?, real(root)?);
+    let problem = if there == here {
+        "is this knowledge base itself; name the folder of another one"
+    } else if there.starts_with(&here) {
+        "lies inside this knowledge base; move it to a folder outside"
+    } else if here.starts_with(&there) {
+        "holds this knowledge base; move one of them to a folder outside the other"
+    } else {
+        return Ok(());
+    };
+    Err(failure(folder, io::Error::other(problem)))
 }
 
 /// Looks at a photograph beside a draft, as the one at a path; `None` if there is no plain file of that name.
@@ -53,6 +90,13 @@ pub fn copy(draft: &Path, name: &str, root: &Path, path: &str) -> Result<(), Dis
         failure(&from, io::Error::other(format!("changed while it was read ({why:?})")))
     })?;
     begin::add(root, path, photograph.as_slice())
+}
+
+/// Copies a photograph of another knowledge base, by its path in it, to a path of this one where nothing is yet.
+pub fn copy_from(base: &Path, from: &str, root: &Path, path: &str) -> Result<(), DiskError> {
+    super::names::refuse_links(base, from)?;
+    let name = from.rsplit_once('/').map_or(from, |(_, name)| name);
+    copy(&base.join(from), name, root, path)
 }
 
 /// Gives the hidden files that killed imports left in the folders of these entries.

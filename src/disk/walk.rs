@@ -45,6 +45,14 @@ pub fn folder(root: &Path, name: &str, observer: Observer<'_>) -> Result<Vec<(Fi
     Ok(entries.into_par_iter().filter_map(read).collect())
 }
 
+/// The bytes of all entries below a folder, as the system gives their sizes; links count nothing.
+pub fn bytes_of_texts(folder: &Path) -> u64 {
+    let entries = WalkDir::new(folder).follow_links(false).into_iter().flatten();
+    let texts =
+        entries.filter(|entry| entry.file_type().is_file() && entry.path().extension().is_some_and(|end| end == "md"));
+    texts.filter_map(|text| text.metadata().ok()).map(|metadata| metadata.len()).sum()
+}
+
 fn one(root: &Path, entry: Result<DirEntry, walkdir::Error>) -> Option<(FilePath, Found)> {
     match entry {
         Ok(entry) => {

@@ -119,6 +119,7 @@ fn trouble(file: &SourceFile, diagnostic: &Diagnostic, candidate: &Candidate) ->
     let line = file.line_of(diagnostic.primary().place.span.start());
     let about = match origin {
         Origin::Row(_) => key(file.slice(file.line(line))),
+        Origin::Entry(_) => Some(format!("line {line}")),
         Origin::File(_) if candidate.corrects.is_some() => Some(format!("line {line} of the entry as it would be")),
         // The line that says where the draft goes is gone from the text.
         Origin::File(_) => Some(format!("line {}", if line > 1 { line + 1 } else { line })),
@@ -138,7 +139,8 @@ fn key(line: &str) -> Option<String> {
     Some(key.trim().to_string())
 }
 
-fn words(diagnostic: &Diagnostic) -> String {
+/// What a finding says, on one line: the message, what stands at its place, and the advice.
+pub fn words(diagnostic: &Diagnostic) -> String {
     let place = Some(diagnostic.primary().text.as_str()).filter(|text| !text.is_empty());
     let parts = std::iter::once(diagnostic.message()).chain(place).chain(diagnostic.advice());
     parts.collect::<Vec<&str>>().join("; ")

@@ -136,7 +136,7 @@ impl Question {
             .iter()
             .map(|origin| match origin {
                 Origin::Row(number) => Some(number.to_string()),
-                Origin::File(_) => None,
+                Origin::File(_) | Origin::Entry(_) => None,
             })
             .collect();
         match rows {

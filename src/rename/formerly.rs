@@ -3,7 +3,7 @@
 //! A move back to the latest of them undoes that move: the record is then as if it had never been elsewhere.
 
 use crate::parse::{self, Parsed, RawRecord};
-use crate::rename::edit::{Edit, apply};
+use crate::source::edit::{Edit, apply};
 use crate::source::tree::{Node, Table};
 use crate::source::{FileId, FilePath, SourceFile, Span};
 

@@ -97,7 +97,7 @@ impl Handed {
 fn draft(candidate: &Candidate) -> Option<&str> {
     match &candidate.origin {
         Origin::File(name) => Some(name),
-        Origin::Row(_) => None,
+        Origin::Row(_) | Origin::Entry(_) => None,
     }
 }
 

@@ -229,15 +229,17 @@ impl Answer<'_> {
     }
 }
 
-fn titled(title: &str, lines: Vec<String>) -> Vec<String> {
+pub(super) fn titled(title: &str, lines: Vec<String>) -> Vec<String> {
     if lines.is_empty() { lines } else { std::iter::once(format!("{title}:")).chain(lines).collect() }
 }
 
-fn told(question: &Question) -> String {
+pub(super) fn told(question: &Question) -> String {
     let (places, message) = (question.places(), &question.message);
     match question.about.as_slice() {
         [] => format!("  {places}: {message}"),
-        [line] if matches!(question.origins.first(), Some(Origin::File(_))) => format!("  {places}, {line}: {message}"),
+        [line] if matches!(question.origins.first(), Some(Origin::File(_) | Origin::Entry(_))) => {
+            format!("  {places}, {line}: {message}")
+        }
         about => format!("  {places}, {}: {message}", wording::join_quoted(about, "and")),
     }
 }

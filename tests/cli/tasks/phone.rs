@@ -4,10 +4,9 @@
 
 use std::fs;
 
-use super::{assert_code, assert_says, code, findings, merge, told};
+use super::{assert_code, assert_says, findings, merge, told};
 use crate::support;
 use crate::support::history::History;
-use crate::support::site;
 
 const VARIANT: &str = "makers/brackwold-tharn/sluice-118/underlode-men";
 const GARMENT: &str = "makers/brackwold-tharn/sluice-118/underlode-men/1977-wren";

@@ -73,14 +73,7 @@ struct Files<'a> {
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
     if let Some(folder) = options.files.iter().find(|path| path.is_dir()) {
-        ensure!(options.files.len() == 1, "{} is a folder; import another knowledge base alone", folder.display());
-        ensure!(
-            options.rest.is_none() && options.sheet.is_none(),
-            "--rest and --sheet are for a sheet, but {} is a folder",
-            folder.display()
-        );
-        let request = Request { folder, map: options.map.as_deref(), mode: mode(options) };
-        return base::run(session, &request);
+        return another_base(session, options, folder);
     }
     let files = sorted(&options.files)?;
     if let Some(rest) = &options.rest {
@@ -125,6 +118,18 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let rest = rest.map(|(path, opened)| write_rest(path, opened, &gathered.troubles)).transpose()?;
     session.terminal.summarize(&format!("{}{}", answer.summary(), rest.unwrap_or_default()));
     Ok(if gathered.troubles.is_empty() { Outcome::Clean } else { Outcome::Denied })
+}
+
+/// Takes the entries of another knowledge base, which is named alone.
+fn another_base(session: &Session, options: &Options, folder: &Path) -> anyhow::Result<Outcome> {
+    ensure!(options.files.len() == 1, "{} is a folder; import another knowledge base alone", folder.display());
+    ensure!(
+        options.rest.is_none() && options.sheet.is_none(),
+        "--rest and --sheet are for a sheet, but {} is a folder",
+        folder.display()
+    );
+    let request = Request { folder, map: options.map.as_deref(), mode: mode(options) };
+    base::run(session, &request)
 }
 
 fn mode(options: &Options) -> Mode {

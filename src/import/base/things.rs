@@ -144,12 +144,7 @@ impl Things<'_> {
             return Ok(Some(now));
         }
         if let Some(other) = self.ours.same_name(kind, wish, &is_it) {
-            let message = format!(
-                "{} is called {} here; is it the {kind} {}? Another name here brings it as a {kind} of its own",
-                quote(other),
-                quote(name),
-                quote(id)
-            );
+            let message = same_name(wanted, other);
             let asked = Asked::Value(kind, (*id).to_string());
             let waiting = Waiting::proposed(asked, id, other.to_string(), message);
             matching.waits(Subject::Record(address), waiting);
@@ -224,4 +219,15 @@ impl Things<'_> {
             quote(&format!("{wish}-2"))
         ))
     }
+}
+
+/// Asks whether a thing of the same name here is the one there.
+fn same_name(wanted: &Wanted<'_>, other: &str) -> String {
+    let Wanted { kind, id, name, .. } = wanted;
+    format!(
+        "{} is called {} here; is it the {kind} {}? Another name here brings it as a {kind} of its own",
+        quote(other),
+        quote(name),
+        quote(id)
+    )
 }

@@ -8,6 +8,7 @@
 pub mod date;
 pub mod code;
 pub mod digest;
+pub mod typography;
 pub mod photograph;
 pub mod source;
 pub mod record;

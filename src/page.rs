@@ -13,6 +13,7 @@ use crate::digest::Digest;
 use crate::figure::Drawing;
 use crate::page::flaws::Flaw;
 use crate::source::{DrawnMark, Span};
+use crate::typography::MINUS;
 
 pub mod batches;
 pub mod description;
@@ -259,7 +260,7 @@ pub fn anchor(text: &str) -> String {
 
 /// The text of a sentence with a minus sign instead of a hyphen before each negative difference.
 pub fn with_minus_signs(sentence: &str) -> String {
-    sentence.replace(" -0", " −0")
+    sentence.replace(" -0", &format!(" {MINUS}0"))
 }
 
 /// Says whether a link may lead to an address: only to the web.

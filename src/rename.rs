@@ -157,8 +157,9 @@ pub fn merge(
     Ok(plan)
 }
 
-/// Works out how a state is split: others stand beside it then. Gives the places that name it, which somebody has to look
-/// at again.
+/// Works out how a state is split: the new states are added beside it.
+///
+/// Also returns the places that name the state, for somebody to look at again.
 pub fn split(before: &Compilation, names: (&str, &str), observer: Observer<'_>) -> Result<(Plan, Vec<Again>), Refusal> {
     refuse_unsearchable(before)?;
     let catalog = &before.knowledge.catalog;

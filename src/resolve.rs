@@ -88,7 +88,6 @@ pub struct Catalog {
 /// A maker with what it made.
 #[derive(Clone, Debug)]
 pub struct MakerEntry {
-    /// Its record.
     pub record: RecordIndex,
     /// Its lines, in the order of its record.
     pub lines: Vec<LineId>,
@@ -99,7 +98,6 @@ pub struct MakerEntry {
 /// A model with its variants.
 #[derive(Clone, Debug)]
 pub struct ModelEntry {
-    /// Its record.
     pub record: RecordIndex,
     /// Its variants, sorted.
     pub variants: Vec<VariantId>,
@@ -108,7 +106,6 @@ pub struct ModelEntry {
 /// A variant with its observations.
 #[derive(Clone, Debug)]
 pub struct VariantEntry {
-    /// Its record.
     pub record: RecordIndex,
     /// Its label line, if it is one of the maker's.
     pub line: Option<LineId>,
@@ -233,7 +230,7 @@ impl Catalog {
             && self.set_aside.contains(&VoiceName::new(format!("{}#{part}", self.record(record).path)))
     }
 
-    /// The name of the key in a source through which a file reads its date; nothing where a source stands nowhere.
+    /// The name of the key in a source through which a file reads its date; `None` if no record holds the source.
     ///
     /// Where several files have copies of one local source, each has its own name for the key.
     pub fn key_read_in(&self, file: FileId, source: SourceIndex) -> Option<VoiceName> {
@@ -258,17 +255,17 @@ impl Catalog {
 
 /// Groups and links all records; gives the ids that lead nowhere as faults.
 pub fn catalog(sources: Sources, validated: Validated) -> (Catalog, Vec<Fault>) {
-    let known = references::Known::new(&validated);
+    let unusable = references::UnusableRecords::new(&validated);
     let mut catalog = empty(sources, validated);
-    let (moved, mut faults) = moved::addresses(&catalog, &known);
+    let (moved, mut faults) = moved::addresses(&catalog, &unusable);
     catalog.moved = moved;
     forward(&mut catalog);
     group::records(&mut catalog);
-    faults.extend(sources::link(&mut catalog, &known));
-    faults.extend(references::check(&catalog, &known));
-    faults.extend(withheld::take_out(&mut catalog, &known));
+    faults.extend(sources::link(&mut catalog, &unusable));
+    faults.extend(references::check(&catalog, &unusable));
+    faults.extend(withheld::take_out(&mut catalog, &unusable));
     catalog.set_aside = set_aside(&catalog);
-    faults.extend(garments::join(&mut catalog, &known));
+    faults.extend(garments::join(&mut catalog, &unusable));
     faults.sort_by_key(|fault| fault.place);
     (catalog, faults)
 }

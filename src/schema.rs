@@ -27,17 +27,11 @@ pub enum Subject {
     About,
     /// A shared source.
     Source,
-    /// A landmark.
     Landmark,
-    /// A key.
     Key,
-    /// A dispute.
     Dispute,
-    /// A maker.
     Maker,
-    /// A model.
     Model,
-    /// A variant.
     Variant,
     /// An observation, placed or not.
     Observation,
@@ -109,7 +103,7 @@ pub enum Features<'a> {
 }
 
 impl Schema {
-    /// Takes the knowledge base's own schema of a subject, or the built-in one where that is missing or of no use.
+    /// Takes the knowledge base's own schema of a subject, or the built-in one if that is missing or unusable.
     pub fn load(sources: &Sources, subject: Subject) -> (Schema, Vec<Fault>) {
         if sources.find(subject.path()).is_none() {
             let ready = READY[subject as usize].get_or_init(|| built_in(subject, |_| ()));

@@ -42,7 +42,7 @@ const MOST_CHANGES: usize = 10_000;
 const PATIENCE: Duration = Duration::from_secs(10);
 /// How often connections are looked at: a tick of their time.
 const BEAT: Duration = Duration::from_millis(250);
-/// After how many looks a page is told that nothing has changed.
+/// After how many looks a page gets a sign of life although nothing has changed.
 const PULSE: u32 = 60;
 /// How many ticks the other side has for the head of its request, from when it connects.
 const FOR_HEAD: u32 = 40;
@@ -70,7 +70,7 @@ pub enum Event<'a> {
     Failed(&'a str, &'a str),
 }
 
-/// Whoever is told.
+/// A function that is called at each event.
 pub type Observer<'a> = &'a dyn Fn(Event<'_>);
 
 /// What the preview waits for.

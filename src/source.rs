@@ -92,7 +92,6 @@ impl Span {
 /// A span in a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Place {
-    /// The file.
     pub file: FileId,
     /// The bytes in it.
     pub span: Span,
@@ -176,7 +175,6 @@ impl SourceFile {
 /// A file beside the entries that is no record: a photograph, or something that should not be there.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Attachment {
-    /// Its path.
     pub path: FilePath,
     /// Its size in bytes.
     pub bytes: u64,

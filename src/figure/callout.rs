@@ -3,6 +3,7 @@
 //! It does not move numbers apart: the author of the drawing does.
 
 use crate::markup;
+use crate::typography::at_most;
 
 /// Where the number of a feature stands, in the drawing's own units.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,10 +33,10 @@ impl Place {
 
     /// Draws the number of a feature, in a circle of the radius.
     pub fn drawn(&self, feature: &str, number: usize, radius: f64) -> String {
-        let ((x, y), r) = (self.at, short(radius));
-        let circle = format!("<circle cx=\"{}\" cy=\"{}\" r=\"{r}\"/>", short(x), short(y));
-        let size = short(radius * 1.45);
-        let (text_x, text_y) = (short(x), short(y + radius * 0.5));
+        let ((x, y), r) = (self.at, length(radius));
+        let circle = format!("<circle cx=\"{}\" cy=\"{}\" r=\"{r}\"/>", length(x), length(y));
+        let size = length(radius * 1.45);
+        let (text_x, text_y) = (length(x), length(y + radius * 0.5));
         let text = format!("<text x=\"{text_x}\" y=\"{text_y}\">{number}</text>");
         let head = format!("<g class=\"callout\" data-callout=\"{}\"", markup::escape(feature));
         format!("{head} font-size=\"{size}\" text-anchor=\"middle\">{}{circle}{text}</g>", self.line())
@@ -43,7 +44,7 @@ impl Place {
 
     fn line(&self) -> String {
         let Some((to_x, to_y)) = self.toward else { return String::new() };
-        format!("<path d=\"M{} {}L{} {}\"/>", short(self.at.0), short(self.at.1), short(to_x), short(to_y))
+        format!("<path d=\"M{} {}L{} {}\"/>", length(self.at.0), length(self.at.1), length(to_x), length(to_y))
     }
 }
 
@@ -53,7 +54,7 @@ pub fn radius(view_box: Option<&str>) -> f64 {
     width.filter(|width: &f64| (1.0..1e6).contains(width)).unwrap_or(200.0) * 0.046
 }
 
-/// Writes a length with at most one digit behind the point.
-fn short(number: f64) -> String {
-    format!("{}", (number * 10.0).round() / 10.0 + 0.0)
+/// Writes a length of a drawing.
+fn length(number: f64) -> String {
+    at_most(number, 1)
 }

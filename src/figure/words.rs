@@ -3,6 +3,7 @@
 //! It mentions only what the drawing has marks of, and no number that the page lacks.
 
 use crate::figure::{ABSENT, Drawing, Feature, Known};
+use crate::typography::capital;
 
 /// Says what the drawing shows: `Belt loops: 5; hem: chain stitch on 5 of 8. Not examined: zip puller.`
 pub fn of(drawing: &Drawing, features: &[Feature<'_>]) -> String {
@@ -48,10 +49,4 @@ fn lower(name: &str) -> String {
         }
         _ => name.to_string(),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|first| first.to_uppercase().collect::<String>());
-    first.unwrap_or_default() + letters.as_str()
 }

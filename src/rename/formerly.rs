@@ -12,7 +12,6 @@ const KEY: &str = "formerly";
 /// A record's text with its earlier addresses brought up to date.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Updated {
-    /// The text.
     pub text: String,
     /// Whether the move only undid an earlier one, so that the address it had last is forgotten.
     pub is_undone: bool,

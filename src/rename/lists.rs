@@ -32,7 +32,7 @@ pub(super) fn retired(file: &SourceFile, feature: &str, new: &str) -> Option<Str
     Some(apply(file.text(), vec![Edit { span: Span::new(start, start), text: line }]))
 }
 
-/// Adds states behind one that is to be told apart.
+/// Adds states after the one that is split.
 pub(super) fn split(file: &SourceFile, feature: &str, old: &str, parts: &[String]) -> Option<String> {
     let table = parse::toml(FileId(0), file).value;
     let state = table.table(feature)?.list("states").iter().find(|state| state.text() == Some(old))?;
@@ -41,7 +41,7 @@ pub(super) fn split(file: &SourceFile, feature: &str, old: &str, parts: &[String
     Some(apply(file.text(), vec![Edit { span: Span::new(end, end), text }]))
 }
 
-/// Adds a state to `replaced`; what was read as it is read as its successor.
+/// Adds a state to `replaced`; words that were read as it are read as its successor.
 fn replaced(file: &SourceFile, feature: &Table, [old, new]: [&str; 2]) -> Option<Vec<Edit>> {
     let entry = format!("{old} = \"{new}\"");
     let entries = feature.table("replaced").map(Table::entries).unwrap_or_default();
@@ -87,7 +87,7 @@ fn taken_out(table: &Table, key: &str) -> Option<Edit> {
     Some(without(&table.entries().iter().map(span).collect::<Vec<Span>>(), place))
 }
 
-/// Takes one of several parts out, with what stands between it and the next, or the one before.
+/// Removes one of several parts, with the text between it and the next part, or the one before.
 fn without(spans: &[Span], place: usize) -> Edit {
     let own = spans[place];
     let span = match (spans.get(place + 1), place.checked_sub(1)) {

@@ -32,7 +32,6 @@ pub enum Names {
     Revived,
     /// A variant in full.
     Variant,
-    /// A maker.
     Maker,
     /// A model, with or without its maker.
     Model,
@@ -44,7 +43,6 @@ pub enum Names {
     Voice,
     /// What a claim said when a dispute was written; of a reading, with its feature.
     Says(Option<FeatureId>),
-    /// A feature.
     Feature,
     /// A state of a feature.
     State(FeatureId),

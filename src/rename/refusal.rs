@@ -66,7 +66,6 @@ pub enum Refusal {
     },
     /// An earlier address of another record.
     Forwarded {
-        /// The address.
         address: String,
         /// The record that had it.
         now: String,

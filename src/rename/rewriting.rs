@@ -26,14 +26,15 @@ pub(super) fn rewritten(file: &SourceFile, moves: &Moves) -> (String, usize) {
     }
 }
 
-/// Gives what each mention in a file becomes, where that is something else.
+/// The edits of a file: one for each mention whose name changes.
 pub(super) fn edits(file: &SourceFile, moves: &Moves) -> Vec<Edit> {
     let edits = changes(file, moves).into_iter();
     edits.map(|(mention, now)| edit::requoted(file.text(), mention.span, &mention.text, &now)).collect()
 }
 
-/// Gives the text of a file under other names, some of which may be names of other things in it: each is changed once.
-/// Nothing where a feature is written in several places, as in `hem.state` and `hem.note`, and features exchange names.
+/// Returns the text of a file under its new names, and changes each name once even if two things exchange names.
+///
+/// `None` if features exchange names and one is written in several places, as in `hem.state` and `hem.note`.
 pub fn once(file: &SourceFile, moves: &Moves) -> Option<String> {
     let text = apply(file.text(), edits(file, moves));
     match moves.features_alone() {

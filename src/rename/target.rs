@@ -161,7 +161,7 @@ fn named(old: &Thing, typed: &str) -> Result<Thing, Refusal> {
     if old.name() == name { Err(Refusal::Same { found: name.to_string() }) } else { Ok(old.renamed(name)) }
 }
 
-/// What has the new name already, or one that differs only in capital letters.
+/// The thing that has the new name already, or a name that differs only in capital letters.
 fn taken(catalog: &Catalog, things: &[Thing], new: &Thing) -> Option<String> {
     let Thing::Record(path) = new else { return things.contains(new).then(|| new.written()[0].clone()) };
     let is_there = |other: &str| {

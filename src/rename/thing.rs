@@ -10,7 +10,6 @@ pub enum Thing {
     Record(FilePath),
     /// A label line.
     Line(LineId),
-    /// A feature.
     Feature(FeatureId),
     /// A state of a feature.
     State(FeatureId, StateId),
@@ -33,7 +32,7 @@ impl Thing {
         is_record.then(|| Thing::Record(path.clone()))
     }
 
-    /// The ways to write it that say what kind it is, the first of them the one that we use.
+    /// The ways to write it that say what kind it is; the first is the usual one.
     pub fn written(&self) -> Vec<String> {
         match self {
             Thing::Record(path) => {

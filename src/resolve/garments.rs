@@ -9,12 +9,12 @@ use crate::fault::{Fault, FaultKind, ReferenceFault};
 use crate::record::id::VariantId;
 use crate::record::observation::{Basis, Observation, Placement};
 use crate::resolve::leaders::Leaders;
-use crate::resolve::references::Known;
+use crate::resolve::references::UnusableRecords;
 use crate::resolve::{Catalog, Garment, RecordIndex};
 use crate::source::{FilePath, Place};
 
 /// Fills in the catalog's garments; gives the `same-as` that lead nowhere.
-pub fn join(catalog: &mut Catalog, known: &Known) -> Vec<Fault> {
+pub fn join(catalog: &mut Catalog, unusable: &UnusableRecords) -> Vec<Fault> {
     let mut leaders = Leaders::new(catalog.records.len());
     let by_address = OnceCell::new();
     let mut faults = Vec::new();
@@ -27,7 +27,7 @@ pub fn join(catalog: &mut Catalog, known: &Known) -> Vec<Fault> {
             Some(other) => leaders.unite(index.0, other.0),
             None => {
                 let place = Place { file: record.file, span: same_as.span };
-                let problem = obstacle(&target, by_address, known).map(str::to_string);
+                let problem = obstacle(&target, by_address, unusable).map(str::to_string);
                 let nearest = match problem {
                     Some(_) => Vec::new(),
                     None => nearest(&same_as.value, record.path.address(), by_address),
@@ -73,11 +73,15 @@ fn is_specimen(catalog: &Catalog, index: RecordIndex) -> bool {
 }
 
 /// Why an entry that exists cannot be the same garment.
-fn obstacle(target: &str, by_address: &BTreeMap<&str, RecordIndex>, known: &Known) -> Option<&'static str> {
+fn obstacle(
+    target: &str,
+    by_address: &BTreeMap<&str, RecordIndex>,
+    unusable: &UnusableRecords,
+) -> Option<&'static str> {
     if by_address.contains_key(target) {
         return Some("it is not a specimen, so it cannot be the same garment");
     }
-    known.holds(target).then_some("that file has an error of its own; correct it first")
+    unusable.holds(target).then_some("that file has an error of its own; correct it first")
 }
 
 /// The names nearest in spelling, apart from that of the entry itself.

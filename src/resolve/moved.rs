@@ -8,18 +8,18 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::fault::{Fault, FaultKind, ReferenceFault};
 use crate::record::Record;
 use crate::resolve::Catalog;
-use crate::resolve::references::Known;
+use crate::resolve::references::UnusableRecords;
 use crate::source::{Place, Spanned};
 
 /// Gives earlier addresses with the address of today, and a fault for each that two records say they had.
 ///
 /// An address at which another record stands today means that record and nothing else.
-pub fn addresses(catalog: &Catalog, known: &Known) -> (BTreeMap<String, String>, Vec<Fault>) {
+pub fn addresses(catalog: &Catalog, unusable: &UnusableRecords) -> (BTreeMap<String, String>, Vec<Fault>) {
     let today: BTreeSet<&str> = catalog.records.iter().map(|record| record.path.address()).collect();
     let (mut moved, mut faults) = (BTreeMap::new(), Vec::new());
     for record in &catalog.records {
         for earlier in &record.formerly {
-            if today.contains(earlier.value.as_str()) || known.holds(&earlier.value) {
+            if today.contains(earlier.value.as_str()) || unusable.holds(&earlier.value) {
                 continue;
             }
             let now = record.path.address();

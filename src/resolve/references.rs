@@ -12,8 +12,8 @@ use crate::resolve::{Catalog, said};
 use crate::source::{Place, Span, Spanned};
 use crate::validate::Validated;
 
-/// Addresses of records that exist but cannot be used: whoever refers to them is not blamed.
-pub struct Known {
+/// Addresses of records that exist but cannot be used: a reference to one is no fault.
+pub struct UnusableRecords {
     unusable: BTreeSet<String>,
     /// How many more names may be compared in this run to find the nearest.
     comparisons: Cell<usize>,
@@ -22,11 +22,11 @@ pub struct Known {
 /// How many names are compared, in one run, with ids that lead nowhere.
 const MOST_COMPARED: usize = 2_000_000;
 
-impl Known {
+impl UnusableRecords {
     /// Takes the addresses from what validation could not use.
-    pub fn new(validated: &Validated) -> Known {
+    pub fn new(validated: &Validated) -> UnusableRecords {
         let unusable = validated.unusable.keys().map(|path| path.address().to_string()).collect();
-        Known { unusable, comparisons: Cell::new(MOST_COMPARED) }
+        UnusableRecords { unusable, comparisons: Cell::new(MOST_COMPARED) }
     }
 
     /// Says whether a record that exists at an address cannot be used.
@@ -34,7 +34,7 @@ impl Known {
         self.unusable.contains(address)
     }
 
-    /// The addresses of all of them.
+    /// All these addresses, sorted.
     pub fn addresses(&self) -> impl Iterator<Item = &str> {
         self.unusable.iter().map(String::as_str)
     }
@@ -67,13 +67,13 @@ impl Known {
 }
 
 /// Looks up every id in every record.
-pub fn check(catalog: &Catalog, known: &Known) -> Vec<Fault> {
-    catalog.records.iter().flat_map(|record| Check { catalog, known, record }.all()).collect()
+pub fn check(catalog: &Catalog, unusable: &UnusableRecords) -> Vec<Fault> {
+    catalog.records.iter().flat_map(|record| Check { catalog, unusable, record }.all()).collect()
 }
 
 struct Check<'a> {
     catalog: &'a Catalog,
-    known: &'a Known,
+    unusable: &'a UnusableRecords,
     record: &'a Record,
 }
 
@@ -125,24 +125,27 @@ impl Check<'_> {
 
     fn whole(&self, span: Span, whole: &Whole) -> Option<Fault> {
         let exists = self.catalog.has_thing(&Thing::of(whole.clone()));
-        if exists || self.known.holds(&address(whole)) {
+        if exists || self.unusable.holds(&address(whole)) {
             return None;
         }
         let place = self.place(span);
         Some(match whole {
             Whole::Maker(id) => {
-                self.known.dangling(place, "maker", id.as_str(), self.catalog.makers.keys().map(|id| id.as_str()))
+                self.unusable.dangling(place, "maker", id.as_str(), self.catalog.makers.keys().map(|id| id.as_str()))
             }
             Whole::Line(id) => {
                 let lines = self.catalog.lines.keys().filter(|line| line.maker() == id.maker());
-                self.known.dangling(place, "line", id.line(), lines.map(|line| line.line()))
+                self.unusable.dangling(place, "line", id.line(), lines.map(|line| line.line()))
             }
             Whole::Model(id) => {
-                self.known.dangling(place, "model", id.as_str(), self.catalog.models.keys().map(|id| id.as_str()))
+                self.unusable.dangling(place, "model", id.as_str(), self.catalog.models.keys().map(|id| id.as_str()))
             }
-            Whole::Variant(id) => {
-                self.known.dangling(place, "variant", id.as_str(), self.catalog.variants.keys().map(|id| id.as_str()))
-            }
+            Whole::Variant(id) => self.unusable.dangling(
+                place,
+                "variant",
+                id.as_str(),
+                self.catalog.variants.keys().map(|id| id.as_str()),
+            ),
         })
     }
 
@@ -151,7 +154,7 @@ impl Check<'_> {
             .iter()
             .filter(|reference| self.catalog.source_named(self.record.file, &reference.value.id).is_none());
         let faults = missing.filter_map(|reference| {
-            self.known.no_source(self.catalog, self.place(reference.span), &reference.value.id)
+            self.unusable.no_source(self.catalog, self.place(reference.span), &reference.value.id)
         });
         faults.collect()
     }
@@ -224,17 +227,17 @@ impl Check<'_> {
                 // The path is right, and long: what it lacks is told from what it has by the end alone.
                 let names: Vec<String> = parts.iter().map(|part| format!("#{part}")).collect();
                 let found = format!("#{part}");
-                Some(self.known.dangling(
+                Some(self.unusable.dangling(
                     place,
                     "claim, date, key, placing or reading",
                     &found,
                     names.iter().map(String::as_str),
                 ))
             }
-            Err(_) if self.known.holds(address.strip_suffix(".md").unwrap_or(address)) => None,
+            Err(_) if self.unusable.holds(address.strip_suffix(".md").unwrap_or(address)) => None,
             Err(_) => {
                 let paths = self.catalog.records.iter().map(|record| record.path.as_str());
-                Some(self.known.dangling(place, "entry", path, paths))
+                Some(self.unusable.dangling(place, "entry", path, paths))
             }
         }
     }

@@ -6,12 +6,12 @@ use crate::fault::Fault;
 use crate::record::Content;
 use crate::record::citation::Source;
 use crate::record::id::SourceId;
-use crate::resolve::references::Known;
+use crate::resolve::references::UnusableRecords;
 use crate::resolve::{Catalog, CitedSource, RecordIndex, SourceIndex};
 use crate::source::{FileId, Place, Spanned};
 
 /// Fills in the catalog's sources and their roots; gives the ids of repeated sources that lead nowhere.
-pub fn link(catalog: &mut Catalog, known: &Known) -> Vec<Fault> {
+pub fn link(catalog: &mut Catalog, unusable: &UnusableRecords) -> Vec<Fault> {
     let mut repeats: Vec<(SourceIndex, FileId, Vec<Spanned<SourceId>>)> = Vec::new();
     let records: Vec<(RecordIndex, FileId, Vec<Source>, bool)> = listed(catalog);
     let mut same: BTreeMap<(String, Option<String>), SourceIndex> = BTreeMap::new();
@@ -34,7 +34,7 @@ pub fn link(catalog: &mut Catalog, known: &Known) -> Vec<Fault> {
             repeats.push((index, file, source.repeats));
         }
     }
-    let faults = add_repeats(catalog, known, repeats);
+    let faults = add_repeats(catalog, unusable, repeats);
     add_roots(&mut catalog.cited);
     faults
 }
@@ -73,7 +73,7 @@ fn add(catalog: &mut Catalog, source: &Source, place: Place, record: Option<Reco
 
 fn add_repeats(
     catalog: &mut Catalog,
-    known: &Known,
+    unusable: &UnusableRecords,
     repeats: Vec<(SourceIndex, FileId, Vec<Spanned<SourceId>>)>,
 ) -> Vec<Fault> {
     let mut faults = Vec::new();
@@ -81,7 +81,7 @@ fn add_repeats(
         for id in ids {
             match catalog.source_named(file, &id.value) {
                 Some(other) => _ = catalog.cited[index.0 as usize].repeats.insert(other),
-                None => faults.extend(known.no_source(catalog, Place { file, span: id.span }, &id.value)),
+                None => faults.extend(unusable.no_source(catalog, Place { file, span: id.span }, &id.value)),
             }
         }
     }

@@ -11,6 +11,7 @@ use crate::record::id::FeatureId;
 use crate::record::observation::{Basis, MadeBy, Observation, Placement, Unplaced, Value, Wearer};
 use crate::resolve::{Catalog, CitedSource, RecordIndex};
 use crate::source::{FileId, Spanned};
+use crate::typography::capital;
 
 /// A code longer than this many characters is no name.
 const CODE: usize = 16;
@@ -173,9 +174,4 @@ fn by_and_day(observation: &Observation) -> String {
 
 fn spaced(word: &str) -> String {
     word.replace('-', " ")
-}
-
-fn capital(text: &str) -> String {
-    let mut characters = text.chars();
-    characters.next().map_or_else(String::new, |first| first.to_uppercase().chain(characters).collect())
 }

@@ -6,17 +6,17 @@ use std::collections::BTreeSet;
 
 use crate::fault::{Fault, FaultKind, ReferenceFault};
 use crate::record::{Content, Record, Withheld, WithheldWhat};
-use crate::resolve::references::{self, Known};
+use crate::resolve::references::{self, UnusableRecords};
 use crate::resolve::{Catalog, RecordIndex, SourceIndex};
 use crate::source::Place;
 
 /// Notes in the catalog what is withheld.
-pub fn take_out(catalog: &mut Catalog, known: &Known) -> Vec<Fault> {
+pub fn take_out(catalog: &mut Catalog, unusable: &UnusableRecords) -> Vec<Fault> {
     let mut faults = Vec::new();
     let (mut records, mut sources) = (BTreeSet::new(), BTreeSet::new());
     for withheld in &catalog.about.withheld {
         let found = named(catalog, &withheld.what.value);
-        if found.is_empty() && !may_be_unusable(known, &withheld.what.value) {
+        if found.is_empty() && !may_be_unusable(unusable, &withheld.what.value) {
             faults.extend(names_nothing(catalog, withheld));
         }
         records.extend(found.records);
@@ -84,16 +84,16 @@ fn is_at_or_below(address: &str, path: &str) -> bool {
 }
 
 /// Says whether it may name a record that exists and cannot be read; who observed such a one is not known.
-fn may_be_unusable(known: &Known, what: &WithheldWhat) -> bool {
+fn may_be_unusable(unusable: &UnusableRecords, what: &WithheldWhat) -> bool {
     match what {
-        WithheldWhat::Path(path) => known.addresses().any(|address| is_at_or_below(address, path)),
+        WithheldWhat::Path(path) => unusable.addresses().any(|address| is_at_or_below(address, path)),
         WithheldWhat::Observer(_) => {
-            known.addresses().any(|address| address.starts_with("makers/") || address.starts_with("unplaced/"))
+            unusable.addresses().any(|address| address.starts_with("makers/") || address.starts_with("unplaced/"))
         }
         WithheldWhat::Source(name) => {
             let file =
                 name.split_once('#').map(|(path, _)| path.trim_start_matches("entries/").trim_end_matches(".md"));
-            file.map_or_else(|| known.holds(&format!("sources/{name}")), |address| known.holds(address))
+            file.map_or_else(|| unusable.holds(&format!("sources/{name}")), |address| unusable.holds(address))
         }
     }
 }

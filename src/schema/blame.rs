@@ -226,7 +226,7 @@ impl Blame<'_, '_> {
         self.path().first().is_some_and(|key| key == "features")
     }
 
-    /// The value blamed; nothing where it is the whole record.
+    /// The value blamed; `None` if it is the whole record.
     fn node(&self) -> Option<&Node> {
         let mut segments = self.error.instance_path().segments();
         let mut node = match segments.next()? {

@@ -15,7 +15,6 @@ pub struct Answer {
     pub status: &'static str,
     /// What the body is.
     pub kind: &'static str,
-    /// The body.
     pub body: Vec<u8>,
 }
 

@@ -31,7 +31,7 @@ const MAKERS: usize = 4;
 /// How many photographs' pictures are kept for the next request.
 const KEPT: usize = 32;
 
-/// The content of a file; nothing where there is none of that name.
+/// The content of a file; `None` if there is no file of that name.
 pub type Found = Option<Result<Vec<u8>, PublishError>>;
 
 /// What was compiled, behind threads that make its files until the last of these is gone.

@@ -102,7 +102,7 @@ fn check_host<'a>(lines: impl Iterator<Item = &'a str>, port: u16) -> Result<(),
     if own.into_iter().any(is_own) { Ok(()) } else { Err(Refusal::Host) }
 }
 
-/// The path of a target without its query; nothing where a part could lead out of a folder on any system.
+/// The path of a target without its query; `None` if a part could lead out of a folder on any system.
 fn path(target: &str) -> Option<String> {
     let target = target.split('?').next().unwrap_or_default();
     let path = decoded(target.strip_prefix('/')?)?;

@@ -21,7 +21,6 @@ pub const NO_RESULT: &str = "#NO-RESULT!";
 /// One sheet of a workbook.
 #[derive(Clone, Debug, Default)]
 pub struct Worksheet {
-    /// Its name.
     pub name: String,
     /// Whether the workbook hides it.
     pub is_hidden: bool,

@@ -19,7 +19,6 @@ pub struct Node {
 /// What a value is.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Item {
-    /// A text.
     Text(EcoString),
     /// A whole number.
     Integer(i64),
@@ -31,18 +30,14 @@ pub enum Item {
     Day(Day),
     /// A value that nothing here can hold, in words: `a date with a time of day`.
     Unusable(&'static str),
-    /// A list.
     List(Vec<Node>),
-    /// A table.
     Table(Table),
 }
 
 /// A key and its value.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entry {
-    /// The key.
     pub key: Spanned<EcoString>,
-    /// Its value.
     pub value: Node,
 }
 

@@ -5,7 +5,7 @@
 /// The chance of one false finding in a family.
 const LEVEL: f64 = 0.05;
 
-/// By this share a smallest p may exceed a limit it equals but for rounding.
+/// The share by which rounding may lift a smallest p above a limit that it equals.
 const ROUNDING: f64 = 1e-9;
 
 /// One of several tests; both numbers lie within 0 to 1.
@@ -17,7 +17,7 @@ pub struct Test {
     pub smallest: f64,
 }
 
-/// Gives for each test its Holm-adjusted p value, or nothing where it is outside Tarone's set.
+/// Returns for each test its Holm-adjusted p value; `None` if it is outside Tarone's set.
 ///
 /// ```
 /// use bartack::statistics::multiple::{Test, adjust};

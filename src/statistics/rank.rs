@@ -27,7 +27,7 @@ const GREATEST_READING: f64 = 1e300;
 pub struct Sample(Vec<f64>);
 
 impl Sample {
-    /// Sorts the readings, or gives nothing where there are none or one is no number or beyond ±1e300.
+    /// Sorts the readings; `None` if there are none, or if one is not a number or lies beyond ±1e300.
     pub fn new(mut readings: Vec<f64>) -> Option<Sample> {
         if readings.is_empty() || !readings.iter().all(|reading| reading.abs() <= GREATEST_READING) {
             return None;
@@ -36,7 +36,7 @@ impl Sample {
         Some(Sample(readings))
     }
 
-    /// Takes out one reading; gives nothing where there is none such, or none other.
+    /// Returns the sample without one reading; `None` if it has no such reading, or no other.
     pub fn without(&self, reading: f64) -> Option<Sample> {
         let place = self.0.binary_search_by(|other| other.total_cmp(&reading)).ok()?;
         let rest = [&self.0[..place], &self.0[place + 1..]].concat();
@@ -162,7 +162,7 @@ impl Pooled {
         self.total_a.max(self.total_b) < TOO_MANY_FOR_EXACT && self.tie_sum == 0.0
     }
 
-    /// Gives the variance of the rank sum of a group under no difference, or nothing where all readings are equal.
+    /// Returns the variance of a group's rank sum under no difference; `None` if all readings are equal.
     pub(super) fn variance(&self) -> Option<f64> {
         let total = self.total_a + self.total_b;
         let variance = self.total_a * self.total_b / 12.0 * (total + 1.0 - self.tie_sum / (total * (total - 1.0)));

@@ -45,7 +45,7 @@ pub struct Partition<'s> {
 }
 
 impl Sequence {
-    /// Takes the blocks, or gives nothing where there is none or one is empty.
+    /// Takes the blocks; `None` if there are none or one is empty.
     pub fn new(blocks: Vec<Vec<Item>>) -> Option<Sequence> {
         if blocks.is_empty() || blocks.iter().any(Vec::is_empty) {
             return None;

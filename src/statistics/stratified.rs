@@ -155,7 +155,7 @@ fn convolution(one: &[f64], other: &[f64]) -> Vec<f64> {
     sums
 }
 
-/// Gives Cochran, Mantel and Haenszel's statistic and its chi-square p value, or nothing where no stratum tells anything.
+/// Returns Cochran, Mantel and Haenszel's statistic and its chi-square p value; `None` if no stratum is informative.
 pub fn chi_square(strata: &[Stratum], correction: Correction) -> Option<(f64, f64)> {
     let expected = |stratum: &Stratum| stratum.total_a() * stratum.count() as f64 / stratum.total() as f64;
     let excess: f64 = strata.iter().map(|stratum| stratum.a.count() as f64 - expected(stratum)).sum();

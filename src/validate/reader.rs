@@ -58,9 +58,7 @@ pub(super) enum Named<'a> {
 
 /// One file on its way to a typed record.
 pub(super) struct Reader<'a> {
-    /// The file.
     pub(super) file: FileId,
-    /// Its path.
     pub(super) path: &'a FilePath,
     /// The words it may use.
     pub(super) terms: &'a Terms,

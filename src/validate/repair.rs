@@ -24,7 +24,6 @@ use crate::vocabulary::{Feature, Kind, Unit, Vocabulary};
 
 /// A file that was read, and what its words are held to.
 pub(super) struct Bench<'a> {
-    /// The file.
     pub(super) file: &'a SourceFile,
     /// Its keys.
     pub(super) table: &'a Table,
@@ -215,7 +214,7 @@ fn is_none(text: &str) -> bool {
     text.trim().eq_ignore_ascii_case("none")
 }
 
-/// Says whether two words differ only in capitals and in what stands between their parts.
+/// Says whether two words differ only in capitals and in the characters between their parts.
 fn is_same(one: &str, other: &str) -> bool {
     plain(one) == plain(other)
 }

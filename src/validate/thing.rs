@@ -18,7 +18,7 @@ pub(super) struct Scope {
     pub(super) model: Option<ModelId>,
     /// What `variant` means.
     pub(super) variant: Option<VariantId>,
-    /// What a claim speaks of that says nothing, and whose features it means.
+    /// What a claim is about if it has no `about`, and whose features it names.
     pub(super) own: Option<Whole>,
 }
 

@@ -1,6 +1,7 @@
 //! The constraints that hold, by the unknowns that they bind.
 
 use crate::chronology::solver::constraint::{Limit, Order, Support, System, Unknown};
+use crate::chronology::solver::members::Members;
 use crate::date::Day;
 use crate::knowledge::VoiceIndex;
 
@@ -179,6 +180,18 @@ impl Network {
             earliest[unknown.0 as usize] = own.chain(through).max();
         }
         earliest
+    }
+
+    /// Adds to the members of each unknown those of every unknown that it can lead to.
+    pub fn join_later(&self, members: &mut [Members]) {
+        let mut has_changed = true;
+        while has_changed {
+            has_changed = false;
+            for order in self.after.all().iter().rev() {
+                let beyond = members[order.to.0 as usize].clone();
+                has_changed |= members[order.from.0 as usize].join(&beyond);
+            }
+        }
     }
 }
 

@@ -9,12 +9,12 @@ use std::collections::BTreeMap;
 
 use crate::chronology::solver::members::Members;
 use crate::chronology::solver::probe::Probe;
-use crate::chronology::solver::removal::known::Known;
+use crate::chronology::solver::removal::conflict_set::ConflictSet;
 use crate::chronology::solver::removal::search::{Fixed, Search};
 use crate::knowledge::Standing;
 
 mod bound;
-mod known;
+mod conflict_set;
 mod problem;
 mod search;
 mod state;
@@ -58,7 +58,7 @@ pub fn standings(conflicts: &[Vec<u32>], weights: &[u32], steps: &mut u64) -> Op
 
 /// A search for removals near the lightest.
 pub struct Removals<'a> {
-    known: Known<'a>,
+    known: ConflictSet<'a>,
     /// Finds conflicts that are not known yet; nothing where all are.
     probe: Option<&'a Probe<'a>>,
     steps: &'a mut u64,
@@ -94,7 +94,7 @@ impl<'a> Removals<'a> {
     ) -> Removals<'a> {
         let none = Members::none(weights.len());
         Removals {
-            known: Known::new(conflicts, weights),
+            known: ConflictSet::new(conflicts, weights),
             probe,
             steps,
             lightest: none.clone(),

@@ -73,14 +73,7 @@ fn ahead(network: &Network, voices: usize) -> Vec<Members> {
     let add = |members: &mut Members, support: Support| support.voices().for_each(|voice| members.insert(voice.0));
     network.not_after.all().iter().for_each(|end| add(&mut ahead[end.unknown.0 as usize], end.support));
     network.after.all().iter().for_each(|order| add(&mut ahead[order.from.0 as usize], order.support));
-    let mut has_changed = true;
-    while has_changed {
-        has_changed = false;
-        for order in network.after.all().iter().rev() {
-            let beyond = ahead[order.to.0 as usize].clone();
-            has_changed |= ahead[order.from.0 as usize].join(&beyond);
-        }
-    }
+    network.join_later(&mut ahead);
     ahead
 }
 

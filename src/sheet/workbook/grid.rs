@@ -26,9 +26,7 @@ impl Default for Room {
 /// A place in a sheet; both count from 0.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Place {
-    /// The row.
     pub row: usize,
-    /// The column.
     pub column: usize,
 }
 

@@ -22,7 +22,11 @@ pub enum Kind {
 
 const AS_XLSX: &str = "save it as `.xlsx`, `.ods` or `CSV UTF-8`";
 
-/// Says which workbook bytes are, nothing for what may be text; what is known to be neither is refused.
+/// The kind of workbook that bytes are; `None` if they may be text.
+///
+/// # Errors
+///
+/// Says so if they are known to be neither.
 pub fn kind(bytes: &[u8]) -> Result<Option<Kind>, String> {
     if bytes.starts_with(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1") {
         return Err(format!("is an old workbook (`.xls`) or one with a password; {AS_XLSX}, without a password"));

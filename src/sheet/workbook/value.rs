@@ -17,7 +17,6 @@ pub enum Epoch {
 /// How much of a date is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Precision {
-    /// The day.
     Day,
     /// Month and year.
     Month,

@@ -21,7 +21,6 @@ pub enum Piece {
 /// The beginning of an element.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Tag {
-    /// Its name.
     pub name: String,
     attributes: Vec<(String, String)>,
 }
@@ -70,7 +69,7 @@ impl Iterator for Pieces<'_> {
     }
 }
 
-/// What is said of a part that is no XML.
+/// The error for a part that is not XML.
 pub fn damaged() -> String {
     "is damaged: a part of the workbook is no well-formed XML; open it in a spreadsheet program and save it again"
         .to_string()

@@ -57,7 +57,7 @@ pub fn separation_in(strata: &Strata, direction: Direction) -> Option<PooledDiff
     Some(pooled)
 }
 
-/// The variances of the areas; where all are 0, what stands for them.
+/// The variances of the areas; if all are 0, substitutes for them.
 fn variances(strata: &Strata, areas: &[f64]) -> Vec<f64> {
     let own = strata.iter().zip(areas).map(|((a, b), area)| interval::area_variance(*area, a.total(), b.total()));
     let variances: Vec<f64> = own.collect();

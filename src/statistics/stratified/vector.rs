@@ -57,7 +57,7 @@ pub fn test(table: &StratifiedTable<'_>) -> Test {
     }
 }
 
-/// Gives Cochran's chi-square test for several states, or nothing where no stratum tells anything.
+/// Returns Cochran's chi-square test for several states; `None` if no stratum is informative.
 ///
 /// The covariances of A's totals are Σ n_A n_B (n · diag c − c c′) / n³, with c the totals of the states in a stratum of n.
 pub fn chi_square(table: &StratifiedTable<'_>) -> Option<ChiSquare> {
@@ -77,7 +77,7 @@ struct Excess {
 }
 
 impl Excess {
-    /// About how probable the totals are, as a normal distribution has it; nothing where no stratum tells anything.
+    /// The approximate probability of the totals by a normal distribution; `None` if no stratum is informative.
     fn density(&self) -> Option<f64> {
         let exponent = self.statistic + self.ln_determinant + self.degrees as f64 * TAU.ln();
         (self.degrees > 0).then(|| (-exponent / 2.0).exp())

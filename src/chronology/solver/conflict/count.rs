@@ -218,13 +218,6 @@ fn ends_ahead(tangle: &Tangle) -> Vec<Members> {
     let ends = network.not_after.all();
     let mut ahead = vec![Members::none(ends.len()); network.len()];
     (0..).zip(ends).for_each(|(place, end)| ahead[end.unknown.0 as usize].insert(place));
-    let mut has_changed = true;
-    while has_changed {
-        has_changed = false;
-        for order in network.after.all().iter().rev() {
-            let beyond = ahead[order.to.0 as usize].clone();
-            has_changed |= ahead[order.from.0 as usize].join(&beyond);
-        }
-    }
+    network.join_later(&mut ahead);
     ahead
 }

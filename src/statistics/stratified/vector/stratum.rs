@@ -30,7 +30,7 @@ pub(super) struct Weighted {
 }
 
 impl<'t> Stratum<'t> {
-    /// Takes a stratum, or nothing where only one table is possible.
+    /// Takes a stratum; `None` if only one table is possible.
     pub fn of(counts: &'t Counts) -> Option<Stratum<'t>> {
         let tables = association::tables(&Table::new(counts.rows.iter().copied())?);
         let room = |&(a, b): &(u64, u64)| {

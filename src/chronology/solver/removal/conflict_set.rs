@@ -5,7 +5,7 @@ use crate::chronology::solver::removal::problem::Problem;
 use crate::resolve::leaders::Leaders;
 
 /// Conflicts of voices with weights.
-pub struct Known<'a> {
+pub struct ConflictSet<'a> {
     /// What each voice weighs, in quarters.
     pub weights: &'a [u32],
     conflicts: Vec<Vec<u32>>,
@@ -25,12 +25,12 @@ pub struct Part {
     pub voices: Members,
 }
 
-impl<'a> Known<'a> {
+impl<'a> ConflictSet<'a> {
     /// Takes the conflicts that are known at first.
-    pub fn new(conflicts: Vec<Vec<u32>>, weights: &'a [u32]) -> Known<'a> {
+    pub fn new(conflicts: Vec<Vec<u32>>, weights: &'a [u32]) -> ConflictSet<'a> {
         let mut counts = vec![0; weights.len()];
         conflicts.iter().flatten().for_each(|voice| counts[*voice as usize] += 1);
-        Known { weights, conflicts, counts, left_out: Members::none(weights.len()), met: Vec::new() }
+        ConflictSet { weights, conflicts, counts, left_out: Members::none(weights.len()), met: Vec::new() }
     }
 
     /// Adds a conflict.

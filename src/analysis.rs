@@ -16,6 +16,7 @@ use crate::comparison::lines::{self, LineComparison, Subject};
 use crate::comparison::pairs::{Pair, Pairs};
 use crate::comparison::question::{self, Question};
 use crate::comparison::steps::{self, ModelSteps};
+use crate::comparison::succession::{self, Succession};
 use crate::dating::likelihood::misplaced::Misplaced;
 use crate::dating::likelihood::unlikely::{self, Doubts, Unlikely};
 use crate::dating::likelihood::{self, Tables};
@@ -96,6 +97,12 @@ impl<'a> Analysis<'a> {
     pub fn steps(&self, model: &ModelId) -> Option<&ModelSteps> {
         let grow = || self.with_evidence(|counted| steps::of_model(counted, model, self.comparisons(model)));
         self.steps.get(model)?.get_or_init(grow).as_ref()
+    }
+
+    /// How the variants of a model follow one another in time; computed anew each time.
+    pub fn succession(&self, model: &ModelId) -> Succession {
+        let era = |variant: &VariantId| self.knowledge.eras.get(&Thing::of(Whole::Variant(variant.clone())));
+        succession::of(self.in_time(model), era, self.comparisons(model))
     }
 
     /// The comparisons of every two label lines and every two wearers of a maker.

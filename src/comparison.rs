@@ -4,7 +4,7 @@
 
 use crate::comparison::crude::Crude;
 use crate::comparison::strata::{Covariate, Held};
-use crate::comparison::verdict::{Known, Others};
+use crate::comparison::verdict::{CrudeResult, Others};
 use crate::evidence::Evidence;
 use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::Catalog;
@@ -17,6 +17,7 @@ pub mod pairs;
 pub mod question;
 pub mod steps;
 pub mod strata;
+pub mod succession;
 pub mod verdict;
 pub mod without;
 
@@ -59,6 +60,14 @@ pub struct Compared {
     pub covariates: Vec<Covariate>,
     /// What to make of it.
     pub verdict: Verdict,
+}
+
+impl Compared {
+    /// Says whether it tells the two apart: it is a tell, or a sign of the label line that they do not share.
+    pub fn tells_apart(&self) -> bool {
+        let is_other_sign = self.verdict == Verdict::ByDefinition && self.crude.difference > 0.0;
+        self.verdict == Verdict::Tell || is_other_sign
+    }
 }
 
 /// What a feature says about which of two variants a garment is of.
@@ -136,7 +145,8 @@ pub fn judged(catalog: &Catalog, counted: Vec<Counted<'_>>) -> Vec<Compared> {
     let features = counted.into_iter().zip(adjusted).map(|(counted, p_holm)| {
         let Counted { feature, crude, covariates } = counted;
         let alone = Others { catalog, features: &[], feature };
-        let verdict = verdict::of(feature, &Known { crude: &crude, p_holm }, &alone, |_| strata::held(&covariates));
+        let verdict =
+            verdict::of(feature, &CrudeResult { crude: &crude, p_holm }, &alone, |_| strata::held(&covariates));
         Compared { feature: feature.id.clone(), crude, p_holm, covariates, verdict }
     });
     let mut features: Vec<Compared> = features.collect();
@@ -154,7 +164,7 @@ fn judge_together(catalog: &Catalog, features: &mut [Compared]) {
         let held = strata::held(&compared.covariates);
         let adjusted = |covariate: &Held<'_>| if others.asks(covariate) { others.adjusted_at(covariate) } else { None };
         let p_holm: Vec<Option<f64>> = held.iter().map(adjusted).collect();
-        let known = Known { crude: &compared.crude, p_holm: compared.p_holm };
+        let known = CrudeResult { crude: &compared.crude, p_holm: compared.p_holm };
         Some((at, p_holm, verdict::of(feature, &known, &others, |_| held)))
     });
     // No verdict depends on whether another is a tell or leaning, so all are judged by the same numbers.

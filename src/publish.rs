@@ -51,6 +51,7 @@ pub const PUBLISHERS: &[&Publisher] = &[
     &page::side_by_side::PUBLISHER,
     &page::sources::PUBLISHER,
     &page::steps::PUBLISHER,
+    &page::succession::PUBLISHER,
     &page::variant::PUBLISHER,
     &page::whereabouts::PUBLISHER,
 ];

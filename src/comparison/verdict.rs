@@ -152,14 +152,14 @@ impl<'c> Others<'c> {
 }
 
 /// A feature as it was compared.
-pub struct Known<'c> {
+pub struct CrudeResult<'c> {
     /// The crude difference.
     pub crude: &'c Crude,
     /// The adjusted p value.
     pub p_holm: Option<f64>,
 }
 
-impl Numbers for Known<'_> {
+impl Numbers for CrudeResult<'_> {
     fn totals(&self) -> (u64, u64) {
         (self.crude.n_a, self.crude.n_b)
     }

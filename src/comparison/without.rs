@@ -88,7 +88,7 @@ mod tests {
 
     use super::falls;
     use crate::analysis::Analysis;
-    use crate::comparison::verdict::{self, Known, Others};
+    use crate::comparison::verdict::{self, CrudeResult, Others};
     use crate::comparison::{Comparison, PairEvidence, Verdict, crude, strata};
     use crate::compile::example;
     use crate::evidence::{self, Evidence};
@@ -143,7 +143,7 @@ mod tests {
         let crude = crude::of(feature, pair.a, pair.b)?;
         let others = Others { catalog, features: &comparison.features, feature };
         let covariates = strata::of(catalog, feature, pair, &crude);
-        let known = Known { crude: &crude, p_holm: others.adjusted(crude.test()) };
+        let known = CrudeResult { crude: &crude, p_holm: others.adjusted(crude.test()) };
         Some(verdict::of(feature, &known, &others, |_| strata::held(&covariates)))
     }
 

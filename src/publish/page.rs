@@ -25,5 +25,6 @@ pub mod questions;
 pub mod side_by_side;
 pub mod sources;
 pub mod steps;
+pub mod succession;
 pub mod variant;
 pub mod whereabouts;

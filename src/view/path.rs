@@ -93,6 +93,11 @@ pub fn steps(model: &ModelId) -> String {
     format!("steps/{model}.html")
 }
 
+/// The path of the page of gaps and overlaps of a model's variants.
+pub fn succession(model: &ModelId) -> String {
+    format!("gaps/{model}.html")
+}
+
 /// The anchor of a state's era on the page of its whole.
 pub fn state_anchor(thing: &Thing) -> String {
     let state = thing.state.as_ref();

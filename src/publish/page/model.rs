@@ -55,6 +55,7 @@ struct View {
     comparisons: Vec<Link>,
     field_sheet: Link,
     steps: Option<Link>,
+    succession: Option<Link>,
     histories: Option<HistoriesView>,
     states: Vec<StateView>,
     claims: Vec<ClaimView>,
@@ -178,6 +179,7 @@ fn page<'a>(context: &'a Context<'a>, id: &ModelId, part: usize) -> Result<Vec<u
         comparisons: pairs::links(&leaf, pairs.iter().copied()),
         field_sheet: leaf.link("field sheet", &path::field_sheet(id)),
         steps: steps::can_be_grown(leaf.catalog(), id).then(|| leaf.link("step by step", &path::steps(id))),
+        succession: (entry.variants.len() > 1).then(|| leaf.link("gaps and overlaps", &path::succession(id))),
         histories: histories::view(&leaf, &whole),
         states: states::of(&leaf, &whole),
         claims: claims::written_in(&leaf, entry.record),
@@ -233,18 +235,12 @@ fn row(feature: &Feature, seen: &[(&Evidence<'_>, Uncounted<'_>)], comparisons: 
     });
     let compared = comparisons.iter().flat_map(|comparison| &comparison.features);
     let own: Vec<_> = compared.filter(|compared| compared.feature == feature.id).collect();
-    // A sign of the label line that both show tells nothing apart.
-    let is_sign = |verdict: &Verdict, difference: f64| *verdict == Verdict::ByDefinition && difference > 0.0;
-    let tells = own
-        .iter()
-        .filter(|found| found.verdict == Verdict::Tell || is_sign(&found.verdict, found.crude.difference))
-        .count();
     FeatureRow {
         anchor: format!("feature-{}", feature.id),
         name: feature.name.clone(),
         look: feature.look.clone(),
         defining: feature.defining,
-        tells,
+        tells: own.iter().filter(|found| found.tells_apart()).count(),
         leans: own.iter().filter(|found| found.verdict == Verdict::Leaning).count(),
         cells: cells.collect(),
     }

@@ -11,12 +11,13 @@ use crate::explain::comparison as words;
 use crate::knowledge::Side;
 use crate::page::PageError;
 use crate::page::batches::{self, Batch};
+use crate::page::description::counted;
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
-use crate::record::id::{Thing, Whole};
+use crate::record::id::{ModelId, Thing, Whole};
 use crate::resolve::Catalog;
 use crate::view::context::Context;
-use crate::view::leaf::{Frame, Leaf, Link};
+use crate::view::leaf::{Frame, Leaf, Link, whole_name};
 use crate::view::pairs;
 use crate::view::path;
 use crate::view::reasons;
@@ -50,6 +51,14 @@ struct View {
     asked: Vec<Asked>,
     others: Vec<Batch<Link>>,
     never_sure: Vec<Batch<Link>>,
+    successions: Vec<Batch<SuccessionView>>,
+}
+
+/// A model with gaps, overlaps or variants that nothing tells apart.
+#[derive(Serialize)]
+struct SuccessionView {
+    model: Link,
+    says: String,
 }
 
 #[derive(Serialize)]
@@ -95,8 +104,32 @@ fn page<'a>(context: &'a Context<'a>) -> Result<Vec<u8>, PageError> {
         unplaced: batches::of(unplaced::all(&leaf), |_| String::new()),
         asked: full.iter().map(|question| asked(&leaf, question)).collect(),
         others: named(others.iter().map(variant).collect()),
+        successions: batches::of(successions(&leaf), |models| {
+            Link::ends(&models.iter().map(|one| one.model.clone()).collect::<Vec<Link>>())
+        }),
     };
     leaf.render("questions.html", &view)
+}
+
+fn successions(leaf: &Leaf<'_>) -> Vec<SuccessionView> {
+    let models = leaf.catalog().models.iter().filter(|(_, entry)| entry.variants.len() > 1);
+    let view = |id: &ModelId| {
+        let found = leaf.context.analysis.succession(id);
+        let parts = [
+            (found.impossible.len() + found.unsure.len(), "gap"),
+            (found.overlaps.len(), "overlap"),
+            (found.alike.len(), "set"),
+        ];
+        let mut said: Vec<String> =
+            parts.iter().filter(|(count, _)| *count > 0).map(|(count, what)| counted(*count, what)).collect();
+        if let Some(sets) = said.last_mut().filter(|_| !found.alike.is_empty()) {
+            *sets += " of variants that nothing recorded tells apart";
+        }
+        let model = whole_name(leaf.catalog(), &Whole::Model(id.clone()));
+        (!said.is_empty())
+            .then(|| SuccessionView { model: leaf.link(model, &path::succession(id)), says: words::join(&said) })
+    };
+    models.filter_map(|(id, _)| view(id)).collect()
 }
 
 fn asked(leaf: &Leaf<'_>, question: &Question) -> Asked {

@@ -11,6 +11,7 @@ use crate::comparison::Verdict;
 use crate::comparison::question::Gap;
 use crate::date::Day;
 use crate::difference::from_nowhere::FromNowhere;
+use crate::difference::landmarks::UnsupportedLandmark;
 use crate::difference::moved::Moves;
 use crate::difference::newcomers::Newcomers;
 use crate::difference::state::Change;
@@ -22,6 +23,7 @@ mod changeovers;
 mod conflicts;
 mod eras;
 pub mod from_nowhere;
+pub mod landmarks;
 mod lines;
 pub mod moved;
 pub mod newcomers;
@@ -58,6 +60,8 @@ pub struct Difference {
     pub questions: Vec<QuestionChange>,
     /// New sources without a copy that overturn older statements.
     pub from_nowhere: Vec<FromNowhere>,
+    /// New landmarks that rest only on sources without a copy.
+    pub landmarks: Vec<UnsupportedLandmark>,
     /// Other additions, whether a conclusion changed or not.
     pub newcomers: Newcomers,
 }
@@ -281,6 +285,7 @@ pub fn under<'a>(earlier: &'a Analysis<'a>, now: &'a Analysis<'a>, moves: Moves)
         wholes: wholes::changes(&change),
         questions: questions::changes(&change, &compared),
         from_nowhere: from_nowhere::of(earlier.knowledge, now.knowledge, &change.earlier.moves),
+        landmarks: landmarks::of(earlier.knowledge, now.knowledge, &change.earlier.moves),
         newcomers: newcomers::of(&change),
         others: Others::default(),
         files: change.files,
@@ -305,6 +310,7 @@ impl Difference {
             questions,
             // The statements it overturns are listed among the voices.
             from_nowhere: _,
+            landmarks: _,
             newcomers: _,
         } = self;
         conflicts.is_empty()

@@ -89,6 +89,9 @@ pub enum DiskProblem {
     /// Something with the lock's name that is no lock.
     #[error("is where bartack keeps its lock, but bartack did not make it; move it away")]
     NotALock,
+    /// A pipe, device or socket where a file is expected; reading one may wait for ever.
+    #[error("is a pipe, a device or a socket; write what it gives into a file, and name that file")]
+    NotRegular,
     /// A file that already exists.
     #[error("already exists, and bartack replaces nothing; choose another name")]
     Taken,

@@ -12,6 +12,7 @@ pub mod date;
 pub mod draft;
 pub mod duplicate;
 pub mod heading;
+pub mod leftover;
 pub mod mapping;
 pub mod name;
 pub mod own;
@@ -83,7 +84,7 @@ pub struct Candidate {
     pub photographs: Vec<Taken>,
     /// What its keeper should know.
     pub remarks: Vec<String>,
-    /// What it takes the place of, where it corrects an entry that is there.
+    /// The entry that it replaces, if it is a correction.
     pub corrects: Option<Corrects>,
 }
 
@@ -92,7 +93,7 @@ pub struct Candidate {
 pub struct Corrects {
     /// The text as it was read.
     pub before: String,
-    /// Why, in the words of whoever corrects it; may be empty.
+    /// The reason, in the words of the person who made the correction; may be empty.
     pub why: String,
     /// The lines that go and those that come.
     pub lines: Vec<String>,
@@ -119,7 +120,7 @@ pub struct Trouble {
 }
 
 impl Trouble {
-    /// What is wrong and no mapping can answer.
+    /// A trouble that no mapping can answer.
     pub fn new(origin: Origin, about: Option<String>, message: String) -> Trouble {
         Trouble { origin, about, message, query: None }
     }
@@ -132,21 +133,21 @@ pub struct Gathered {
     pub candidates: Vec<Candidate>,
     /// What is wrong, and where.
     pub troubles: Vec<Trouble>,
-    /// What is recorded word for word already, and in which entry.
+    /// The origins that are recorded word for word already, each with its entry.
     pub recorded: Vec<(Origin, String)>,
-    /// The corrections of which an entry says everything already, and which entry.
+    /// The corrections that an entry already contains in full, each with that entry.
     pub corrected: Vec<(Origin, String)>,
     /// The dates that were read from words: what they were read as, and how often.
     pub dates: BTreeMap<String, (String, usize)>,
 }
 
-/// What somebody brings: a sheet with what its columns hold, and drafts.
+/// What somebody imports: a sheet with the meaning of its columns, and drafts.
 pub struct Brought<'a> {
     /// Answers about the sheet.
     pub mapping: &'a Mapping,
     /// The sheet and its columns.
     pub sheet: Option<(&'a Sheet, &'a [Column])>,
-    /// The drafts by their files' names; what cannot be read has the words for it.
+    /// The drafts by file name; a draft that cannot be read has the reason instead.
     pub drafts: &'a [(String, Result<String, String>)],
 }
 
@@ -180,7 +181,7 @@ pub fn columns(catalog: &Catalog, sheet: &Sheet, mapping: &Mapping) -> Result<Ve
     Ok(columns)
 }
 
-/// Reads all that was brought but what is known to be wrong, which takes no name from the rest.
+/// Reads everything that was brought except the origins in `wrong`, so that these take no name from the others.
 pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>) -> Gathered {
     let (mut names, mut recorded) = (Names::of(&catalog.sources), Recorded::of(&catalog.sources));
     let mut gathered = Gathered::default();
@@ -193,7 +194,7 @@ pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>
     for (name, text) in brought.drafts.iter().filter(|(name, _)| !wrong.contains(&Origin::File(name.clone()))) {
         match text {
             Ok(text) if correction::is_one(text) => {
-                correction::read(catalog, &draft::Draft { file: name, text }, &mut gathered);
+                correction::read(catalog, &draft::Draft { file: name, text }, &mut names, &mut gathered);
             }
             Ok(text) => {
                 let draft = draft::Draft { file: name, text };
@@ -211,13 +212,11 @@ pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>
 pub struct Used<'a> {
     /// Answers about it.
     pub mapping: &'a Mapping,
-    /// The sheet.
     pub sheet: &'a Sheet,
-    /// Its columns.
     pub columns: &'a [Column],
 }
 
-/// The mapping that was used, as TOML, with a question beside each column and all words of which nothing is known.
+/// The mapping that was used, as TOML, with a question for each unknown column and each unknown word.
 pub fn printed(catalog: &Catalog, used: &Used<'_>, questions: &[Question]) -> String {
     let mapping = used.mapping;
     let shown = used.columns.iter().filter(|column| !column.heading.is_empty()).map(|column| {
@@ -230,7 +229,7 @@ pub fn printed(catalog: &Catalog, used: &Used<'_>, questions: &[Question]) -> St
     printing::print(mapping, questions, &used.sheet.form, &shown.collect::<Vec<Printed<'_>>>())
 }
 
-/// Says whether nobody knows what a column holds.
+/// Says whether neither the mapping nor the heading tells what a column holds.
 pub fn is_unknown(mapping: &Mapping, column: &Column) -> bool {
     let is_answered = mapping.column(&column.heading).is_some();
     column.target == Target::LeftOut && !is_answered && !column.heading.is_empty()

@@ -36,6 +36,7 @@ mod misplaced_record;
 mod mixed_scripts;
 mod no_bands;
 mod observer_at_odds;
+mod observers_spelt_alike;
 mod photo_problems;
 mod readings_differ;
 mod retired_feature;
@@ -76,6 +77,7 @@ pub const LINTS: &[&Lint] = &[
     &mixed_scripts::LINT,
     &no_bands::LINT,
     &observer_at_odds::LINT,
+    &observers_spelt_alike::LINT,
     &photo_problems::LINT,
     &readings_differ::LINT,
     &retired_feature::LINT,

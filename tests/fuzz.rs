@@ -28,6 +28,8 @@ mod growth_of_keys;
 mod growth_of_texts;
 #[path = "fuzz/mutation.rs"]
 mod mutation;
+#[path = "fuzz/parts.rs"]
+mod parts;
 #[path = "fuzz/targets.rs"]
 mod targets;
 #[path = "fuzz/whole.rs"]
@@ -111,6 +113,11 @@ fn a_vocabulary_is_read_or_has_faults_within_it() {
 #[test]
 fn an_entry_that_a_sheet_becomes_passes_a_check() {
     hold("sheet");
+}
+
+#[test]
+fn a_workbook_is_read_or_refused_and_its_entries_pass_a_check() {
+    hold("workbook");
 }
 
 #[test]

@@ -13,8 +13,13 @@ mod corrections;
 mod drafts;
 #[path = "import/forty.rs"]
 pub mod forty;
+#[path = "import/interrupted.rs"]
+mod interrupted;
 #[path = "import/large.rs"]
 mod large;
+#[cfg(unix)]
+#[path = "import/pipes.rs"]
+mod pipes;
 #[path = "import/round.rs"]
 mod round;
 #[path = "import/sheets.rs"]

@@ -6,6 +6,7 @@
 mod base;
 mod base_text;
 mod handed;
+mod leftover;
 mod text;
 
 use std::collections::BTreeSet;
@@ -104,13 +105,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let name = files.sheet.map(|path| path.display().to_string());
     let answer = Answer { catalog: &catalog, brought: &brought, gathered: &gathered, mode: mode(options) };
     session.terminal.answer(answer.lines(name.as_deref()))?;
-    let paths: Vec<&str> = gathered.candidates.iter().map(|candidate| candidate.path.as_str()).collect();
-    for left in bring::left_over(&session.root, &paths) {
-        session.terminal.summarize(&format!(
-            "an interrupted import left `{}`, half of an entry; remove it if no other import is running",
-            session.root.join(left).display()
-        ));
-    }
+    leftover::report(session, &reading.sources, &gathered.candidates);
     if options.write {
         write(session, &handed, &gathered.candidates)?;
     }
@@ -187,7 +182,9 @@ fn write(session: &Session, handed: &Handed, candidates: &[Candidate]) -> anyhow
         let written = match &candidate.corrects {
             Some(Corrects { before, .. }) => {
                 let change = Change { before: before.clone(), after: candidate.text.clone() };
-                disk::mend(&session.root, &candidate.path, &change).map_err(anyhow::Error::from)
+                handed
+                    .write(&session.root, candidate)
+                    .and_then(|()| Ok(disk::mend(&session.root, &candidate.path, &change)?))
             }
             None => handed
                 .write(&session.root, candidate)

@@ -55,7 +55,7 @@ impl FromNowhere {
 
 /// Finds them in the state of now, in order of place.
 pub fn of(earlier: &Knowledge, now: &Knowledge, moves: &Moves) -> Vec<FromNowhere> {
-    let resting = resting(now, &without_copy(earlier, now));
+    let resting = resting(now, &without_copy(&now.catalog, new_sources(earlier, now)));
     if resting.is_empty() {
         return Vec::new();
     }
@@ -120,10 +120,8 @@ fn told_apart_by(source: &CitedSource) -> (&str, SourceKind) {
     (&source.citation, source.kind)
 }
 
-/// The new sources without an address, that no entry with photographs cites.
-fn without_copy(earlier: &Knowledge, now: &Knowledge) -> BTreeSet<SourceIndex> {
-    let catalog = &now.catalog;
-    let mut sources = new_sources(earlier, now);
+/// Those of some sources that have no address, and that no entry with photographs cites.
+pub fn without_copy(catalog: &Catalog, mut sources: BTreeSet<SourceIndex>) -> BTreeSet<SourceIndex> {
     sources.retain(|source| !catalog.cited(*source).has_address());
     if sources.is_empty() {
         return sources;

@@ -8,16 +8,17 @@ use std::path::Path;
 
 use crate::compile::progress::Observer;
 use crate::disk::found::{self, PICTURE_LIMIT};
-use crate::disk::{DiskError, Reading, begin, failure, walk};
+use crate::disk::{DiskError, DiskProblem, Reading, begin, failure, walk};
 use crate::photograph::Flaw;
 use crate::source::{Attachment, FilePath};
 
 /// The greatest size of a sheet, in bytes.
 pub const SHEET_LIMIT: u64 = 64 << 20;
 
-/// Reads a sheet, a draft or a mapping whole.
+/// Reads a sheet, a draft or a mapping whole; what is neither a file nor a folder is refused without waiting for it.
 pub fn whole(path: &Path) -> Result<Vec<u8>, DiskError> {
     let mut bytes = Vec::new();
+    refuse_irregular(path)?;
     let file = super::open(path)?;
     file.take(SHEET_LIMIT + 1).read_to_end(&mut bytes).map_err(|error| failure(path, error))?;
     if bytes.len() as u64 > SHEET_LIMIT {
@@ -25,6 +26,15 @@ pub fn whole(path: &Path) -> Result<Vec<u8>, DiskError> {
         return Err(failure(path, limit));
     }
     Ok(bytes)
+}
+
+/// Refuses a pipe, a device and a socket: to open a pipe that nobody writes into waits for ever.
+fn refuse_irregular(path: &Path) -> Result<(), DiskError> {
+    let metadata = fs::metadata(path).map_err(|error| failure(path, error))?;
+    match metadata.is_file() || metadata.is_dir() {
+        true => Ok(()),
+        false => Err(DiskError { path: path.to_path_buf(), problem: DiskProblem::NotRegular }),
+    }
 }
 
 /// Reads another knowledge base, which may not share a folder with the one at `root`. Links in it are not followed, and

@@ -39,13 +39,12 @@ use crate::source::{Attachment, FilePath};
 /// Where the vocabulary is.
 pub const VOCABULARY: &str = "schema/vocabulary.toml";
 
-/// What is brought from where to where, with what is known of the names.
+/// What an import of another knowledge base brings, with the meaning of its names here.
 pub struct Plan<'a> {
     /// What is recorded here.
     ours: &'a Catalog,
     /// The other knowledge base.
     theirs: &'a Compilation,
-    /// The answers.
     answers: &'a Answers,
     /// What its names mean here.
     matching: Matching,
@@ -61,7 +60,7 @@ pub struct Plan<'a> {
 
 /// A record that both knowledge bases have: the one here stays.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Kept {
+pub struct SharedRecord {
     /// Its path there.
     pub there: String,
     /// Its path here.
@@ -96,13 +95,13 @@ impl<'a> Plan<'a> {
         })
     }
 
-    /// Gathers all entries that can be brought but those that are known to be wrong, and what keeps the others.
+    /// Gathers all entries that can be brought, except those in `wrong`, and the reasons that keep back the others.
     pub fn gather(&self, wrong: &BTreeSet<Origin>) -> Gathered {
         gathering::gather(self, wrong)
     }
 
     /// The records that both knowledge bases have, in order of their paths there.
-    pub fn kept(&self) -> Vec<Kept> {
+    pub fn kept(&self) -> Vec<SharedRecord> {
         let (moves, there) = (self.matching.moves(), &self.theirs.knowledge.catalog.sources);
         let kept = self.matching.here.iter().filter_map(|(address, here)| {
             let path = [address, here].map(|address| format!("entries/{address}.md"));
@@ -110,12 +109,12 @@ impl<'a> Plan<'a> {
             let own = self.ours.sources.file(self.ours.sources.find(&path[1])?).text();
             let differs = rewriting::once(file, &moves).is_none_or(|text| text.trim_end() != own.trim_end());
             let [there, here] = path;
-            Some(Kept { there, here, differs })
+            Some(SharedRecord { there, here, differs })
         });
         kept.collect()
     }
 
-    /// The questions of which one answer is proposed.
+    /// The questions for which the output proposes an answer.
     pub fn proposed(&self) -> BTreeSet<Asked> {
         self.matching.proposals().cloned().collect()
     }

@@ -63,7 +63,7 @@ pub fn flaw(cell: &str) -> Option<&'static str> {
     }
 }
 
-/// Says whether a cell ticks a state; nothing where it says neither yes nor no.
+/// Says whether a cell ticks a state; `None` if it says neither yes nor no.
 pub fn ticks(cell: &str) -> Option<bool> {
     match cell.trim().to_lowercase().as_str() {
         "x" | "yes" | "y" | "true" | "1" | "✓" | "✔" => Some(true),

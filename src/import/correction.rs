@@ -5,25 +5,30 @@
 
 pub mod editing;
 pub mod hunks;
+pub mod item;
 pub mod value;
+pub mod wanted;
 
 use std::collections::BTreeSet;
 
 use crate::diagnostic::wording;
 use crate::digest::Digest;
-use crate::import::correction::editing::{Prose, Wanted};
+use crate::import::correction::editing::Prose;
+use crate::import::correction::item::{Item, Planned};
+use crate::import::correction::wanted::Wanted;
 use crate::import::draft::Draft;
-use crate::import::name;
-use crate::import::{Candidate, Corrects, Gathered, LARGEST_ENTRY, Origin, Trouble};
+use crate::import::name::{self, Names};
+use crate::import::{Candidate, Corrects, Gathered, LARGEST_ENTRY, Origin, Taken, Trouble};
 use crate::parse;
 use crate::resolve::Catalog;
-use crate::source::tree::Table;
+use crate::source::tree::{Node, Table};
 use crate::source::{FileId, FilePath, SourceFile};
 
 /// The keys of an observation that the page can correct, in the order in which entries have them.
 ///
-/// Readings are corrected too, as `features.<feature>`, and the text below the front matter, as `text`.
-pub const KEYS: [&str; 17] = [
+/// Readings are corrected too, as `features.<feature>`; claims, sources and photographs, as `claims.<id or number>`,
+/// `source.<id>` and `photos.<file>`; and the text below the front matter, as `text`.
+pub const KEYS: [&str; 18] = [
     "observed",
     "observer",
     "placed-by",
@@ -41,6 +46,7 @@ pub const KEYS: [&str; 17] = [
     "made-from",
     "made-as-written",
     "made-note",
+    "sources",
 ];
 
 /// The key of a change to the text below the front matter.
@@ -76,15 +82,29 @@ pub fn is_one(text: &str) -> bool {
 }
 
 /// Reads one correction into what was gathered.
-pub fn read(catalog: &Catalog, draft: &Draft<'_>, gathered: &mut Gathered) {
+pub fn read(catalog: &Catalog, draft: &Draft<'_>, names: &mut Names, gathered: &mut Gathered) {
     let origin = Origin::File(draft.file.to_string());
-    match corrected(catalog, draft.text, &origin, gathered) {
+    let found = corrected(catalog, draft.text, &origin, gathered);
+    match found.and_then(|candidate| candidate.map(|candidate| with_photographs(candidate, names)).transpose()) {
         Ok(Some(candidate)) => gathered.candidates.push(candidate),
         Ok(None) => {}
         Err(messages) => {
             let troubles = messages.into_iter().map(|message| Trouble::new(origin.clone(), None, message));
             gathered.troubles.extend(troubles);
         }
+    }
+}
+
+/// Takes the names of the photographs that come; one whose name is taken is refused, since nothing is replaced.
+fn with_photographs(candidate: Candidate, names: &mut Names) -> Result<Candidate, Vec<String>> {
+    let folder = FilePath::new(candidate.path.as_str()).folder().to_string();
+    match candidate.photographs.iter().find(|taken| names.take(&folder, &taken.to) != taken.to) {
+        None => Ok(candidate),
+        Some(taken) => Err(vec![format!(
+            "adds the photograph {}, but `{folder}/` has a file of that name. If an interrupted import left it, remove it; \
+             otherwise give the new photograph another name, and write that name in the correction",
+            wording::quote(&taken.to)
+        )]),
     }
 }
 
@@ -114,12 +134,31 @@ fn corrected(
     if correction.seen.is_some_and(|then| then != seen(file.text())) {
         candidate.remarks.push("the entry has changed since the page was made; what is corrected has not".to_string());
     }
+    let (come, go) = photographs_moved(file, &correction.changes);
+    candidate.photographs = come.into_iter().map(|name| Taken { from: name.clone(), to: name }).collect();
+    candidate.remarks.extend(go.iter().map(|name| {
+        let shown = wording::quote(name);
+        format!(
+            "the entry no longer names the photograph {shown}; its file stays, so delete it if no other entry names it"
+        )
+    }));
     candidate.corrects = Some(Corrects {
         before: file.text().to_string(),
         why: correction.why,
         lines: hunks::lines(file.text(), &edits),
     });
     Ok(Some(candidate))
+}
+
+/// The names of the photographs that come to an entry, and of those that it no longer names.
+fn photographs_moved(file: &SourceFile, changes: &[Wanted]) -> (Vec<String>, Vec<String>) {
+    let front = parse::record(FileId(0), file).value.front;
+    let called = |node: &Node| node.table().and_then(|table| table.words("file"));
+    let nodes = front.list("photos");
+    let planned = Planned::of("photos", &front, changes);
+    let come = planned.added.iter().filter_map(|node| called(node));
+    let go = planned.changed.iter().filter(|(_, now)| now.is_none()).filter_map(|(place, _)| called(&nodes[*place]));
+    (come.collect(), go.collect())
 }
 
 fn parsed(text: &str) -> Result<Correction, String> {
@@ -168,7 +207,8 @@ fn wanted(key: String, table: &Table) -> Result<Wanted, String> {
     let feature = key.strip_prefix("features.");
     let is_name =
         |name: &str| name.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-');
-    if !KEYS.contains(&key.as_str()) && !feature.is_some_and(|name| !name.is_empty() && is_name(name)) {
+    let is_reading = feature.is_some_and(|name| !name.is_empty() && is_name(name));
+    if !KEYS.contains(&key.as_str()) && !is_reading && Item::of(&key).is_none() {
         return Err(format!(
             "changes {}, which no correction may; change it in the entry itself",
             wording::quote(&key)
@@ -178,7 +218,11 @@ fn wanted(key: String, table: &Table) -> Result<Wanted, String> {
     if [&was, &now].into_iter().flatten().any(|node| value::written(node).is_none()) {
         return Err(format!("gives {} a value that no entry can have", wording::quote(&key)));
     }
-    Ok(Wanted { key, was, now })
+    let wanted = Wanted { key, was, now };
+    match Item::of(&wanted.key).and_then(|item| item.problem(&wanted)) {
+        Some(problem) => Err(format!("changes {}, which {problem}", wording::quote(&wanted.key))),
+        None => Ok(wanted),
+    }
 }
 
 /// The entry of a path, also under an earlier address, with what to say of that.

@@ -177,7 +177,7 @@ mod tests {
     use crate::compile::example;
     use crate::import::{Candidate, Origin};
 
-    /// What is said of an entry that is added beside another.
+    /// The remarks on an entry that is added beside another.
     fn said(recorded: &str, added: &str) -> Vec<String> {
         let file = |name: &str, text: &str| {
             format!("--- entries/makers/a/b/c/{name}.md\n+++\nbasis = \"specimen\"\n{text}+++\n")

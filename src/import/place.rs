@@ -49,7 +49,7 @@ pub struct Complaint {
     pub key: &'static str,
     /// What is wrong, and what would be right.
     pub message: String,
-    /// What a mapping could answer; nothing where it is no matter of words.
+    /// What a mapping could answer; `None` if no word could settle it.
     pub query: Option<Box<Query>>,
 }
 

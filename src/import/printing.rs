@@ -15,7 +15,6 @@ use crate::vocabulary::Unit;
 
 /// What is printed of a column: its heading, what it holds, and what to ask where nothing is known of it.
 pub struct Printed<'a> {
-    /// The heading.
     pub heading: &'a str,
     /// What the column holds.
     pub target: &'a Target,

@@ -58,7 +58,7 @@ pub fn prove(
     }
 }
 
-/// What is said of entries that are to be corrected, as they are: path, code of the lint, and words.
+/// The findings of entries before their correction: path, code of the lint, and words.
 type Before = BTreeSet<(String, &'static str, String)>;
 
 fn before(present: &Present<'_>, candidates: &[Candidate], observer: Observer<'_>) -> Before {
@@ -89,7 +89,7 @@ fn moved(before: &Sources, now: &Sources, fault: &Fault) -> Option<Fault> {
     Some(Fault::new(Place { file, span: fault.place.span }, fault.kind.clone()))
 }
 
-/// The errors of the candidates; what else is to be said of its photographs becomes a remark.
+/// The errors of the candidates; other findings about a candidate's photographs become remarks.
 fn of_candidates(compilation: &Compilation, before: &Before, candidates: &mut [Candidate]) -> Vec<Trouble> {
     let sources = &compilation.knowledge.catalog.sources;
     let places: BTreeMap<String, usize> =
@@ -129,7 +129,7 @@ fn trouble(file: &SourceFile, diagnostic: &Diagnostic, candidate: &Candidate) ->
     Trouble::new(origin.clone(), about, format!("{}{changed}", words(diagnostic)))
 }
 
-/// What whoever kept a draft for a while may not know.
+/// A remark for people who kept a draft for a while.
 const CHANGED: &str =
     ". The vocabulary may have changed since the draft was started: write the new word, or remove the line";
 
@@ -139,7 +139,7 @@ fn key(line: &str) -> Option<String> {
     Some(key.trim().to_string())
 }
 
-/// What a finding says, on one line: the message, what stands at its place, and the advice.
+/// A finding on one line: the message, the text at its place, and the advice.
 pub fn words(diagnostic: &Diagnostic) -> String {
     let place = Some(diagnostic.primary().text.as_str()).filter(|text| !text.is_empty());
     let parts = std::iter::once(diagnostic.message()).chain(place).chain(diagnostic.advice());

@@ -24,7 +24,6 @@ use crate::vocabulary::Unit;
 /// A column of a sheet.
 #[derive(Clone, Debug)]
 pub struct Column {
-    /// Its heading.
     pub heading: String,
     /// What it holds.
     pub target: Target,

@@ -1,7 +1,9 @@
-//! New sources without a copy that overturn older claims: said where two states are compared.
+//! New sources without a copy that overturn older claims, and new landmarks on such sources: said where two states are
+//! compared.
 
 use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::difference::from_nowhere::{self, FromNowhere};
+use crate::difference::landmarks::{self, UnsupportedLandmark};
 use crate::difference::moved::Moves;
 use crate::explain;
 use crate::knowledge::{Knowledge, Standing, Voice, VoiceClaim};
@@ -13,13 +15,15 @@ const MOST: usize = 8;
 pub static LINT: Lint = Lint {
     code: "claim-from-nowhere",
     level: Level::Warning,
-    title: "a new source that nobody can look up overturns older statements",
+    title: "a new source or landmark that nobody can look up decides dates",
     explanation: "\
 A source is new in this change, gives neither `url` nor `archived`, and no entry with photographs cites it. It causes statements that counted before the change to be set aside or contested. A new source counts like any other, so one line that nobody can check can overturn what many people recorded.
 
+A new landmark bounds the date of every garment that bears its sign, whether it overturns anything today or not. So it is reported, on the line of its title, if none of its sources, new or old, has a copy.
+
 Ask for a copy: a scan, an address, a photograph of the page. If the source cannot be shown, ask a second person to read it; then allow this in the entry and say who did. A source whose citation or kind changed counts as new too.
 
-Only `check --since` raises this, because it compares two states. `diff` lists the same sources, allowed or not.",
+Only `check --since` raises this, because it compares two states. `diff` lists the same sources and landmarks, allowed or not.",
     wrong: "\
 --- entries/makers/hollin/no-4/no-4-best/yearbook.md
 +++
@@ -80,7 +84,23 @@ archived = \"https://example.org/list\"
 
 fn check(now: &Knowledge, earlier: &Knowledge) -> Vec<Diagnostic> {
     let moves = Moves::between(&earlier.catalog, &now.catalog);
-    from_nowhere::of(earlier, now, &moves).iter().map(|found| word(now, found)).collect()
+    let overturning = from_nowhere::of(earlier, now, &moves);
+    let unsupported = landmarks::of(earlier, now, &moves);
+    let landmarks = unsupported.iter().map(|found| bounding(now, found));
+    overturning.iter().map(|found| word(now, found)).chain(landmarks).collect()
+}
+
+fn bounding(now: &Knowledge, found: &UnsupportedLandmark) -> Diagnostic {
+    let landmark = wording::quote(now.catalog.record(found.record).path.address());
+    let sources = match found.sources.as_slice() {
+        [source] => format!("{}, which names no copy", wording::quote(&now.catalog.cited(*source).citation)),
+        several => format!("{} that name no copy", wording::count(several.len(), "source")),
+    };
+    let drawn =
+        LINT.at(found.place, format!("the landmark {landmark} is new, bounds dates, and rests only on {sources}"));
+    let drawn = drawn.help("ask for a copy: add `url` or `archived` to its source");
+    let sources = found.sources.iter().map(|source| now.catalog.cited(*source));
+    sources.take(MOST).fold(drawn, |drawn, source| drawn.label(source.places[0], "this source names no copy"))
 }
 
 fn word(now: &Knowledge, found: &FromNowhere) -> Diagnostic {

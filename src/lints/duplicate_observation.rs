@@ -178,7 +178,7 @@ fn contradict<T: PartialEq>(one: Option<T>, other: Option<T>) -> bool {
     one.is_some() && other.is_some() && one != other
 }
 
-/// Counts the features that both read, or gives nothing where they differ in one.
+/// Counts the features that both read; `None` if they differ in one.
 fn shared_readings(one: &Observation, other: &Observation) -> Option<usize> {
     let mut shared = 0;
     for (feature, reading) in &one.features {

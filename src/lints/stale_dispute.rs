@@ -9,7 +9,7 @@ use crate::diagnostic::{Check, Diagnostic, Level, Lint, wording};
 use crate::evidence::coded;
 use crate::evidence::key;
 use crate::knowledge::{Conflict, Knowledge, Voice};
-use crate::record::claim::{Claim, Event};
+use crate::record::claim::Event;
 use crate::record::id::whole_claim;
 use crate::record::observation::Observation;
 use crate::record::{Content, Dispute, DisputeStatus, DisputedClaim, Record};
@@ -158,7 +158,7 @@ fn changed(catalog: &Catalog, record: &Record, disputed: &DisputedClaim) -> Opti
     Some(diagnostic.help(format!("if the decision still holds, write {}", wording::quote(&says))))
 }
 
-/// What a claim says now, and where; nothing where there is none, which is reported as a reference.
+/// What a claim says now, and where; `None` if there is no such claim, which `dangling-reference` reports.
 fn says_now(catalog: &Catalog, name: &str) -> Option<(String, Place)> {
     let (path, part) = whole_claim(name).rsplit_once('#')?;
     let at = catalog.records.binary_search_by(|record| record.path.as_str().cmp(path)).ok()?;
@@ -219,11 +219,7 @@ fn reading(observation: &Observation, feature: &str) -> Option<(String, Span)> {
 }
 
 fn claimed(record: &Record, part: &str) -> Option<(String, Span)> {
-    let claims: &[Claim] = record.content.claims();
-    let claim = claims.iter().find(|claim| match &claim.id {
-        Some(id) => id.value == part,
-        None => claim.number.to_string() == part,
-    })?;
+    let claim = record.content.claim(part)?;
     let date = match &claim.event.value {
         Event::Before(other) => other.value.to_string(),
         dated => dated.when().map(|when| when.value.as_str().to_string()).unwrap_or_default(),

@@ -19,9 +19,7 @@ pub struct Answered<'a> {
     pub version: &'a str,
     /// What the caller calls the garment.
     pub id: Option<&'a str>,
-    /// The garment.
     pub garment: &'a Garment,
-    /// The answer.
     pub answer: &'a Answer,
 }
 

@@ -83,6 +83,7 @@ pub fn account(told: &Told<'_>) -> Account {
         difference.eras.iter().partition(|era| era.thing.state.is_some());
     let sections = [
         ("New sources without a copy that overturn older statements", newcomers::from_nowhere(told)),
+        ("New landmarks that rest only on sources without a copy", newcomers::landmarks(told)),
         ("Conflicts opened", conflicts(When::Now)),
         ("Eras moved", wholes.into_iter().map(|found| era(told, found)).collect()),
         ("Voices set aside, or counted again", difference.voices.iter().map(|found| voice(told, found)).collect()),
@@ -289,7 +290,7 @@ fn lines(told: &Told<'_>, change: &LineChange) -> Item {
     item(&lead, change.verdicts.iter().map(|found| (verdict(told, found), &found.cause)).collect())
 }
 
-/// Says what is said of a changeover, and what was.
+/// The words for a changeover now, and before.
 fn changeover(told: &Told<'_>, change: &ChangeoverChange) -> Item {
     let says = |knowledge: &Knowledge, history: &Option<History>| match history {
         Some(history) => explain::changes::sentence(&knowledge.catalog, history),

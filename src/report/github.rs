@@ -45,7 +45,7 @@ fn command(level: Level) -> &'static str {
     }
 }
 
-/// The message with what stands at each place and what to do, a line each: an annotation can mark only one place.
+/// The message, the label of each place and the advice, one a line: an annotation can mark only one place.
 fn message(sources: &Sources, diagnostic: &Diagnostic, base: &str) -> String {
     let mut lines = vec![diagnostic.message().to_string()];
     for label in diagnostic.places().filter(|label| !label.text.is_empty()) {

@@ -17,7 +17,7 @@ struct Findings<'a> {
     findings: Vec<Finding<'a>>,
     /// How many findings do not touch what was asked about.
     elsewhere: usize,
-    /// How many an earlier state had too; nothing where none was named.
+    /// How many of the findings an earlier state had too; `None` if no state was named.
     before: Option<usize>,
 }
 

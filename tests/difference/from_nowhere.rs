@@ -142,6 +142,72 @@ fn an_allowance_silences_check_and_not_diff() {
     assert!(out(&history.run(&["diff"])).contains("overturns older statements"));
 }
 
+/// A feature that landmarks can speak of.
+const STAR: &str =
+    "[star]\nname = \"Star\"\nkind = \"state\"\nstates = [\"ringed\", \"plain\"]\nlook = \"Look at the label.\"\n";
+
+/// The history of two older entries, with that feature.
+fn of_a_star() -> History {
+    let history = of_two_older_entries();
+    history.write("schema/vocabulary.toml", format!("{STAMP}{STAR}"));
+    history.commit("the star");
+    history
+}
+
+/// A landmark with a source of its own; `more` goes into that source.
+fn landmark(more: &str) -> String {
+    let bounds =
+        "when = { feature = \"star\", state = \"ringed\" }\nnot-before = \"1950\"\nforce = \"soft\"\nodds = 5\n";
+    let own = source("gazette", "Gazette of the trade", "law");
+    format!("+++\ntitle = \"The ringed star\"\n{bounds}sources = [\"gazette\"]\n{own}{more}+++\n")
+}
+
+#[test]
+fn a_new_landmark_on_a_source_without_a_copy_is_shown_on_its_own_line() {
+    const PATH: &str = "entries/landmarks/star.md";
+    let history = of_a_star();
+    history.write(PATH, landmark(""));
+    let since = || out(&history.run(&["check", "--since", "HEAD"]));
+    let said = "warning[claim-from-nowhere]: the landmark `landmarks/star` is new, bounds dates, and rests only on \
+        `Gazette of the trade`, which names no copy\n";
+    assert!(since().contains(said) && since().contains("--> entries/landmarks/star.md:2:"), "{}", since());
+    let text = out(&history.run(&["diff"]));
+    let listed = "\nNew landmarks that rest only on sources without a copy\n\n  `landmarks/star` in \
+        `entries/landmarks/star.md:2` bounds dates and rests on no source with a copy\n      \
+        `Gazette of the trade` (law) in `entries/landmarks/star.md:8` names no copy\n";
+    assert!(text.contains(listed), "{text}");
+    let found = json(&history, &["diff", "--format", "json"]);
+    let schema = fs::read_to_string(support::repository("schema/difference.schema.json")).unwrap();
+    let validator = jsonschema::draft202012::new(&serde_json::from_str(&schema).unwrap()).unwrap();
+    assert!(validator.is_valid(&found), "{found}");
+    assert_eq!(found["from_nowhere"], serde_json::json!([]), "nothing is overturned");
+    let landmark_found = &found["landmarks"][0];
+    assert_eq!((&landmark_found["path"], &landmark_found["line"]), (&PATH.into(), &2.into()));
+    assert_eq!(landmark_found["sources"][0]["citation"], "Gazette of the trade");
+    history.write(PATH, landmark("url = \"https://example.org/gazette\"\n"));
+    assert!(!since().contains("[claim-from-nowhere]"), "its source has an address: {}", since());
+    assert_eq!(json(&history, &["diff", "--format", "json"])["landmarks"], serde_json::json!([]));
+    history.write(PATH, landmark(""));
+    history.commit("the landmark");
+    history.edit(PATH, "not-before = \"1950\"", "not-before = \"1951\"");
+    assert!(!since().contains("[claim-from-nowhere]"), "it was there before: {}", since());
+}
+
+#[test]
+fn of_a_landmark_with_several_sources_one_copy_is_enough() {
+    let history = of_a_star();
+    let shared = "entries/sources/decree.md";
+    let decree = "+++\ncitation = \"The decree\"\nkind = \"law\"\n";
+    history.write(shared, format!("{decree}+++\n"));
+    history.commit("an older source");
+    let both = landmark("").replace("sources = [\"gazette\"]", "sources = [\"gazette\", \"decree\"]");
+    history.write("entries/landmarks/star.md", both);
+    let since = || out(&history.run(&["check", "--since", "HEAD"]));
+    assert!(since().contains("rests only on 2 sources that name no copy"), "{}", since());
+    history.write(shared, format!("{decree}archived = \"https://example.org/decree\"\n+++\n"));
+    assert!(!since().contains("[claim-from-nowhere]"), "{}", since());
+}
+
 #[test]
 fn of_many_new_observations_the_first_are_listed_and_the_rest_counted() {
     let history = of_two_older_entries();

@@ -13,18 +13,20 @@ use bartack::fault::Fault;
 use bartack::figure::{Drawing, Feature, Known, Setting};
 use bartack::import::mapping::Mapping;
 use bartack::import::proof::Present;
+use bartack::import::sheet::Sheet;
 use bartack::import::{self, Brought, Origin, proof, shape, sheet};
 use bartack::markup::{self, Above};
 use bartack::parse;
 use bartack::photograph::{self, making};
-use bartack::sheet::encoding;
+use bartack::sheet::{encoding, workbook};
 use bartack::source::{FileId, FilePath, SourceFile, Sources, Span};
 use bartack::validate;
 use regex::Regex;
 
 use super::judge::{assert_inert, html_judge, svg_judge};
+use super::parts::packed;
 use super::whole;
-use super::words::{DATE, DRAWING, MARKDOWN, PHOTOGRAPH, RECORD, SHEET, TOML, VOCABULARY};
+use super::words::{DATE, DRAWING, MARKDOWN, PHOTOGRAPH, RECORD, SHEET, TOML, VOCABULARY, WORKBOOK};
 
 /// One way into the program.
 pub struct Target {
@@ -48,6 +50,7 @@ pub const TARGETS: &[Target] = &[
     Target { name: "markdown", executions: 4000, longest: 2048, words: MARKDOWN, run: markdown },
     Target { name: "vocabulary", executions: 1000, longest: 4096, words: VOCABULARY, run: vocabulary },
     Target { name: "sheet", executions: 500, longest: 2048, words: SHEET, run: sheet },
+    Target { name: "workbook", executions: 500, longest: 4096, words: WORKBOOK, run: workbook },
     Target { name: "drawing", executions: 4000, longest: 4096, words: DRAWING, run: drawing },
     Target { name: "photograph", executions: 4000, longest: 4096, words: PHOTOGRAPH, run: photograph },
     Target { name: "whole", executions: 30, longest: 8192, words: RECORD, run: whole::run },
@@ -143,16 +146,41 @@ static EMPTY: LazyLock<Compilation> = LazyLock::new(|| {
 });
 
 fn sheet(bytes: &[u8]) {
-    let catalog = &EMPTY.knowledge.catalog;
     let Ok(text) = encoding::decode(bytes, None).map(|decoded| decoded.text) else { return };
     let (mapping, drafts) = (Mapping::default(), [("d.md".to_string(), Ok(text.clone()))]);
     let Ok(sheet) = sheet::read(&text, None) else {
         return brought(&Brought { mapping: &mapping, sheet: None, drafts: &drafts });
     };
+    rows_brought(sheet);
+}
+
+/// Imports the rows of a sheet.
+fn rows_brought(sheet: Sheet) {
+    let (catalog, mapping) = (&EMPTY.knowledge.catalog, Mapping::default());
     let sheet = shape::headed(catalog, sheet, &mapping);
     let Ok(columns) = import::columns(catalog, &sheet, &mapping) else { return };
     let sheet = shape::garments(sheet, &columns);
     brought(&Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[] });
+}
+
+/// The most rows, and the most columns, of a workbook that are imported here: a few bytes can stand for millions of cells.
+const MOST_IMPORTED: usize = 40;
+
+/// Reads bytes that begin as an archive as they are, others as a text of parts.
+fn workbook(bytes: &[u8]) {
+    let archive = if bytes.starts_with(b"PK") { bytes.to_vec() } else { packed(bytes) };
+    let Ok(worksheet) = workbook::read(&archive, None) else { return };
+    assert_eq!(workbook::is_one(&archive), Ok(true));
+    let again = workbook::read(&archive, Some(&worksheet.name));
+    assert!(again.is_ok(), "{:?} is not found by its name: {again:?}", worksheet.name);
+    assert!(!worksheet.grid.is_empty() && !worksheet.is_hidden, "what is chosen has content that is shown");
+    let is_small = worksheet.grid.rows().all(|(_, cells)| cells.len() <= MOST_IMPORTED);
+    if let Ok(sheet) = sheet::of_workbook(&worksheet)
+        && is_small
+        && sheet.rows.len() <= MOST_IMPORTED
+    {
+        rows_brought(sheet);
+    }
 }
 
 /// Imports, and holds each entry that may be written to a check of its own: no error lies in it.

@@ -144,13 +144,60 @@ fn a_forged_correction_reaches_no_other_file() {
         assert!(ran.told.contains("forged.md: corrects `"), "{}", ran.told);
         assert_eq!(contents(), before, "{to}");
     }
-    for key in ["photos", "allow", "formerly", "claims", "sources", "basis", "same-as"] {
+    for key in ["photos", "allow", "formerly", "claims", "source", "basis", "same-as"] {
         let change = format!("\n[[change]]\nkey = \"{key}\"\nnow = []\n");
         let ran = desk.import(&[&desk.put("forged.md", correction(&path, &text, &change)), "--write"]);
         assert!(ran.code == 1 && ran.told.contains(&format!("changes `{key}`")), "{}", ran.told);
     }
     assert_eq!(contents(), before);
     assert_eq!(fs::read_to_string(desk.put("outside.md", &text)).unwrap(), text);
+}
+
+/// The claim of the entry, as the page shows it.
+const CLAIM: &str = "{ about = \"feature:back-cinch=strap-and-buckle\", event = \"discontinued\", when = \"1960~\", \
+    as-written = \"the strap behind was dropped about 1960, my father said, who sold them\", \
+    sources = [\"father-of-osk\"] }";
+
+#[test]
+fn a_claim_is_redated_and_one_with_a_date_that_cannot_be_read_is_refused() {
+    let desk = Desk::new();
+    let (path, text) = entry(&desk);
+    let change = |when: &str| {
+        let now = CLAIM.replace("1960~", when);
+        format!("\n[[change]]\nkey = \"claims.1\"\nwas = {CLAIM}\nnow = {now}\n")
+    };
+    let wrong = desk.put("wrong.md", correction(&path, &text, &change("about then")));
+    let ran = desk.import(&[&wrong, "--write"]);
+    assert_eq!((ran.code, desk.read(&path)), (1, text.clone()), "{}", ran.told);
+    assert!(ran.told.contains("`about then`"), "{}", ran.told);
+    let handed = desk.put("handed.md", correction(&path, &text, &change("1961")));
+    let ran = desk.import(&[&handed, "--write"]);
+    assert_eq!((ran.code, desk.read(&path)), (0, text.replace("1960~", "1961")), "{}", ran.told);
+    let again = desk.import(&[&handed, "--write"]);
+    assert_eq!(again.summary, "0 entries written, 0 wrong, 1 corrected already\n", "{}", again.told);
+}
+
+#[test]
+fn a_photograph_comes_with_a_correction_and_replaces_none() {
+    let desk = Desk::new();
+    let (path, text) = entry(&desk);
+    let change = "\n[[change]]\nkey = \"photos.inside-hem.png\"\nnow = { file = \"inside-hem.png\", shows = [\"hem\"], \
+        licence = \"CC-BY-4.0\" }\n";
+    let handed = desk.put("handed.md", correction(&path, &text, change));
+    let other = "entries/makers/thessop-yarrick/weirkeeper/yarricks-own-men/ticket-54-label.png";
+    let picture = fs::read(desk.root().join(other)).unwrap();
+    desk.put("inside-hem.png", &picture);
+    let ran = desk.import(&[&handed, "--write"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.told, ran.summary);
+    assert_eq!(fs::read(desk.root().join(FOLDER).join("inside-hem.png")).unwrap(), picture);
+    let line = "photos = [{ file = \"inside-hem.png\", shows = [\"hem\"], licence = \"CC-BY-4.0\" }]\n";
+    let expected = text.replace("made-note = \"2 74\"\n", &format!("made-note = \"2 74\"\n{line}"));
+    assert_eq!(desk.read(&path), expected);
+    // As after a run that was killed between the photograph and the entry.
+    fs::write(desk.root().join(&path), &text).unwrap();
+    let ran = desk.import(&[&handed, "--write"]);
+    assert_eq!((ran.code, desk.read(&path)), (1, text), "{}", ran.told);
+    assert!(ran.told.contains("If an interrupted import left it, remove it"), "{}", ran.told);
 }
 
 #[cfg(unix)]

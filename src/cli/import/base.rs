@@ -6,6 +6,7 @@ use std::path::Path;
 use anyhow::{Context, bail};
 
 use crate::cli::import::base_text::Answer;
+use crate::cli::import::leftover;
 use crate::cli::import::text::Mode;
 use crate::cli::{Outcome, Session};
 use crate::compile::{self, Compilation};
@@ -51,13 +52,7 @@ pub(super) fn run(session: &Session, request: &Request<'_>) -> anyhow::Result<Ou
     refuse_new_errors(&ours, &proved.compilation)?;
     let answer = Answer { plan: &plan, answers: &answers, gathered: &proved.gathered, mode: request.mode };
     session.terminal.answer(answer.lines(&request.folder.display().to_string()))?;
-    let paths: Vec<&str> = proved.gathered.candidates.iter().map(|candidate| candidate.path.as_str()).collect();
-    for left in bring::left_over(&session.root, &paths) {
-        session.terminal.summarize(&format!(
-            "an interrupted import left `{}`, half of an entry; remove it if no other import is running",
-            session.root.join(left).display()
-        ));
-    }
+    leftover::report(session, &present.0, &proved.gathered.candidates);
     if request.mode == Mode::Write {
         write(session, request.folder, &plan, &proved.gathered.candidates)?;
     }

@@ -18,7 +18,6 @@ pub struct Cited<'a> {
     pub ours: &'a Catalog,
     /// What is recorded there.
     pub theirs: &'a Catalog,
-    /// The answers.
     pub answers: &'a Answers,
 }
 

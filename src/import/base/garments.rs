@@ -98,7 +98,7 @@ impl<'n> Beside<'n> {
         Beside { names, photographs: BTreeMap::new(), finds: BTreeMap::new(), taken }
     }
 
-    /// Notes that an entry there is recorded here, so that what was found with it is of the same find.
+    /// Notes that an entry there is recorded here, so that garments found with it join the same find.
     pub fn note(&mut self, there: &SourceFile, here: Option<&String>) {
         if let Some((there, here)) = front(there).words("find").zip(here) {
             self.finds.insert(there, here.clone());

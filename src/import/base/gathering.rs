@@ -32,7 +32,7 @@ enum Place {
     New(String),
 }
 
-/// Gathers all entries but those that are known to be wrong.
+/// Gathers all entries except those in `wrong`.
 pub fn gather(plan: &Plan<'_>, wrong: &BTreeSet<Origin>) -> Gathered {
     let mut gathered = Gathered::default();
     let ready = ready(plan, wrong, &mut gathered);
@@ -96,7 +96,7 @@ fn other(plan: &Plan<'_>, candidate: Candidate, gathered: &mut Gathered) {
     }
 }
 
-/// The entries that nothing keeps back; what keeps the others is told.
+/// The entries that nothing keeps back; the reasons that keep back the others become troubles.
 fn ready<'p>(plan: &'p Plan<'_>, wrong: &BTreeSet<Origin>, gathered: &mut Gathered) -> Vec<Ready<'p>> {
     let (watch, moves) = (plan.matching.watch(), plan.matching.moves());
     let mut wholes: BTreeMap<String, BTreeSet<Trouble>> = BTreeMap::new();
@@ -146,7 +146,7 @@ fn above(path: &str) -> Vec<String> {
     paths.filter(|above| above != path).collect()
 }
 
-/// What keeps all that lies below a maker, model or variant; nothing where that is here or comes along.
+/// The reason that keeps back everything below a maker, model or variant; `None` if that is here or is brought too.
 fn of_whole(plan: &Plan<'_>, watch: &Watch<'_>, path: &str, wrong: &BTreeSet<Origin>) -> BTreeSet<Trouble> {
     let sources = &plan.theirs.knowledge.catalog.sources;
     let Some(file) = sources.find(path).map(|id| sources.file(id)) else { return BTreeSet::new() };

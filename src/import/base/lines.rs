@@ -16,7 +16,6 @@ pub struct Lines<'a> {
     pub ours: &'a Catalog,
     /// What is recorded there.
     pub theirs: &'a Catalog,
-    /// The answers.
     pub answers: &'a Answers,
 }
 

@@ -18,7 +18,6 @@ const MARK: [&str; 2] = ["zz-waits-", "-zz"];
 /// Something of the other knowledge base that has a name.
 #[derive(Clone, Debug)]
 pub enum Subject {
-    /// A feature.
     Feature(FeatureId),
     /// A state of one of its features.
     State(FeatureId, StateId),
@@ -36,7 +35,7 @@ const LEFT_OUT: &str = " is left out by your answer";
 pub struct Waiting {
     /// What to say.
     pub message: String,
-    /// What an answer would settle; nothing where the answer was to leave it out.
+    /// The question that an answer would settle; `None` if the answer was to leave it out.
     pub query: Option<Query>,
     /// Whether one answer is proposed, which only has to be agreed to.
     pub is_proposed: bool,
@@ -145,7 +144,7 @@ pub fn is_left_out(trouble: &Trouble) -> bool {
     trouble.query.is_none() && trouble.message.ends_with(LEFT_OUT)
 }
 
-/// What is said of an entry that waits.
+/// The trouble of an entry that waits for an answer.
 pub fn trouble(path: &FilePath, waiting: &Waiting) -> Trouble {
     let origin = Origin::Entry(path.to_string());
     Trouble { query: waiting.query.clone(), ..Trouble::new(origin, None, waiting.message.clone()) }

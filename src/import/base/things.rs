@@ -21,7 +21,6 @@ pub struct Things<'a> {
     pub ours: Here<'a>,
     /// What is recorded there.
     pub theirs: &'a Catalog,
-    /// The answers.
     pub answers: &'a Answers,
 }
 
@@ -33,7 +32,6 @@ struct Wanted<'a> {
     id: &'a str,
     /// Its id here, if it keeps its own name.
     wish: String,
-    /// Its name.
     name: &'a str,
 }
 

@@ -18,7 +18,6 @@ pub struct Words<'a> {
     pub ours: &'a Vocabulary,
     /// The vocabulary there.
     pub theirs: &'a Vocabulary,
-    /// The answers.
     pub answers: &'a Answers,
 }
 
@@ -91,7 +90,7 @@ impl Words<'_> {
         Err(format!("`[values.feature]`: {answer} is {own} here, but {id} is {other} in the other knowledge base"))
     }
 
-    /// What is said of a feature that is not here, or is something else here.
+    /// The message for a feature that is not here, or is something else here.
     fn missing(&self, theirs: &Feature) -> String {
         let id = quote(theirs.id.as_str());
         match self.ours.feature(theirs.id.as_str()) {

@@ -64,7 +64,7 @@ fn is_at_or_below(address: &str, path: &str) -> bool {
     address.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
 }
 
-/// The settings with more lines in `withheld`; nothing where they are written in a way that cannot be added to.
+/// The settings with more lines in `withheld`; `None` if the list is written in a way that cannot be extended.
 pub fn added(text: &str, lines: &[Line]) -> Option<String> {
     let before = front(text)?;
     let mut made = text.to_string();

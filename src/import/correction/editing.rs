@@ -2,33 +2,17 @@
 //!
 //! Comments, order and everything the page does not know stay. What cannot be changed safely is left to a person.
 
+mod lists;
+mod readings;
+
 use crate::diagnostic::wording;
+use crate::import::correction::item::{Item as ListItem, LISTS, Planned};
+use crate::import::correction::wanted::Wanted;
 use crate::import::correction::{KEYS, prose_seen, value};
 use crate::parse::{self, RawRecord};
 use crate::source::edit::{self, Edit};
 use crate::source::tree::{Entry, Item, Node, Table};
 use crate::source::{FileId, SourceFile, Span};
-
-/// A field that is to change.
-#[derive(Clone, Debug)]
-pub struct Wanted {
-    /// Its key, such as `made` or `features.hem`.
-    pub key: String,
-    /// What the page showed; nothing where the entry did not say.
-    pub was: Option<Node>,
-    /// What is right; nothing where the entry is not to say.
-    pub now: Option<Node>,
-}
-
-impl Wanted {
-    fn feature(&self) -> Option<&str> {
-        self.key.strip_prefix("features.")
-    }
-
-    fn name(&self) -> &str {
-        self.feature().unwrap_or(&self.key)
-    }
-}
 
 /// Another text below the front matter.
 #[derive(Clone, Debug)]
@@ -55,7 +39,7 @@ pub fn edits(file: &SourceFile, changes: &[Wanted], prose: Option<&Prose>) -> Re
     let (mut edits, mut problems) = (Vec::new(), Vec::new());
     for wanted in changes {
         let entry = editor.entry(wanted);
-        let found = entry.map(|entry| &entry.value);
+        let found = editor.found(wanted);
         if value::are_same(found, wanted.now.as_ref()) {
             continue;
         }
@@ -66,6 +50,12 @@ pub fn edits(file: &SourceFile, changes: &[Wanted], prose: Option<&Prose>) -> Re
         match editor.change(wanted, entry) {
             Some(made) => edits.extend(made),
             None => problems.push(by_hand(file, wanted)),
+        }
+    }
+    for (list, _) in LISTS {
+        match editor.list(list, &Planned::of(list, &read.value.front, changes)) {
+            Some(made) => edits.extend(made),
+            None => problems.push(list_by_hand(file, list)),
         }
     }
     match editor.added_readings(changes) {
@@ -92,10 +82,18 @@ pub fn proved(file: &SourceFile, edits: Vec<Edit>, changes: &[Wanted]) -> Result
     let after = SourceFile::new(file.path().clone(), edit::apply(file.text(), edits));
     let [old, new] = [file, &after].map(|file| parse::record(FileId(0), file));
     let is_as_wanted = |wanted: &Wanted| {
-        let entry = Editor::new(after.text(), &new.value).entry(wanted).map(|entry| &entry.value);
-        value::are_same(entry, wanted.now.as_ref())
+        let is_item = ListItem::of(&wanted.key).is_some();
+        is_item || value::are_same(Editor::new(after.text(), &new.value).found(wanted), wanted.now.as_ref())
     };
-    let is_changed = |key: &str| changes.iter().any(|wanted| wanted.key == key);
+    let are_items_as_planned = LISTS.into_iter().all(|(list, _)| {
+        let expected = Planned::of(list, &old.value.front, changes).expected(old.value.front.list(list));
+        let found = new.value.front.list(list);
+        found.len() == expected.len() && found.iter().zip(expected).all(|(found, node)| value::is_same(found, node))
+    });
+    let is_changed = |key: &str| {
+        let is_list = LISTS.iter().any(|(list, _)| *list == key);
+        is_list || changes.iter().any(|wanted| wanted.key == key)
+    };
     let others = |table: &Table, before: &str| -> Vec<(String, Node)> {
         let entries = table.entries().iter().map(|entry| (entry.key.value.to_string(), entry.value.clone()));
         entries.filter(|(key, _)| key != "features" && !is_changed(&format!("{before}{key}"))).collect()
@@ -107,7 +105,7 @@ pub fn proved(file: &SourceFile, edits: Vec<Edit>, changes: &[Wanted]) -> Result
             |(key, node): &(String, Node)| new.iter().any(|(other, new)| other == key && value::is_same(node, new));
         old.len() == new.len() && old.iter().all(is_there)
     });
-    if new.faults.is_empty() && is_kept && changes.iter().all(is_as_wanted) {
+    if new.faults.is_empty() && is_kept && are_items_as_planned && changes.iter().all(is_as_wanted) {
         return Ok(after.text().to_string());
     }
     Err(format!(
@@ -143,6 +141,13 @@ fn by_hand(file: &SourceFile, wanted: &Wanted) -> String {
     )
 }
 
+fn list_by_hand(file: &SourceFile, list: &str) -> String {
+    format!(
+        "changes `{list}` of {}, which are written in a way that is not changed safely; change them by hand",
+        path(file)
+    )
+}
+
 struct Editor<'a> {
     text: &'a str,
     record: &'a RawRecord,
@@ -162,13 +167,24 @@ impl<'a> Editor<'a> {
         }
     }
 
-    /// The edits of one change; new readings are added together. Nothing where it cannot be done safely.
+    /// What the entry says where a change is to be made.
+    fn found(&self, wanted: &Wanted) -> Option<&'a Node> {
+        let front = &self.record.front;
+        match ListItem::of(&wanted.key) {
+            Some(item) => item.place(front, wanted).and_then(|place| front.list(item.list).get(place)),
+            None => self.entry(wanted).map(|entry| &entry.value),
+        }
+    }
+
+    /// The edits of one change; new readings are added together, and so are changes of lists. Nothing where it cannot
+    /// be done safely.
     fn change(&self, wanted: &Wanted, entry: Option<&Entry>) -> Option<Vec<Edit>> {
         match (entry, &wanted.now) {
+            _ if ListItem::of(&wanted.key).is_some() => Some(Vec::new()),
             (Some(entry), Some(now)) => self.replaced(&entry.value, now),
             (Some(entry), None) => self.removed(entry).map(|edit| vec![edit]),
             (None, Some(_)) if wanted.feature().is_some() => Some(Vec::new()),
-            (None, Some(now)) => self.added(&wanted.key, now).map(|edit| vec![edit]),
+            (None, Some(now)) => self.added(&wanted.key, &value::written(now)?).map(|edit| vec![edit]),
             (None, None) => Some(Vec::new()),
         }
     }
@@ -188,6 +204,9 @@ impl<'a> Editor<'a> {
         }
         if let (Some(old), Some(new)) = (node.table(), now.table()) {
             return self.table_replaced(node, old, new);
+        }
+        if let (Item::List(old), Item::List(new)) = (&node.item, &now.item) {
+            return self.words_replaced(node, old, new);
         }
         let anew = |text: String| vec![Edit { span: node.span, text }];
         match (node.text(), now.text()) {
@@ -222,17 +241,23 @@ impl<'a> Editor<'a> {
         Some(edits)
     }
 
-    /// Takes a line out; a comment at its end stays.
+    /// Takes a key and its value out; a comment at the end of its line stays.
     fn removed(&self, entry: &Entry) -> Option<Edit> {
-        let (key, end) = (entry.key.span.start(), entry.value.last_byte());
-        let start = self.text[..key].rfind('\n').map_or(0, |newline| newline + 1);
-        if !self.is_plain(&entry.value) || !self.text[start..key].trim().is_empty() {
+        let whole = Span::new(entry.key.span.start(), entry.value.last_byte());
+        self.is_plain(&entry.value).then(|| self.line_removed(whole)).flatten()
+    }
+
+    /// Takes out what has its lines for itself; a comment at the end stays.
+    fn line_removed(&self, whole: Span) -> Option<Edit> {
+        let (first, end) = (whole.start(), whole.end());
+        let start = self.text[..first].rfind('\n').map_or(0, |newline| newline + 1);
+        if !self.text[start..first].trim().is_empty() {
             return None;
         }
         let rest = &self.text[end..self.line_end(end)];
         let span = match rest.trim() {
             "" => Span::new(start, self.line_end(end)),
-            comment if comment.starts_with('#') => Span::new(key, end + (rest.len() - rest.trim_start().len())),
+            comment if comment.starts_with('#') => Span::new(first, end + (rest.len() - rest.trim_start().len())),
             _ => return None,
         };
         Some(Edit { span, text: String::new() })
@@ -244,41 +269,13 @@ impl<'a> Editor<'a> {
     }
 
     /// Adds a key after the one that comes before it in entries.
-    fn added(&self, key: &str, now: &Node) -> Option<Edit> {
-        let place = KEYS.iter().position(|other| *other == key)?;
+    fn added(&self, key: &str, value: &str) -> Option<Edit> {
+        let place = KEYS.iter().position(|other| *other == key).unwrap_or(KEYS.len());
         let before = KEYS[..place].iter().rev().chain(&["basis"]);
         let before = before.filter_map(|key| self.record.front.get(key)).find(|node| self.is_plain(node));
         let after = before.map_or(self.record.front.span().end(), Node::last_byte);
         let at = self.line_end(after);
-        Some(Edit { span: Span::new(at, at), text: format!("{}{}", value::pair(key, now)?, self.end) })
-    }
-
-    /// Adds the readings that the entry does not have, in the order of the correction.
-    fn added_readings(&self, changes: &[Wanted]) -> Option<Vec<Edit>> {
-        let is_new = |wanted: &&Wanted| wanted.feature().is_some() && self.entry(wanted).is_none();
-        let new: Vec<&Wanted> = changes.iter().filter(is_new).filter(|wanted| wanted.was.is_none()).collect();
-        let pairs = new.iter().filter_map(|wanted| value::pair(wanted.name(), wanted.now.as_ref()?));
-        let pairs: Vec<String> = pairs.collect();
-        if pairs.is_empty() {
-            return Some(Vec::new());
-        }
-        let lines: String = pairs.iter().map(|pair| format!("{pair}{}", self.end)).collect();
-        let Some(node) = self.record.front.get("features") else {
-            let at = self.closing()?;
-            let text = format!("{0}[features]{0}{lines}", self.end);
-            return Some(vec![Edit { span: Span::new(at, at), text }]);
-        };
-        let table = node.table()?;
-        if self.slice(node.span).starts_with('{') {
-            let last = table.entries().last()?.value.last_byte();
-            return Some(vec![Edit { span: Span::new(last, last), text: format!(", {}", pairs.join(", ")) }]);
-        }
-        if !self.slice(node.span).starts_with('[') {
-            return None;
-        }
-        let plain = table.entries().iter().filter(|entry| self.is_plain(&entry.value));
-        let at = self.line_end(plain.map(|entry| entry.value.last_byte()).max().unwrap_or(node.span.end()));
-        Some(vec![Edit { span: Span::new(at, at), text: lines }])
+        Some(Edit { span: Span::new(at, at), text: format!("{key} = {value}{}", self.end) })
     }
 
     /// The first byte of the fence that closes the front matter.

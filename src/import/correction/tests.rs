@@ -6,6 +6,7 @@ use super::{is_one, prose_seen, read, seen};
 use crate::compile::example;
 use crate::import::Gathered;
 use crate::import::draft::Draft;
+use crate::import::name::Names;
 
 const PATH: &str = "entries/makers/a/b/c/d.md";
 
@@ -51,7 +52,8 @@ fn gathered(entry: &str, correction: &str) -> Gathered {
     let catalog = example::compile(&world).knowledge.catalog;
     let mut gathered = Gathered::default();
     assert!(is_one(correction), "{correction}");
-    read(&catalog, &Draft { file: "x.md", text: correction }, &mut gathered);
+    let mut names = Names::of(&catalog.sources);
+    read(&catalog, &Draft { file: "x.md", text: correction }, &mut names, &mut gathered);
     gathered
 }
 
@@ -249,6 +251,87 @@ fn a_forged_correction_is_refused_by_name() {
     let mut twice = gathered(ENTRY, &correction(PATH, &made, ""));
     let world = example::compile(&format!("--- {PATH}\n{ENTRY}"));
     let text = correction(PATH, &change("observer", "\"wren\"", "\"rook\""), "");
-    read(&world.knowledge.catalog, &Draft { file: "y.md", text: &text }, &mut twice);
+    let mut names = Names::of(&world.knowledge.catalog.sources);
+    read(&world.knowledge.catalog, &Draft { file: "y.md", text: &text }, &mut names, &mut twice);
     assert!(twice.candidates.len() == 1 && twice.troubles[0].message.contains("so does x.md"), "{:?}", twice.troubles);
+}
+
+/// A claim, a source and a photograph of the entry, as the page showed them.
+const CLAIM: &str = "{ id = \"start\", event = \"introduced\", when = \"1977~\" }";
+const SOURCE: &str = "{ id = \"notes\", citation = \"…\", kind = \"recollection\" }";
+const PHOTOGRAPH: &str = "{ file = \"hem.jpg\" }";
+
+/// A change of an item: its key, what was, what is right, the part of the entry, and what that becomes.
+const ITEMS: [[&str; 5]; 8] = [
+    [
+        "claims.start",
+        CLAIM,
+        "{ id = \"start\", event = \"introduced\", when = \"1976\", sources = [\"notes\"] }",
+        "when = \"1977~\"\n",
+        "when = \"1976\"\nsources = [\"notes\"]\n",
+    ],
+    [
+        "claims.2",
+        "",
+        "{ event = \"discontinued\", when = \"1981\", sources = [\"notes\"] }",
+        "when = \"1977~\"\n",
+        "when = \"1977~\"\n\n[[claims]]\nevent = \"discontinued\"\nwhen = \"1981\"\nsources = [\"notes\"]\n",
+    ],
+    [
+        "claims.start",
+        CLAIM,
+        "",
+        "[[claims]]\nid = \"start\" # keep\nevent = \"introduced\"\nwhen = \"1977~\"\n",
+        "# keep\n",
+    ],
+    [
+        "source.notes",
+        SOURCE,
+        "{ id = \"notes\", citation = \"…\", kind = \"interview\", checked = 2026-03-14 }",
+        "kind = \"recollection\"\n",
+        "kind = \"interview\"\nchecked = 2026-03-14\n",
+    ],
+    [
+        "photos.hem.jpg",
+        PHOTOGRAPH,
+        "{ file = \"hem.jpg\", credit = \"W\" }",
+        "\"hem.jpg\" }",
+        "\"hem.jpg\", credit = \"W\" }",
+    ],
+    ["photos.hem.jpg", PHOTOGRAPH, "", "{ file = \"hem.jpg\" },  # the", "# the"],
+    ["photos.tab.jpg", "", "{ file = \"tab.jpg\" }", "# the hem\n", "# the hem\n  { file = \"tab.jpg\" },\n"],
+    ["sources", "", "[\"notes p. 2\"]", "made-by  = \"mark\"\n", "made-by  = \"mark\"\nsources = [\"notes p. 2\"]\n"],
+];
+
+#[test]
+fn items_of_lists_change_come_and_go_and_every_other_byte_stays() {
+    for [key, was, now, old, new] in ITEMS {
+        assert_eq!(ENTRY.matches(old).count(), 1, "{old}");
+        let expected = match (key, now) {
+            // The empty line before a claim goes with it.
+            ("claims.start", "") => ENTRY.replace(&format!("\n{old}"), new),
+            _ => ENTRY.replace(old, new),
+        };
+        let changes = change(key, was, now);
+        assert_eq!(corrected(ENTRY, &changes), Ok(expected.clone()), "{key} {now}");
+        let again = gathered(&expected, &correction(PATH, &changes, ""));
+        assert_eq!((again.candidates.len(), again.corrected.len()), (0, 1), "{key} {now}: {:?}", again.troubles);
+    }
+}
+
+#[test]
+fn a_wrong_item_is_refused_with_a_sentence() {
+    let unsourced = "{ event = \"introduced\", when = \"1976\" }";
+    let other = "{ id = \"start\", event = \"introduced\", when = \"1970\" }";
+    for (key, was, now, said) in [
+        ("claims.2", "", unsourced, "would name no source"),
+        ("claims.start", other, "", "`claims.start`"),
+        ("claims.start", CLAIM, "{ id = \"end\", event = \"introduced\", when = \"1977~\" }", "another name"),
+        ("source.notes", SOURCE, "\"mine\"", "not given field by field"),
+        ("photos.../a.jpg", "", "{ file = \"../a.jpg\" }", "no correction may"),
+        ("photos.d.md", "", "{ file = \"x.jpg\" }", "another name"),
+    ] {
+        let told = corrected(ENTRY, &change(key, was, now)).unwrap_err();
+        assert!(told.contains(said), "{key}: {told}");
+    }
 }

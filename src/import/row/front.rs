@@ -16,7 +16,7 @@ use crate::import::{name, own};
 const TEXTS: [&str; 3] = ["same-as", "made-by", "made-source"];
 
 impl Rows<'_> {
-    /// The keys of the entry but for its features and its own sources.
+    /// The keys of the entry, without its features and its own sources.
     pub(super) fn front(&self, parts: &mut Parts, placed: &Placed) -> Vec<String> {
         let text = |parts: &Parts, key: &'static str| parts.get(key).map(|value| format!("{key} = {}", quoted(value)));
         let mut lines = vec![format!("basis = {}", quoted(parts.get("basis").unwrap_or("specimen")))];

@@ -13,7 +13,7 @@ use crate::difference::{BoundChange, ConflictChange, EraChange, Open, QuestionCh
 use crate::difference::{VoiceChange, When, WholeChange};
 use crate::explain;
 use crate::knowledge::{Side, Standing};
-use crate::report::difference::json::newcomers::{FromNowhereObject, NewObject};
+use crate::report::difference::json::newcomers::{FromNowhereObject, LandmarkObject, NewObject};
 use crate::report::difference::json::verdicts::{CauseObject, ChangeoverObject, LineObject, PairObject};
 use crate::report::difference::json::verdicts::{cause, change, changeover, lines, pair};
 use crate::report::difference::{Told, questions};
@@ -36,6 +36,7 @@ struct Object<'a> {
     known: Vec<WholeObject<'a>>,
     questions: Vec<QuestionObject<'a>>,
     from_nowhere: Vec<FromNowhereObject<'a>>,
+    landmarks: Vec<LandmarkObject<'a>>,
     new: NewObject<'a>,
     caution: &'static str,
 }
@@ -172,6 +173,7 @@ fn object<'a>(told: &Told<'a>) -> Object<'a> {
         known: difference.wholes.iter().map(whole).collect(),
         questions: difference.questions.iter().map(question).collect(),
         from_nowhere: newcomers::from_nowhere(told),
+        landmarks: newcomers::landmarks(told),
         new: newcomers::new(told),
         caution: explain::CAUTION,
     }

@@ -1,8 +1,10 @@
-//! Sources without a copy that overturn older statements, and what else is new, as JSON.
+//! Sources without a copy that overturn older statements, new landmarks on such sources, and what else is new, as JSON.
 
 use serde::Serialize;
 
 use crate::difference::from_nowhere::FromNowhere;
+use crate::difference::landmarks::UnsupportedLandmark;
+use crate::evidence::landmark;
 use crate::explain;
 use crate::knowledge::Knowledge;
 use crate::report::difference::Told;
@@ -26,6 +28,15 @@ struct OverturnedObject<'a> {
     rests_on: String,
     weight: f64,
     standing: &'static str,
+}
+
+/// A new landmark that rests only on sources without a copy.
+#[derive(Serialize)]
+pub(super) struct LandmarkObject<'a> {
+    title: &'a str,
+    path: &'a str,
+    line: usize,
+    sources: Vec<SourceObject<'a>>,
 }
 
 /// All that is new.
@@ -77,6 +88,31 @@ fn overturning<'a>(now: &'a Knowledge, found: &FromNowhere) -> FromNowhereObject
     }
 }
 
+/// Converts the landmarks that rest only on sources without a copy.
+pub(super) fn landmarks<'a>(told: &Told<'a>) -> Vec<LandmarkObject<'a>> {
+    told.difference.landmarks.iter().map(|found| unsupported(told.now, found)).collect()
+}
+
+fn unsupported<'a>(now: &'a Knowledge, found: &UnsupportedLandmark) -> LandmarkObject<'a> {
+    let catalog = &now.catalog;
+    let file = catalog.sources.file(found.place.file);
+    LandmarkObject {
+        title: landmark::of(catalog, found.record).map_or("", |landmark| landmark.title.value.as_str()),
+        path: file.path().as_str(),
+        line: file.line_and_column(found.place.span.start()).0,
+        sources: found.sources.iter().map(|index| described(catalog.cited(*index))).collect(),
+    }
+}
+
+fn described(source: &CitedSource) -> SourceObject<'_> {
+    SourceObject {
+        source: &source.name,
+        citation: &source.citation,
+        kind: source.kind.word(),
+        address: source.has_address(),
+    }
+}
+
 /// Converts what is new, all of it.
 pub(super) fn new<'a>(told: &Told<'a>) -> NewObject<'a> {
     let (new, catalog) = (&told.difference.newcomers, &told.now.catalog);
@@ -85,15 +121,9 @@ pub(super) fn new<'a>(told: &Told<'a>) -> NewObject<'a> {
         let observer = record.content.observation().and_then(|observation| observation.observer.as_ref());
         ObservationObject { path: record.path.as_str(), observer: observer.map(|observer| observer.value.as_str()) }
     };
-    let source = |source: &'a CitedSource| SourceObject {
-        source: &source.name,
-        citation: &source.citation,
-        kind: source.kind.word(),
-        address: source.has_address(),
-    };
     NewObject {
         observations: new.observations.iter().map(observation).collect(),
-        sources: new.sources.iter().map(|index| source(catalog.cited(*index))).collect(),
+        sources: new.sources.iter().map(|index| described(catalog.cited(*index))).collect(),
         keys: new.keys.iter().map(|index| catalog.record(*index).path.as_str()).collect(),
     }
 }

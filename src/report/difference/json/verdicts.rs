@@ -89,7 +89,7 @@ pub fn lines(found: &LineChange) -> LineObject<'_> {
     LineObject { a: &found.a, b: &found.b, features: found.verdicts.iter().map(verdict).collect() }
 }
 
-/// Gives what was said of a changeover, and what is.
+/// A changeover before and after the change.
 pub fn changeover<'a>(told: &Told<'_>, found: &'a ChangeoverChange) -> ChangeoverObject<'a> {
     let says = |when: When, history: &Option<History>| {
         let catalog = &told.state(when).catalog;

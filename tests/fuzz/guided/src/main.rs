@@ -12,6 +12,8 @@ use targets::Target;
 
 #[path = "../../../payloads/judge.rs"]
 mod judge;
+#[path = "../../parts.rs"]
+mod parts;
 #[path = "../../targets.rs"]
 mod targets;
 #[path = "../../whole.rs"]

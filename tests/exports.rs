@@ -19,5 +19,7 @@ mod readers;
 mod rules;
 #[path = "exports/sql.rs"]
 mod sql;
+#[path = "exports/typed.rs"]
+mod typed;
 #[path = "exports/world.rs"]
 pub mod world;

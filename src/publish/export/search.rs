@@ -35,7 +35,7 @@ struct Data<'a> {
     names: Vec<Name<'a>>,
     /// From the site's top; `/x` lies in the folder of what it belongs to, nothing is the same page.
     paths: Vec<String>,
-    /// How far before it stands what it belongs to; 0 where that is nothing.
+    /// For each name, how many places before it the name stands that it belongs to; 0 if it belongs to none.
     up: Vec<usize>,
     from: Vec<i32>,
     to: Vec<i32>,

@@ -4,7 +4,7 @@ use crate::analysis::Analysis;
 use crate::changeover::{Change, History, Kind};
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, days, optional};
-use crate::publish::export::package::tells::number;
+use crate::typography::in_full;
 
 /// The table of changes.
 pub const TABLE: Table = Table {
@@ -73,7 +73,7 @@ fn head(history: &History) -> Vec<String> {
         history.feature.to_string(),
         history.items.len().to_string(),
         history.blocks.to_string(),
-        optional(history.probability.map(number)),
+        optional(history.probability.map(in_full)),
         history.word.words(),
         optional(history.word.covariate()),
     ]

@@ -38,6 +38,11 @@ fn columns(_: &Knowledge) -> Vec<Column> {
         column("altered", Cells::YesNo, "The part was replaced or changed").required(),
         column("unsure", Cells::YesNo, "The reading is doubtful").required(),
         column("note", Cells::Text, "Anything else to say"),
+        column(
+            "amount",
+            Cells::Number("that of the column unit, or none"),
+            "The value of a count, measure or number again, in a column of numbers alone",
+        ),
     ]
 }
 
@@ -51,6 +56,7 @@ fn rows<'a>(analysis: &'a Analysis<'a>) -> Rows<'a> {
 
 fn row(vocabulary: &Vocabulary, entry: Entry<'_>, feature: &FeatureId, reading: &Reading) -> Vec<String> {
     let (kind, value) = kind_and_value(&reading.value);
+    let amount = if ["count", "measure", "number"].contains(&kind) { value.clone() } else { String::new() };
     let unit = vocabulary.feature(feature.as_str()).and_then(|feature| match &feature.kind {
         Kind::Measure(measure) if kind == "measure" => Some(measure.unit.word()),
         _ => None,
@@ -64,6 +70,7 @@ fn row(vocabulary: &Vocabulary, entry: Entry<'_>, feature: &FeatureId, reading: 
         yes_no(reading.altered),
         yes_no(reading.unsure),
         optional(reading.note.as_ref()),
+        amount,
     ]
 }
 

@@ -5,6 +5,7 @@ use crate::comparison::strata::Covariate;
 use crate::comparison::{Compared, Comparison};
 use crate::knowledge::Knowledge;
 use crate::publish::export::package::table::{Cells, Column, Rows, Table, column, optional, yes_no};
+use crate::typography::in_full;
 
 /// The table of tells.
 pub const TABLE: Table = Table {
@@ -97,38 +98,19 @@ pub fn row([a, b]: [String; 2], compared: &Compared, covariate: &Covariate) -> V
         compared.feature.to_string(),
         crude.n_a.to_string(),
         crude.n_b.to_string(),
-        number(crude.difference),
-        number(crude.low),
-        number(crude.high),
-        optional(crude.right.map(number)),
-        number(crude.p),
-        optional(compared.p_holm.map(number)),
+        in_full(crude.difference),
+        in_full(crude.low),
+        in_full(crude.high),
+        optional(crude.right.map(in_full)),
+        in_full(crude.p),
+        optional(compared.p_holm.map(in_full)),
         crude.p_method.to_string(),
         covariate.name.clone(),
         yes_no(covariate.is_matched),
-        optional(covariate.difference.map(number)),
-        optional(covariate.p.map(number)),
-        optional(covariate.p_holm.map(number)),
+        optional(covariate.difference.map(in_full)),
+        optional(covariate.p.map(in_full)),
+        optional(covariate.p_holm.map(in_full)),
         covariate.matched.to_string(),
         compared.verdict.words(),
     ]
-}
-
-/// A number without loss; a very small one with an exponent, zero without a sign.
-pub fn number(number: f64) -> String {
-    match number {
-        0.0 => "0".to_string(),
-        small if small.abs() < 1e-6 => format!("{small:e}"),
-        other => other.to_string(),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::number;
-
-    #[test]
-    fn numbers_are_written_so_that_they_can_be_read_back() {
-        assert_eq!([number(-0.0), number(0.25), number(2.5e-300)], ["0", "0.25", "2.5e-300"]);
-    }
 }

@@ -81,7 +81,7 @@ pub struct Key<'a> {
     pub sources: Vec<Source<'a>>,
 }
 
-/// A part of a form: a text, or so many figures or letters with what they stand for.
+/// A part of a form: a text, or a number of figures or letters and what they stand for.
 #[derive(Default, Serialize)]
 pub struct KeyPart<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -214,7 +214,7 @@ pub struct Feature<'a> {
     pub name: &'a str,
     pub kind: &'static str,
     pub states: Vec<&'a str>,
-    /// How states read on a page, where that is not the id with spaces for hyphens.
+    /// The words for states on a page, if they are not the id with spaces for hyphens.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub labels: BTreeMap<&'a str, &'a str>,
     /// What tables have a column for, in order; anything else reads as the last, `other`.

@@ -11,9 +11,7 @@ pub const MOST: usize = 1000;
 /// One thing that a garment must show: a state, or a number within bounds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part<'a> {
-    /// The feature.
     pub feature: &'a FeatureId,
-    /// The state.
     pub state: Option<&'a str>,
     /// The least number that fits.
     pub low: Option<f64>,
@@ -21,7 +19,7 @@ pub struct Part<'a> {
     pub high: Option<f64>,
 }
 
-/// The clauses of a condition, or nothing where there are too many.
+/// The clauses of a condition; `None` if there are too many.
 pub fn of<'a>(vocabulary: &Vocabulary, condition: &'a Condition) -> Option<Vec<Vec<Part<'a>>>> {
     match condition {
         Condition::State { feature, state } => Some(vec![vec![state_part(vocabulary, feature, state.as_str())]]),

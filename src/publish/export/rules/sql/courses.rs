@@ -10,9 +10,7 @@ pub type Course = [i16; years::COUNT];
 /// A centre and spread that a measure has in some years.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Place {
-    /// The centre.
     pub centre: f64,
-    /// The spread.
     pub spread: f64,
 }
 

@@ -152,11 +152,7 @@ fn observation<'a>(knowledge: &'a Knowledge, part: &VoiceClaim) -> Option<&'a Ob
 pub fn claim<'a>(knowledge: &'a Knowledge, part: &VoiceClaim) -> Option<&'a Claim> {
     let record = knowledge.catalog.record(part.record?);
     let (_, name) = part.name.as_str().rsplit_once('#')?;
-    let name = whole_claim(name);
-    record.content.claims().iter().find(|claim| match &claim.id {
-        Some(id) => id.value == name,
-        None => claim.number.to_string() == name,
-    })
+    record.content.claim(whole_claim(name))
 }
 
 /// Gives the date of a part of a voice as it is written, if a `~` or `%` widens it.

@@ -81,6 +81,14 @@ impl Content {
         }
     }
 
+    /// The claim of a name: its own id, or else its number.
+    pub fn claim(&self, name: &str) -> Option<&Claim> {
+        self.claims().iter().find(|claim| match &claim.id {
+            Some(id) => id.value == name,
+            None => claim.number.to_string() == name,
+        })
+    }
+
     /// The sources that only this file uses.
     pub fn local_sources(&self) -> &[Source] {
         match self {

@@ -31,7 +31,7 @@ pub struct Proportion {
 }
 
 impl Proportion {
-    /// Gives the proportion, or nothing where the total is zero or less than the count.
+    /// Returns the proportion; `None` if the total is zero or less than the count.
     pub fn new(count: u64, total: u64) -> Option<Proportion> {
         (total > 0 && count <= total).then_some(Proportion { count, total })
     }

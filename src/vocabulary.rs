@@ -48,7 +48,7 @@ impl Vocabulary {
         self.feature(feature.as_str()).map_or_else(|| state.replace('-', " "), |feature| feature.label(state))
     }
 
-    /// Says whether a feature counts in nothing any more.
+    /// Says whether a feature is retired: shown, but no longer counted.
     pub fn is_retired(&self, id: &str) -> bool {
         self.feature(id).is_some_and(|feature| feature.retired.is_some())
     }
@@ -67,11 +67,11 @@ pub struct Feature {
     pub kind: Kind,
     /// What else people write for its states.
     pub state_synonyms: BTreeMap<StateId, Vec<String>>,
-    /// How its states read on a page, where that is not the id with spaces for hyphens.
+    /// The words for its states on a page, if they are not the id with spaces for hyphens.
     pub labels: BTreeMap<StateId, String>,
     /// States of earlier entries, each with the state that it is read as.
     pub replaced: BTreeMap<StateId, StateId>,
-    /// Why it counts in nothing any more, if so.
+    /// Why it is no longer counted, if it is retired.
     pub retired: Option<Retired>,
     /// The part of the garment.
     pub zone: Option<String>,
@@ -114,7 +114,7 @@ impl Feature {
     }
 }
 
-/// Why a feature counts in nothing any more.
+/// Why a feature is no longer counted.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Retired {
     /// The reason, in words.
@@ -150,7 +150,7 @@ pub struct Measure {
     pub tolerance: f64,
     /// The least and the greatest value that can be.
     pub range: (f64, f64),
-    /// Whether worn cloth shrinks in it.
+    /// Whether the measure gets smaller as worn cloth shrinks.
     pub shrinks: bool,
 }
 
@@ -183,9 +183,7 @@ pub fn is_within(distance: f64, limit: f64) -> bool {
 pub enum Unit {
     /// International inch, 25.4 mm exactly (yard and pound agreement of 1959).
     Inch,
-    /// Centimetre.
     Centimetre,
-    /// Millimetre.
     Millimetre,
     /// Gram for each square metre.
     GramPerSquareMetre,
@@ -235,7 +233,7 @@ impl Unit {
         Unit::ALL.iter().filter(|(unit, _)| unit.dimension().0 == self.dimension().0).map(|(_, word)| *word).collect()
     }
 
-    /// Turns a value of this unit into another, or gives nothing where they measure different things.
+    /// Converts a value of this unit into another; `None` if they measure different things.
     pub fn convert(self, value: f64, to: Unit) -> Option<f64> {
         if self == to {
             return Some(value);
@@ -244,7 +242,8 @@ impl Unit {
         (one == other).then(|| value * scale / to_scale)
     }
 
-    /// What it measures, and how much of millimetres, grams for a square metre or stitches for a millimetre it is.
+    /// The dimension (0 length, 1 weight of cloth, 2 density of stitches), and this unit in mm, g/m² or stitches for
+    /// each mm.
     fn dimension(self) -> (u8, f64) {
         match self {
             Unit::Inch => (0, 25.4),

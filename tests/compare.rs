@@ -7,10 +7,8 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
 
-use crate::support;
-use bartack::compile::example;
+use crate::support::{self, folder};
 use serde_json::Value;
-use tempfile::TempDir;
 
 const A: &str = "hollin/no-4/no-4-best";
 const B: &str = "hollin/no-4/no-4-plain";
@@ -37,16 +35,6 @@ fn garments(variant: &str, rows: &[(&str, &str)]) -> String {
         writeln!(text, "placed-by = \"mark\"\n{said}\n[features]\n{features}\n+++").unwrap();
     }
     text
-}
-
-fn folder(text: &str) -> TempDir {
-    let folder = TempDir::new().unwrap();
-    for (_, file) in example::read(text).sources.iter() {
-        let path = folder.path().join(file.path().as_str());
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, file.text()).unwrap();
-    }
-    folder
 }
 
 fn compared(a: &[(&str, &str)], b: &[(&str, &str)]) -> (String, Value) {
@@ -130,7 +118,7 @@ fn measures_are_shown_with_their_range_and_unit() {
     let wide = ("made = \"1974\"\nmade-by = \"mark\"", "leg-opening = 9.5");
     let near = ("made = \"1974\"\nmade-by = \"mark\"", "leg-opening = 9.4");
     let (text, answer) = compared(&[wide; 8], &[near; 8]);
-    assert!(text.contains("A: 9.5 to 9.5 in, median 9.5, 8 measured"), "{text}");
+    assert!(text.contains("A: 9.5 in (24.1 cm), 8 measured"), "{text}");
     assert!(text.contains("The same, within the accuracy of a tape"), "{text}");
     assert_eq!(answer["features"][0]["comparison"]["verdict"], "same");
 }

@@ -145,3 +145,61 @@ fn a_knowledge_base_brings_drawings_of_its_own() {
     assert!(html.contains("<path d=\"M1 2\" data-feature=\"hem\" id=\"figure-front-main\"/>"), "{html}");
     assert!(html.contains("Back of the trousers"), "the other sides are the built-in ones");
 }
+
+/// The drawings of a line's page, each with its words for people who do not see it.
+fn drawn_of_line(html: &str) -> Vec<String> {
+    let figure = Regex::new("(?s)<div class=\"drawn\"><div><svg.*?<desc[^>]*>([^<]*)</desc>.*?<figcaption>").unwrap();
+    figure.captures_iter(html).map(|found| found[1].to_string()).collect()
+}
+
+#[test]
+fn the_page_of_a_line_draws_what_the_makers_entry_says_of_its_label() {
+    let lines: Vec<&String> = DEMO.keys().filter(|path| path.starts_with("lines/")).collect();
+    assert!(lines.len() > 4, "{lines:?}");
+    let marks = Regex::new("data-feature=\"([^\"]*)\"").unwrap();
+    for path in lines {
+        let html = page(&DEMO, path);
+        let sign = drawn_of_line(html);
+        assert_eq!(sign.len(), 1, "{path}: {sign:?}");
+        assert!(html.contains(">What its label looks like</h2>"), "{path}");
+        assert!(marks.captures_iter(html).all(|mark| &mark[1] == "label-make"), "{path}");
+    }
+    let four_sides = drawn_of_line(page(&DEMO, "lines/brackwold-tharn/standing-gate.html"));
+    let two_sides = drawn_of_line(page(&DEMO, "lines/brackwold-tharn/underlode.html"));
+    assert!(four_sides[0].contains("woven") && two_sides[0].contains("printed"), "{four_sides:?} {two_sides:?}");
+}
+
+#[test]
+fn a_line_whose_label_no_drawing_shows_is_drawn_by_the_detail_that_tells_it() {
+    let mut text = "--- entries/makers/hollin/maker.md\n+++\nname = \"A maker\"\n".to_string();
+    for line in ["best", "plain", "never-sold"] {
+        writeln!(text, "[[lines]]\nid = \"{line}\"\nname = \"{line}\"").unwrap();
+    }
+    text.push_str("+++\n");
+    // Without a date, the decade might explain how the hems differ.
+    let dated = HEAD.replace("[features]", "made = \"1962\"\nmade-by = \"mark\"\n[features]");
+    for (line, hem) in [("best", "chain-stitch"), ("plain", "raw")] {
+        for (model, garment) in (0..24).map(|number| (number / 8, number % 8)) {
+            let folder = format!("entries/makers/hollin/no-{model}/{line}");
+            if garment == 0 {
+                let head = format!("+++\nname = \"V\"\nline = \"{line}\"\nwearer = \"men\"\n+++\n");
+                write!(text, "--- {folder}/variant.md\n{head}").unwrap();
+            }
+            write!(text, "--- {folder}/g{garment}.md\n{dated}hem = \"{hem}\"\n+++\n").unwrap();
+        }
+    }
+    let folder = TempDir::new().unwrap();
+    for (_, file) in example::read(&text).sources.iter() {
+        let path = folder.path().join(file.path().as_str());
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, file.text()).unwrap();
+    }
+    let output = site::output(folder.path());
+    for (line, says) in [("best", "Hem: chain stitch."), ("plain", "Hem: raw.")] {
+        let html = page(&output, &format!("lines/hollin/{line}.html"));
+        assert_eq!(drawn_of_line(html), [says], "{line}");
+        assert!(html.contains(">What to look at</h2>"), "{line}");
+        assert!(html.contains("Drawn: Hem, as most often seen on this line."), "{line}");
+    }
+    assert_eq!(drawn_of_line(page(&output, "lines/hollin/never-sold.html")), Vec::<String>::new());
+}

@@ -6,6 +6,8 @@
 mod drawn;
 #[path = "photographs/published.rs"]
 mod published;
+#[path = "photographs/rows.rs"]
+mod rows;
 #[path = "photographs/wrapped.rs"]
 mod wrapped;
 

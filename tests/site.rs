@@ -20,6 +20,8 @@ mod codes;
 mod downloads;
 #[path = "site/feed.rs"]
 mod feed;
+#[path = "site/gaps.rs"]
+mod gaps;
 #[path = "site/guide.rs"]
 mod guide;
 #[path = "site/growing.rs"]
@@ -30,6 +32,8 @@ mod keys;
 mod names;
 #[path = "site/offline.rs"]
 mod offline;
+#[path = "site/packed_steps.rs"]
+mod packed_steps;
 #[path = "site/search.rs"]
 mod search;
 #[path = "site/sources.rs"]

@@ -8,6 +8,8 @@
   const dating = window.bartackDating;
   const measures = window.bartackMeasures;
   const WORTHWHILE = 0.005;
+  // How wide the chart of years is, in its own units; it is shown as wide as its column.
+  const CHART_WIDTH = 400;
 
   function answering({ rules, prepared, site, lookAt, spoken }) {
     function nameOfFeature(id) {
@@ -86,29 +88,32 @@
       const of = new Map(years.probability);
       const greatest = Math.max(...shown.map((year) => of.get(year) || 0));
       const wide = Math.max(last - first + 1, 8);
+      // The drawing is as wide for many years as for few, so that the years below it stay readable.
+      const bar = CHART_WIDTH / wide;
       const marks = [];
       for (let year = first; year <= last; year += 1) {
         const height = (90 * (of.get(year) || 0)) / greatest;
         const inHalf = years.span50.some(([from, to]) => from <= year && year <= to);
         marks.push(
           drawn("rect", {
-            x: (year - first) * 10 + 1,
+            x: (year - first) * bar + bar / 10,
             y: 95 - height,
-            width: 8,
+            width: bar * 0.8,
             height,
             class: inHalf ? "half" : "most",
           }),
         );
         const step = wide > 60 ? 20 : wide > 24 ? 10 : wide > 12 ? 5 : 2;
         if (year % step === 0) {
-          const x = (year - first) * 10 + 5;
+          const x = (year - first + 0.5) * bar;
+          const anchor = x < 16 ? "start" : x > CHART_WIDTH - 16 ? "end" : "middle";
           marks.push(drawn("line", { x1: x, x2: x, y1: 95, y2: 100 }));
-          marks.push(drawn("text", { x, y: 114, "text-anchor": "middle" }, String(year)));
+          marks.push(drawn("text", { x, y: 115, "text-anchor": anchor }, String(year)));
         }
       }
-      marks.push(drawn("line", { x1: 0, x2: wide * 10, y1: 95, y2: 95 }));
+      marks.push(drawn("line", { x1: 0, x2: CHART_WIDTH, y1: 95, y2: 95 }));
       const says = dating.yearsInWords(years);
-      const viewBox = `0 0 ${wide * 10} 120`;
+      const viewBox = `0 0 ${CHART_WIDTH} 120`;
       const figure = drawn("svg", { viewBox, class: "years", role: "img", "aria-label": says }, marks);
       return part("Years", [
         element("div", { class: "wide", tabindex: "0", role: "group", "aria-label": "Chart of years" }, figure),

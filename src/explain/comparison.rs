@@ -8,7 +8,8 @@ use crate::evidence::{DECADE, Evidence, FACTORY};
 use crate::record::id::FeatureId;
 use crate::resolve::Catalog;
 use crate::statistics::rank::Sample;
-use crate::vocabulary::{Feature, Kind};
+use crate::typography::fixed;
+use crate::vocabulary::{Feature, Kind, Unit, measure};
 
 /// The first sentence about variants of different models.
 pub const SIDE_BY_SIDE: &str = "These variants belong to different models, so their counts are shown side by side \
@@ -140,8 +141,8 @@ pub fn finding(compared: &Compared, catalog: &Catalog) -> String {
 /// Says in a sentence what was found of one feature, with the numbers of garments behind it.
 pub fn sentence(compared: &Compared, catalog: &Catalog) -> String {
     let crude = &compared.crude;
-    let (difference, low, high) = (hundredths(crude.difference), hundredths(crude.low), hundredths(crude.high));
-    let amount = format!("difference {difference:.2} (95 % {low:.2} to {high:.2})");
+    let [difference, low, high] = [crude.difference, crude.low, crude.high].map(|number| fixed(number, 2));
+    let amount = format!("difference {difference} (95 % {low} to {high})");
     let found = match &compared.verdict {
         Verdict::ByDefinition if crude.difference > 0.0 => "The sign of the label line, by definition".to_string(),
         Verdict::ByDefinition => "The sign of the label line; both show the same".to_string(),
@@ -171,13 +172,8 @@ fn right(compared: &Compared) -> String {
 fn explained(compared: &Compared, words: &str, name: &str) -> String {
     let covariate = compared.covariates.iter().find(|covariate| covariate.name == name);
     let left = covariate.and_then(|covariate| covariate.difference).unwrap_or_default();
-    let left = hundredths(left);
-    format!("Explained by {words}: with that held equal, {left:.2} of {:.2} is left", compared.crude.difference)
-}
-
-/// Rounds to hundredths; a zero keeps no sign.
-pub fn hundredths(number: f64) -> f64 {
-    (number * 100.0).round() / 100.0 + 0.0
+    let left = fixed(left, 2);
+    format!("Explained by {words}: with that held equal, {left} of {:.2} is left", compared.crude.difference)
 }
 
 /// Says so if a difference was not compared at equal factories.
@@ -220,17 +216,18 @@ pub fn seen(evidence: &Evidence<'_>, feature: &Feature) -> String {
     }
 }
 
-/// Writes the range and the median of a measure; `None` if none was counted.
+/// Writes the range and the median of a measure in both units; `None` if none was counted.
 pub fn range(evidence: &Evidence<'_>, feature: &Feature) -> Option<String> {
     let Kind::Measure(measure) = &feature.kind else { return None };
     let sample = Sample::new(evidence.items(&feature.id).iter().filter_map(|item| item.seen.measure()).collect())?;
-    let (least, median, greatest) = (short(sample.least()), short(sample.median()), short(sample.greatest()));
-    Some(format!("{least} to {greatest} {}, median {median}", measure.unit.word()))
+    Some(spread(&sample, measure.unit))
 }
 
-/// Rounds a measure to thousandths: finer than any tape, and it hides rounding errors from changes of units.
-pub fn short(number: f64) -> f64 {
-    (number * 1000.0).round() / 1000.0 + 0.0
+/// Writes the range and the median of measures in both units, or the one measure where all are equal.
+pub fn spread(sample: &Sample, unit: Unit) -> String {
+    let range = measure::range(sample.least(), sample.greatest(), unit);
+    let median = measure::words(sample.median(), unit);
+    if range == median { range } else { format!("{range}, median {median}") }
 }
 
 /// Names what is held equal, for use within a sentence.

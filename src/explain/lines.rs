@@ -6,14 +6,13 @@ use crate::comparison::Verdict;
 use crate::comparison::lines::models::{ModelVoice, Models, Stance};
 use crate::comparison::lines::{LineComparison, LineFeature};
 use crate::explain::Sentence;
-use crate::explain::comparison::{
-    finding as finding_of_pair, hundredths, join, sentence as sentence_of_pair, short, the, warnings,
-};
+use crate::explain::comparison::{finding as finding_of_pair, join, sentence as sentence_of_pair, the, warnings};
 use crate::explain::verdict::{equal, steps};
 use crate::record::id::ModelId;
 use crate::resolve::Catalog;
 use crate::statistics::rank::Direction;
-use crate::vocabulary::{Feature, Kind};
+use crate::typography::{capital, fixed};
+use crate::vocabulary::{Feature, Kind, measure};
 
 /// The last sentence of every answer about lines or wearers.
 pub const OTHER_MODELS: &str = "This says nothing about models that were not recorded in both.";
@@ -67,7 +66,7 @@ fn against(found: &LineFeature, catalog: &Catalog) -> String {
             _ => "smaller",
         };
         let by =
-            found.compared.crude.shift.map(|shift| format!(" by about {} {}", short(shift.abs()), measure.unit.word()));
+            found.compared.crude.shift.map(|shift| format!(" by about {}", measure::words(shift.abs(), measure.unit)));
         return format!(": {order} on the first{}", by.unwrap_or_default());
     }
     match &found.typical {
@@ -107,11 +106,6 @@ fn by_model(found: &LineFeature, catalog: &Catalog) -> String {
 /// The name of a model.
 pub fn model_name(catalog: &Catalog, id: &ModelId) -> String {
     catalog.model(id).map_or_else(|| id.to_string(), |model| model.name.clone())
-}
-
-fn capital(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Says what was found of a feature, with no number but that of models.
@@ -157,9 +151,9 @@ pub fn model(voice: &ModelVoice, catalog: &Catalog) -> String {
 
 /// Writes the difference that one model shows, with its interval.
 fn difference(voice: &ModelVoice) -> String {
-    let (difference, low, high) =
-        (hundredths(voice.difference), hundredths(voice.interval.low), hundredths(voice.interval.high));
-    format!("difference {difference:.2} (95 % {low:.2} to {high:.2})")
+    let [difference, low, high] =
+        [voice.difference, voice.interval.low, voice.interval.high].map(|number| fixed(number, 2));
+    format!("difference {difference} (95 % {low} to {high})")
 }
 
 /// Says how a model relates to the difference over all models.

@@ -6,11 +6,12 @@ use crate::comparison::without::{self, Fall};
 use crate::comparison::{Compared, Comparison, ENOUGH, PairEvidence, TELL_ABOVE};
 use crate::evidence::{Evidence, Seen};
 use crate::explain::Sentence;
-use crate::explain::comparison::{covariate_words, hundredths, seen, sentence, short, verdict_words};
+use crate::explain::comparison::{covariate_words, seen, sentence, verdict_words};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Place;
 use crate::statistics::limit;
-use crate::vocabulary::Feature;
+use crate::typography::fixed;
+use crate::vocabulary::{Feature, Kind, measure};
 
 /// The most garments named if any one of them would change the verdict.
 const NAMED: usize = 2;
@@ -58,7 +59,7 @@ fn garments(catalog: &Catalog, evidence: &Evidence<'_>, feature: &Feature) -> Ve
     for item in evidence.items(&feature.id) {
         let words = match &item.seen {
             Seen::State(state) => feature.label(state),
-            Seen::Measure(number) => short(*number).to_string(),
+            Seen::Measure(number) => measured(feature, *number),
         };
         let records = item.bearers.iter().flat_map(|bearer| &evidence.bearers[*bearer].records);
         let places = records.filter_map(|record| place(catalog, *record, feature));
@@ -69,6 +70,13 @@ fn garments(catalog: &Catalog, evidence: &Evidence<'_>, feature: &Feature) -> Ve
     }
     shown.sort();
     shown.into_iter().map(|(words, places)| Sentence::new(1, words).at(places)).collect()
+}
+
+fn measured(feature: &Feature, number: f64) -> String {
+    match &feature.kind {
+        Kind::Measure(measure) => measure::words(number, measure.unit),
+        _ => measure::rounded(number),
+    }
 }
 
 /// The place where an observation records a feature.
@@ -101,7 +109,7 @@ pub fn steps(feature: &Feature, compared: &Compared) -> Vec<Sentence> {
         None => "With so few garments, no difference could be significant".to_string(),
     };
     let low = if limit::is_above(crude.low, TELL_ABOVE) { "above" } else { "not above" };
-    let limit = format!("the lower limit of the difference, {:.2}, is {low} {TELL_ABOVE}", hundredths(crude.low));
+    let limit = format!("the lower limit of the difference, {}, is {low} {TELL_ABOVE}", fixed(crude.low, 2));
     sentences.push(Sentence::new(0, format!("{adjusted}; {limit}.")));
     sentences.extend(losses(compared));
     sentences
@@ -117,10 +125,8 @@ fn losses(compared: &Compared) -> Option<Sentence> {
     }
     let sum: f64 = losses.iter().sum();
     let half = if limit::is_above(sum, whole / 2.0) { "more than half" } else { "at most half" };
-    let words = format!(
-        "Held equal one at a time, they account together for {:.2} of {whole:.2}, {half} of it.",
-        hundredths(sum)
-    );
+    let words =
+        format!("Held equal one at a time, they account together for {} of {whole:.2}, {half} of it.", fixed(sum, 2));
     Some(Sentence::new(0, words))
 }
 
@@ -134,12 +140,12 @@ pub fn equal(catalog: &Catalog, compared: &Compared, covariate: &Covariate) -> S
     let half =
         if is_half_left(difference, compared.crude.difference) { "at least half of it" } else { "less than half" };
     let chance = covariate.p.map(|value| format!(", p {}", p(value))).unwrap_or_default();
-    let (left, of, matched) = (hundredths(difference), compared.crude.difference, covariate.matched);
+    let (left, of, matched) = (fixed(difference, 2), compared.crude.difference, covariate.matched);
     let asked = covariate.p_holm.map(|value| {
         format!(" Two or more features follow {words}, so p adjusted for all of them counts: {}.", p(value))
     });
     let asked = asked.unwrap_or_default();
-    format!("Among the {matched} garments that match in {words}, {left:.2} of {of:.2} is left ({half}{chance}).{asked}")
+    format!("Among the {matched} garments that match in {words}, {left} of {of:.2} is left ({half}{chance}).{asked}")
 }
 
 /// Writes a p value with enough decimals to differ from 0.

@@ -95,7 +95,9 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, claim: &Claim, written: Written) ->
         sources: claim.sources.iter().map(|source| leaf.cited(file, &source.value)).collect(),
         standings,
         conflicts: conflicts.map(|number| reasons::conflict(leaf, *number)).collect(),
-        written_in: (written == Written::Elsewhere).then(|| leaf.claim(name.as_str())).flatten(),
+        written_in: (written == Written::Elsewhere)
+            .then(|| Some(leaf.claim(name.as_str())?.named(leaf.name(index))))
+            .flatten(),
         bounds_nothing: matches!(claim.event.value, Event::NotOffered(_)),
     }
 }

@@ -1,4 +1,4 @@
-//! Fills in a garment's drawings from a variant's evidence, for its page and its comparisons.
+//! Fills in drawings: a garment's from a variant's evidence, and states of features without any.
 //!
 //! How a mark is drawn is decided in `figure`; which features have numbers, by the page that has the rows.
 
@@ -107,24 +107,53 @@ pub fn of_states<'a>(leaf: &Leaf<'a>, feature: &'a FeatureId) -> StatePlates<'a>
 impl StatePlates<'_> {
     /// Draws a state, where a drawing has a mark for it.
     pub fn draw(&mut self, of: &Feature, state: &str) -> Option<StatePlate> {
-        let count: Option<u32> = state.parse().ok();
+        let (side, drawing) = self.place(state)?;
         let feature = self.feature.as_str();
-        let is_of = |mark: &Mark| {
-            let by_count = mark.nth.is_some_and(|nth| count.is_some_and(|count| nth <= count));
-            mark.feature == feature && (mark.state.as_deref() == Some(state) || by_count)
-        };
-        let shows = |drawing: &Drawing| drawing.marks().iter().any(is_of);
-        let (side, drawing) = *self.drawings.iter().find(|(_, drawing)| shows(drawing))?;
         let scope = format!("figure-{side}-{}-", page::anchor(state));
-        let known = Known::Seen(vec![(state.to_string(), 1)]);
-        let label = of.labels.get(&StateId::new(state)).map(String::as_str);
-        let drawn = [Drawn { id: feature, name: &of.name, known, label, number: None }];
+        let drawn = [in_state(of, state)];
         let setting =
             Setting { scope: &scope, shares: self.scopes.get(side).map(String::as_str), of: "", around: Some(feature) };
         let figure = drawing.filled(&drawn, &setting);
         self.scopes.entry(side).or_insert(scope);
         Some(StatePlate { figure, caption: drawing.title().to_string() })
     }
+}
+
+impl<'a> StatePlates<'a> {
+    /// The first drawing with a mark for a state.
+    fn place(&self, state: &str) -> Option<(&'a str, &'a Drawing)> {
+        let count: Option<u32> = state.parse().ok();
+        let is_of = |mark: &Mark| {
+            let by_count = mark.nth.is_some_and(|nth| count.is_some_and(|count| nth <= count));
+            mark.feature == self.feature.as_str() && (mark.state.as_deref() == Some(state) || by_count)
+        };
+        self.drawings.iter().find(|(_, drawing)| drawing.marks().iter().any(is_of)).copied()
+    }
+}
+
+/// A feature in one state, seen once.
+fn in_state<'f>(feature: &'f Feature, state: &str) -> Drawn<'f> {
+    let label = feature.labels.get(&StateId::new(state)).map(String::as_str);
+    let known = Known::Seen(vec![(state.to_string(), 1)]);
+    Drawn { id: feature.id.as_str(), name: &feature.name, known, label, number: None }
+}
+
+/// Draws features in the states given, those of one drawing together; a state that no drawing shows is left out.
+pub fn of_features<'a>(leaf: &Leaf<'a>, states: &[(&'a FeatureId, &'a str)]) -> Vec<Plate> {
+    let mut sides: BTreeMap<&str, (&Drawing, Vec<Drawn<'_>>)> = BTreeMap::new();
+    for (id, state) in states {
+        let Some(feature) = leaf.catalog().vocabulary.feature(id.as_str()) else { continue };
+        let Some((side, drawing)) = of_states(leaf, id).place(state) else { continue };
+        let (_, drawn) = sides.entry(side).or_insert_with(|| (drawing, Vec::new()));
+        drawn.push(in_state(feature, state));
+    }
+    let plates = sides.into_iter().map(|(side, (drawing, features))| {
+        let scope = format!("figure-{side}-");
+        let around = if let [only] = features.as_slice() { Some(only.id) } else { None };
+        let setting = Setting { scope: &scope, shares: None, of: "", around };
+        Plate::new(drawing, &[&features], vec![drawing.filled(&features, &setting)])
+    });
+    plates.collect()
 }
 
 fn name(leaf: &Leaf<'_>, evidence: &Evidence<'_>) -> String {

@@ -1,5 +1,8 @@
 //! One page while it is made: it knows its path, and turns things into links and text into HTML.
 
+pub mod claimed;
+mod naming;
+
 use serde::Serialize;
 
 use crate::markup::{self, Above};
@@ -61,6 +64,13 @@ pub struct Cited {
     locator: String,
 }
 
+impl Cited {
+    /// The source, then the place in it.
+    pub fn words(self) -> String {
+        if self.locator.is_empty() { self.name } else { format!("{}, {}", self.name, self.locator) }
+    }
+}
+
 impl Link {
     /// The first and the last name of a list, for its summary.
     pub fn ends(links: &[Link]) -> String {
@@ -111,8 +121,8 @@ impl<'a> Leaf<'a> {
 
     /// Gives the name of an observation next to that of its variant, and the usual name of any other record.
     pub fn title(&self, index: RecordIndex) -> String {
-        let title = self.context.titles().get(index);
-        title.map_or_else(|| name(self.catalog().record(index)), str::to_string)
+        let title = self.context.titles().get(index).map(str::to_string);
+        title.or_else(|| self.dispute(index)).unwrap_or_else(|| name(self.catalog().record(index)))
     }
 
     /// Gives the name of a record; that of an observation says what it is of unless the page does.
@@ -207,30 +217,13 @@ impl<'a> Leaf<'a> {
         let link = link.or_else(|| self.claim(token)).or_else(|| {
             let reference = SourceReference::parse(token);
             let cited = self.cited(file?, &reference);
-            let name =
-                if reference.locator.is_empty() { cited.name } else { format!("{}, {}", cited.name, cited.locator) };
-            Some(Link { name, href: cited.href? })
+            let href = cited.href.clone()?;
+            Some(Link { name: cited.words(), href })
         });
         match link {
             Some(Link { name, href }) => format!("<a href=\"{}\">{}</a>", markup::escape(&href), markup::escape(&name)),
             None => format!("<code>{}</code>", markup::escape(token)),
         }
-    }
-
-    /// Gives a link to a claim, date, placing or record by its name or path.
-    pub fn claim(&self, claim: &str) -> Option<Link> {
-        let (file, fragment) = claim.split_once('#').unwrap_or((claim, ""));
-        let index = self.context.index.record(file)?;
-        if fragment.is_empty() {
-            return Some(self.record(index));
-        }
-        let what = match fragment {
-            "made" => "date".to_string(),
-            "seen" => "placing".to_string(),
-            "key" => "key".to_string(),
-            other => format!("claim {}", other.split(':').next().unwrap_or(other)),
-        };
-        Some(self.link(format!("{}: {what}", self.name(index)), &path::claim(self.context, claim)?))
     }
 
     fn thing_of(&self, token: &str) -> Option<Thing> {
@@ -287,12 +280,6 @@ pub fn within(title: &str) -> String {
         }
         _ => title.to_string(),
     }
-}
-
-/// Writes a text for the beginning of a sentence.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Turns the hyphens of an id into spaces.

@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::comparison::lines::LineFeature;
 use crate::comparison::lines::group::{Counted, Shared};
 use crate::comparison::lines::models::Stance;
-use crate::explain::comparison::short;
+use crate::explain::comparison::spread;
 use crate::explain::lines as words;
 use crate::record::id::{ModelId, Thing, Whole};
 use crate::statistics::rank::Sample;
@@ -128,13 +128,9 @@ impl Sides<'_, '_> {
     /// Writes how many are filled, or the range of a measure.
     fn count(&self, counted: &[Counted<'_>], filled: usize) -> String {
         let measures = counted.iter().filter_map(|counted| counted.item.seen.measure()).collect();
-        match Sample::new(measures).filter(|_| matches!(self.feature.kind, Kind::Measure(_))) {
-            Some(sample) => {
-                let (least, median, greatest) =
-                    (short(sample.least()), short(sample.median()), short(sample.greatest()));
-                format!("{least} to {greatest}, median {median}")
-            }
-            None => format!("{filled} of {}", counted.len()),
+        match (Sample::new(measures), &self.feature.kind) {
+            (Some(sample), Kind::Measure(measure)) => spread(&sample, measure.unit),
+            _ => format!("{filled} of {}", counted.len()),
         }
     }
 }

@@ -8,7 +8,9 @@ use crate::date::{Day, spoken};
 use crate::explain::{self, Sentence};
 use crate::knowledge::{Bound, Conflict, Era, Saying, Side, Standing, Voice, VoiceClaim, VoiceIndex};
 use crate::record::id::Thing;
-use crate::view::leaf::{Leaf, Link, capital, thing_name, within};
+use crate::typography::capital;
+use crate::view::leaf::claimed::{self, Subject};
+use crate::view::leaf::{Leaf, Link, thing_name, within};
 use crate::vocabulary::measure::rounded;
 
 /// An era with everything it rests on.
@@ -168,8 +170,16 @@ pub fn voice(leaf: &Leaf<'_>, index: VoiceIndex) -> VoiceView {
 }
 
 fn rests_on(leaf: &Leaf<'_>, voice: &Voice, part: &VoiceClaim) -> Part {
-    let authority = explain::authority(leaf.context.knowledge, voice, part);
-    Part { claim: leaf.claim(part.name.as_str()), rests_on: leaf.words(&authority, Some(part.place.file)) }
+    let knowledge = leaf.context.knowledge;
+    let authority = explain::authority(knowledge, voice, part);
+    // What the claim is about stands above the list, and its source after it.
+    let entry = part.record.filter(|_| explain::claim(knowledge, part).is_some());
+    let link = leaf.claim(part.name.as_str());
+    let claim = match entry {
+        Some(entry) => link.map(|link| link.named(format!("Claim in “{}”", leaf.name(entry)))),
+        None => link,
+    };
+    Part { claim, rests_on: leaf.words(&authority, Some(part.place.file)) }
 }
 
 /// Gives the link to a listed conflict under what it is about.
@@ -179,42 +189,39 @@ pub fn conflict(leaf: &Leaf<'_>, number: usize) -> Link {
 }
 
 /// Says what a conflict is about: the first thing whose beginning, end or order is in question, else the first entry.
-pub fn about(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
+fn about(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
+    about_subject(leaf, conflict).map_or_else(|| "what was recorded".to_string(), |subject| subject.words)
+}
+
+fn about_subject(leaf: &Leaf<'_>, conflict: &Conflict) -> Option<Subject> {
     let voices = || conflict.members.iter().map(|member| leaf.context.knowledge.voice(*member));
     let is_of_entry =
         |voice: &&Voice| matches!(voice.says, Saying::Made(_) | Saying::Document(_) | Saying::Seen(_) | Saying::Key);
     let first = voices().find(|voice| !is_of_entry(voice)).or_else(|| voices().next());
-    first.and_then(|voice| subject(leaf, voice)).unwrap_or_else(|| "what was recorded".to_string())
+    first.and_then(|voice| subject(leaf, voice))
 }
 
 /// Says in a heading what contradicts what: several dates for one thing, or one thing against another.
 pub fn heading(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
     let subjects = conflict.members.iter().filter_map(|member| subject(leaf, leaf.context.knowledge.voice(*member)));
-    let subjects: Vec<String> = subjects.collect();
-    let about = about(leaf, conflict);
-    match subjects.iter().filter(|subject| **subject == about).count() {
-        0 | 1 => {
-            let other = subjects.iter().find(|subject| **subject != about);
-            capital(&other.map_or(about.clone(), |other| format!("{about} against {other}")))
-        }
-        2 => format!("Two dates for {about}"),
-        3 => format!("Three dates for {about}"),
-        more => format!("{more} dates for {about}"),
-    }
+    let subjects: Vec<Subject> = subjects.collect();
+    let about = about_subject(leaf, conflict);
+    capital(&about.map_or_else(|| "what was recorded".to_string(), |about| claimed::against(&about, &subjects)))
 }
 
-/// What a voice is about, for use within a sentence.
-fn subject(leaf: &Leaf<'_>, voice: &Voice) -> Option<String> {
+/// What a voice is about.
+fn subject(leaf: &Leaf<'_>, voice: &Voice) -> Option<Subject> {
     let named = |thing: &Thing| thing_name(leaf.catalog(), thing);
-    let entry = || Some(within(&leaf.name(voice.claims.first()?.record?)));
+    let name = || Some(leaf.name(voice.claims.first()?.record?));
+    let entry = || name().map(|name| within(&name));
     match &voice.says {
-        Saying::Began(thing, _) => Some(format!("the beginning of {}", named(thing))),
-        Saying::Ended(thing, _) => Some(format!("the end of {}", named(thing))),
-        Saying::Attested(thing, _) => Some(format!("when {} was made", named(thing))),
-        Saying::Before(thing, other) => Some(format!("the order of {} and {}", named(thing), named(other))),
-        Saying::Made(_) | Saying::Document(_) => Some(format!("the date of the {}", entry()?)),
-        Saying::Seen(_) => Some(format!("the placing of the {}", entry()?)),
-        Saying::Key => Some(format!("the key “{}”", entry()?)),
+        Saying::Began(thing, _) => Some(Subject::beginning(named(thing))),
+        Saying::Ended(thing, _) => Some(Subject::end(named(thing))),
+        Saying::Attested(thing, _) => Some(Subject::making(named(thing))),
+        Saying::Before(thing, other) => Some(Subject::order(named(thing), &named(other))),
+        Saying::Made(_) | Saying::Document(_) => Some(Subject::date(entry()?)),
+        Saying::Seen(_) => Some(Subject::placing(entry()?)),
+        Saying::Key => Some(Subject::key(name()?)),
     }
 }
 

@@ -12,6 +12,7 @@ use crate::evidence::{Evidence, Item, Seen};
 use crate::explain::comparison as words;
 use crate::explain::verdict::equal;
 use crate::page;
+use crate::typography::{at_most, with_minus};
 use crate::view::leaf::Leaf;
 use crate::vocabulary::measure::rounded;
 
@@ -66,8 +67,8 @@ fn shown(label: &impl Fn(&str) -> String, items: &[Item], places: &[usize]) -> S
 
 /// Writes a number with at most four decimals and a true minus.
 pub fn number(number: f64) -> String {
-    let rounded = (number * 10_000.0).round() / 10_000.0 + 0.0;
-    if rounded == 0.0 && number > 0.0 { "below 0.0001".to_string() } else { rounded.to_string().replace('-', "−") }
+    let written = at_most(number, 4);
+    if written == "0" && number > 0.0 { "below 0.0001".to_string() } else { with_minus(&written) }
 }
 
 #[cfg(test)]

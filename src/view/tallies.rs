@@ -128,9 +128,15 @@ fn quantities(mut numbers: Vec<f64>, unit: Option<Unit>) -> Vec<Line> {
     numbers.sort_by(f64::total_cmp);
     let (Some(first), Some(last)) = (numbers.first(), numbers.last()) else { return Vec::new() };
     let middle = median(&numbers);
-    let middle = plain(unit.map_or_else(|| rounded(middle), |unit| measure::words(middle, unit)));
-    let range = format!("({} to {})", rounded(*first), rounded(*last));
-    if first == last { vec![middle] } else { vec![middle, plain(range)] }
+    let middle = unit.map_or_else(|| rounded(middle), |unit| measure::words(middle, unit));
+    if first == last {
+        return vec![plain(middle)];
+    }
+    let range = match unit {
+        Some(unit) => measure::range(*first, *last, unit),
+        None => format!("{} to {}", rounded(*first), rounded(*last)),
+    };
+    vec![plain(format!("median {middle}")), plain(format!("from {range}"))]
 }
 
 fn median(sorted: &[f64]) -> f64 {
@@ -157,7 +163,9 @@ mod tests {
     #[test]
     fn quantities_show_their_median_and_range() {
         let shown = |lines: Vec<Line>| lines.into_iter().map(|line| line.shows).collect::<Vec<_>>();
-        assert_eq!(shown(quantities(vec![8.5, 7.0, 9.25, 8.0], Some(Unit::Inch))), ["8.25 in (21 cm)", "(7 to 9.25)"]);
+        let inches = quantities(vec![8.5, 7.0, 9.25, 8.0], Some(Unit::Inch));
+        assert_eq!(shown(inches), ["median 8.25 in (21 cm)", "from 7 to 9.25 in (17.8 to 23.5 cm)"]);
+        assert_eq!(shown(quantities(vec![29.0, 33.0, 40.0], None)), ["median 33", "from 29 to 40"]);
         assert_eq!(shown(quantities(vec![34.0], None)), ["34"]);
         assert!(quantities(Vec::new(), Some(Unit::Inch)).is_empty());
     }

@@ -1,5 +1,6 @@
 //! A measure in words: in the unit of the vocabulary, and in brackets in the one that other readers measure in.
 
+use crate::typography::{MINUS, at_most_to_even};
 use crate::vocabulary::Unit;
 
 /// Millimetres in an inch (international yard and pound agreement, 1959).
@@ -25,29 +26,47 @@ pub fn words(value: f64, unit: Unit) -> String {
     }
 }
 
+/// A range in its unit, then the same in the other unit; one measure where both ends are equal.
+///
+/// ```
+/// use bartack::vocabulary::{Unit, measure};
+/// assert_eq!(measure::range(20.5, 22.0, Unit::Centimetre), "20.5 to 22 cm (8 1/8 to 8 5/8 in)");
+/// assert_eq!(measure::range(0.1, 1.0, Unit::Centimetre), "0.1 to 1 cm (up to 3/8 in)");
+/// ```
+pub fn range(least: f64, greatest: f64, unit: Unit) -> String {
+    let (low, high) = (rounded(least), rounded(greatest));
+    if low == high {
+        return words(greatest, unit);
+    }
+    let own = format!("{low} to {high} {}", unit.word());
+    match (other(least, unit), other(greatest, unit)) {
+        (Some(low), Some(high)) if low == high => format!("{own} ({high})"),
+        (Some(low), Some(high)) => {
+            let number = low.rsplit_once(' ').map_or(low.as_str(), |(number, _)| number);
+            format!("{own} ({number} to {high})")
+        }
+        (None, Some(high)) => format!("{own} (up to {high})"),
+        _ => own,
+    }
+}
+
 /// The same measure in the other unit; nothing where it would be said to be nothing.
 pub fn other(value: f64, unit: Unit) -> Option<String> {
     let (number, word) = match unit {
-        Unit::Inch => (decimal(value * INCH / 10.0, 1), "cm"),
+        Unit::Inch => (at_most_to_even(value * INCH / 10.0, 1), "cm"),
         Unit::Centimetre => (fraction(value * 10.0 / INCH, 8)?, "in"),
         Unit::Millimetre => (fraction(value / INCH, 16)?, "in"),
-        Unit::GramPerSquareMetre => (decimal(value / OUNCE_PER_YARD, 1), "oz/yd2"),
-        Unit::OuncePerSquareYard => (decimal(value * OUNCE_PER_YARD, 0), "g/m2"),
-        Unit::PerInch => (decimal(value * 10.0 / INCH, 1), "1/cm"),
-        Unit::PerCentimetre => (decimal(value * INCH / 10.0, 1), "1/in"),
+        Unit::GramPerSquareMetre => (at_most_to_even(value / OUNCE_PER_YARD, 1), "oz/yd2"),
+        Unit::OuncePerSquareYard => (at_most_to_even(value * OUNCE_PER_YARD, 0), "g/m2"),
+        Unit::PerInch => (at_most_to_even(value * 10.0 / INCH, 1), "1/cm"),
+        Unit::PerCentimetre => (at_most_to_even(value * INCH / 10.0, 1), "1/in"),
     };
     (number != "0").then(|| format!("{number} {word}"))
 }
 
 /// Writes a quantity with at most two decimals.
 pub fn rounded(number: f64) -> String {
-    decimal(number, 2)
-}
-
-fn decimal(number: f64, places: usize) -> String {
-    let text = format!("{number:.places$}");
-    let text = if places > 0 { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".to_string() } else { text.to_string() }
+    at_most_to_even(number, 2)
 }
 
 /// The nearest fraction of an inch on a tape divided into `parts`; nothing where that is none.
@@ -56,7 +75,7 @@ fn fraction(inches: f64, parts: u32) -> Option<String> {
     if nearest == 0 {
         return None;
     }
-    let sign = if inches < 0.0 { "−" } else { "" };
+    let sign = if inches < 0.0 { MINUS } else { "" };
     let (whole, rest) = (nearest / parts, nearest % parts);
     let common = 1 << rest.trailing_zeros().min(parts.trailing_zeros());
     Some(match (whole, rest) {
@@ -68,7 +87,7 @@ fn fraction(inches: f64, parts: u32) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Unit, rounded, words};
+    use super::{Unit, range, rounded, words};
 
     #[test]
     fn measures_are_said_as_a_tape_shows_them() {
@@ -87,6 +106,21 @@ mod tests {
             (-5.08, Unit::Centimetre, "-5.08 cm (−2 in)"),
         ] {
             assert_eq!(words(value, unit), said);
+        }
+    }
+
+    #[test]
+    fn ranges_say_both_units() {
+        // Worked out by hand from 25.4 mm to the inch.
+        for (least, greatest, unit, said) in [
+            (7.5, 8.25, Unit::Inch, "7.5 to 8.25 in (19.1 to 21 cm)"),
+            (3.0, 10.0, Unit::Millimetre, "3 to 10 mm (1/8 to 3/8 in)"),
+            (3.0, 3.1, Unit::Millimetre, "3 to 3.1 mm (1/8 in)"),
+            (0.1, 0.2, Unit::Millimetre, "0.1 to 0.2 mm"),
+            (20.3, 20.3, Unit::Centimetre, "20.3 cm (8 in)"),
+            (-5.08, 5.08, Unit::Centimetre, "-5.08 to 5.08 cm (−2 to 2 in)"),
+        ] {
+            assert_eq!(range(least, greatest, unit), said);
         }
     }
 

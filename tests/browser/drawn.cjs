@@ -9,6 +9,14 @@ const { SIZES, opened, run } = require("./browser.cjs");
 
 const [site] = process.argv.slice(2);
 const KINDS = ["trousers", "jacket", "overalls", "shirt"];
+const WITH_WORDS = [
+  "compare/brackwold-tharn/sluice-118/standing-gate-men.underlode-men.html",
+  "compare/brackwold-tharn/line.standing-gate.underlode.html",
+  "makers/brackwold-tharn/sluice-118/standing-gate-men.html",
+  "lines/brackwold-tharn/standing-gate.html",
+  "features/origin.html",
+  "features/leg-seam.html",
+];
 // A fraction of a pixel is lost where a part of a drawing is rounded to tenths of its units.
 const NEAR = 1;
 
@@ -93,6 +101,23 @@ const tests = {
         const { drawn, cut } = await walk(browser, kind, size);
         assert.ok(drawn.size > 15, `${kind}: ${drawn.size} features drawn`);
         assert.deepStrictEqual([...new Set(cut)], [], `${kind} at ${size.width}`);
+      }
+    }
+  },
+  "words in the drawings of pages are at least 11 pixels high, and no page becomes wider for it": async (browser) => {
+    for (const width of [360, 768, 1280]) {
+      for (const file of WITH_WORDS) {
+        const { made, context } = await opened(browser, `file://${site}/`, { path: file, width, height: 900 });
+        const found = await made.$$eval("svg.figure text", (all) =>
+          all
+            .filter((one) => one.textContent.trim() && !one.closest(".callout") && one.getBBox().width > 0)
+            .map((one) => [one.textContent, parseFloat(getComputedStyle(one).fontSize) * one.getScreenCTM().a]),
+        );
+        assert.ok(found.length > 0, file);
+        const small = found.filter(([, height]) => height < 11).map(([words, height]) => `${words}: ${height}`);
+        assert.deepStrictEqual(small, [], `${file} at ${width}`);
+        assert.strictEqual(await made.evaluate(() => document.documentElement.scrollWidth - innerWidth), 0, file);
+        await context.close();
       }
     }
   },

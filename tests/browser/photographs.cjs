@@ -95,6 +95,23 @@ const tests = {
       }
     }
   },
+  "a photograph opens from the row of its state among the details of a maker": async (browser) => {
+    for (const size of [DESK, PHONE]) {
+      const { made, troubles } = await opened(browser, base, { path: "makers/brackwold-tharn.html", ...size });
+      assert.strictEqual(await made.locator(`#state-leg-seam\\.felled-triple ${LINKS}`).count(), 2);
+      const link = made.locator(`#state-leg-seam\\.felled-double ${LINKS}`);
+      assert.strictEqual(await link.count(), 1);
+      await link.evaluate((one) => one.scrollIntoView({ block: "center" }));
+      await (size.hasTouch ? link.tap() : link.click());
+      const [first] = (await shown(made)).figures;
+      assert.match(first.says, /Inside leg seam: felled with two/);
+      assert.deepStrictEqual(await faults(made), []);
+      await made.keyboard.press("Escape");
+      await closed(made);
+      assert.deepStrictEqual(troubles, []);
+      await made.close();
+    }
+  },
   "buttons and arrow keys go from one photograph to the next, and round": async (browser) => {
     const { made, troubles } = await opened(browser, base, { path: COMPARISON, ...DESK });
     const count = (await photographs(made)).length;

@@ -44,19 +44,19 @@ fn knowledge_base(photographs: &[(&str, Vec<u8>)]) -> TempDir {
     root
 }
 
-fn write(root: &Path, path: &str, bytes: &[u8]) {
+pub(super) fn write(root: &Path, path: &str, bytes: &[u8]) {
     fs::create_dir_all(root.join(path).parent().unwrap()).unwrap();
     fs::write(root.join(path), bytes).unwrap();
 }
 
 /// Runs a command and gives what it said, and whether it succeeded.
-fn said(root: &Path, arguments: &[&str]) -> (String, bool) {
+pub(super) fn said(root: &Path, arguments: &[&str]) -> (String, bool) {
     let output = history::bartack(root, arguments);
     (String::from_utf8(output.stdout).unwrap(), output.status.success())
 }
 
 /// Every file of the output, by path.
-fn written(root: &Path) -> BTreeMap<String, Vec<u8>> {
+pub(super) fn written(root: &Path) -> BTreeMap<String, Vec<u8>> {
     let folder = root.join("out");
     let files =
         walkdir::WalkDir::new(&folder).into_iter().map(Result::unwrap).filter(|entry| entry.file_type().is_file());
@@ -64,7 +64,7 @@ fn written(root: &Path) -> BTreeMap<String, Vec<u8>> {
     files.map(|file| (named(file.path()), fs::read(file.path()).unwrap())).collect()
 }
 
-fn text<'w>(written: &'w BTreeMap<String, Vec<u8>>, path: &str) -> &'w str {
+pub(super) fn text<'w>(written: &'w BTreeMap<String, Vec<u8>>, path: &str) -> &'w str {
     std::str::from_utf8(&written[path]).unwrap()
 }
 

@@ -68,7 +68,7 @@ fn a_page_from_a_folder_loads_the_index_when_the_field_is_used_and_keys_move_thr
     let arguments = ["--dump-dom".to_string(), "--virtual-time-budget=8000".to_string()];
     let told = browser::open(browser, &path.display().to_string(), &arguments);
     let told = told.split("<pre>").nth(1).unwrap_or_else(|| panic!("nothing was found: {told}"));
-    assert!(told.starts_with("BEFORE ../assets/search.js ../act.js. FIRST Brackwold Tharn maker"), "{told}");
+    assert!(told.starts_with("BEFORE ../assets/nodes.js ../assets/photographs.js ../assets/search.js ../act.js. FIRST Brackwold Tharn maker"), "{told}");
     assert!(told.contains("ACTIVE true true; EXPANDED true; HREF ../makers/brackwold-tharn.html"), "{told}");
     assert!(told.contains("found") && told.contains("CLOSED false true"), "{told}");
 }

@@ -131,3 +131,51 @@ fn conflicts_and_bounds_of_the_demo_say_days_in_words() {
         assert!(!day.is_match(&words), "{path}: {:?}", day.find(&words));
     }
 }
+
+/// Disputes were headed by the names of their files, and links to claims by the claims' ids.
+#[test]
+fn disputes_and_claims_are_called_by_what_they_are_about() {
+    let conflicts = page(&DEMO, "conflicts.html");
+    let end = "Two dates for the end of Weirkeeper, Yarrick’s Own, men’s";
+    assert!(conflicts.contains(&format!("<h3>{end} <span")), "{conflicts}");
+    let beginning = "The beginning of Harrowcoat 204, Underlode, men’s against when it was made";
+    assert!(conflicts.contains(&format!("<h3>{beginning} <span")), "{conflicts}");
+    let claim = "T. Quennerby, Orlby Coats and Who Wore Them, 2001, p. 44, on the end of Weirkeeper";
+    assert!(conflicts.contains(claim) && conflicts.contains("</a>: discontinued 1962</li>"), "{conflicts}");
+    assert!(conflicts.contains("</a>: attested September 1958</li>"), "a date in words: {conflicts}");
+    assert!(page(&DEMO, "questions.html").contains(&format!(">{end}</a>")), "an open dispute is a question");
+    let id = Regex::new(": claim [a-z0-9-]+</a>").unwrap();
+    for (path, content) in DEMO.iter().filter(|(path, _)| path.ends_with(".html")) {
+        let html = std::str::from_utf8(content).unwrap();
+        assert!(!id.is_match(html), "{path}: {:?}", id.find(html));
+    }
+}
+
+#[test]
+fn a_dispute_is_called_by_what_its_claims_are_about() {
+    let heading = |claims: &str| {
+        let dispute = format!("--- entries/disputes/old-quarrel.md\n+++\nstatus = \"open\"\n{claims}\n+++\n");
+        let garment = "basis = \"specimen\"\nmade = \"1967\"\nmade-by = \"mark\"\n[features]\ndate-code = \"0467\"\n";
+        let output = built(&format!("{WORLD}{}{dispute}", entry("a", garment)));
+        let html = page(&output, "conflicts.html");
+        html.split_once("<h3>").unwrap().1.split_once(" <span").unwrap().0.to_string()
+    };
+    let about = |part: &str, says: &str| {
+        format!("{{ claim = \"entries/makers/hollin/no-4/best/a.md#{part}\", says = \"{says}\" }}")
+    };
+    let [made, seen, code, key] = [
+        about("made", "made 1967"),
+        about("seen", "seen"),
+        about("features.date-code", "0467"),
+        "{ claim = \"entries/keys/stamp.md#key\", says = \"key\" }".to_string(),
+    ];
+    for (claims, title) in [
+        (format!("claims = [{made}, {seen}]"), "The date of the trousers dated 1967 ("),
+        (format!("claims = [{made}, {seen}]"), ") against the placing"),
+        (format!("claims = [{code}]"), "code of the trousers dated 1967 ("),
+        (format!("claims = [{key}]"), "The key “Stamp”"),
+    ] {
+        let said = heading(&claims);
+        assert!(said.contains(title), "{claims}: {said}");
+    }
+}

@@ -14,6 +14,7 @@ use crate::page::{self, PageError};
 use crate::publish::output::OutputFile;
 use crate::publish::output::Publisher;
 use crate::record::id::{Thing, Whole};
+use crate::typography::with_minus;
 use crate::view::context::Context;
 use crate::view::dots::{self, Garment, Room, Side};
 use crate::view::era_rows::{self, Chart};
@@ -23,7 +24,7 @@ use crate::view::pairs;
 use crate::view::path;
 use crate::view::reasons;
 use crate::view::strata::{self, CovariateView};
-use crate::vocabulary::{Feature, Kind};
+use crate::vocabulary::{Feature, Kind, measure};
 
 /// Writes the comparisons.
 pub const PUBLISHER: Publisher = Publisher {
@@ -185,8 +186,13 @@ fn numbers(compared: &Compared, feature: &Feature) -> Vec<Number> {
     let interval = format!("{} ({} to {})", number(crude.difference), number(crude.low), number(crude.high));
     let mut numbers = vec![Number { name: "difference, 95 % interval", value: interval }];
     let right = crude.right.map(|right| Number { name: "alone right", value: number(right) });
-    let unit = if let Kind::Measure(measure) = &feature.kind { measure.unit.word() } else { "" };
-    let shift = |shift| Number { name: "shift from first to second", value: format!("{} {unit}", number(shift)) };
+    let shift = |shift| {
+        let value = match &feature.kind {
+            Kind::Measure(measure) => with_minus(&measure::words(shift, measure.unit)),
+            _ => number(shift),
+        };
+        Number { name: "shift from first to second", value }
+    };
     numbers.extend(right.into_iter().chain(crude.shift.map(shift)));
     numbers
 }

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::date::edtf::Edtf;
+use crate::date::spoken;
 use crate::explain;
 use crate::knowledge::{Conflict, Standing};
 use crate::page::PageError;
@@ -12,7 +14,7 @@ use crate::publish::output::Publisher;
 use crate::record::{Content, Dispute, DisputeStatus, Record};
 use crate::resolve::RecordIndex;
 use crate::view::context::Context;
-use crate::view::leaf::{Frame, Leaf, Link, name};
+use crate::view::leaf::{Frame, Leaf, Link, thing_name};
 use crate::view::path;
 use crate::view::reasons::{self, VoiceView};
 
@@ -132,7 +134,7 @@ fn dispute(leaf: &Leaf<'_>, index: RecordIndex) -> Option<DisputeView> {
     Some(DisputeView {
         anchor: path::anchor(record, record.path.stem()),
         aliases: moved::aliases(leaf.context, record),
-        name: name(record),
+        name: leaf.title(index),
         status: match dispute.status {
             DisputeStatus::Open => "open",
             DisputeStatus::Settled => "settled",
@@ -146,6 +148,19 @@ fn dispute(leaf: &Leaf<'_>, index: RecordIndex) -> Option<DisputeView> {
 fn disputed(leaf: &Leaf<'_>, dispute: &Dispute) -> Vec<DisputedView> {
     let claims = dispute.claims.iter();
     claims
-        .map(|claim| DisputedView { claim: leaf.claim(claim.claim.value.as_str()), says: claim.says.value.clone() })
+        .map(|claim| DisputedView {
+            claim: leaf.claim(claim.claim.value.as_str()),
+            says: said(leaf, &claim.says.value),
+        })
         .collect()
+}
+
+/// What a claim said, with its date or thing in words; what is neither an event nor `made` with one stays as written.
+fn said(leaf: &Leaf<'_>, says: &str) -> String {
+    let in_words = says.split_once(' ').and_then(|(event, what)| {
+        let date = Edtf::parse(what).ok().and_then(|date| spoken::date(&date));
+        let what = date.or_else(|| Some(thing_name(leaf.catalog(), leaf.context.index.thing(what)?)))?;
+        Some(format!("{} {what}", event.replace('-', " ")))
+    });
+    in_words.unwrap_or_else(|| says.to_string())
 }

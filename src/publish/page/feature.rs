@@ -105,7 +105,7 @@ fn states<'a>(leaf: &Leaf<'a>, feature: &'a Feature, mut seen: BTreeMap<String, 
     let mut others: Vec<String> = seen.keys().filter(|state| !listed.contains(state)).cloned().collect();
     others.sort_by_key(|state| (state.parse::<u32>().unwrap_or(u32::MAX), state.clone()));
     let mut plates = figures::of_states(leaf, &feature.id);
-    let mut photographs = pictures::by_state(leaf, &feature.id);
+    let mut photographs = pictures::by_state(leaf, pictures::every_record(leaf), &feature.id);
     let order: Vec<String> = listed.into_iter().chain(others).collect();
     let views = order.into_iter().map(|state| StateView {
         anchor: path::feature_state_anchor(&state),

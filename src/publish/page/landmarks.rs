@@ -19,7 +19,8 @@ use crate::view::context::Context;
 use crate::view::leaf::{Cited, Frame, Leaf, Link, name, spaced};
 use crate::view::model_overview;
 use crate::view::path;
-use crate::vocabulary::measure::rounded;
+use crate::vocabulary::measure::{self, rounded};
+use crate::vocabulary::{Kind, Unit};
 
 /// Writes the page of landmarks.
 pub const PUBLISHER: Publisher = Publisher {
@@ -150,17 +151,25 @@ fn condition(leaf: &Leaf<'_>, condition: &Condition) -> String {
         Condition::State { feature: id, state } => {
             format!("{}: {}", feature(id.as_str()), leaf.catalog().vocabulary.label(id, state.as_str()))
         }
-        Condition::Range { feature: id, from, to } => format!("{} {}", feature(id.as_str()), range(*from, *to)),
+        Condition::Range { feature: id, from, to } => {
+            let unit = leaf.catalog().vocabulary.feature(id.as_str()).and_then(|found| match &found.kind {
+                Kind::Measure(measure) => Some(measure.unit),
+                _ => None,
+            });
+            format!("{} {}", feature(id.as_str()), range(*from, *to, unit))
+        }
         Condition::Any(parts) => joined(parts, ", or "),
         Condition::All(parts) => joined(parts, ", and "),
     }
 }
 
-fn range(from: Option<f64>, to: Option<f64>) -> String {
-    match (from, to) {
-        (Some(from), Some(to)) => format!("from {} to {}", rounded(from), rounded(to)),
-        (Some(from), None) => format!("{} or more", rounded(from)),
-        (None, Some(to)) => format!("{} or less", rounded(to)),
-        (None, None) => "with any number".to_string(),
+fn range(from: Option<f64>, to: Option<f64>, unit: Option<Unit>) -> String {
+    let said = |number| unit.map_or_else(|| rounded(number), |unit| measure::words(number, unit));
+    match (from, to, unit) {
+        (Some(from), Some(to), Some(unit)) if from < to => format!("from {}", measure::range(from, to, unit)),
+        (Some(from), Some(to), _) => format!("from {} to {}", said(from), said(to)),
+        (Some(from), None, _) => format!("{} or more", said(from)),
+        (None, Some(to), _) => format!("{} or less", said(to)),
+        (None, None, _) => "with any number".to_string(),
     }
 }

@@ -92,8 +92,7 @@ pub fn small(leaf: &Leaf<'_>, index: RecordIndex, observation: &Observation) -> 
 
 /// The photographs that entries say show a feature, in the order of the entries, and how many were left out.
 pub fn of_feature(leaf: &Leaf<'_>, feature: &FeatureId, most: usize) -> (Vec<FeaturePhotograph>, usize) {
-    let records = (0_u32..).map(RecordIndex).zip(&leaf.catalog().records).map(|(index, _)| index);
-    let places: Vec<Placed<'_>> = records.flat_map(|index| showing(leaf, index, feature)).collect();
+    let places: Vec<Placed<'_>> = every_record(leaf).flat_map(|index| showing(leaf, index, feature)).collect();
     let row = taken(leaf, &places, most);
     (row.photographs, row.more)
 }
@@ -104,11 +103,20 @@ pub fn in_row(leaf: &Leaf<'_>, records: impl IntoIterator<Item = RecordIndex>, f
     taken(leaf, &places, IN_A_ROW)
 }
 
-/// The photographs of each state of a feature, as many as a row has room for.
-pub fn by_state(leaf: &Leaf<'_>, feature: &FeatureId) -> BTreeMap<String, RowPhotographs> {
-    let records = (0_u32..).map(RecordIndex).zip(&leaf.catalog().records).map(|(index, _)| index);
+/// Every record.
+pub fn every_record(leaf: &Leaf<'_>) -> impl Iterator<Item = RecordIndex> {
+    (0_u32..).map(RecordIndex).zip(&leaf.catalog().records).map(|(index, _)| index)
+}
+
+/// The photographs of each state of a feature in some entries, as many as a row has room for. What was altered, and
+/// what the entry is unsure of, is in no state.
+pub fn by_state(
+    leaf: &Leaf<'_>,
+    records: impl IntoIterator<Item = RecordIndex>,
+    feature: &FeatureId,
+) -> BTreeMap<String, RowPhotographs> {
     let mut by_state: BTreeMap<String, Vec<Placed<'_>>> = BTreeMap::new();
-    for placed in records.flat_map(|index| showing(leaf, index, feature)) {
+    for placed in records.into_iter().flat_map(|index| showing(leaf, index, feature)) {
         let reading = placed.observation.features.get(feature).filter(|reading| !reading.altered && !reading.unsure);
         if let Some(state) = reading.and_then(|reading| state(&reading.value)) {
             by_state.entry(state).or_default().push(placed);

@@ -6,8 +6,7 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
 
-use crate::support;
-use bartack::compile::example;
+use crate::support::{self, folder};
 use tempfile::TempDir;
 
 #[path = "cli/date.rs"]
@@ -42,17 +41,6 @@ fn broken() -> String {
 
 fn clean() -> String {
     format!("--- {VARIANT}/shop-find.md\n+++\nbasis = \"specimen\"\n+++\n")
-}
-
-/// Writes a text of several files into a folder of its own.
-fn folder(text: &str) -> TempDir {
-    let folder = TempDir::new().unwrap();
-    for (_, file) in example::read(text).sources.iter() {
-        let path = folder.path().join(file.path().as_str());
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, file.text()).unwrap();
-    }
-    folder
 }
 
 fn bartack(root: &Path, arguments: &[&str]) -> Output {

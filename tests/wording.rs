@@ -37,6 +37,9 @@ const CLUMSY: &[&str] = &[
     "whole of it",
 ];
 
+/// The guide that is exported beside the rules.
+const RULES_GUIDE: &str = "src/publish/export/rules/guide.md";
+
 /// The most words of a sentence in the explanation of a check or in the guide.
 const MOST_WORDS: usize = 40;
 
@@ -83,6 +86,7 @@ fn no_text_that_people_read_has_a_clumsy_phrase() {
             }
         }
     }
+    found.extend(clumsy(RULES_GUIDE, &shown(&support::repository(RULES_GUIDE))));
     assert_none(found, "say it in plain English (subject, verb, object)");
 }
 
@@ -90,7 +94,8 @@ fn no_text_that_people_read_has_a_clumsy_phrase() {
 fn explanations_of_checks_and_the_guide_have_no_endless_sentence() {
     let explained = lints::LINTS.iter().flat_map(|lint| long(lint.code, lint.explanation));
     let guide = files(&support::repository("site/guide"));
-    let guide = guide.iter().filter(|path| path.extension().is_some_and(|ending| ending == "md"));
+    let rules = support::repository(RULES_GUIDE);
+    let guide = guide.iter().filter(|path| path.extension().is_some_and(|ending| ending == "md")).chain([&rules]);
     let guided = guide.flat_map(|path| long(&path.display().to_string(), &fs::read_to_string(path).unwrap()));
     assert_none(explained.chain(guided).collect(), "one thought a sentence");
 }

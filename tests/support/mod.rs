@@ -16,6 +16,7 @@ use std::path::{Path, PathBuf};
 
 use bartack::compile::{Compilation, example};
 use bartack::report::text::{self, Style};
+use tempfile::TempDir;
 
 /// Compiles a text that holds several files, each under a line `--- ` with its path.
 pub fn compile(text: &str) -> Compilation {
@@ -34,6 +35,17 @@ pub fn findings(text: &str) -> String {
 /// The codes of all that is reported about a text, in order.
 pub fn codes(text: &str) -> Vec<&'static str> {
     compile(text).diagnostics.iter().map(|diagnostic| diagnostic.lint().code).collect()
+}
+
+/// Writes a text of several files into a folder of its own, which goes when the value is dropped.
+pub fn folder(text: &str) -> TempDir {
+    let folder = TempDir::new().unwrap();
+    for (_, file) in example::read(text).sources.iter() {
+        let path = folder.path().join(file.path().as_str());
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, file.text()).unwrap();
+    }
+    folder
 }
 
 /// A path below the repository.

@@ -219,8 +219,9 @@ const tests = {
     ]) {
       assert.match(text, words);
     }
-    for (const control of [".asked-of", ".foot", "header.running nav", "#find"]) {
-      assert.ok(!(await made.locator(control).first().isVisible()), `${control} is printed`);
+    for (const control of [".asked-of", ".foot", "header.running nav", "#find", "#answer .keep"]) {
+      assert.strictEqual(await made.locator(control).count(), 1, control);
+      assert.ok(!(await made.locator(control).isVisible()), `${control} is printed`);
     }
     assert.deepStrictEqual(troubles, []);
   },

@@ -77,7 +77,7 @@
       answered.parts(found, seen, isKnown),
       element(
         "p",
-        { class: "keep" },
+        {},
         element(
           "a",
           { href: place.dataset.record + write({ ...state, view: "" }).slice(1), class: "act" },

@@ -32,8 +32,11 @@ async function entryHas(made, start, wanted) {
       (entry, key) => entry.value.split("\n").filter((line) => line.startsWith(key) && !line.includes("-by =")),
       start,
     );
+  // The phone page unpacks its rules before it shows an entry.
   const isThere = ({ key, lines }) => {
-    const all = document.getElementById("entry").value.split("\n");
+    const entry = document.getElementById("entry");
+    if (!entry) return false;
+    const all = entry.value.split("\n");
     const found = all.filter((line) => line.startsWith(key) && !line.includes("-by ="));
     return JSON.stringify(found) === JSON.stringify(lines);
   };

@@ -564,6 +564,7 @@ interface Window {
     worded: (value: number, unit: string) => string;
     text: (feature: Feature, value: string, system: string) => string;
     shown: (feature: Feature, value: string, system: string) => string;
+    inBoth: (feature: Feature, value: string, system: string) => string;
     number: (written: string) => { number: number; problem: string };
     read: (feature: Feature, written: string, system: string) => { value: string; problem: string; reading: string };
   };

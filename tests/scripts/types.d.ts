@@ -573,7 +573,7 @@ interface Window {
       feature: Feature,
       sort: string | undefined,
       seen: Map<string, string>,
-    ) => { shows: string; make: () => Element } | null;
+    ) => { shows: string; caption: string; make: () => Element } | null;
     whole: (sort: string | undefined, seen: Map<string, string>) => { drawing: Element; caption: string }[];
     front: (sort: string) => { shows: string; make: () => Element } | null;
   };

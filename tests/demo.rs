@@ -257,6 +257,6 @@ fn every_garment_that_nobody_could_place_stands_with_what_dating_makes_of_it() {
     }
     assert_eq!(part.matches("in-hand.html#").count(), unplaced.len());
     // A five-figure code could be printed from its announcement on; no end of a code is hard.
-    assert!(part.contains("Not made before 1962-11-28, if the label is original to the garment and not a copy"));
+    assert!(part.contains("Not made before 28 November 1962, if the label is original to the garment and not a copy"));
     assert!(!part.contains("Not made after"));
 }

@@ -21,7 +21,7 @@
       const feature = prepared.features.get(id);
       if (!feature || feature.kind !== "measure" || dating.asNumber(state) === null)
         return feature ? dating.reading(feature, state) : words(state);
-      return measures.shown(feature, String(state), measures.system([...prepared.features.values()]));
+      return measures.inBoth(feature, String(state), measures.system([...prepared.features.values()]));
     }
 
     // The years and the variant, as everywhere else.
@@ -53,8 +53,8 @@
           : [];
       const { hard } = found;
       const parts = [
-        ...side("Not made before", hard.not_before, hard.not_before_by),
-        ...side("Not made after", hard.not_after, hard.not_after_by),
+        ...side("Not made before", hard.not_before && dating.spoken.before(hard.not_before), hard.not_before_by),
+        ...side("Not made after", hard.not_after && dating.spoken.by(hard.not_after), hard.not_after_by),
       ];
       return part(
         "Limits that no opinion can move",
@@ -268,8 +268,8 @@
     function inOneLine(found, garment) {
       const { hard } = found;
       const parts = [];
-      if (hard.not_before) parts.push("not before " + hard.not_before);
-      if (hard.not_after) parts.push("not after " + hard.not_after);
+      if (hard.not_before) parts.push("not before " + dating.spoken.before(hard.not_before));
+      if (hard.not_after) parts.push("not after " + dating.spoken.by(hard.not_after));
       const bounds =
         parts.length > 0 && !found.contradiction ? ` By its marks ${parts.join(", ")}, ${dating.ORIGINAL}.` : "";
       return dating.card(rules, garment, found).join(" ") + bounds;

@@ -192,7 +192,14 @@
         { class: "feature", id: "look-" + feature.id, "data-feature": feature.id },
         element("legend", {}, feature.name),
         // Named, so that it takes no other place when it comes.
-        drawing && element("div", { class: "sketch", key: "sketch" }, kept(drawing.shows, drawing.make)),
+        drawing &&
+          element(
+            "div",
+            { class: "sketch", key: "sketch" },
+            kept(drawing.shows, drawing.make),
+            // The drawing has the same in its label for those who hear the page.
+            element("p", { class: "caption", "aria-hidden": "true" }, drawing.caption),
+          ),
         element("p", { class: "look" }, feature.look),
         feature.kind === "state" ? null : written(feature, listed(feature).includes(value || "") ? "" : value || ""),
         feature.kind === "code" ? readings(feature, value) : null,

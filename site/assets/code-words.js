@@ -9,26 +9,12 @@
   const MOST_FORMS = 4;
   const MOST_PARTS = 12;
   const LONGEST = 80;
-  const MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-  ];
   /** @type {Record<string, (value: number) => string>} */
   const NUMBERS = {
     year: (value) => `the year ${value}`,
     "year-of-century": (value) => `a year that ends in ${String(value).padStart(2, "0")}`,
     "year-of-decade": (value) => `a year that ends in ${value}`,
-    month: (value) => `the month ${MONTHS[value - 1]}`,
+    month: (value) => `the month ${dating.spoken.MONTHS[value - 1]}`,
     quarter: (value) => `quarter ${value} of the year`,
     week: (value) => `week ${value} of the year (ISO 8601: Monday to Sunday)`,
     day: (value) => `day ${value} of the month`,
@@ -76,7 +62,7 @@
 
   /** @param {CodeKey} key */
   function yearsOf(key) {
-    return `${key.not_before} to ${key.not_after}`;
+    return `${dating.spoken.day(key.not_before)} to ${dating.spoken.day(key.not_after)}`;
   }
 
   /**

@@ -3,7 +3,7 @@
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
-  const { prepareKey, readBy, shape } = dating;
+  const { prepareKey, readBy, shape, spoken } = dating;
   const CAUTION =
     "This is an opinion drawn from what people recorded, not an authentication. Parts get replaced and " +
     "labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the consumer law of the " +
@@ -79,8 +79,9 @@
       ids.map((id) => (rules.landmarks.find((landmark) => landmark.id === id) || { title: id }).title).join("; ");
     const sentences = [];
     if (hard.not_before)
-      sentences.push(`Not made before ${hard.not_before}, ${ORIGINAL}: ${titles(hard.not_before_by)}.`);
-    if (hard.not_after) sentences.push(`Not made after ${hard.not_after}, ${ORIGINAL}: ${titles(hard.not_after_by)}.`);
+      sentences.push(`Not made before ${spoken.before(hard.not_before)}, ${ORIGINAL}: ${titles(hard.not_before_by)}.`);
+    if (hard.not_after)
+      sentences.push(`Not made after ${spoken.by(hard.not_after)}, ${ORIGINAL}: ${titles(hard.not_after_by)}.`);
     return sentences.length > 0 ? sentences : ["No landmark limits its date."];
   }
 
@@ -155,35 +156,18 @@
     const isState = ["absent", "lost"].includes(value) || (feature.kind === "state" && feature.states.includes(value));
     if (isState) return dating.own(feature.labels, value) || String(value).replace(/-/g, " ");
     const number = feature.kind === "measure" ? dating.asNumber(value) : null;
-    return number === null ? String(value) : `${number} ${feature.unit}`;
+    return number === null ? String(value) : spoken.measure(number, feature.unit);
   }
 
-  const MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-  ];
   // How many dates are written out, and how many characters of a code.
   const MOST_DATES = 24;
   const LONGEST_CODE = 80;
 
   function dateInWords(date) {
     const { begin, end, areMonths } = shape(date);
-    const month = ([, number]) => MONTHS[number - 1];
-    if (date[0] === date[1]) return `${begin[2]} ${month(begin)} ${begin[0]}`;
-    if (!areMonths) {
-      const [first, last] = [begin, end].map((day) => day.map((part) => String(part).padStart(2, "0")).join("-"));
-      return `the week from ${first} to ${last}`;
-    }
+    const month = ([, number]) => spoken.MONTHS[number - 1];
+    if (date[0] === date[1]) return spoken.day(begin);
+    if (!areMonths) return `the week from ${spoken.day(begin)} to ${spoken.day(end)}`;
     if (begin[1] === 1 && end[1] === 12) return String(begin[0]);
     return begin[1] === end[1] ? `${month(begin)} ${begin[0]}` : `${month(begin)} to ${month(end)} ${begin[0]}`;
   }

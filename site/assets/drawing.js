@@ -218,7 +218,9 @@
     const drawing = best(feature.id, sort);
     if (!drawing) return null;
     const shows = [drawing.name, ...[...drawing.marks.keys()].map((id) => `${id}=${seen.get(id)}`)].join(" ");
-    return { shows, make: () => filled(drawing, feature, seen) };
+    const value = seen.get(feature.id);
+    const drawn = value === undefined ? "" : `, drawn with ${dating.reading(feature, value)}`;
+    return { shows, caption: drawing.name + drawn, make: () => filled(drawing, feature, seen) };
   }
 
   function filled(drawing, feature, seen) {

@@ -158,6 +158,19 @@
   }
 
   /**
+   * A kept value in the unit in use, then in the other one: `8 1/2 in (21.5 cm)`.
+   * @param {Feature} feature
+   * @param {string} value
+   * @param {string} of
+   */
+  function inBoth(feature, value, of) {
+    const { measure, rounded } = window.bartackDating.spoken;
+    const home = feature.unit || "";
+    if (unitOf(feature, of) === home) return measure(Number(value), home);
+    return `${shown(feature, value, of)} (${rounded(Number(value), 2)} ${home})`;
+  }
+
+  /**
    * Reads `8.25`, `8,25`, `8 1/4`, `8-1/4`, `8¼` and `1/4`, as `bartack` does.
    * @param {string} written
    * @returns {{ number: number, problem: string }}
@@ -272,5 +285,18 @@
       : ` If you measured it in ${name}, choose ${name} above.`;
   }
 
-  window.bartackMeasures = { lengths, system, choose, onChange, unitOf, convert, worded, text, shown, number, read };
+  window.bartackMeasures = {
+    lengths,
+    system,
+    choose,
+    onChange,
+    unitOf,
+    convert,
+    worded,
+    text,
+    shown,
+    inBoth,
+    number,
+    read,
+  };
 })();

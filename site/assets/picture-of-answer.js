@@ -5,7 +5,7 @@
   const dating = window.bartackDating;
   const { shapes } = window.bartackPictureShapes;
   const { sort } = window.bartackAddress;
-  const { system, shown } = window.bartackMeasures;
+  const { system, inBoth } = window.bartackMeasures;
   // A variant less likely than this is not named on the page.
   const WORTHWHILE = 0.005;
   const DRAWINGS = 3;
@@ -17,7 +17,7 @@
       const feature = prepared.features.get(id);
       if (!feature) return null;
       const isMeasured = feature.kind === "measure" && dating.asNumber(value) !== null;
-      const words = isMeasured ? shown(feature, String(value), system([...prepared.features.values()])) : null;
+      const words = isMeasured ? inBoth(feature, String(value), system([...prepared.features.values()])) : null;
       return { name: feature.name, values: [words || dating.reading(feature, value)] };
     }
 
@@ -41,8 +41,8 @@
     function bounds(/** @type {any} */ { hard, contradiction }) {
       if (contradiction) return [];
       const values = [
-        hard.not_before && `Not made before ${hard.not_before}, ${dating.ORIGINAL}`,
-        hard.not_after && `Not made after ${hard.not_after}, ${dating.ORIGINAL}`,
+        hard.not_before && `Not made before ${dating.spoken.before(hard.not_before)}, ${dating.ORIGINAL}`,
+        hard.not_after && `Not made after ${dating.spoken.by(hard.not_after)}, ${dating.ORIGINAL}`,
       ].filter(Boolean);
       return values.length > 0 ? [{ name: "What no opinion can move", values }] : [];
     }

@@ -5,6 +5,7 @@
 
   const dates = window.bartackRecordingDates;
   const dating = window.bartackDating;
+  const { spoken } = dating;
   const { own } = window.bartackElements;
   // Below this share of the model's probability a variant is said to fit badly.
   const UNLIKELY = 0.1;
@@ -19,13 +20,16 @@
     if (to && edges.begin && to < edges.begin.day)
       sentences.push(
         said(
-          `It would be earlier than ${what}, which began on ${edges.begin.day} at the earliest according to`,
+          `It would be earlier than ${what}, which began on ${spoken.day(edges.begin.day)} at the earliest according to`,
           edges.begin.because,
         ),
       );
     if (from && edges.end && from > edges.end.day)
       sentences.push(
-        said(`It would be later than ${what}, which ended by ${edges.end.day} according to`, edges.end.because),
+        said(
+          `It would be later than ${what}, which ended by ${spoken.day(edges.end.day)} according to`,
+          edges.end.because,
+        ),
       );
     return sentences;
   }
@@ -34,7 +38,8 @@
     if (contradiction)
       return [
         said(
-          "Its features contradict each other: not before " + hard.not_before + ", not after " + hard.not_after + ".",
+          "Its features contradict each other: " +
+            `not before ${spoken.before(hard.not_before)}, not after ${spoken.by(hard.not_after)}.`,
         ),
       ];
     const because = (ids) => ids.map((id) => ({ name: titles.get(id), href: `landmarks.html#landmark-${id}` }));
@@ -42,14 +47,14 @@
     if (span && hard.not_before && span[1] && span[1] < hard.not_before)
       sentences.push(
         said(
-          `Its date contradicts a landmark on it: not before ${hard.not_before} according to`,
+          `Its date contradicts a landmark on it: not before ${spoken.before(hard.not_before)} according to`,
           because(hard.not_before_by),
         ),
       );
     if (span && hard.not_after && span[0] && span[0] > hard.not_after)
       sentences.push(
         said(
-          `Its date contradicts a landmark on it: not after ${hard.not_after} according to`,
+          `Its date contradicts a landmark on it: not after ${spoken.by(hard.not_after)} according to`,
           because(hard.not_after_by),
         ),
       );
@@ -58,15 +63,18 @@
 
   // What it would move of the days on which the variant was surely made.
   function moves(span, era) {
+    const { day } = spoken;
     const sentences = [];
     if (span[1] && (!era.begin.latest || span[1] < era.begin.latest))
       sentences.push(
-        said(`The variant would have begun by ${span[1]}${era.begin.latest ? ", not " + era.begin.latest : ""}.`),
+        said(
+          `The variant would have begun by ${day(span[1])}${era.begin.latest ? ", not " + day(era.begin.latest) : ""}.`,
+        ),
       );
     if (span[0] && (!era.end.earliest || span[0] > era.end.earliest))
       sentences.push(
         said(
-          `The variant would not have ended before ${span[0]}${era.end.earliest ? ", not " + era.end.earliest : ""}.`,
+          `The variant would not have ended before ${day(span[0])}${era.end.earliest ? ", not " + day(era.end.earliest) : ""}.`,
         ),
       );
     return sentences;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::chronology::solver::bounds::Direction;
 use crate::chronology::without::Without;
 use crate::code::calendar::CodeDate;
-use crate::date::DaySpan;
+use crate::date::{Day, DaySpan, spoken};
 use crate::evidence::coded::{self, CodedGarment};
 use crate::evidence::key;
 use crate::explain::Sentence;
@@ -129,9 +129,12 @@ pub fn remains(garment: &CodedGarment<'_>, made: DaySpan) -> Option<String> {
 /// Why dates that the code can mean are too early or too late, each with the chain behind it.
 pub fn ruled_out(without: &Without<'_>, garment: GarmentIndex, code: &CodedGarment<'_>) -> Vec<Sentence> {
     let Some(read) = code.code.seen.used().first() else { return Vec::new() };
-    let ways = [(Direction::Earliest, "was not made before"), (Direction::Latest, "was not made after")];
+    let ways = [
+        (Direction::Earliest, "was not made before", spoken::before as fn(Day) -> String),
+        (Direction::Latest, "was not made after", spoken::by),
+    ];
     let mut sentences = Vec::new();
-    for (direction, known) in ways {
+    for (direction, known, said) in ways {
         let asked = without.garment(garment, direction);
         let Some(found) = asked.and_then(|asked| without.reason(asked)) else { continue };
         let is_out = |date: &CodeDate| match direction {
@@ -140,7 +143,7 @@ pub fn ruled_out(without: &Without<'_>, garment: GarmentIndex, code: &CodedGarme
         };
         let out: Vec<CodeDate> = read.reading.dates.iter().copied().filter(is_out).collect();
         if !out.is_empty() {
-            let words = format!("{} is ruled out: the garment {known} {}.", dates(&out), found.day);
+            let words = format!("{} is ruled out: the garment {known} {}.", dates(&out), said(found.day));
             sentences.push(Sentence::new(0, words));
             sentences.extend(found.voices.iter().map(|voice| reason(without.knowledge(), 1, "because ", *voice)));
         }

@@ -1,5 +1,6 @@
 //! The sentences of an answer for a garment: bounds, names, readings.
 
+use crate::date::spoken;
 use crate::dating::answer::{self, Hard};
 use crate::evidence::landmark;
 use crate::knowledge::Knowledge;
@@ -9,7 +10,7 @@ use crate::record::landmark::Landmark;
 use crate::record::observation::Value;
 use crate::record::{Content, Record};
 use crate::source::Spanned;
-use crate::vocabulary::{Feature, Kind};
+use crate::vocabulary::{Feature, Kind, measure};
 
 /// The heading over the variants if the maker of the garment is not known.
 pub const NEAREST: &str = "nearest of the recorded variants; it may be none of them";
@@ -28,7 +29,7 @@ pub fn reading(feature: &Feature, value: &Value) -> String {
     let text = answer::text(value);
     match (value, &feature.kind) {
         (Value::State(_) | Value::Absent | Value::Lost, _) => feature.label(&text),
-        (Value::Measure(_), Kind::Measure(measure)) => format!("{text} {}", measure.unit.word()),
+        (Value::Measure(number), Kind::Measure(kind)) => measure::words(*number, kind.unit),
         _ => text,
     }
 }
@@ -37,9 +38,11 @@ pub fn reading(feature: &Feature, value: &Value) -> String {
 pub fn bounds(knowledge: &Knowledge, hard: &Hard) -> Vec<String> {
     let mut sentences = Vec::new();
     if let Some(day) = hard.not_before {
+        let day = spoken::before(day);
         sentences.push(format!("Not made before {day}, {ORIGINAL}: {}.", titles(knowledge, &hard.not_before_by)));
     }
     if let Some(day) = hard.not_after {
+        let day = spoken::by(day);
         sentences.push(format!("Not made after {day}, {ORIGINAL}: {}.", titles(knowledge, &hard.not_after_by)));
     }
     if sentences.is_empty() {

@@ -3,7 +3,7 @@
 use crate::code::calendar::CodeDate;
 use crate::code::{Alphabet, CodeReading, FigureRead, Form, FormRead, Meaning, Part, PartValue, Unread};
 use crate::date::days_in_month;
-use crate::date::spoken::MONTHS;
+use crate::date::spoken::{self, MONTHS};
 use crate::evidence::key::{self, CodeSeen, StandingKey};
 use crate::explain::dating;
 use crate::knowledge::Knowledge;
@@ -52,11 +52,11 @@ pub fn date(date: CodeDate) -> String {
     let named = |month: u8| MONTHS[usize::from(month) - 1];
     let are_months = day == 1 && last_day == days_in_month(last_year, last_month);
     match () {
-        () if date.first == date.last => format!("{day} {} {year}", named(month)),
+        () if date.first == date.last => spoken::day(date.first),
         () if are_months && (month, last_month) == (1, 12) => year.to_string(),
         () if are_months && month == last_month => format!("{} {year}", named(month)),
         () if are_months => format!("{} to {} {year}", named(month), named(last_month)),
-        () => format!("the week from {} to {}", date.first, date.last),
+        () => format!("the week from {} to {}", spoken::day(date.first), spoken::day(date.last)),
     }
 }
 
@@ -110,7 +110,7 @@ pub fn unread(catalog_key: &CodeKey, why: &Unread) -> String {
 /// The days in which codes of a key were used.
 pub fn years(key: &CodeKey) -> String {
     let window = CodeDate { first: key.notation.window.first, last: key.notation.window.last };
-    format!("{} to {}", window.first, window.last)
+    format!("{} to {}", spoken::day(window.first), spoken::day(window.last))
 }
 
 /// A key with its source: "the key `pocket-stamp` (Talk with a stockroom keeper, 1999)".

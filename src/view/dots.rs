@@ -14,8 +14,8 @@ use crate::record::id::Whole;
 use crate::resolve::RecordIndex;
 use crate::view::leaf::{Leaf, Link, whole_name};
 use crate::view::photographs::pictures::{self, RowPhotographs};
-use crate::vocabulary::Feature;
-use crate::vocabulary::measure::rounded;
+use crate::vocabulary::measure::{self, rounded};
+use crate::vocabulary::{Feature, Kind};
 
 /// So many dots that lead somewhere keep a page light enough for a phone.
 const ON_A_PAGE: usize = 300;
@@ -164,7 +164,10 @@ pub fn dot(leaf: &Leaf<'_>, evidence: &Evidence<'_>, feature: &Feature, item: &I
     let mut numbers = item.bearers.iter().filter_map(record).map(|record| room.number(leaf, evidence, record));
     let shows = match &item.seen {
         Seen::State(_) => String::new(),
-        Seen::Measure(number) => rounded(*number),
+        Seen::Measure(number) => match &feature.kind {
+            Kind::Measure(found) => measure::words(*number, found.unit),
+            _ => rounded(*number),
+        },
     };
     let pictured = records(evidence, item).any(|index| pictures::has(leaf, index, &feature.id));
     let (number, others) = (numbers.next()?, numbers.collect());

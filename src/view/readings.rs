@@ -21,6 +21,13 @@ pub struct ZoneView {
     rows: Vec<ReadingView>,
 }
 
+impl ZoneView {
+    /// Says whether any of its readings has a remark or a note.
+    pub fn has_remarks(&self) -> bool {
+        self.rows.iter().any(|row| !row.remarks.is_empty() || row.note.is_some())
+    }
+}
+
 /// What one feature showed.
 #[derive(Debug, Serialize)]
 pub struct ReadingView {

@@ -14,7 +14,8 @@ use crate::explain::verdict::equal;
 use crate::page;
 use crate::typography::{at_most, with_minus};
 use crate::view::leaf::Leaf;
-use crate::vocabulary::measure::rounded;
+use crate::vocabulary::measure::{self, rounded};
+use crate::vocabulary::{Kind, Unit};
 
 /// A covariate of a feature.
 #[derive(Debug, Serialize)]
@@ -38,9 +39,14 @@ pub fn view(leaf: &Leaf<'_>, compared: &Compared, covariate: &Covariate, [a, b]:
     let items = [a.items(&compared.feature), b.items(&compared.feature)];
     let known: usize = covariate.strata.values().map(|(a, b)| a.len() + b.len()).sum();
     let label = |state: &str| leaf.catalog().vocabulary.label(&compared.feature, state);
+    let found = leaf.catalog().vocabulary.feature(compared.feature.as_str());
+    let unit = found.and_then(|feature| match &feature.kind {
+        Kind::Measure(measure) => Some(measure.unit),
+        _ => None,
+    });
     let strata = covariate.strata.iter().map(|(value, (a, b))| StratumView {
         value: words::stratum(leaf.catalog(), &covariate.name, value),
-        sides: [shown(&label, items[0], a), shown(&label, items[1], b)],
+        sides: [shown(&label, unit, items[0], a), shown(&label, unit, items[1], b)],
     });
     CovariateView {
         words: page::with_minus_signs(&equal(leaf.catalog(), compared, covariate)),
@@ -50,7 +56,7 @@ pub fn view(leaf: &Leaf<'_>, compared: &Compared, covariate: &Covariate, [a, b]:
 }
 
 /// The states or measures at some places, in words.
-fn shown(label: &impl Fn(&str) -> String, items: &[Item], places: &[usize]) -> String {
+fn shown(label: &impl Fn(&str) -> String, unit: Option<Unit>, items: &[Item], places: &[usize]) -> String {
     let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
     let mut measures = Vec::new();
     for item in places.iter().filter_map(|place| items.get(*place)) {
@@ -61,7 +67,13 @@ fn shown(label: &impl Fn(&str) -> String, items: &[Item], places: &[usize]) -> S
     }
     measures.sort_by(f64::total_cmp);
     let states = counts.into_iter().map(|(state, count)| format!("{count} × {}", label(state)));
-    let all: Vec<String> = states.chain(measures.into_iter().map(rounded)).collect();
+    let all: Vec<String> = states
+        .chain(
+            measures
+                .into_iter()
+                .map(|number| unit.map_or_else(|| rounded(number), |unit| measure::words(number, unit))),
+        )
+        .collect();
     if all.is_empty() { "none".to_string() } else { all.join(", ") }
 }
 
@@ -75,6 +87,7 @@ pub fn number(number: f64) -> String {
 mod tests {
     use super::{number, shown};
     use crate::evidence::{Item, Seen};
+    use crate::vocabulary::Unit;
 
     #[test]
     fn numbers_are_short_and_never_a_signed_zero() {
@@ -88,10 +101,13 @@ mod tests {
         let item = |seen| Item { seen, bearers: smallvec::smallvec![0], contested: false };
         let state = |name: &str| item(Seen::State(name.into()));
         assert_eq!(
-            shown(&label, &[state("raw"), state("chain-stitch"), state("raw")], &[0, 1, 2]),
+            shown(&label, None, &[state("raw"), state("chain-stitch"), state("raw")], &[0, 1, 2]),
             "1 × CHAIN-STITCH, 2 × RAW"
         );
-        assert_eq!(shown(&label, &[item(Seen::Measure(8.5)), item(Seen::Measure(7.0))], &[0, 1]), "7, 8.5");
-        assert_eq!(shown(&label, &[], &[]), "none");
+        let measures = [item(Seen::Measure(8.5)), item(Seen::Measure(7.0))];
+        assert_eq!(shown(&label, None, &measures, &[0, 1]), "7, 8.5");
+        // Worked out by hand from 25.4 mm to the inch.
+        assert_eq!(shown(&label, Some(Unit::Inch), &measures, &[0, 1]), "7 in (17.8 cm), 8.5 in (21.6 cm)");
+        assert_eq!(shown(&label, None, &[], &[]), "none");
     }
 }

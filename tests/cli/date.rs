@@ -36,8 +36,8 @@ fn garment_in_hand_is_dated_with_reasons_and_caution() {
     let output = bartack(base.path(), &["date", "--model", "hollin/no-4", "hem=fold", "mark=late"]);
     assert_eq!(code(&output), 0, "{}", err(&output));
     for said in [
-        "Not made before 1971-01-01, if the label is original to the garment and not a copy\n  late: It\n",
-        "Not made before 1971-01-01, if the label is original to the garment and not a copy: late.",
+        "Not made before 1971, if the label is original to the garment and not a copy\n  late: It\n",
+        "Not made before 1971, if the label is original to the garment and not a copy: late.",
         "(hollin/no-4/a)",
         "  Hem: fold: ",
         "Most likely 1971–2020 (95 %), best guess 1971–77.\n2 variants are tied",

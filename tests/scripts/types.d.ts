@@ -564,6 +564,7 @@ interface Window {
     worded: (value: number, unit: string) => string;
     text: (feature: Feature, value: string, system: string) => string;
     shown: (feature: Feature, value: string, system: string) => string;
+    inBoth: (feature: Feature, value: string, system: string) => string;
     number: (written: string) => { number: number; problem: string };
     read: (feature: Feature, written: string, system: string) => { value: string; problem: string; reading: string };
   };
@@ -572,7 +573,7 @@ interface Window {
       feature: Feature,
       sort: string | undefined,
       seen: Map<string, string>,
-    ) => { shows: string; make: () => Element } | null;
+    ) => { shows: string; caption: string; make: () => Element } | null;
     whole: (sort: string | undefined, seen: Map<string, string>) => { drawing: Element; caption: string }[];
     front: (sort: string) => { shows: string; make: () => Element } | null;
   };

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use crate::date::spoken;
 use crate::dating::answer::brief::Brief;
 use crate::dating::answer::garment::Garment;
 use crate::dating::answer::{Answer, Spread, Weighed};
@@ -28,8 +29,8 @@ fn bounds(answered: &Answered<'_>) -> String {
     let mut text = String::new();
     let hard = &answered.answer.hard;
     for (says, day, by) in [
-        ("Not made before", hard.not_before, &hard.not_before_by),
-        ("Not made after", hard.not_after, &hard.not_after_by),
+        ("Not made before", hard.not_before.map(spoken::before), &hard.not_before_by),
+        ("Not made after", hard.not_after.map(spoken::by), &hard.not_after_by),
     ] {
         let Some(day) = day else { continue };
         let _ = writeln!(text, "{says} {day}, {}", words::ORIGINAL);

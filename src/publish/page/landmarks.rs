@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::date::{Day, DaySpan};
+use crate::date::{Day, DaySpan, spoken};
 use crate::evidence::landmark;
 use crate::explain;
 use crate::page::PageError;
@@ -110,8 +110,8 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, scale: Option<Scale>) -> Option<Lan
         title: name(record),
         when: condition(leaf, &found.when.value),
         features: features(leaf, &found.when.value),
-        not_before: not_before.map(|day| day.to_string()),
-        not_after: not_after.map(|day| day.to_string()),
+        not_before: not_before.map(spoken::before),
+        not_after: not_after.map(spoken::by),
         stock_years: found.stock_years,
         hard: matches!(found.force, Force::Hard { .. }),
         odds: rounded(odds),
@@ -123,8 +123,9 @@ fn view(leaf: &Leaf<'_>, index: RecordIndex, scale: Option<Scale>) -> Option<Lan
 }
 
 fn strip(found: &Landmark, days: (Option<Day>, Option<Day>), scale: Scale) -> String {
-    let said = |words: &str, day: Option<Day>| day.map(|day| format!("{words} {day}"));
-    let words: Vec<String> = [said("not before", days.0), said("not after", days.1)].into_iter().flatten().collect();
+    let not_before = days.0.map(|day| format!("not before {}", spoken::before(day)));
+    let not_after = days.1.map(|day| format!("not after {}", spoken::by(day)));
+    let words: Vec<String> = [not_before, not_after].into_iter().flatten().collect();
     scale.bound(
         days.0,
         days.1,

@@ -57,6 +57,7 @@ struct View {
     why: Vec<String>,
     codes: Vec<CodeView>,
     zones: Vec<ZoneView>,
+    has_remarks: bool,
     photographs: Vec<PhotographView>,
     sources: Vec<Cited>,
     claims: Vec<ClaimView>,
@@ -127,6 +128,7 @@ fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, Pag
         description::counted(seen.features.len(), "feature"),
         span.filter(|span| !span.is_open()).map_or_else(String::new, |span| format!(", made {}", explain::span(*span)))
     );
+    let zones = readings::of(&leaf, seen);
     let view = View {
         amending: amending::of(&leaf, record, &title),
         // The page says above its heading what it is of; its title stands alone, in a tab or a list of finds.
@@ -148,7 +150,8 @@ fn page<'a>(context: &'a Context<'a>, index: RecordIndex) -> Result<Vec<u8>, Pag
         why: garment.map(|garment| why(&leaf, garment)).unwrap_or_default(),
         concluded: span.filter(|span| !span.is_open()).map(|span| explain::span(*span)),
         codes: codes::of(&leaf, index),
-        zones: readings::of(&leaf, seen),
+        has_remarks: zones.iter().any(ZoneView::has_remarks),
+        zones,
         photographs: pictures::of(&leaf, index, seen),
         sources: seen.sources.iter().map(|source| leaf.cited(record.file, &source.value)).collect(),
         claims: claims::written_in(&leaf, index),

@@ -16,7 +16,7 @@ use crate::digest::Digest;
 use crate::import::correction::editing::Prose;
 use crate::import::correction::item::{Item, Planned};
 use crate::import::correction::wanted::Wanted;
-use crate::import::draft::Draft;
+use crate::import::draft::{Draft, left_there};
 use crate::import::name::{self, Names};
 use crate::import::{Candidate, Corrects, Gathered, LARGEST_ENTRY, Origin, Taken, Trouble};
 use crate::parse;
@@ -85,7 +85,9 @@ pub fn is_one(text: &str) -> bool {
 pub fn read(catalog: &Catalog, draft: &Draft<'_>, names: &mut Names, gathered: &mut Gathered) {
     let origin = Origin::File(draft.file.to_string());
     let found = corrected(catalog, draft.text, &origin, gathered);
-    match found.and_then(|candidate| candidate.map(|candidate| with_photographs(candidate, names)).transpose()) {
+    match found
+        .and_then(|candidate| candidate.map(|candidate| with_photographs(candidate, draft.file, names)).transpose())
+    {
         Ok(Some(candidate)) => gathered.candidates.push(candidate),
         Ok(None) => {}
         Err(messages) => {
@@ -95,10 +97,17 @@ pub fn read(catalog: &Catalog, draft: &Draft<'_>, names: &mut Names, gathered: &
     }
 }
 
-/// Takes the names of the photographs that come; one whose name is taken is refused, since nothing is replaced.
-fn with_photographs(candidate: Candidate, names: &mut Names) -> Result<Candidate, Vec<String>> {
+/// Takes the names of the photographs that come; one whose name is taken is refused, since nothing is
+/// replaced, unless an interrupted import has put it there already.
+fn with_photographs(mut candidate: Candidate, draft: &str, names: &mut Names) -> Result<Candidate, Vec<String>> {
     let folder = FilePath::new(candidate.path.as_str()).folder().to_string();
-    match candidate.photographs.iter().find(|taken| names.take(&folder, &taken.to) != taken.to) {
+    for taken in &mut candidate.photographs {
+        taken.is_there = names.take_left(draft, &format!("{folder}/{}", taken.to));
+    }
+    let there = candidate.photographs.iter().filter(|taken| taken.is_there);
+    candidate.remarks.extend(there.map(|taken| left_there(&taken.to)));
+    let mut coming = candidate.photographs.iter().filter(|taken| !taken.is_there);
+    match coming.find(|taken| names.take(&folder, &taken.to) != taken.to) {
         None => Ok(candidate),
         Some(taken) => Err(vec![format!(
             "adds the photograph {}, but `{folder}/` has a file of that name. If an interrupted import left it, remove it; \
@@ -135,7 +144,8 @@ fn corrected(
         candidate.remarks.push("the entry has changed since the page was made; what is corrected has not".to_string());
     }
     let (come, go) = photographs_moved(file, &correction.changes);
-    candidate.photographs = come.into_iter().map(|name| Taken { from: name.clone(), to: name }).collect();
+    candidate.photographs =
+        come.into_iter().map(|name| Taken { from: name.clone(), to: name, is_there: false }).collect();
     candidate.remarks.extend(go.iter().map(|name| {
         let shown = wording::quote(name);
         format!(

@@ -6,6 +6,7 @@
 pub mod editing;
 pub mod hunks;
 pub mod item;
+pub mod resting;
 pub mod value;
 pub mod wanted;
 
@@ -20,6 +21,7 @@ use crate::import::draft::{Draft, left_there};
 use crate::import::name::{self, Names};
 use crate::import::{Candidate, Corrects, Gathered, LARGEST_ENTRY, Origin, Taken, Trouble};
 use crate::parse;
+use crate::record::id::SourceId;
 use crate::resolve::Catalog;
 use crate::source::tree::{Node, Table};
 use crate::source::{FileId, FilePath, SourceFile};
@@ -138,6 +140,11 @@ fn corrected(
         return Ok(None);
     }
     let after = editing::proved(file, edits.clone(), &correction.changes).map_err(|message| vec![message])?;
+    let is_shared = |id: &str| catalog.source_names.contains_key(&(None, SourceId::new(id)));
+    let resting = resting::problems(&after, &correction.changes, is_shared);
+    if !resting.is_empty() {
+        return Err(resting);
+    }
     let mut candidate = Candidate::new(origin.clone(), path, after);
     candidate.remarks.extend(moved);
     if correction.seen.is_some_and(|then| then != seen(file.text())) {

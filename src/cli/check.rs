@@ -178,10 +178,10 @@ fn summary(selection: &Selection<'_>, options: &Options) -> String {
     if let Some(revision) = &options.since {
         line = format!("{line} since {}", wording::quote(revision));
     }
-    match (options.paths.is_empty(), selection.elsewhere) {
+    match (options.paths.is_empty(), selection.elsewhere.as_slice()) {
         (true, _) => {}
-        (false, 0) => line.push_str(" here, none elsewhere"),
-        (false, elsewhere) => line.push_str(&format!(" here, {elsewhere} elsewhere")),
+        (false, []) => line.push_str(" here, none elsewhere"),
+        (false, elsewhere) => line.push_str(&format!(" here; {} elsewhere", report::summary(elsewhere))),
     }
     let line = match selection.before {
         None => line,

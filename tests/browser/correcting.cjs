@@ -18,6 +18,7 @@ const FOLDER = "makers/brackwold-tharn/sluice-118/standing-gate-men";
 const ENTRY = `${FOLDER}/big-feb-74`;
 const OTHER = "makers/brackwold-tharn/harrowcoat-204/standing-gate-men/aug-67";
 const PICTURED = `${FOLDER}/march-64`;
+const LONG = `${FOLDER}/jar-june-72`;
 const at = (name) => path.join(copy, "entries", `${name}.md`);
 const textOf = (name) => fs.readFileSync(at(name), "utf8");
 
@@ -28,6 +29,13 @@ function scribble() {
     .replace('hem = "chain-stitch"', "hem   =   'chain-stitch'  # by daylight")
     .replace("[[claims]]", "# His father's words:\n[[claims]]");
   fs.writeFileSync(at(ENTRY), text);
+  const words = "no end of words ".repeat(1400);
+  const long = `\n[[claims]]\nevent = "attested"\nwhen = "1972"\nas-written = "${words}"\nsources = ["jar"]\n`;
+  const source = '\n[[source]]\nid = "jar"\ncitation = "A slip of paper in the jar"\nkind = "recollection"\n+++\nCare';
+  fs.writeFileSync(
+    at(LONG),
+    textOf(LONG).replace("+++\nCare", () => `${long}${source}`),
+  );
 }
 
 function bartackRan(...args) {
@@ -257,6 +265,20 @@ const tests = {
     await made.tap("#more-photos");
     await typed(made, "photo-0-file", "march-64-inside-leg.png");
     assert.match(await made.textContent("#doubts"), /The entry has one of that name/);
+    assert.deepStrictEqual(troubles, []);
+  },
+  async "what the link has no room for is named, and stays"(browser) {
+    const { made, troubles } = await corrected(browser, LONG);
+    assert.match(await headOf(made), /Too long for the address of this page: the claims\. .* they stay as they are\./);
+    await unfold(made, "claims");
+    assert.match(await made.textContent("#items-claims"), /not shown.*They stay as they are\./);
+    assert.strictEqual(await made.locator("#items-claims-add").count(), 0);
+    await unfold(made, "source");
+    await typed(made, "item-source-0-citation", "A slip of paper in the lid of the jar");
+    const before = textOf(LONG);
+    assert.strictEqual(imported(await handedIn(made)).status, 0);
+    assert.strictEqual(textOf(LONG), before.replace("paper in the jar", "paper in the lid of the jar"));
+    fs.writeFileSync(at(LONG), before);
     assert.deepStrictEqual(troubles, []);
   },
   async "what is begun and not yet said takes nothing out"(browser) {

@@ -92,7 +92,15 @@ impl Lint {
     /// Begins a diagnostic of this lint; the message starts in lower case and has no full stop.
     pub fn at(&'static self, place: Place, message: impl Into<String>) -> Diagnostic {
         let primary = Label { place, text: String::new() };
-        Diagnostic { lint: self, message: message.into(), primary, labels: Vec::new(), help: None, repair: None }
+        Diagnostic {
+            lint: self,
+            message: message.into(),
+            primary,
+            labels: Vec::new(),
+            help: None,
+            repair: None,
+            is_measured: false,
+        }
     }
 }
 
@@ -105,6 +113,7 @@ pub struct Diagnostic {
     labels: Vec<Label>,
     help: Option<String>,
     repair: Option<Repair>,
+    is_measured: bool,
 }
 
 /// A place with its part in a diagnostic.
@@ -133,6 +142,23 @@ impl Diagnostic {
     pub fn help(mut self, text: impl Into<String>) -> Diagnostic {
         self.help = Some(text.into());
         self
+    }
+
+    /// Marks a finding whose words follow from what other entries say: it is the same one whatever its message says.
+    pub fn measured(mut self) -> Diagnostic {
+        self.is_measured = true;
+        self
+    }
+
+    /// Says whether its words follow from what other entries say.
+    pub fn is_measured(&self) -> bool {
+        self.is_measured
+    }
+
+    /// Adds a sentence to the instruction.
+    pub fn advise(&mut self, text: &str) {
+        let before = self.help.take().map_or(String::new(), |help| format!("{help}. "));
+        self.help = Some(format!("{before}{text}"));
     }
 
     /// Adds the one repair of a fault at the primary place, if there is one, and describes it in place of other advice.

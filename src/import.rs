@@ -32,7 +32,7 @@ use crate::diagnostic::wording;
 use crate::import::duplicate::Recorded;
 use crate::import::heading::Target;
 use crate::import::mapping::Mapping;
-use crate::import::name::Names;
+use crate::import::name::{Left, Names};
 use crate::import::printing::Printed;
 use crate::import::question::{Query, Question};
 use crate::import::row::{Column, Rows};
@@ -69,6 +69,8 @@ pub struct Taken {
     pub from: String,
     /// Its name beside the entry.
     pub to: String,
+    /// Whether an interrupted import has put it there already.
+    pub is_there: bool,
 }
 
 /// An entry that may be written.
@@ -149,6 +151,8 @@ pub struct Brought<'a> {
     pub sheet: Option<(&'a Sheet, &'a [Column])>,
     /// The drafts by file name; a draft that cannot be read has the reason instead.
     pub drafts: &'a [(String, Result<String, String>)],
+    /// What an interrupted import left of the photographs of these drafts.
+    pub left: &'a BTreeSet<Left>,
 }
 
 /// Finds out what each column of a sheet holds; a sheet of which nothing is known, or a column that is there twice, is
@@ -183,7 +187,8 @@ pub fn columns(catalog: &Catalog, sheet: &Sheet, mapping: &Mapping) -> Result<Ve
 
 /// Reads everything that was brought except the origins in `wrong`, so that these take no name from the others.
 pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>) -> Gathered {
-    let (mut names, mut recorded) = (Names::of(&catalog.sources), Recorded::of(&catalog.sources));
+    let mut names = Names::of(&catalog.sources).with_left(brought.left);
+    let mut recorded = Recorded::of(&catalog.sources);
     let mut gathered = Gathered::default();
     if let Some((sheet, columns)) = brought.sheet {
         let rows = Rows { catalog, mapping: brought.mapping, columns };
@@ -265,7 +270,8 @@ mod tests {
         let sheet = shape::headed(catalog, sheet, &mapping);
         let Ok(columns) = columns(catalog, &sheet, &mapping) else { return (0, 0) };
         let sheet = shape::garments(sheet, &columns);
-        let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &drafts };
+        let left = BTreeSet::new();
+        let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &drafts, left: &left };
         let found = gather(catalog, &brought, &BTreeSet::new());
         let used = Used { mapping: &mapping, sheet: &sheet, columns: &columns };
         let taken = printed(catalog, &used, &question::gathered(&found.troubles));

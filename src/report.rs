@@ -18,8 +18,8 @@ use crate::source::Sources;
 pub struct Selection<'a> {
     /// Those to report, in order.
     pub shown: Vec<&'a Diagnostic>,
-    /// How many there are elsewhere.
-    pub elsewhere: usize,
+    /// Those elsewhere.
+    pub elsewhere: Vec<&'a Diagnostic>,
     /// How many an earlier state had too, where only new ones were asked for.
     pub before: Option<usize>,
 }
@@ -38,7 +38,7 @@ pub fn select<'a>(
             })
     };
     let (shown, elsewhere): (Vec<&Diagnostic>, Vec<&Diagnostic>) = diagnostics.into_iter().partition(touches);
-    Selection { shown, elsewhere: elsewhere.len(), before: None }
+    Selection { shown, elsewhere, before: None }
 }
 
 /// Says whether a file is the one of the path, or lies in its folder; the empty path is the whole knowledge base.

@@ -101,7 +101,7 @@ fn only_findings_that_touch_the_path_are_reported_and_the_rest_is_counted() {
     let output = bartack(base.path(), &["check", &format!("{VARIANT}/barn-find.md")]);
     assert_eq!(code(&output), 0, "the error lies elsewhere");
     assert!(out(&output).contains("[era-conflict]") && !out(&output).contains("[schema-violation]"));
-    assert_eq!(err(&output), "1 warning here, 1 elsewhere\n");
+    assert_eq!(err(&output), "1 warning here; 1 error elsewhere\n");
     let whole = bartack(base.path(), &["check", base.path().join("entries").to_str().unwrap()]);
     assert_eq!((code(&whole), err(&whole).as_str()), (1, "1 error, 1 warning here, none elsewhere\n"));
 }

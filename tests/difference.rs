@@ -174,7 +174,7 @@ fn only_findings_that_a_revision_did_not_have_are_reported() {
     assert_eq!(history.run(&["check", "--since", "HEAD", "--deny", "warning"]).status.code(), Some(1));
     let elsewhere = history.run(&["check", "--since", "HEAD", "--deny", "warning", "entries/sources"]);
     assert_eq!((out(&elsewhere).as_str(), elsewhere.status.code()), ("", Some(0)));
-    assert!(err(&elsewhere).starts_with("no findings since `HEAD` here, 1 elsewhere; "), "{}", err(&elsewhere));
+    assert!(err(&elsewhere).starts_with("no findings since `HEAD` here; 1 warning elsewhere; "), "{}", err(&elsewhere));
     let json: Value =
         serde_json::from_str(&out(&history.run(&["check", "--since", "HEAD", "--format", "json"]))).unwrap();
     assert_eq!((json["findings"].as_array().unwrap().len(), &json["elsewhere"]), (1, &0.into()));

@@ -15,7 +15,8 @@
   const rules = window.bartackRules;
   const recording = window.bartackRecording;
   const prepared = window.bartackDating.prepare(rules);
-  const corrections = correcting({ rules, prepared });
+  const items = window.bartackRecordingItemsChanges(recording);
+  const corrections = correcting({ rules, prepared, items });
   const drafts = window.bartackRecordingDrafts(rules.title, prepared, isBegun);
   const CAREFUL =
     "Look, measure and count; cut nothing, burn nothing, wet nothing. " +
@@ -34,7 +35,11 @@
     show();
   });
   const form = window.bartackRecordingForm({ state, pace, prepared, recording });
-  const { text, ticks } = form;
+  const { text, ticks, isTyping } = form;
+  const itemsForm = window.bartackRecordingItemsForm({
+    ...{ state, pace, items, recording },
+    form: { text, ticks, isTyping },
+  });
   const most = recording.most_bytes;
   const pictures = window.bartackRecordingPictures.pictures({
     ...{ state, pace, most },
@@ -47,7 +52,7 @@
   const site = place.dataset.site || "";
   const handing = window.bartackRecordingHanding({ recording, pace, next });
   const result = window.bartackRecordingResult({ rules, prepared, recording, site, handing });
-  const correction = window.bartackRecordingCorrecting({ corrections, site, text, handing });
+  const correction = window.bartackRecordingCorrecting({ corrections, items, site, text, handing });
 
   /** @param {Partial<Answers>} given @param {string} view */
   function fit(given, view) {
@@ -208,7 +213,8 @@
       asked.zones(),
       form.when(),
       form.who(),
-      !base && pictures.all(),
+      base && itemsForm.all(),
+      pictures.all(),
       hasText && [element("h2", {}, "In your words"), form.text({ key: "body", says, kind: "textarea" })],
       base && correction.why(),
       undo(),

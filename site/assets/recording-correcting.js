@@ -4,11 +4,12 @@
 
   const { element } = window.bartackElements;
   const KEPT =
-    "Claims, sources, photographs and all else that this form does not show stay as they are. " +
-    "If it is filed under the wrong variant, say so in the reason.";
+    "All that this form does not show stays as it is. If it is filed under the wrong variant, say so in the reason.";
+  /** @type {Record<string, string>} */
+  const PARTS = { claims: "the claims", source: "the sources used only in it", photos: "its photographs" };
 
   /** @param {Correcting} page */
-  function correcting({ corrections, site, text, handing }) {
+  function correcting({ corrections, items, site, text, handing }) {
     /** @param {Correction} base */
     function link({ path, name }) {
       return site === "none" ? element("b", {}, name) : element("a", { href: `${site}${path}.html` }, name);
@@ -38,7 +39,29 @@
           counted(corrections.changes(answers)),
         ),
         element("p", { class: "detail" }, KEPT),
+        leftOut(base),
       );
+    }
+
+    // What the link to this page has no room for.
+    /** @param {Correction} base */
+    function leftOut({ left = [], prose }) {
+      const parts = [...left.flatMap((one) => PARTS[one] || []), ...(prose === undefined ? ["its text"] : [])];
+      if (parts.length === 0) return null;
+      const says = `Too long for the address of this page: ${parts.join(", ")}. The form leaves them out, and they stay as they are.`;
+      return element("p", { class: "notice", key: "left" }, says);
+    }
+
+    /** @param {Answers} answers */
+    function doubts(answers) {
+      const held = items.held(answers).map(({ name, problem }) => `Not handed in, ${name}: ${problem}`);
+      const rests = items.warnings(answers).map(({ id, rests }) => {
+        return `The source “${id}” is taken out, and still resting on it: ${rests.join("; ")}. The program refuses that.`;
+      });
+      const all = [...rests, ...held];
+      if (all.length === 0) return null;
+      const rows = all.map((one) => element("li", {}, one));
+      return element("div", { class: "notice", key: "doubts", id: "doubts" }, element("ul", {}, rows));
     }
 
     function why() {
@@ -50,7 +73,7 @@
     function result(answers) {
       const found = corrections.changes(answers);
       if (found.length === 0)
-        return element("p", { key: "none" }, "Change what is wrong; then it can be handed in here.");
+        return [element("p", { key: "none" }, "Change what is wrong; then it can be handed in here."), doubts(answers)];
       const { path, file } = corrections.file(answers);
       const rows = found.map(({ key, name, from, to }) => element("li", { key }, `${name}: ${from} → ${to}`));
       const area = {
@@ -67,6 +90,7 @@
         { "aria-labelledby": "part-entry", key: "correction" },
         element("h3", { id: "part-entry" }, "The correction"),
         element("ul", {}, rows),
+        doubts(answers),
         element(
           "p",
           { class: "detail", key: "place" },

@@ -11,8 +11,11 @@
   const { nothing, usable, corrected } = window.bartackRecordingDraft;
   const { keys, readings, quoted, clean } = window.bartackRecordingEntry;
   const { isGiven, observed, read: readDate } = window.bartackRecordingDates;
+  const { begun: itemsOf } = window.bartackRecordingItems;
   const dating = window.bartackDating;
   const MARK = "#correct/";
+  // Keys whose value is a day, which TOML writes without quotation marks.
+  const DAYS = ["observed", "checked"];
   const DAY = /^[0-9]{4}-[0-9]{2}-[0-9]{2}$/;
   // The fields of the form, by the keys of an entry.
   /** @type {Record<string, string>} */
@@ -63,12 +66,12 @@
    * @returns {string}
    */
   function toml(value, key = "") {
-    if (key === "observed" && DAY.test(value)) return value;
+    if (DAYS.includes(key) && DAY.test(value)) return value;
     if (Array.isArray(value)) return `[${value.map((one) => toml(one)).join(", ")}]`;
     if (!isTable(value)) return typeof value === "string" ? quoted(value) : String(value);
     const name = (/** @type {string} */ one) => (/^[A-Za-z0-9_-]+$/.test(one) ? one : quoted(one));
     return `{ ${Object.entries(value)
-      .map(([one, held]) => `${name(one)} = ${toml(held)}`)
+      .map(([one, held]) => `${name(one)} = ${toml(held, one)}`)
       .join(", ")} }`;
   }
 
@@ -102,8 +105,8 @@
     return { maker: of, model: full(text("model")), line: full(text("line").replace(/^line:/, "")) };
   }
 
-  /** @param {{ rules: Rules, prepared: Prepared }} known */
-  function correcting({ rules, prepared }) {
+  /** @param {{ rules: Rules, prepared: Prepared, items: RecordingItems }} known */
+  function correcting({ rules, prepared, items }) {
     /**
      * The answers of an entry as it is.
      * @param {Correction} base
@@ -111,6 +114,7 @@
      */
     function begun(base) {
       const answers = { ...nothing(""), observed: "", ...placed(base), correction: base, body: base.prose || "" };
+      answers.items = itemsOf(base);
       for (const [key, field] of Object.entries(TEXTS)) {
         const value = own(base.keys, key);
         if (typeof value === "string") answers[field] = value;
@@ -201,11 +205,17 @@
         if (old.get(key) === now || had === now || isUnsaid) return [];
         return [{ key, was: had, now, ...said(key, had, { before, after }) }];
       });
+      found.push(...items.changes(answers).map((one) => ({ ...one, was: written(one.was), now: written(one.now) })));
       const [prose, body] = [clean(base.prose).trim(), clean(answers.body).trim()];
       if (base.prose === undefined || prose === body) return found;
       const short = (/** @type {string} */ text) => (text.length > 40 ? `${text.slice(0, 40)}…` : text || "nothing");
       const text = { name: NAMES.text, from: short(prose), to: short(body) };
       return [...found, { key: "text", was: quoted(base.prose_seen), now: undefined, ...text }];
+    }
+
+    /** @param {any} value */
+    function written(value) {
+      return value === undefined ? undefined : toml(value);
     }
 
     /**

@@ -7,6 +7,7 @@
   const { own } = window.bartackElements;
   const { canShow } = window.bartackAddress;
   const { FORMS, today } = window.bartackRecordingDates;
+  const { restored } = window.bartackRecordingItems;
   const KNOWN = ["maker", "model", "line", "wearer", "variant", "market", "garment"];
   const WRITTEN = ["madeWords", "madeNote", "observer", "find", "factory", "place", "ownCitation", "body"];
   const CHOSEN = ["placedBy", "madeBy", "madeSource", "source", "ownKind"];
@@ -58,7 +59,7 @@
     const { path = "", name = "", seen = "", prose_seen = "", prose } = only(given, BASE, "string");
     const isPath = /^(makers(\/[a-z0-9-]+){3}|unplaced)\/[a-z0-9-]+$/.test(path);
     if (!isPath || !name || !seen || !isObject(own(given, "keys"))) return null;
-    return { path, name, seen, prose_seen, prose, keys: given.keys };
+    return { path, name, seen, prose_seen, prose, keys: given.keys, left: strings(own(given, "left")) };
   }
 
   /**
@@ -84,7 +85,7 @@
     const isReading = (/** @type {any} */ pair) => Array.isArray(pair) && strings(pair).length === 2;
     return {
       ...only(given, TEXTS, "string"),
-      ...(correction ? { correction } : {}),
+      ...(correction ? { correction, items: restored(own(given, "items"), correction) } : {}),
       ...{ made, about, features: new Map(list(given.features).filter(isReading)) },
       ...{ placedFrom: strings(given.placedFrom), madeFrom: strings(given.madeFrom) },
       photos: photos.map((one) => ({

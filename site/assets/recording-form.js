@@ -45,7 +45,8 @@
     let unfinished = "";
 
     /** @param {TextField} field */
-    function text({ key, says, of = state(), example = "", kind = "input", id = "tell-" + key, describedBy = "" }) {
+    function text({ key, says, of = state(), example = "", kind = "input", rows = "6", ...more }) {
+      const { id = "tell-" + key, describedBy = "" } = more;
       const on = {
         input: (/** @type {FieldEvent} */ event) => {
           of[key] = event.currentTarget.value;
@@ -58,7 +59,7 @@
           pace.left();
         },
       };
-      const shape = kind === "input" ? { type: "text" } : { rows: "6" };
+      const shape = kind === "input" ? { type: "text" } : { rows };
       const field = element(kind, {
         id,
         ...shape,
@@ -98,7 +99,7 @@
      */
     function ticks(key, says, of, extra = []) {
       const chosen = new Set(of[key] || []);
-      const id = `${key}-${state().photos.indexOf(of)}`;
+      const id = `${key}-${of.row || state().photos.indexOf(of)}`;
       const examined = [...state().features.keys()].map((one) => [one, prepared.features.get(one)?.name || one]);
       const options = [...extra.map((one) => [one, words(one)]), ...examined];
       if (options.length === 0) return null;
@@ -150,7 +151,9 @@
     }
 
     function sources() {
-      return recording.sources.map((one) => ({ id: one.id, name: one.citation }));
+      const own = (state().items?.source || []).filter((one) => !one.gone && one.id && one.citation);
+      const ours = own.map((one) => ({ id: one.id, name: one.citation }));
+      return [...ours, ...recording.sources.map((one) => ({ id: one.id, name: one.citation }))];
     }
 
     function when() {
@@ -360,7 +363,12 @@
       ];
     }
 
-    return { text, ticks, special, whose, when, who };
+    /** @param {string} start */
+    function isTyping(start) {
+      return unfinished.startsWith(start);
+    }
+
+    return { text, ticks, special, whose, when, who, isTyping };
   }
 
   window.bartackRecordingForm = form;

@@ -78,7 +78,7 @@
         const { photos } = state();
         const target = photo && photos.includes(photo) ? photo : {};
         if (!photos.includes(target)) photos.push(target);
-        const others = photos.filter((one) => one !== target);
+        const others = [...photos.filter((one) => one !== target), ...(state().items?.photos || [])];
         const isFitting = target.file && pictureName(target.file).endsWith(ending);
         if (!isFitting) target.file = proposed(file, ending, others);
         count += 1;
@@ -123,7 +123,7 @@
         pace.now(`photo-${photos.length - 1}-file`);
       };
       return [
-        element("h2", {}, "Photographs"),
+        element("h2", {}, state().correction ? "New photographs" : "Photographs"),
         element("p", { class: "detail" }, how),
         picker("choose-photos", "Choose photographs"),
         element("p", { class: "problem", role: "alert", id: "photos-problem" }, problems.join(" ")),

@@ -86,7 +86,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         None => None,
     };
     let changed: Vec<String> = before.iter().flat_map(|before| reading.sources.changed_from(&before.sources)).collect();
-    let review = Review::Touched(paths.iter().cloned().chain(changed).collect());
+    let review = Review::Touched(paths.iter().chain(&changed).cloned().collect());
     let scrutiny = Scrutiny { review, today: super::today() };
     let observer = |step| progress.stage(step);
     let compiled = |reading: Reading| {
@@ -113,6 +113,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     }
     if let Some(earlier) = &earlier {
         compilation.compare_with(&earlier.knowledge);
+        since::tell_moved(&mut compilation, earlier, &changed);
     }
     let sources = &compilation.knowledge.catalog.sources;
     let selection = selected(&compilation, earlier.as_ref(), &paths);
@@ -177,10 +178,10 @@ fn summary(selection: &Selection<'_>, options: &Options) -> String {
     if let Some(revision) = &options.since {
         line = format!("{line} since {}", wording::quote(revision));
     }
-    match (options.paths.is_empty(), selection.elsewhere) {
+    match (options.paths.is_empty(), selection.elsewhere.as_slice()) {
         (true, _) => {}
-        (false, 0) => line.push_str(" here, none elsewhere"),
-        (false, elsewhere) => line.push_str(&format!(" here, {elsewhere} elsewhere")),
+        (false, []) => line.push_str(" here, none elsewhere"),
+        (false, elsewhere) => line.push_str(&format!(" here; {} elsewhere", report::summary(elsewhere))),
     }
     let line = match selection.before {
         None => line,

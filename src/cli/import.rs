@@ -93,7 +93,8 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     let opened = files.sheet.map(|path| open(&catalog, path, &told)).transpose()?;
     let handed = Handed::read(&files.drafts)?;
     let sheet = opened.as_ref().map(|opened| (&opened.sheet, opened.columns.as_slice()));
-    let brought = Brought { mapping: &mapping, sheet, drafts: &handed.drafts };
+    let left = handed.left(&session.root, &reading.sources);
+    let brought = Brought { mapping: &mapping, sheet, drafts: &handed.drafts, left: &left };
     let proved = proof::prove(
         &Present { sources: &reading.sources, unread: &reading.faults },
         |wrong| import::gather(&catalog, &brought, wrong),

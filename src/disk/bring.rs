@@ -18,14 +18,19 @@ pub const SHEET_LIMIT: u64 = 64 << 20;
 /// Reads a sheet, a draft or a mapping whole; what is neither a file nor a folder is refused without waiting for it.
 pub fn whole(path: &Path) -> Result<Vec<u8>, DiskError> {
     let mut bytes = Vec::new();
-    refuse_irregular(path)?;
-    let file = super::open(path)?;
+    let file = regular(path)?;
     file.take(SHEET_LIMIT + 1).read_to_end(&mut bytes).map_err(|error| failure(path, error))?;
     if bytes.len() as u64 > SHEET_LIMIT {
         let limit = io::Error::new(io::ErrorKind::FileTooLarge, "is larger than 64 MiB");
         return Err(failure(path, limit));
     }
     Ok(bytes)
+}
+
+/// Opens a file that somebody brings; a pipe, a device or a socket is refused without waiting for it.
+pub fn regular(path: &Path) -> Result<fs::File, DiskError> {
+    refuse_irregular(path)?;
+    super::open(path)
 }
 
 /// Refuses a pipe, a device and a socket: to open a pipe that nobody writes into waits for ever.
@@ -85,6 +90,21 @@ pub fn photograph_beside(draft: &Path, name: &str, path: &str) -> Option<Attachm
 /// Looks at a photograph whose bytes came with a draft, as the one at a path.
 pub fn photograph_in_hand(bytes: &[u8], path: &str) -> Attachment {
     Attachment { path: FilePath::new(path), bytes: bytes.len() as u64, picture: found::picture(bytes) }
+}
+
+/// Says whether a photograph of the knowledge base has these bytes.
+pub fn is_photograph(root: &Path, path: &str, bytes: &[u8]) -> bool {
+    let at = root.join(path);
+    let length = fs::symlink_metadata(&at).ok().filter(fs::Metadata::is_file).map(|metadata| metadata.len());
+    length == Some(bytes.len() as u64) && walk::content(&at, PICTURE_LIMIT).is_ok_and(|there| there == bytes)
+}
+
+/// Says whether a photograph of the knowledge base has the bytes of the one of that name beside a draft.
+pub fn is_photograph_beside(draft: &Path, root: &Path, path: &str) -> bool {
+    let name = path.rsplit_once('/').map_or(path, |(_, name)| name);
+    let beside = draft.with_file_name(name);
+    let is_file = fs::symlink_metadata(&beside).is_ok_and(|metadata| metadata.is_file());
+    is_file && walk::content(&beside, PICTURE_LIMIT).is_ok_and(|bytes| is_photograph(root, path, &bytes))
 }
 
 /// Writes a photograph that came with a draft to an unused path of the knowledge base.

@@ -6,6 +6,7 @@
 pub mod editing;
 pub mod hunks;
 pub mod item;
+pub mod resting;
 pub mod value;
 pub mod wanted;
 
@@ -16,10 +17,11 @@ use crate::digest::Digest;
 use crate::import::correction::editing::Prose;
 use crate::import::correction::item::{Item, Planned};
 use crate::import::correction::wanted::Wanted;
-use crate::import::draft::Draft;
+use crate::import::draft::{Draft, left_there};
 use crate::import::name::{self, Names};
 use crate::import::{Candidate, Corrects, Gathered, LARGEST_ENTRY, Origin, Taken, Trouble};
 use crate::parse;
+use crate::record::id::SourceId;
 use crate::resolve::Catalog;
 use crate::source::tree::{Node, Table};
 use crate::source::{FileId, FilePath, SourceFile};
@@ -85,7 +87,9 @@ pub fn is_one(text: &str) -> bool {
 pub fn read(catalog: &Catalog, draft: &Draft<'_>, names: &mut Names, gathered: &mut Gathered) {
     let origin = Origin::File(draft.file.to_string());
     let found = corrected(catalog, draft.text, &origin, gathered);
-    match found.and_then(|candidate| candidate.map(|candidate| with_photographs(candidate, names)).transpose()) {
+    match found
+        .and_then(|candidate| candidate.map(|candidate| with_photographs(candidate, draft.file, names)).transpose())
+    {
         Ok(Some(candidate)) => gathered.candidates.push(candidate),
         Ok(None) => {}
         Err(messages) => {
@@ -95,10 +99,17 @@ pub fn read(catalog: &Catalog, draft: &Draft<'_>, names: &mut Names, gathered: &
     }
 }
 
-/// Takes the names of the photographs that come; one whose name is taken is refused, since nothing is replaced.
-fn with_photographs(candidate: Candidate, names: &mut Names) -> Result<Candidate, Vec<String>> {
+/// Takes the names of the photographs that come; one whose name is taken is refused, since nothing is
+/// replaced, unless an interrupted import has put it there already.
+fn with_photographs(mut candidate: Candidate, draft: &str, names: &mut Names) -> Result<Candidate, Vec<String>> {
     let folder = FilePath::new(candidate.path.as_str()).folder().to_string();
-    match candidate.photographs.iter().find(|taken| names.take(&folder, &taken.to) != taken.to) {
+    for taken in &mut candidate.photographs {
+        taken.is_there = names.take_left(draft, &format!("{folder}/{}", taken.to));
+    }
+    let there = candidate.photographs.iter().filter(|taken| taken.is_there);
+    candidate.remarks.extend(there.map(|taken| left_there(&taken.to)));
+    let mut coming = candidate.photographs.iter().filter(|taken| !taken.is_there);
+    match coming.find(|taken| names.take(&folder, &taken.to) != taken.to) {
         None => Ok(candidate),
         Some(taken) => Err(vec![format!(
             "adds the photograph {}, but `{folder}/` has a file of that name. If an interrupted import left it, remove it; \
@@ -129,13 +140,19 @@ fn corrected(
         return Ok(None);
     }
     let after = editing::proved(file, edits.clone(), &correction.changes).map_err(|message| vec![message])?;
+    let is_shared = |id: &str| catalog.source_names.contains_key(&(None, SourceId::new(id)));
+    let resting = resting::problems(&after, &correction.changes, is_shared);
+    if !resting.is_empty() {
+        return Err(resting);
+    }
     let mut candidate = Candidate::new(origin.clone(), path, after);
     candidate.remarks.extend(moved);
     if correction.seen.is_some_and(|then| then != seen(file.text())) {
         candidate.remarks.push("the entry has changed since the page was made; what is corrected has not".to_string());
     }
     let (come, go) = photographs_moved(file, &correction.changes);
-    candidate.photographs = come.into_iter().map(|name| Taken { from: name.clone(), to: name }).collect();
+    candidate.photographs =
+        come.into_iter().map(|name| Taken { from: name.clone(), to: name, is_there: false }).collect();
     candidate.remarks.extend(go.iter().map(|name| {
         let shown = wording::quote(name);
         format!(

@@ -47,7 +47,7 @@ pub fn read(catalog: &Catalog, draft: &Draft<'_>, names: &mut Names, recorded: &
     {
         candidate.remarks.push(format!("the variant `{then}` is now `{now}`"));
     }
-    photographs(&mut candidate, &folder, names);
+    photographs(&mut candidate, file, &folder, names);
     gathered.candidates.push(candidate);
 }
 
@@ -86,8 +86,16 @@ fn folder(catalog: &Catalog, address: &Address) -> Result<String, String> {
     ))
 }
 
-/// Gives each photograph that the draft names a free name.
-fn photographs(candidate: &mut Candidate, folder: &str, names: &mut Names) {
+/// Says that a photograph is there already.
+pub fn left_there(name: &str) -> String {
+    let shown = wording::quote(name);
+    format!(
+        "the photograph {shown} is there already, byte for byte, and no entry names it; an interrupted import left it, and it is used"
+    )
+}
+
+/// Gives each photograph that the draft names a free name, unless an interrupted import has put it there already.
+fn photographs(candidate: &mut Candidate, draft: &str, folder: &str, names: &mut Names) {
     let file = SourceFile::new(FilePath::new(candidate.path.as_str()), candidate.text.clone());
     let front = parse::record(FileId(0), &file).value.front;
     let mut renamed: Vec<(Span, String)> = Vec::new();
@@ -96,7 +104,11 @@ fn photographs(candidate: &mut Candidate, folder: &str, names: &mut Names) {
         if !is_plain || candidate.photographs.iter().any(|other| other.from == name.value) {
             continue;
         }
-        let to = names.take(folder, &name.value);
+        let is_there = names.take_left(draft, &format!("{folder}/{}", name.value));
+        let to = if is_there { name.value.clone() } else { names.take(folder, &name.value) };
+        if is_there {
+            candidate.remarks.push(left_there(&to));
+        }
         if to != name.value {
             candidate.remarks.push(format!(
                 "the photograph {} already exists, so this one becomes `{to}`",
@@ -104,7 +116,7 @@ fn photographs(candidate: &mut Candidate, folder: &str, names: &mut Names) {
             ));
             renamed.push((name.span, quoted(&to)));
         }
-        candidate.photographs.push(Taken { from: name.value, to });
+        candidate.photographs.push(Taken { from: name.value, to, is_there });
     }
     // From the end, so that the places before stay where they are.
     renamed.sort_by_key(|(span, _)| std::cmp::Reverse(span.start()));

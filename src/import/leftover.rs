@@ -10,12 +10,17 @@ use crate::parse;
 use crate::source::Sources;
 
 /// Gives them by path, each once and in order, for entries that may be written.
-///
-/// A folder with an entry that does not parse is left out: nobody knows which photographs it names.
 pub fn photographs(sources: &Sources, candidates: &[Candidate]) -> BTreeSet<String> {
     let mut wanted: BTreeSet<String> = candidates.iter().flat_map(displaced).collect();
     let present: BTreeSet<&str> = sources.attachments().iter().map(|one| one.path.as_str()).collect();
     wanted.retain(|path| present.contains(path.as_str()));
+    unnamed(sources, wanted)
+}
+
+/// Keeps the photographs that no entry names.
+///
+/// A folder with an entry that does not parse is left out: nobody knows which photographs it names.
+pub fn unnamed(sources: &Sources, mut wanted: BTreeSet<String>) -> BTreeSet<String> {
     if wanted.is_empty() {
         return wanted;
     }
@@ -57,7 +62,7 @@ mod tests {
     fn left(files: &str, to: &str) -> BTreeSet<String> {
         let sources = example::read(&format!("{files}{PHOTOGRAPH}")).sources;
         let mut candidate = Candidate::new(Origin::Row(2), "entries/unplaced/b.md".to_string(), String::new());
-        candidate.photographs.push(Taken { from: "hem.jpg".to_string(), to: to.to_string() });
+        candidate.photographs.push(Taken { from: "hem.jpg".to_string(), to: to.to_string(), is_there: false });
         photographs(&sources, &[candidate])
     }
 

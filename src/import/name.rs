@@ -14,12 +14,22 @@ pub const UNPLACED: &str = "entries/unplaced";
 /// The longest name that is made of a date or a person, in letters.
 const LONGEST: usize = 40;
 
+/// A photograph that lies beside entries, that none of them names, and that has the bytes of one that a draft brings.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Left {
+    /// The file of the draft.
+    pub draft: String,
+    /// Where the photograph is.
+    pub path: String,
+}
+
 /// The names that are taken, by folder.
 #[derive(Clone, Debug, Default)]
 pub struct Names {
     taken: BTreeMap<String, BTreeSet<String>>,
     /// For a folder and a wish, the number to try next: a thousand like wishes are a thousand steps.
     next: BTreeMap<(String, String), usize>,
+    left: BTreeSet<Left>,
 }
 
 impl Names {
@@ -31,6 +41,21 @@ impl Names {
             names.taken.entry(path.folder().to_string()).or_default().insert(path.stem().to_string());
         }
         names
+    }
+
+    /// The same, with what an interrupted import left.
+    pub fn with_left(mut self, left: &BTreeSet<Left>) -> Names {
+        self.left = left.clone();
+        self
+    }
+
+    /// Takes a photograph that an interrupted import left of a draft, and says whether there was one; only one draft gets it.
+    pub fn take_left(&mut self, draft: &str, path: &str) -> bool {
+        let is_left = self.left.contains(&Left { draft: draft.to_string(), path: path.to_string() });
+        if is_left {
+            self.left.retain(|left| left.path != path);
+        }
+        is_left
     }
 
     /// Gives a free name and takes it: the wish itself, else with a number before its ending.

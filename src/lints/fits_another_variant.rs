@@ -118,7 +118,7 @@ fn word(knowledge: &Knowledge, found: &Misplaced) -> Option<Diagnostic> {
     );
     let help =
         "look again at the marked features and at the evidence for the variant; move the file if it is of the other";
-    let drawn = LINT.at(Place { file: first.file, span: place }, message).help(help);
+    let drawn = LINT.at(Place { file: first.file, span: place }, message).help(help).measured();
     let marked = found.speaking.iter().take(MARKED).filter_map(|feature| speaking(knowledge, found, feature));
     Some(marked.fold(drawn, |diagnostic, (place, text)| diagnostic.label(place, text)))
 }

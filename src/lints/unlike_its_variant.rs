@@ -128,7 +128,7 @@ fn word(knowledge: &Knowledge, found: &Unlikely) -> Option<Diagnostic> {
         None => "check for replaced or misread parts; no other variant of the model fits better".to_string(),
     };
     let others = marked.iter().zip(&shown).skip(1);
-    let drawn = LINT.at(*first, message).help(help);
+    let drawn = LINT.at(*first, message).help(help).measured();
     Some(others.fold(drawn, |diagnostic, ((_, place, _), shown)| diagnostic.label(*place, format!("{shown}, too"))))
 }
 

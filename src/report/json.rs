@@ -47,7 +47,7 @@ struct Mark<'a> {
 /// Writes the findings as one JSON object, with a newline at its end.
 pub fn render(sources: &Sources, selection: &Selection<'_>) -> String {
     let findings = selection.shown.iter().map(|diagnostic| finding(sources, diagnostic)).collect();
-    let Selection { elsewhere, before, .. } = *selection;
+    let (elsewhere, before) = (selection.elsewhere.len(), selection.before);
     let report = Findings { format: "bartack-findings", version: 1, findings, elsewhere, before };
     let mut text = serde_json::to_string_pretty(&report).expect("texts and numbers have a JSON form");
     text.push('\n');

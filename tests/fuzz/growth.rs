@@ -198,7 +198,8 @@ fn imported(text: String) -> Box<dyn Fn()> {
         let mapping = Mapping::default();
         let Ok(sheet) = sheet::read(&text, None) else { return };
         let Ok(columns) = import::columns(&catalog, &sheet, &mapping) else { return };
-        let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[] };
+        let left = BTreeSet::new();
+        let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[], left: &left };
         let gather = |wrong: &BTreeSet<_>| import::gather(&catalog, &brought, wrong);
         let present = Present { sources: &catalog.sources, unread: &[] };
         proof::prove(&present, gather, |_| Vec::new(), &|_| {});

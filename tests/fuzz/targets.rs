@@ -149,7 +149,7 @@ fn sheet(bytes: &[u8]) {
     let Ok(text) = encoding::decode(bytes, None).map(|decoded| decoded.text) else { return };
     let (mapping, drafts) = (Mapping::default(), [("d.md".to_string(), Ok(text.clone()))]);
     let Ok(sheet) = sheet::read(&text, None) else {
-        return brought(&Brought { mapping: &mapping, sheet: None, drafts: &drafts });
+        return brought(&Brought { mapping: &mapping, sheet: None, drafts: &drafts, left: &BTreeSet::new() });
     };
     rows_brought(sheet);
 }
@@ -160,7 +160,7 @@ fn rows_brought(sheet: Sheet) {
     let sheet = shape::headed(catalog, sheet, &mapping);
     let Ok(columns) = import::columns(catalog, &sheet, &mapping) else { return };
     let sheet = shape::garments(sheet, &columns);
-    brought(&Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[] });
+    brought(&Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[], left: &BTreeSet::new() });
 }
 
 /// The most rows, and the most columns, of a workbook that are imported here: a few bytes can stand for millions of cells.

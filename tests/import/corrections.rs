@@ -214,3 +214,23 @@ fn a_correction_is_not_written_through_a_link_of_a_commit() {
     assert_eq!(fs::read_to_string(outside).unwrap(), text);
     assert!(fs::symlink_metadata(place).unwrap().is_symlink());
 }
+
+#[test]
+fn a_source_goes_only_with_all_that_rests_on_it() {
+    let desk = Desk::new();
+    let (path, text) = entry(&desk);
+    let source = "{ id = \"father-of-osk\", citation = \"Told by the observer’s father, a dry-goods clerk, in 2003\", \
+                  kind = \"recollection\", date = \"2003\" }";
+    let without = format!("\n[[change]]\nkey = \"source.father-of-osk\"\nwas = {source}\n");
+    let ran = desk.import(&[&desk.put("handed.md", correction(&path, &text, &without)), "--write"]);
+    assert_eq!((ran.code, desk.read(&path)), (1, text.clone()), "{}", ran.told);
+    let says = "takes out the source `father-of-osk`, and the claim `discontinued feature:back-cinch=strap-and-buckle` \
+                still rests on it";
+    assert!(ran.told.contains(says), "{}", ran.told);
+    let claim = "{ about = \"feature:back-cinch=strap-and-buckle\", event = \"discontinued\", when = \"1960~\", \
+                 as-written = \"the strap behind was dropped about 1960, my father said, who sold them\", \
+                 sources = [\"father-of-osk\"] }";
+    let both = format!("{without}\n[[change]]\nkey = \"claims.1\"\nwas = {claim}\n");
+    let ran = desk.import(&[&desk.put("both.md", correction(&path, &text, &both)), "--write"]);
+    assert!(ran.code == 0 && !desk.read(&path).contains("father"), "{}{}", ran.told, desk.read(&path));
+}

@@ -6,6 +6,7 @@ use crate::import::{Desk, support};
 
 const FOLDER: &str = "entries/makers/brackwold-tharn/sluice-118/underlode-men";
 const PICTURE: &str = "entries/makers/thessop-yarrick/weirkeeper/yarricks-own-men/ticket-54-label.png";
+const OTHER: &str = "entries/makers/brackwold-tharn/sluice-118/standing-gate-men/march-64-inside-leg.png";
 const SAID: &str = "hem.png` is there already and no entry names it: an interrupted import may have left it";
 
 /// A desk with a draft and its photograph, which a killed run has already copied to where it goes.
@@ -24,8 +25,59 @@ fn desk() -> (Desk, String) {
 }
 
 #[test]
-fn a_photograph_that_a_killed_import_left_is_named_and_stays() {
+fn a_photograph_that_a_killed_import_left_is_used_if_its_bytes_are_equal() {
     let (desk, draft) = desk();
+    let files = desk.files();
+    let ran = desk.import(&[&draft]);
+    assert!(ran.code == 0 && ran.told.contains("`hem.png` is there already, byte for byte"), "{}", ran.told);
+    let ran = desk.import(&[&draft, "--write"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.told, ran.summary);
+    assert!(!ran.summary.contains(SAID), "{}", ran.summary);
+    let entry = format!("{FOLDER}/1977-wren.md");
+    assert!(desk.read(&entry).contains("file = \"hem.png\""), "{}", desk.read(&entry));
+    let mut expected = [files, vec![entry]].concat();
+    expected.sort();
+    assert_eq!(desk.files(), expected, "no second copy is written");
+}
+
+#[test]
+fn of_two_drafts_with_equal_photographs_one_gets_what_was_left() {
+    let (desk, draft) = desk();
+    let text = fs::read_to_string(&draft).unwrap().replace("at a fair", "in a loft");
+    let other = desk.put("two.md", text);
+    let ran = desk.import(&[&draft, &other, "--write"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.told, ran.summary);
+    let files = desk.files();
+    let photographs: Vec<_> = files.iter().filter(|path| path.starts_with(&format!("{FOLDER}/hem"))).collect();
+    assert_eq!(photographs, [&format!("{FOLDER}/hem-2.png"), &format!("{FOLDER}/hem.png")]);
+}
+
+#[test]
+fn a_correction_uses_what_a_killed_import_left_of_its_photograph() {
+    let (desk, _) = desk();
+    let entry = fs::read_dir(desk.root().join(FOLDER)).unwrap().map(|file| file.unwrap().file_name());
+    let mut entries: Vec<String> = entries_of(entry.map(|name| name.to_string_lossy().into_owned()));
+    let path = format!("{FOLDER}/{}", entries.remove(0));
+    let change = "[[change]]\nkey = \"photos.hem.png\"\nnow = { file = \"hem.png\", licence = \"CC-BY-4.0\" }\n";
+    let file = desk.put("handed.md", format!("+++\ncorrects = \"{path}\"\n{change}+++\n"));
+    let ran = desk.import(&[&file, "--write"]);
+    assert!(ran.code == 0 && ran.told.contains("byte for byte"), "{}{}", ran.told, ran.summary);
+    assert!(desk.read(&path).contains("photos = [{ file = \"hem.png\""));
+}
+
+/// The observations of a folder without photographs, in order.
+fn entries_of(names: impl Iterator<Item = String>) -> Vec<String> {
+    let mut entries: Vec<String> =
+        names.filter(|name| name.ends_with(".md") && name != "variant.md" && !name.contains("rail")).collect();
+    entries.sort();
+    entries
+}
+
+#[test]
+fn a_photograph_that_a_killed_import_left_is_named_and_stays_if_its_bytes_differ() {
+    let (desk, draft) = desk();
+    let other = fs::read(support::repository(OTHER)).unwrap();
+    fs::write(desk.root().join(FOLDER).join("hem.png"), other).unwrap();
     for more in [&[][..], &["--write"][..]] {
         let ran = desk.import(&[&[draft.as_str()], more].concat());
         assert_eq!(ran.code, 0, "{}{}", ran.told, ran.summary);

@@ -37,6 +37,20 @@ fn a_pipe_in_any_place_is_refused_at_once_and_nothing_is_written() {
 }
 
 #[test]
+fn a_sheet_to_date_that_is_a_pipe_is_refused_at_once() {
+    let desk = Desk::new();
+    let path = desk.put("barn.csv", "");
+    std::fs::remove_file(&path).unwrap();
+    assert!(Command::new("mkfifo").arg(&path).status().unwrap().success());
+    for sheet in [path.as_str(), "/dev/null"] {
+        let ran = desk.run(&["date", "--batch", sheet]);
+        let sentence = "is a pipe, a device or a socket; write what it gives into a file, and name that file";
+        assert!(ran.code == 2 && ran.summary.contains(sheet) && ran.summary.contains(sentence), "{}", ran.summary);
+        assert_eq!(ran.told, "");
+    }
+}
+
+#[test]
 fn a_link_to_a_file_is_still_read() {
     let desk = Desk::new();
     let sheet = desk.put("barn.csv", "Model;Line;Wearer;Seen on\nSluice 118;Underlode;men;2026-03-14\n");

@@ -15,7 +15,7 @@ use crate::dating::answer::Dating;
 use crate::dating::answer::brief::{Briefs, TOGETHER};
 use crate::dating::answer::garment::Garment;
 use crate::dating::likelihood;
-use crate::disk;
+use crate::disk::bring;
 use crate::knowledge::Knowledge;
 use crate::report::answer::{self, Answered};
 use crate::resolve::Catalog;
@@ -46,7 +46,7 @@ type Row = (u64, Result<StringRecord, csv::Error>);
 
 /// Answers every row; a row that makes no sense is reported and skipped.
 pub(super) fn run(session: &Session, knowledge: &Knowledge, format: Format, path: &Path) -> anyhow::Result<Outcome> {
-    let mut reader = ReaderBuilder::new().flexible(true).from_reader(BufReader::new(disk::open(path)?));
+    let mut reader = ReaderBuilder::new().flexible(true).from_reader(BufReader::new(bring::regular(path)?));
     let header = header(&knowledge.catalog, &mut reader).with_context(|| path.display().to_string())?;
     let tables = likelihood::all(knowledge);
     let version = compile::content_id(&knowledge.catalog.sources);

@@ -1,14 +1,15 @@
 //! Drafts as they were handed in: a file with its photographs beside it, or a bundle that holds both.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
 use crate::disk::bring;
 use crate::import::bundle::{self, Bundle};
-use crate::import::{Candidate, Origin};
+use crate::import::name::Left;
+use crate::import::{Candidate, Origin, leftover};
 use crate::sheet::encoding;
-use crate::source::Attachment;
+use crate::source::{Attachment, Sources};
 
 /// The drafts, and where the photographs of each are.
 #[derive(Default)]
@@ -55,10 +56,32 @@ impl Handed {
         }
     }
 
+    /// The photographs beside entries that none of them names and that a draft brings again, byte for byte.
+    pub fn left(&self, root: &Path, sources: &Sources) -> BTreeSet<Left> {
+        let attachments = sources.attachments().iter();
+        let paths: BTreeSet<String> = attachments.map(|one| one.path.to_string()).collect();
+        let mut found = BTreeSet::new();
+        for path in leftover::unnamed(sources, paths) {
+            let name = path.rsplit('/').next().unwrap_or_default();
+            for (draft, _) in &self.drafts {
+                let is_same = match self.bundles.get(draft) {
+                    Some(bundle) => {
+                        bundle.photographs.get(name).is_some_and(|bytes| bring::is_photograph(root, &path, bytes))
+                    }
+                    None => bring::is_photograph_beside(Path::new(draft), root, &path),
+                };
+                if is_same {
+                    found.insert(Left { draft: draft.clone(), path: path.clone() });
+                }
+            }
+        }
+        found
+    }
+
     /// The photographs of the drafts, under the paths that they get.
     pub fn photographs(&self, candidates: &[Candidate]) -> Vec<Attachment> {
         let of = |candidate: &Candidate| {
-            let taken = candidate.photographs.iter();
+            let taken = candidate.photographs.iter().filter(|taken| !taken.is_there);
             let found = taken.filter_map(|taken| self.look(candidate, &taken.from, &beside(candidate, &taken.to)));
             found.collect::<Vec<_>>()
         };
@@ -68,7 +91,7 @@ impl Handed {
     /// Writes the photographs of an entry. One that is not there is pointed out, and the entry is worth having without it.
     pub fn write(&self, root: &Path, candidate: &Candidate) -> anyhow::Result<()> {
         let Some(draft) = draft(candidate) else { return Ok(()) };
-        for taken in &candidate.photographs {
+        for taken in candidate.photographs.iter().filter(|taken| !taken.is_there) {
             let path = beside(candidate, &taken.to);
             match self.bundles.get(draft) {
                 Some(bundle) => {

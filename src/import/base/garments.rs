@@ -114,7 +114,7 @@ impl<'n> Beside<'n> {
             let there = format!("{}/{}", from.folder(), name.value);
             let to = self.photographs.get(&there).cloned().unwrap_or_else(|| {
                 let to = self.names.take(folder, &name.value);
-                candidate.photographs.push(Taken { from: name.value.clone(), to: to.clone() });
+                candidate.photographs.push(Taken { from: name.value.clone(), to: to.clone(), is_there: false });
                 self.photographs.insert(there, to.clone());
                 to
             });

@@ -36,6 +36,8 @@ mod offline;
 mod packed_steps;
 #[path = "site/search.rs"]
 mod search;
+#[path = "site/sizes.rs"]
+mod sizes;
 #[path = "site/sources.rs"]
 mod sources;
 #[path = "site/steps.rs"]

@@ -45,6 +45,15 @@ pub fn page(letter: &str) -> String {
     format!("a-z/{}.html", letter.chars().map(name).collect::<String>())
 }
 
+/// A page of a letter by its number from 1; the first is the letter's own page.
+pub fn part(letter: &str, number: usize) -> String {
+    let first = page(letter);
+    match first.strip_suffix(".html") {
+        Some(name) if number > 1 => format!("{name}.{number}.html"),
+        _ => first,
+    }
+}
+
 /// Everything with a name; listed when first asked for.
 pub fn named<'c>(context: &'c Context<'c>) -> &'c [Named] {
     context.names.get_or_init(|| names::all(context))

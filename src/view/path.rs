@@ -129,6 +129,12 @@ pub fn resting_on(source: &CitedSource) -> String {
     format!("sources/{}.html", name.replacen(".md#", "/", 1))
 }
 
+/// A further page of what rests on a source, by its number from 1. Ids hold no dot, so no source has this page.
+pub fn resting_on_part(source: &CitedSource, number: usize) -> String {
+    let whole = resting_on(source);
+    format!("{}.part-{number}.html", whole.strip_suffix(".html").unwrap_or(&whole))
+}
+
 /// The entry of a source on the page of sources.
 pub fn source(source: &CitedSource) -> String {
     format!("sources.html#{}", source_anchor(source))

@@ -32,6 +32,30 @@ pub struct Rests {
 pub struct Group {
     title: &'static str,
     links: Vec<Batch<Link>>,
+    /// The pages that list them, if this one does not.
+    parts: Vec<Link>,
+}
+
+/// The most links on a page: with the longest usual names they come to 100 KB.
+const ON_ONE_PAGE: usize = 300;
+
+/// Some of the links of one kind, on a page of their own.
+struct Part<'r> {
+    resting: Resting,
+    /// The number of its first link among those of its kind, from 1.
+    first: usize,
+    links: &'r [Link],
+}
+
+impl Part<'_> {
+    /// What it lists, such as `301–600, from one to another`.
+    fn words(&self) -> String {
+        let last = self.first + self.links.len() - 1;
+        match Link::ends(self.links) {
+            ends if ends.is_empty() => format!("{}–{last}", self.first),
+            ends => format!("{}–{last}, {ends}", self.first),
+        }
+    }
 }
 
 impl Rests {
@@ -44,17 +68,53 @@ impl Rests {
         counted.collect::<Vec<_>>().join(", ")
     }
 
-    /// The groups with links from a page.
-    pub fn groups(&self, leaf: &Leaf<'_>) -> Vec<Group> {
-        let linked = |link: &Link| leaf.link(link.name.clone(), &link.href);
-        let groups = self.groups.iter();
-        groups
-            .map(|(resting, links)| Group {
-                title: resting.words().2,
-                links: batches::of(links.iter().map(linked).collect(), Link::ends),
-            })
-            .collect()
+    /// The number of further pages: none where one page holds all links.
+    pub fn pages(&self) -> usize {
+        self.parts().len()
     }
+
+    /// The groups with links from a page: to all that they list, or to the further pages.
+    pub fn groups(&self, leaf: &Leaf<'_>, page: impl Fn(usize) -> String) -> Vec<Group> {
+        let parts = self.parts();
+        if parts.is_empty() {
+            return self.groups.iter().map(|(resting, links)| group(leaf, *resting, links)).collect();
+        }
+        let of = |resting: Resting| (1..).zip(&parts).filter(move |(_, part)| part.resting == resting);
+        let links = |resting| of(resting).map(|(number, part)| leaf.link(part.words(), &page(number))).collect();
+        let divided = |resting: &Resting| Group { title: resting.words().2, links: Vec::new(), parts: links(*resting) };
+        self.groups.keys().map(divided).collect()
+    }
+
+    /// The group on a further page, and the numbers of its links.
+    pub fn part(&self, leaf: &Leaf<'_>, number: usize) -> Option<(Group, String)> {
+        let parts = self.parts();
+        let part = parts.get(number.checked_sub(1)?)?;
+        let numbers = format!("{}–{}", part.first, part.first + part.links.len() - 1);
+        let said = format!("{} {numbers}", part.resting.words().1);
+        Some((group(leaf, part.resting, part.links), said))
+    }
+
+    fn parts(&self) -> Vec<Part<'_>> {
+        if self.groups.values().map(Vec::len).sum::<usize>() <= ON_ONE_PAGE {
+            return Vec::new();
+        }
+        let mut parts = Vec::new();
+        for (resting, links) in &self.groups {
+            let chunks = links.chunks(ON_ONE_PAGE).enumerate();
+            parts.extend(chunks.map(|(place, links)| Part {
+                resting: *resting,
+                first: place * ON_ONE_PAGE + 1,
+                links,
+            }));
+        }
+        parts
+    }
+}
+
+fn group(leaf: &Leaf<'_>, resting: Resting, links: &[Link]) -> Group {
+    let linked = |link: &Link| leaf.link(link.name.clone(), &link.href);
+    let links = batches::of(links.iter().map(linked).collect(), Link::ends);
+    Group { title: resting.words().2, links, parts: Vec::new() }
 }
 
 /// How something rests on a source, in the order of the groups.

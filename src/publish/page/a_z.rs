@@ -4,6 +4,8 @@
 //! It needs no script, so it stands in for the search where there is none. Observations are listed with their variants.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
+use std::sync::Arc;
 
 use serde::Serialize;
 
@@ -30,11 +32,19 @@ pub const PUBLISHER: Publisher = Publisher {
 /// The most models that are linked from a feature; the others are counted.
 const MODELS: usize = 24;
 
+/// The most names on a page of a letter, so that it stays below 100 KB.
+const ON_ONE_PAGE: usize = 400;
+
+/// A feature with what it shows and the models it was seen on takes the room of so many names.
+const FEATURE: usize = 15;
+
 #[derive(Serialize)]
 struct View {
     frame: Frame,
     /// The letters with their places; the one of this page has no place.
     letters: Vec<Jump>,
+    /// The pages of this letter, if it has several.
+    parts: Vec<Jump>,
     groups: Vec<Group>,
 }
 
@@ -76,14 +86,50 @@ type Sightings = BTreeMap<FeatureId, (BTreeSet<ModelId>, BTreeMap<String, usize>
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let named = letters::named(context);
-    let whole = OutputFile::new(PAGE, move || page(context, None));
-    let mut letters: BTreeSet<String> = BTreeSet::new();
-    if letters::are_divided(named) {
-        letters.extend(listed(context).into_iter().map(|listing| letters::letter(listing.name)));
+    let mut by_letter = ByLetter::new();
+    for listing in listed(context) {
+        by_letter.entry(letters::letter(listing.name)).or_default().push(listing);
     }
-    let pages =
-        letters.into_iter().map(|letter| OutputFile::new(letters::page(&letter), move || page(context, Some(&letter))));
-    std::iter::once(whole).chain(pages).collect()
+    let by_letter = Arc::new(by_letter);
+    let all = Arc::clone(&by_letter);
+    let mut files = vec![OutputFile::new(PAGE, move || page(context, &all, None))];
+    if letters::are_divided(named) {
+        for (letter, listings) in by_letter.iter() {
+            for number in 1..=parts(named, listings).len() {
+                let (path, all, letter) = (letters::part(letter, number), Arc::clone(&by_letter), letter.clone());
+                let make = move || page(context, &all, Some(Part { letter: &letter, number }));
+                files.push(OutputFile::new(path, make));
+            }
+        }
+    }
+    files
+}
+
+/// Every listed name and synonym by its letter, sorted; found once for all pages.
+type ByLetter<'a> = BTreeMap<String, Vec<Listing<'a>>>;
+
+/// One page of a letter.
+#[derive(Clone, Copy)]
+struct Part<'l> {
+    letter: &'l str,
+    /// From 1.
+    number: usize,
+}
+
+/// Which names of a letter stand on each of its pages.
+fn parts(named: &[Named], listings: &[Listing<'_>]) -> Vec<Range<usize>> {
+    let (mut parts, mut start, mut size) = (Vec::new(), 0, 0);
+    for (place, listing) in listings.iter().enumerate() {
+        let is_feature = !listing.is_synonym && named[listing.place].sort == Sort::Feature;
+        let more = if is_feature { FEATURE } else { 1 };
+        if size + more > ON_ONE_PAGE {
+            parts.push(start..place);
+            (start, size) = (place, 0);
+        }
+        size += more;
+    }
+    parts.push(start..listings.len());
+    parts
 }
 
 /// A name in the list, or another word for it.
@@ -131,45 +177,73 @@ fn synonyms<'a>(context: &'a Context<'a>) -> Vec<Listing<'a>> {
     words.into_iter().filter_map(listing).flatten().collect()
 }
 
-/// The page of one letter, or of all: their entries on it, or the way to the pages of each.
-fn page<'a>(context: &'a Context<'a>, only: Option<&str>) -> Result<Vec<u8>, PageError> {
-    let leaf = Leaf::new(context, only.map_or_else(|| PAGE.to_string(), letters::page));
+/// A page of one letter, or of all: their entries on it, or the way to the pages of each.
+fn page<'a>(context: &'a Context<'a>, all: &ByLetter<'a>, only: Option<Part<'_>>) -> Result<Vec<u8>, PageError> {
+    let leaf =
+        Leaf::new(context, only.map_or_else(|| PAGE.to_string(), |part| letters::part(part.letter, part.number)));
     let named = letters::named(context);
-    let mut by_letter: BTreeMap<String, Vec<Listing<'_>>> = BTreeMap::new();
-    for listing in listed(context) {
-        by_letter.entry(letters::letter(listing.name)).or_default().push(listing);
-    }
     let divided = letters::are_divided(named);
-    let is_shown = |letter: &str| if divided { only == Some(letter) } else { true };
-    let shown = by_letter.iter().filter(|(letter, _)| is_shown(letter)).flat_map(|(_, listings)| listings);
-    let sightings = sightings(&leaf, &shown.filter_map(|listing| feature_id(&named[listing.place])).collect());
-    let group = |(letter, listings): (&String, &Vec<Listing<'_>>)| Group {
-        letter: letter.clone(),
+    let shown: Vec<(&String, &[Listing<'_>])> = match only {
+        None if divided => Vec::new(),
+        None => all.iter().map(|(letter, listings)| (letter, listings.as_slice())).collect(),
+        Some(part) => all.get_key_value(part.letter).map(|found| on_part(named, found, part)).into_iter().collect(),
+    };
+    let listings = shown.iter().flat_map(|(_, listings)| *listings);
+    let sightings = sightings(&leaf, &listings.filter_map(|listing| feature_id(&named[listing.place])).collect());
+    let group = |(letter, listings): &(&String, &[Listing<'_>])| Group {
+        letter: letter.to_string(),
         anchor: format!("letter-{}", anchor(&letter.to_lowercase())),
         entries: listings.iter().map(|listing| entry(&leaf, named, listing, &sightings)).collect(),
     };
+    let here = only.map(|part| part.letter);
+    let jump = |(letter, listings): (&String, &Vec<Listing<'_>>)| Jump {
+        letter: letter.clone(),
+        href: (here != Some(letter)).then(|| leaf.href(&way(letter, divided))),
+        count: listings.len(),
+    };
     let view = View {
         frame: frame(&leaf, only),
-        letters: by_letter
-            .iter()
-            .map(|(letter, listings)| Jump {
-                letter: letter.clone(),
-                href: (only != Some(letter)).then(|| leaf.href(&way(letter, divided))),
-                count: listings.len(),
-            })
-            .collect(),
-        groups: by_letter.iter().filter(|(letter, _)| is_shown(letter)).map(group).collect(),
+        letters: all.iter().map(jump).collect(),
+        parts: only.map_or_else(Vec::new, |part| jumps(&leaf, named, all, part)),
+        groups: shown.iter().map(group).collect(),
     };
     leaf.render("a-z.html", &view)
+}
+
+/// The names of a letter that stand on one of its pages.
+fn on_part<'l, 'a>(
+    named: &[Named],
+    found: (&'l String, &'l Vec<Listing<'a>>),
+    part: Part<'_>,
+) -> (&'l String, &'l [Listing<'a>]) {
+    let ranges = parts(named, found.1);
+    let range = ranges.get(part.number - 1).cloned().unwrap_or_default();
+    (found.0, &found.1[range])
+}
+
+/// The ways between the pages of a letter; none where it has one page.
+fn jumps(leaf: &Leaf<'_>, named: &[Named], all: &ByLetter<'_>, here: Part<'_>) -> Vec<Jump> {
+    let listings = all.get(here.letter).map_or(&[][..], Vec::as_slice);
+    let ranges = parts(named, listings);
+    if ranges.len() < 2 {
+        return Vec::new();
+    }
+    let jump = |(number, range): (usize, &Range<usize>)| Jump {
+        letter: format!("{} to {}", listings[range.start].name, listings[range.end - 1].name),
+        href: (number != here.number).then(|| leaf.href(&letters::part(here.letter, number))),
+        count: range.len(),
+    };
+    (1..).zip(&ranges).map(jump).collect()
 }
 
 /// What is named.
 const NAMES: &str = "makers, lines, models, variants, sources, landmarks and features, with other words for them.";
 
-fn frame(leaf: &Leaf<'_>, only: Option<&str>) -> Frame {
+fn frame(leaf: &Leaf<'_>, only: Option<Part<'_>>) -> Frame {
     match only {
-        Some(letter) => {
-            leaf.frame(letter, &format!("Names that begin with {letter}: {NAMES}"), vec![leaf.link("A–Z", PAGE)])
+        Some(Part { letter, number }) => {
+            let title = if number > 1 { format!("{letter}, page {number}") } else { letter.to_string() };
+            leaf.frame(title, &format!("Names that begin with {letter}: {NAMES}"), vec![leaf.link("A–Z", PAGE)])
         }
         None => leaf.frame("A–Z", &format!("Every name from A to Z: {NAMES}"), Vec::new()),
     }

@@ -88,12 +88,44 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     let sources: Vec<SourceIndex> = resting.keys().copied().collect();
     let all = Arc::clone(&resting);
     let list = OutputFile::new("sources.html", move || page(context, &all));
-    let pages = sources.into_iter().map(|source| {
+    let pages = sources.into_iter().flat_map(|source| {
+        let cited = context.knowledge.catalog.cited(source);
+        let (whole, parts) = (Arc::clone(&resting), resting[&source].pages());
+        let whole = OutputFile::new(path::resting_on(cited), move || on_source(context, source, &whole));
         let resting = Arc::clone(&resting);
-        let path = path::resting_on(context.knowledge.catalog.cited(source));
-        OutputFile::new(path, move || on_source(context, source, &resting))
+        let part = move |number| {
+            let resting = Arc::clone(&resting);
+            let path = path::resting_on_part(cited, number);
+            OutputFile::new(path, move || part_on_source(context, source, number, &resting))
+        };
+        std::iter::once(whole).chain((1..=parts).map(part))
     });
     std::iter::once(list).chain(pages).collect()
+}
+
+/// A further page of what rests on a source.
+fn part_on_source<'a>(
+    context: &'a Context<'a>,
+    index: SourceIndex,
+    number: usize,
+    resting: &Resting,
+) -> Result<Vec<u8>, PageError> {
+    let source = context.knowledge.catalog.cited(index);
+    let leaf = Leaf::new(context, path::resting_on_part(source, number));
+    let missing = || PageError::Words(format!("nothing of part {number} rests on {}", source.citation));
+    let (group, said) = resting[&index].part(&leaf, number).ok_or_else(missing)?;
+    let about = format!("What rests on {}: {said}.", source.citation);
+    let whole = leaf.link(source.citation.clone(), &path::resting_on(source));
+    let trail = vec![leaf.link("Sources", "sources.html"), whole];
+    let view = RestsView {
+        frame: leaf.frame(format!("{}: {said}", source.citation), &about, trail),
+        kind: in_words(source),
+        citation: source.citation.clone(),
+        summary: format!("This page: {said}"),
+        entry: leaf.href(&path::source(source)),
+        groups: vec![group],
+    };
+    leaf.render("source.html", &view)
 }
 
 fn on_source<'a>(context: &'a Context<'a>, index: SourceIndex, resting: &Resting) -> Result<Vec<u8>, PageError> {
@@ -106,7 +138,7 @@ fn on_source<'a>(context: &'a Context<'a>, index: SourceIndex, resting: &Resting
         citation: source.citation.clone(),
         summary: resting[&index].summary(),
         entry: leaf.href(&path::source(source)),
-        groups: resting[&index].groups(&leaf),
+        groups: resting[&index].groups(&leaf, |number| path::resting_on_part(source, number)),
     };
     leaf.render("source.html", &view)
 }

@@ -43,7 +43,7 @@ fn setting(catalog: &Catalog, id: &VariantId) -> String {
 /// An item with a known date.
 #[derive(Clone, Debug)]
 pub struct Dated {
-    /// What it shows.
+    /// Its reading.
     pub state: EcoString,
     /// The days on which it was made.
     pub span: DaySpan,

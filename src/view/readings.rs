@@ -21,7 +21,7 @@ pub struct ZoneView {
     rows: Vec<ReadingView>,
 }
 
-/// What one feature showed.
+/// The reading of one feature.
 #[derive(Debug, Serialize)]
 pub struct ReadingView {
     anchor: String,
@@ -94,7 +94,7 @@ fn remarks(feature: &Feature, reading: &Reading, observation: &Observation) -> V
     remarks
 }
 
-/// What was looked at, in words.
+/// The kind of object examined, in words.
 pub fn basis(basis: Basis) -> &'static str {
     match basis {
         Basis::Specimen => "garment",

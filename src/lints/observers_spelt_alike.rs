@@ -109,7 +109,7 @@ struct Name<'a> {
     written: &'a str,
     /// Its words in small letters, with single spaces.
     plain: String,
-    /// What tells people apart whatever the rest says: words of one letter, and digits.
+    /// The words that distinguish people even if the rest agrees: words of one letter, and digits.
     marks: Vec<String>,
     /// The entries that it stands in.
     places: Vec<Place>,

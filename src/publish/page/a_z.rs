@@ -56,7 +56,7 @@ struct Group {
 struct Entry {
     id: Option<String>,
     name: Link,
-    /// What a synonym leads to, by its own name.
+    /// The name that a synonym refers to.
     see: Option<String>,
     sort: &'static str,
     within: Option<Link>,
@@ -163,7 +163,7 @@ fn page<'a>(context: &'a Context<'a>, only: Option<&str>) -> Result<Vec<u8>, Pag
     leaf.render("a-z.html", &view)
 }
 
-/// What is named.
+/// The kinds of names listed.
 const NAMES: &str = "makers, lines, models, variants, sources, landmarks and features, with other words for them.";
 
 fn frame(leaf: &Leaf<'_>, only: Option<&str>) -> Frame {

@@ -19,7 +19,7 @@ const FOLDER: &str = "site";
 /// Endings of files that are already compressed.
 const PACKED: [&str; 3] = [".jpg", ".png", ".zip"];
 
-/// Packs the files that were written into an archive beside them.
+/// Packs the written files into an archive in the output folder.
 pub fn write(folders: &Folders<'_>, name: &str, written: &OutputLog) -> Result<Stamp, DiskError> {
     let path = folders.fresh.join(name);
     pack(folders, name, written).map_err(|error| failure(&path, error))?;

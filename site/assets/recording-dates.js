@@ -209,7 +209,7 @@
     return { words, edtf: isDay(date) ? date : "", options: options.filter(isDay) };
   }
 
-  // The form of a date string in each form, with the text of its fields.
+  // Each form with the pattern of its date strings; the groups are the text of its fields.
   /** @type {[string, RegExp][]} */
   const LOOKS = [
     ["year", /^([0-9]{4})(~?)$/],

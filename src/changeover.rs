@@ -20,7 +20,7 @@ use crate::record::id::{FeatureId, LineId, ModelId, VariantId, Whole};
 use crate::resolve::Catalog;
 use crate::vocabulary::Feature;
 
-/// What the dated garments say of one feature of a variant, a model or a line.
+/// The changes of one feature among the dated garments of a variant, a model or a line.
 #[derive(Clone, Debug)]
 pub struct History {
     /// The variant, model or line.
@@ -33,7 +33,7 @@ pub struct History {
     pub blocks: usize,
     /// The probability of one change or more; `None` if there are too few items, or one state was seen.
     pub probability: Option<f64>,
-    /// What to make of it.
+    /// The conclusion in one word.
     pub word: Word,
     /// The changes, in order of time; empty if no change is reported.
     pub changes: Vec<Change>,
@@ -69,9 +69,9 @@ pub enum Word {
 pub struct Change {
     /// Whether a state gives way to another.
     pub kind: Kind,
-    /// What was seen most before it.
+    /// The commonest state before it.
     pub before: Segment,
-    /// What was seen most after it.
+    /// The commonest state after it.
     pub after: Segment,
     /// The days within which it lies with 95 %.
     pub span: DaySpan,
@@ -106,11 +106,12 @@ pub struct Looked {
     pub name: String,
     /// How many items it is known of.
     pub n: usize,
-    /// The probability of a change among those, before anything is held equal; `None` if it cannot be told.
+    /// The probability of a change among those garments, before any covariate is held equal; `None`
+    /// if it cannot be computed.
     pub probability: Option<f64>,
     /// The same at equal values.
     pub probability_within: Option<f64>,
-    /// What that comes to.
+    /// The result of the comparison.
     pub outcome: Outcome,
 }
 
@@ -150,7 +151,7 @@ impl Word {
         }
     }
 
-    /// Says whether a state is said to have given way to another, surely or perhaps.
+    /// Says whether the conclusion is a change, sure or possible.
     pub fn is_change(&self) -> bool {
         matches!(self, Word::Changed | Word::MayHaveChanged)
     }

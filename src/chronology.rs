@@ -1,4 +1,4 @@
-//! Turns a catalog into knowledge: what becomes of each claim, and the eras that follow.
+//! Turns a catalog into knowledge: the standing of each claim, and the eras that follow.
 
 pub mod estimates;
 mod factories;
@@ -116,7 +116,8 @@ struct Eras<'a> {
     estimates: &'a [Estimate],
 }
 
-/// The days of the voices in one direction, and those of estimates where the voices leave them open.
+/// The days of the voices in one direction, and the days of estimates where the voices leave them
+/// open.
 struct Way<'a> {
     known: &'a Days,
     estimated: Vec<Option<Reason>>,

@@ -81,13 +81,13 @@ enum Command {
 /// The outcome of a command that ran.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Outcome {
-    /// Nothing that is denied.
+    /// No finding at the denied level or above.
     Clean,
     /// Findings at the level that is denied, or above.
     Denied,
 }
 
-/// Where a knowledge base is, and where answers go.
+/// The knowledge base to read and the terminal to answer on.
 struct Session {
     root: PathBuf,
     terminal: Terminal,
@@ -111,9 +111,11 @@ impl Session {
         Ok(compile::compile(reading.sources, reading.faults, compile::Options::watched(&|step| progress.stage(step))))
     }
 
-    /// Reads and compiles the knowledge base at a Git revision; gives the id of its commit with it.
+    /// Reads and compiles the knowledge base at a Git revision, and returns it with the id of the
+    /// commit.
     ///
-    /// Drawings are no records and are not read again: both states use the present ones, which `now` has.
+    /// Drawings are not records, so they are not read again: both states use the present ones in
+    /// `now`.
     fn compile_at(&self, progress: &Progress, revision: &str, now: &Sources) -> anyhow::Result<(String, Compilation)> {
         let (commit, reading) = self.read_at(progress, revision, now)?;
         Ok((
@@ -137,7 +139,8 @@ impl Session {
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
-        // The parser knows which of its messages are answers, such as `--help`, and which are complaints.
+        // `clap` returns answers such as `--help` and complaints alike as errors; it knows which is
+        // which.
         Err(error) => {
             let code = if error.use_stderr() { 2 } else { 0 };
             terminal::refuse(&error);
@@ -176,7 +179,7 @@ fn execute(session: &Session, command: &Command) -> anyhow::Result<Outcome> {
     }
 }
 
-/// Today by the clock of this machine, in universal time.
+/// Today's date in universal time, by this machine's clock.
 fn today() -> Day {
     const SECONDS: u64 = 24 * 60 * 60;
     let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();

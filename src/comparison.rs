@@ -52,13 +52,12 @@ pub struct Comparison {
 pub struct Compared {
     /// The feature.
     pub feature: FeatureId,
-    /// The crude difference, before anything is held equal.
+    /// The crude difference, before any covariate is held equal.
     pub crude: Crude,
     /// The p value adjusted for the features of the pair that could reach significance; `None` for the others.
     pub p_holm: Option<f64>,
     /// The difference at equal covariates, in their order: decade, factory, what the feature varies with.
     pub covariates: Vec<Covariate>,
-    /// What to make of it.
     pub verdict: Verdict,
 }
 
@@ -70,7 +69,7 @@ impl Compared {
     }
 }
 
-/// What a feature says about which of two variants a garment is of.
+/// The verdict on a feature as evidence for one of two variants.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {
     /// It is the sign of a label line.
@@ -79,13 +78,14 @@ pub enum Verdict {
     Tell,
     /// It seems to differ; more garments would say.
     Leaning,
-    /// It differs, but so does this covariate, and no garments of both are alike in it.
+    /// It differs, but this covariate differs too, and no garments of both variants have the same
+    /// value of it.
     CannotSeparate(String),
     /// It no longer differs at equal values of this covariate.
     Explained(String),
     /// Any difference is small.
     Same,
-    /// There may be a difference or none.
+    /// The evidence shows neither a difference nor its absence.
     Unclear,
     /// Of two lines: it differs in one model, and in another not at all or the other way.
     DiffersByModel,
@@ -110,7 +110,7 @@ impl Verdict {
     }
 }
 
-/// What was counted of two variants.
+/// The counted evidence of two variants.
 #[derive(Clone, Copy, Debug)]
 pub struct PairEvidence<'e> {
     /// Of the first.
@@ -133,7 +133,7 @@ pub fn of(catalog: &Catalog, a: &Evidence<'_>, b: &Evidence<'_>) -> Comparison {
 pub struct Counted<'a> {
     /// The feature.
     pub feature: &'a Feature,
-    /// The difference as it stands.
+    /// The difference before any covariate is held equal.
     pub crude: Crude,
     /// The difference at equal covariates.
     pub covariates: Vec<Covariate>,

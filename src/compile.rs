@@ -1,6 +1,6 @@
-//! Sources in, knowledge and diagnostics out: the pipeline as one function.
+//! Turns sources into knowledge and diagnostics: the pipeline as one function.
 //!
-//! Never stops at the first mistake, reads nothing and writes nothing.
+//! It never stops at the first mistake, and does no input or output.
 
 pub mod example;
 pub mod progress;
@@ -25,7 +25,6 @@ use crate::validate::{self, Validated};
 /// The result of a compilation.
 #[derive(Debug)]
 pub struct Compilation {
-    /// The knowledge.
     pub knowledge: Knowledge,
     /// The findings about the entries, sorted by path, line and code.
     pub diagnostics: Vec<Diagnostic>,
@@ -44,7 +43,7 @@ impl Compilation {
         lints::add_compared(&mut self.diagnostics, &self.knowledge, earlier);
     }
 
-    /// The files that errors are reported in.
+    /// The files with errors.
     pub fn broken(&self) -> BTreeSet<FilePath> {
         let errors = self.diagnostics.iter().filter(|diagnostic| diagnostic.level() == Level::Error);
         let files = errors.map(|diagnostic| diagnostic.primary().place.file);
@@ -52,7 +51,7 @@ impl Compilation {
     }
 }
 
-/// Names the content of a knowledge base: the same files give the same name, on every machine.
+/// The fingerprint of a knowledge base: the same files give the same one on every machine.
 pub fn content_id(sources: &Sources) -> String {
     let mut digest = Digest::default();
     for (_, file) in sources.iter() {
@@ -61,25 +60,24 @@ pub fn content_id(sources: &Sources) -> String {
     digest.short()
 }
 
-/// The models whose garments are compared with one another, which takes time.
+/// The models whose garments are compared with one another; the comparison takes time.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Review {
-    /// Those that have a file at or below one of the paths.
+    /// The models with a file at or below one of the paths.
     Touched(Vec<String>),
-    /// All.
+    /// All models.
     Everything,
 }
 
-/// What a check examines besides the entries.
+/// Optional checks that need more than the entries.
 #[derive(Clone, Debug)]
 pub struct Scrutiny {
-    /// The models whose garments are compared with one another.
     pub review: Review,
     /// Today's date: later dates are reported.
     pub today: Day,
 }
 
-/// What becomes of entries with errors.
+/// The treatment of entries with errors.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Broken {
     /// They count as far as they can be read.
@@ -89,15 +87,15 @@ pub enum Broken {
     LeftOut,
 }
 
-/// How sources are compiled; by default unwatched, without a look at today's date or at unusual garments.
+/// How to compile sources. By default there is no observer, no check of future dates and no search
+/// for unusual garments.
 pub struct Options<'a> {
-    /// The observer of the progress.
     pub observer: Observer<'a>,
-    /// What a check looks at beside what the entries say.
+    /// The optional checks to make.
     pub scrutiny: Option<&'a Scrutiny>,
-    /// What becomes of entries with errors.
+    /// The treatment of entries with errors.
     pub broken: Broken,
-    /// The cache from similar sources: it is used, and filled for the next time.
+    /// The cache from similar sources; compiling uses and refills it.
     pub kept: Option<&'a mut Kept>,
 }
 
@@ -108,20 +106,20 @@ impl Default for Options<'_> {
 }
 
 impl<'a> Options<'a> {
-    /// The default, watched.
+    /// The default options with an observer.
     pub fn watched(observer: Observer<'a>) -> Options<'a> {
         Options { observer, ..Options::default() }
     }
 }
 
-/// Files as they were read.
+/// The files as read.
 #[derive(Clone)]
 struct Input {
     sources: Sources,
     unread: Vec<Fault>,
 }
 
-/// Compiles sources, with what the disk could not read of them.
+/// Compiles sources, with the faults that the disk found while reading.
 pub fn compile(sources: Sources, unread: Vec<Fault>, mut options: Options<'_>) -> Compilation {
     let input = Input { sources, unread };
     let mut left_out = BTreeSet::new();
@@ -133,7 +131,7 @@ pub fn compile(sources: Sources, unread: Vec<Fault>, mut options: Options<'_>) -
         }
         let compilation = concluded(input.clone(), validated, &options);
         let broken = compilation.broken();
-        // Leaving entries out may break others in turn; each round leaves out at least one more.
+        // Leaving entries out can break others; each round leaves out at least one more.
         if broken.is_subset(&left_out) {
             return Compilation { left_out, ..compilation };
         }
@@ -153,7 +151,7 @@ fn concluded(input: Input, mut validated: Validated, options: &Options<'_>) -> C
     let Input { sources, unread } = input;
     let Options { observer, scrutiny, .. } = options;
     let unread_files: BTreeSet<FileId> = unread.iter().map(|fault| fault.place.file).collect();
-    // The disk passes an unread file on as an empty one; its emptiness is not a mistake to report.
+    // The disk passes an unreadable file on as an empty one; do not report that it is empty.
     validated.faults.retain(|fault| !unread_files.contains(&fault.place.file));
     let mut faults = unread;
     faults.append(&mut validated.faults);

@@ -44,9 +44,9 @@ pub struct Lint {
     pub code: &'static str,
     /// How bad it is.
     pub level: Level,
-    /// What is wrong, in one line of at most 72 characters without a full stop.
+    /// The mistake, in one line of at most 72 characters without a full stop.
     pub title: &'static str,
-    /// What is checked, why it harms readers, how to repair it, when to allow it; Markdown.
+    /// The check, why the mistake harms readers, how to repair it, when to allow it; Markdown.
     pub explanation: &'static str,
     /// A tiny knowledge base that raises this lint and no other.
     pub wrong: &'static str,
@@ -74,7 +74,7 @@ pub enum Check {
 
 /// The input of a lint about other lints.
 pub struct Raised<'a> {
-    /// What they raised, allowed or not.
+    /// The diagnostics they raised, allowed or not.
     pub diagnostics: &'a [Diagnostic],
     /// The codes of all lints.
     pub codes: &'a [&'static str],
@@ -180,7 +180,7 @@ impl Diagnostic {
         self.lint.level
     }
 
-    /// What was found and what was expected.
+    /// The message: the mistake, and the expected form.
     pub fn message(&self) -> &str {
         &self.message
     }

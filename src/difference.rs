@@ -35,7 +35,7 @@ mod tests;
 mod verdicts;
 mod wholes;
 
-/// What changed between two states; every list begins with what matters most.
+/// The changes between two states; every list begins with the most important.
 #[derive(Clone, Debug, Default)]
 pub struct Difference {
     /// The files that changed.
@@ -191,9 +191,9 @@ pub struct PairChange {
 pub struct VerdictChange {
     /// The feature.
     pub feature: FeatureId,
-    /// What it was.
+    /// The earlier verdict.
     pub from: Option<Verdict>,
-    /// What it is.
+    /// The present verdict.
     pub to: Option<Verdict>,
     /// Why.
     pub cause: Cause,
@@ -230,7 +230,6 @@ pub struct ChangeoverChange {
 pub struct WholeChange {
     /// Now for what is new, earlier for what is gone.
     pub when: When,
-    /// What it is.
     pub whole: Whole,
     /// Why.
     pub cause: Cause,
@@ -247,16 +246,16 @@ pub struct QuestionChange {
     pub cause: Cause,
 }
 
-/// What is open.
+/// An open question.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Open {
-    /// What people disagree about, in a dispute of this path.
+    /// The disagreement in the dispute at this path.
     Dispute(FilePath),
     /// Where this garment belongs.
     Unplaced(FilePath),
     /// When a variant was surely made.
     NeverSure(VariantId),
-    /// What bounds a side of a variant's era.
+    /// The evidence for a bound of a variant's era.
     Bound(VariantId, Side, Gap),
     /// Whether a feature tells two variants apart, for which too few garments of the first are recorded.
     Thin(VariantId, FeatureId, VariantId),

@@ -38,12 +38,13 @@ use destination::Destination;
 use folders::Folders;
 use run::Run;
 
-/// What a knowledge base's folder holds.
+/// The content of a knowledge base's folder.
 #[derive(Clone, Debug, Default)]
 pub struct Reading {
-    /// Records, schemas, vocabulary and the files beside the entries; a file that a fault names is empty here.
+    /// Records, schemas, vocabulary and the other files among the entries; a file with a fault is
+    /// empty here.
     pub sources: Sources,
-    /// What could not be read, sorted by path.
+    /// The files that could not be read, sorted by path.
     pub faults: Vec<Fault>,
     /// The knowledge base's own templates, assets and drawings, by path below `site/`.
     pub site: BTreeMap<String, Vec<u8>>,
@@ -55,11 +56,10 @@ pub struct Reading {
 pub struct DiskError {
     /// The file or folder.
     pub path: PathBuf,
-    /// What is wrong with it.
     pub problem: DiskProblem,
 }
 
-/// What is wrong with a file or folder.
+/// A problem with a file or folder.
 #[derive(Debug, thiserror::Error)]
 pub enum DiskProblem {
     /// The system refused.

@@ -31,14 +31,14 @@ pub const DECADE: &str = "decade";
 /// The name of a covariate that is no feature: where a garment was made.
 pub const FACTORY: &str = "factory";
 
-/// What was seen of one variant; a copy shares it.
+/// The evidence on one variant; copies share it.
 #[derive(Clone, Debug)]
 pub struct Evidence<'a> {
     /// The variant.
     pub variant: VariantId,
     /// The garments and documents that count, in order of path.
     pub bearers: Arc<[Bearer<'a>]>,
-    /// What they show, by feature; only features with something counted.
+    /// Their items, by feature; only features with an item.
     pub features: Arc<BTreeMap<FeatureId, Vec<Item>>>,
 }
 
@@ -47,7 +47,7 @@ pub struct Evidence<'a> {
 pub struct CountedEvidence<'a> {
     /// The knowledge base.
     pub knowledge: &'a Knowledge,
-    /// What was counted of a variant.
+    /// The evidence on a variant.
     pub of: &'a (dyn Fn(&VariantId) -> Evidence<'a> + Sync),
 }
 
@@ -92,7 +92,7 @@ pub type Numbers = SmallVec<[usize; 2]>;
 /// One count: a state shown by a garment or a find, or a measure.
 #[derive(Clone, Debug)]
 pub struct Item {
-    /// What was seen.
+    /// The counted value.
     pub seen: Seen,
     /// The bearers that show it, by number in [`Evidence::bearers`].
     pub bearers: Numbers,
@@ -100,7 +100,7 @@ pub struct Item {
     pub contested: bool,
 }
 
-/// What an item shows.
+/// The value of an item.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Seen {
     /// A state, a count, `absent` or `other`, as text.

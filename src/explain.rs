@@ -28,7 +28,7 @@ use crate::record::key::CodeKey;
 use crate::record::observation::{MadeBy, Observation, PlacedBy, Value};
 use crate::source::Place;
 
-/// The caution beside every answer.
+/// The caution shown with every answer.
 pub const CAUTION: &str = "This is an opinion drawn from what people recorded, not an authentication. Parts get \
     replaced and labels get moved to other garments. Tell a buyer what you measured yourself, and keep to the \
     consumer law of the place where you sell.";
@@ -99,7 +99,7 @@ pub fn authority(knowledge: &Knowledge, voice: &Voice, part: &VoiceClaim) -> Str
     }
 }
 
-/// The key to codes that a voice stands for, if it is one.
+/// The key that a voice represents, if it is one.
 fn code_key<'a>(knowledge: &'a Knowledge, voice: &Voice) -> Option<&'a CodeKey> {
     evidence::key::of(&knowledge.catalog, voice.claims.first()?.record?)
 }

@@ -1,7 +1,7 @@
-//! Fills in a garment drawing from what is known of each feature: an SVG element for a page.
+//! Fills in a garment drawing from the known state of each feature: an SVG element for a page.
 //!
-//! Marks are the elements with `data-feature`. It opens no file, knows no variant, and judges nothing: the state seen
-//! most is drawn, and the words beside it say on how many garments.
+//! Marks are the elements with `data-feature`. It opens no file, knows no variant, and judges
+//! nothing: it draws the commonest state, and its captions say on how many garments it was seen.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -32,7 +32,7 @@ pub struct Drawing {
 pub struct Mark {
     /// The feature's id, from `data-feature`.
     pub feature: String,
-    /// The state it stands for, from `data-state`: a mark that names several is several marks.
+    /// Its state, from `data-state`; a mark that names several states is several marks.
     pub state: Option<String>,
     /// The least count at which it is drawn, from `data-nth`.
     pub nth: Option<u32>,
@@ -43,9 +43,8 @@ pub struct Mark {
 pub struct Feature<'a> {
     /// Its id.
     pub id: &'a str,
-    /// What people call it.
     pub name: &'a str,
-    /// What is known of it.
+    /// The knowledge of its state.
     pub known: Known,
     /// The words of the state seen most, if not its id with spaces for hyphens.
     pub label: Option<&'a str>,
@@ -53,7 +52,7 @@ pub struct Feature<'a> {
     pub number: Option<usize>,
 }
 
-/// What is known of a feature.
+/// The knowledge of a feature's state.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Known {
     /// States or counts with how often each was seen; the first is drawn if two were seen as often. Never empty.
@@ -96,7 +95,7 @@ impl Drawing {
         Ok(Drawing { title: root.title(), inert, root, marks, places })
     }
 
-    /// What it shows, in its own words: `Front of the trousers`.
+    /// The title of the drawing, such as `Front of the trousers`.
     pub fn title(&self) -> &str {
         &self.title
     }

@@ -42,7 +42,7 @@ use crate::resolve::Catalog;
 /// The greatest size of an entry, in bytes: a knowledge base reads none that is larger.
 pub const LARGEST_ENTRY: usize = 1 << 20;
 
-/// Where something that is imported stands.
+/// The place of an imported thing.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Origin {
     /// In a row of the sheet, as a spreadsheet counts.
@@ -65,9 +65,9 @@ impl std::fmt::Display for Origin {
 /// A photograph that goes with a draft.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Taken {
-    /// Its name beside the draft.
+    /// Its name next to the draft.
     pub from: String,
-    /// Its name beside the entry.
+    /// Its name next to the entry.
     pub to: String,
     /// Whether an interrupted import has put it there already.
     pub is_there: bool,
@@ -80,17 +80,16 @@ pub struct Candidate {
     pub origin: Origin,
     /// Where it goes.
     pub path: String,
-    /// What it says.
     pub text: String,
     /// The photographs that go with it.
     pub photographs: Vec<Taken>,
-    /// What its keeper should know.
+    /// Remarks for its keeper.
     pub remarks: Vec<String>,
     /// The entry that it replaces, if it is a correction.
     pub corrects: Option<Corrects>,
 }
 
-/// What a correction does to an entry that is there.
+/// The effect of a correction on an existing entry.
 #[derive(Clone, Debug)]
 pub struct Corrects {
     /// The text as it was read.
@@ -111,13 +110,13 @@ impl Candidate {
 /// Why something is not written.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Trouble {
-    /// Where it stands.
+    /// Its place.
     pub origin: Origin,
     /// The heading or the key that it is about.
     pub about: Option<String>,
-    /// What is wrong, and what would be right.
+    /// The mistake, and the correct form.
     pub message: String,
-    /// What a mapping could answer.
+    /// The question that a mapping could answer.
     pub query: Option<Query>,
 }
 
@@ -128,12 +127,12 @@ impl Trouble {
     }
 }
 
-/// What was read, before the entries are checked together.
+/// The entries read, before they are checked together.
 #[derive(Clone, Debug, Default)]
 pub struct Gathered {
     /// The entries.
     pub candidates: Vec<Candidate>,
-    /// What is wrong, and where.
+    /// The mistakes, with their places.
     pub troubles: Vec<Trouble>,
     /// The origins that are recorded word for word already, each with its entry.
     pub recorded: Vec<(Origin, String)>,
@@ -143,7 +142,7 @@ pub struct Gathered {
     pub dates: BTreeMap<String, (String, usize)>,
 }
 
-/// What somebody imports: a sheet with the meaning of its columns, and drafts.
+/// The input of an import: a sheet with the meaning of its columns, and drafts.
 pub struct Brought<'a> {
     /// Answers about the sheet.
     pub mapping: &'a Mapping,
@@ -155,8 +154,8 @@ pub struct Brought<'a> {
     pub left: &'a BTreeSet<Left>,
 }
 
-/// Finds out what each column of a sheet holds; a sheet of which nothing is known, or a column that is there twice, is
-/// refused.
+/// Finds the content of each column of a sheet; refuses a sheet without a known column, or with one
+/// column twice.
 pub fn columns(catalog: &Catalog, sheet: &Sheet, mapping: &Mapping) -> Result<Vec<Column>, String> {
     let vocabulary = &catalog.vocabulary;
     let mut columns: Vec<Column> = Vec::new();
@@ -213,7 +212,7 @@ pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>
     gathered
 }
 
-/// What a sheet was read with.
+/// The settings a sheet was read with.
 pub struct Used<'a> {
     /// Answers about it.
     pub mapping: &'a Mapping,

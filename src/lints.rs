@@ -100,7 +100,7 @@ pub fn find(code: &str) -> Option<&'static Lint> {
     LINTS.iter().find(|lint| lint.code == code).copied()
 }
 
-/// What lints get besides the knowledge.
+/// The input of lints besides the knowledge.
 #[derive(Clone, Copy, Debug)]
 pub struct Told<'a> {
     /// The models whose garments are compared with one another.

@@ -31,11 +31,8 @@ pub const CONTENT_SECURITY_POLICY: &str = "default-src 'none'; script-src 'self'
 pub enum SvgFault {
     /// The text is longer than 1 MiB.
     TooLong,
-    /// A character that XML or HTML does not allow stands at this offset.
-    ForbiddenCharacter {
-        /// Where it stands.
-        offset: usize,
-    },
+    /// XML or HTML does not allow the character at this offset.
+    ForbiddenCharacter { offset: usize },
     /// The text stops being well-formed XML near this offset.
     NotWellFormed {
         /// Where reading stopped.
@@ -48,9 +45,8 @@ pub enum SvgFault {
     },
     /// Something not on the allow-list of drawings.
     NotAllowed {
-        /// What it is, in words that name it.
+        /// A name for it in words.
         what: String,
-        /// Where it stands.
         offset: usize,
     },
     /// The text is not one `svg` element of the SVG namespace.
@@ -160,7 +156,8 @@ pub fn policy_with_hashes(scripts: &[&str], styles: &[&str]) -> String {
     )
 }
 
-/// Gives the policy of a page that runs one inline script and uses one `style` element beside files of its own site.
+/// Returns the policy of a page that runs one inline script and uses one `style` element besides
+/// the files of its own site.
 pub fn policy_with_own_and(script: &str, style: &str) -> String {
     let allowed = |directive: &str, text: &str| format!("{directive} 'self' {}", hash_source(text));
     CONTENT_SECURITY_POLICY

@@ -20,9 +20,8 @@ pub struct RawRecord {
 /// The result of parsing a text, and what is wrong with it.
 #[derive(Clone, Debug)]
 pub struct Parsed<T> {
-    /// What was understood; complete only if there are no faults.
+    /// The parsed value; complete only if there are no faults.
     pub value: T,
-    /// What is wrong.
     pub faults: Vec<Fault>,
 }
 

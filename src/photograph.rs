@@ -21,7 +21,8 @@ pub const MOST_PIXELS: u64 = 100_000_000;
 pub const LONGEST_SIDE: u32 = 65_535;
 /// The widths of the pictures that are published; none is wider than its photograph.
 const WIDTHS: [u32; 3] = [480, 960, 1600];
-/// The most memory that a decoder may ask for beside the pixels, such as for a compressed colour profile.
+/// The most memory that a decoder may use besides the pixels, such as for a compressed colour
+/// profile.
 const MOST_BESIDE: u64 = 32 << 20;
 /// The most bytes of a pixel: four channels of 16 bits.
 const MOST_A_PIXEL: u64 = 8;
@@ -35,7 +36,7 @@ pub enum Kind {
     Png,
 }
 
-/// What the header of a photograph says.
+/// The content of a photograph's header.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Facts {
     /// Its format.

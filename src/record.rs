@@ -1,4 +1,4 @@
-//! What one file of `entries/` says: typed, complete, still alone.
+//! The content of one file of `entries/`: typed, complete, still alone.
 //!
 //! Nothing here looks at other records; ids may lead nowhere.
 
@@ -23,7 +23,6 @@ use crate::source::{FileId, FilePath, Span, Spanned};
 /// One file of `entries/`.
 #[derive(Clone, Debug)]
 pub struct Record {
-    /// The file it stands in.
     pub file: FileId,
     /// Its path, which is its identity.
     pub path: FilePath,
@@ -132,7 +131,7 @@ pub struct About {
     pub circa_years: u32,
     /// Entries that are published but not counted.
     pub withheld: Vec<Withheld>,
-    /// What sources weigh.
+    /// The weights of sources.
     pub weight: Weights,
 }
 
@@ -182,7 +181,7 @@ pub struct Dispute {
     pub claims: Vec<DisputedClaim>,
     /// Whether it is settled.
     pub status: DisputeStatus,
-    /// What is taken out, if it is settled.
+    /// The voices that it sets aside, if it is settled.
     pub set_aside: Vec<Spanned<VoiceName>>,
 }
 
@@ -191,7 +190,7 @@ pub struct Dispute {
 pub struct DisputedClaim {
     /// Its name.
     pub claim: Spanned<VoiceName>,
-    /// What it said when the dispute was written: `introduced 1977~`.
+    /// The claim's words when the dispute was written: `introduced 1977~`.
     pub says: Spanned<String>,
 }
 
@@ -228,7 +227,8 @@ pub struct Line {
     pub name: String,
     /// How to recognise its label.
     pub sign: Option<String>,
-    /// What its label shows: `defining` features, each with the one value that every garment of the line has.
+    /// The features of its label: `defining` features, each with the one value that every garment
+    /// of the line has.
     pub shows: BTreeMap<FeatureId, Spanned<StateId>>,
 }
 

@@ -35,12 +35,12 @@ use crate::source::{Attachment, FilePath, SourceFile, Sources, Span};
 
 const VOCABULARY: &str = "schema/vocabulary.toml";
 
-/// What a renaming comes to.
+/// The result of a renaming.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
-    /// What was renamed, in full.
+    /// The full old name.
     pub old: String,
-    /// What it is called then, in full.
+    /// The full new name.
     pub new: String,
     /// The file or folder that moves, by its path, and where to.
     pub relocation: Option<(String, String)>,
@@ -52,7 +52,7 @@ pub struct Plan {
     pub references: BTreeMap<String, usize>,
     /// How many addresses are forgotten, since the move only undoes an earlier one.
     pub forgotten: usize,
-    /// What else is concluded otherwise then, in words: after two things became one.
+    /// Other conclusions that change when two things become one, in words.
     pub changed: Vec<String>,
     /// Verdicts that depend on which of two variants is the first by name, in words.
     pub turned: Vec<String>,
@@ -82,7 +82,7 @@ pub fn plan(
     Ok(plan)
 }
 
-/// What cannot be read may name anything.
+/// An unreadable file may name anything.
 fn refuse_unsearchable(before: &Compilation) -> Result<(), Refusal> {
     let sources = &before.knowledge.catalog.sources;
     let unsearchable = before.knowledge.faults.iter().filter_map(|fault| {
@@ -183,7 +183,7 @@ pub struct Again {
     pub path: String,
     /// The line, from 1.
     pub line: usize,
-    /// What stands there.
+    /// The text at the place.
     pub text: String,
 }
 

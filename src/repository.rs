@@ -17,7 +17,7 @@ mod tree;
 
 use program::Git;
 
-/// What a knowledge base held at a revision.
+/// The content of a knowledge base at a revision.
 #[derive(Debug)]
 pub struct Snapshot {
     /// The id of the commit.
@@ -32,11 +32,10 @@ pub struct Snapshot {
 pub struct RepositoryError {
     /// The knowledge base.
     pub root: PathBuf,
-    /// What is wrong.
     pub problem: Problem,
 }
 
-/// What is wrong with a repository or a revision.
+/// A problem with a repository or a revision.
 #[derive(Debug, thiserror::Error)]
 pub enum Problem {
     /// There is no Git.

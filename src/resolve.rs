@@ -71,7 +71,7 @@ pub struct Catalog {
     pub unplaced: Vec<RecordIndex>,
     /// Every source, shared ones by id first, then local ones by path; equal local ones once.
     pub cited: Vec<CitedSource>,
-    /// What an id means in a file: local sources by file and id, shared ones under no file.
+    /// The meaning of an id in a file: local sources by file and id, shared ones under no file.
     pub source_names: BTreeMap<(Option<FileId>, SourceId), SourceIndex>,
     /// Garments counted or not, each with its placed observations, in order of their first path.
     pub garments: Vec<Garment>,
@@ -79,7 +79,7 @@ pub struct Catalog {
     pub withheld: BTreeSet<RecordIndex>,
     /// Sources withheld from all conclusions.
     pub withheld_sources: BTreeSet<SourceIndex>,
-    /// What settled disputes set aside.
+    /// The voices that settled disputes set aside.
     pub set_aside: BTreeSet<VoiceName>,
     /// Earlier addresses, to where the record is now: addresses under `entries/` without `.md`.
     pub moved: BTreeMap<String, String>,
@@ -118,11 +118,10 @@ pub struct VariantEntry {
 pub struct CitedSource {
     /// The shared id, or `<path>#<id>` of the first file that has it.
     pub name: String,
-    /// Where it stands; several where local copies are one source.
+    /// Its places; several if local copies are one source.
     pub places: Vec<Place>,
     /// How to find it again.
     pub citation: String,
-    /// What it is.
     pub kind: SourceKind,
     /// When it appeared or was said.
     pub date: Option<Edtf>,
@@ -130,9 +129,10 @@ pub struct CitedSource {
     pub url: Option<String>,
     /// A lasting copy.
     pub archived: Option<String>,
-    /// What it took its statements from.
+    /// The sources of its statements.
     pub repeats: BTreeSet<SourceIndex>,
-    /// What it goes back to: sources that repeat nothing; a cycle is one root, its first member.
+    /// Its roots: the sources it leads back to that repeat nothing; a cycle is one root, its first
+    /// member.
     pub roots: BTreeSet<SourceIndex>,
     /// Whether it repeats itself through others.
     pub in_cycle: bool,
@@ -174,7 +174,7 @@ impl Catalog {
         &self.garments[index.0 as usize]
     }
 
-    /// What an id of a source means in a file: its own source, or a shared one.
+    /// The source that an id means in a file: its own, or a shared one.
     pub fn source_named(&self, file: FileId, id: &SourceId) -> Option<SourceIndex> {
         let local = self.source_names.get(&(Some(file), id.clone()));
         local.or_else(|| self.source_names.get(&(None, id.clone()))).copied()
@@ -247,7 +247,7 @@ impl Catalog {
         CircaYears(self.about.circa_years)
     }
 
-    /// Where a spanned value of a record stands.
+    /// The place of a spanned value of a record.
     pub fn place<T>(&self, record: &Record, value: &Spanned<T>) -> Place {
         Place { file: record.file, span: value.span }
     }
@@ -314,7 +314,7 @@ fn nameless() -> About {
     }
 }
 
-/// What settled disputes take out.
+/// The voices that settled disputes set aside.
 fn set_aside(catalog: &Catalog) -> BTreeSet<VoiceName> {
     let disputes = catalog.disputes.iter().filter_map(|index| match &catalog.record(*index).content {
         Content::Dispute(dispute) if dispute.status == DisputeStatus::Settled => Some(dispute),

@@ -59,7 +59,7 @@ pub enum ServeError {
     Port(u16, io::Error),
 }
 
-/// What the preview has to say while it runs.
+/// The messages of the running preview.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Event<'a> {
     /// Pages are answered at this port.
@@ -73,7 +73,7 @@ pub enum Event<'a> {
 /// A function that is called at each event.
 pub type Observer<'a> = &'a dyn Fn(Event<'_>);
 
-/// What the preview waits for.
+/// The events that the preview waits for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Wake {
     /// Something may have changed.
@@ -82,7 +82,7 @@ pub enum Wake {
     Stop,
 }
 
-/// What stood in the way of a build.
+/// The reason why a build failed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Problem {
     title: String,
@@ -95,7 +95,7 @@ impl Problem {
     }
 }
 
-/// What an open page must know: which build there is, and what is wrong with the newest save.
+/// The state for open pages: the number of the build, and the problem with the newest save.
 #[derive(Clone, Debug, Default)]
 struct News {
     /// Another one after each build and each failure, on every run of the server.
@@ -103,11 +103,11 @@ struct News {
     problem: Option<Problem>,
 }
 
-/// What the threads share.
+/// The state that the threads share.
 struct State {
     port: u16,
     news: Mutex<News>,
-    /// What is on show, once anything can be.
+    /// The present site, once there is one.
     exhibit: Mutex<Option<Exhibit>>,
     changed: Condvar,
     connections: Arc<Connections>,
@@ -130,7 +130,7 @@ impl State {
     }
 }
 
-/// A place on the loopback at which nobody is answered yet.
+/// A listening socket on the loopback that does not answer yet.
 pub struct Server {
     port: u16,
     listeners: Vec<TcpListener>,
@@ -153,7 +153,7 @@ impl Server {
 
     /// Builds, answers and builds again until it is told to stop.
     ///
-    /// `wakes` holds the other end of what wakes it: whoever wants to stop it keeps a copy of the first.
+    /// `wakes` is the receiver of wake-ups; to stop the preview, keep a copy of the sender.
     pub fn run(
         self,
         root: &Path,
@@ -164,7 +164,7 @@ impl Server {
         let state = Arc::new(State::at(self.port));
         // Where the system does not tell of changes, looking now and then must do.
         let _watching = disk::watch(root, move || {
-            // Once nobody listens any more, the program is ending already.
+            // If no receiver is left, the program is already ending.
             let _ = waker.send(Wake::Changed);
         });
         let stamp = disk::stamp(root);
@@ -277,7 +277,7 @@ fn listen(listener: &TcpListener, state: &Arc<State>) {
         let connection = match state.connections.admit(stream, FOR_HEAD) {
             Ok(connection) => connection,
             Err(stream) => {
-                // The other side may go away at any time; there is nobody to tell.
+                // The client may disconnect at any time; no reader is then left.
                 let _ = turn_away(&stream);
                 continue;
             }

@@ -9,7 +9,7 @@ pub mod workbook;
 
 use std::borrow::Cow;
 
-/// What a cell that a spreadsheet could take for a formula begins with, and the mark itself.
+/// The characters that could make a spreadsheet read a cell as a formula, and the mark itself.
 const GUARDED: [char; 7] = ['=', '+', '-', '@', '\t', '\r', '\''];
 
 /// Puts one `'` before a cell that a spreadsheet could take for a formula, unless the whole cell is a number.

@@ -36,16 +36,16 @@ use crate::validate::reader::{Reader, Terms};
 use crate::validate::repair::Bench;
 use crate::vocabulary::Vocabulary;
 
-/// What could be made of all files.
+/// The result of reading all files.
 #[derive(Clone, Debug, Default)]
 pub struct Validated {
     /// The features and states.
     pub vocabulary: Vocabulary,
     /// The records that can be used, sorted by path.
     pub records: Vec<Record>,
-    /// The records that cannot, whose ids stay known so that nobody else is blamed.
+    /// The records that cannot be used; their ids stay known, so that references to them are no
+    /// faults.
     pub unusable: BTreeMap<FilePath, FileId>,
-    /// What is wrong.
     pub faults: Vec<Fault>,
 }
 
@@ -69,7 +69,7 @@ pub fn again(sources: &Sources, kept: &mut Kept, count: &(dyn Fn() + Sync)) -> V
     gather(files)
 }
 
-/// What became of all files, and what does not belong to any one of them.
+/// The outcomes of all files, and the faults that belong to no single file.
 struct Files {
     outcomes: Vec<(FileId, Outcome)>,
     vocabulary: Vocabulary,
@@ -116,7 +116,8 @@ fn circa(sources: &Sources) -> CircaYears {
     CircaYears(about::circa_years(&about.unwrap_or_default()))
 }
 
-/// Reports files without which a knowledge base is none, on its first file; without any file nobody can be told.
+/// Reports missing files that every knowledge base needs, on its first file; with no file at all,
+/// there is no place to report.
 fn missing(sources: &Sources) -> Vec<Fault> {
     let Some((file, _)) = sources.iter().next() else { return Vec::new() };
     let absent = [ABOUT, vocabulary::PATH].into_iter().filter(|path| sources.find(path).is_none());
@@ -127,7 +128,7 @@ fn missing_parent(path: &str) -> FaultKind {
     FaultKind::Misplaced(Misplaced::MissingParent { expected: path.to_string() })
 }
 
-/// What became of one file.
+/// The outcome of one file.
 #[derive(Clone, Debug)]
 pub struct Outcome {
     record: Result<Record, (FilePath, FileId)>,

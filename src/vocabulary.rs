@@ -59,13 +59,11 @@ impl Vocabulary {
 pub struct Feature {
     /// Its id, the table's key.
     pub id: FeatureId,
-    /// What people call it.
     pub name: String,
-    /// What else people call it.
     pub synonyms: Vec<String>,
-    /// What a reading of it is.
+    /// The kind of its readings.
     pub kind: Kind,
-    /// What else people write for its states.
+    /// Other words for its states.
     pub state_synonyms: BTreeMap<StateId, Vec<String>>,
     /// The words for its states on a page, if they are not the id with spaces for hyphens.
     pub labels: BTreeMap<StateId, String>,
@@ -97,7 +95,7 @@ impl Feature {
         self.garments.is_empty() || self.garments.iter().any(|own| own == garment)
     }
 
-    /// Gives the state that a word stands for: the one that replaced it, or itself.
+    /// Returns the present state of a word: the one that replaced it, or itself.
     pub fn current_state(&self, word: &str) -> StateId {
         let state = StateId::new(word);
         self.replaced.get(&state).cloned().unwrap_or(state)
@@ -123,7 +121,7 @@ pub struct Retired {
     pub instead: Option<FeatureId>,
 }
 
-/// What a reading is.
+/// The kind of a reading.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Kind {
     /// One of a list of states.

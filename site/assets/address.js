@@ -1,9 +1,11 @@
-// What is known and seen of a garment, from the address of a page and back into it, so that it can be shared and printed.
+// Writes the known facts and readings of a garment into the address of a page and reads them back,
+// so that it can be shared and printed.
 (function () {
   "use strict";
 
   const KNOWN = ["maker", "model", "line", "wearer", "variant", "market"];
-  // What else is kept in an address: the sort of garment, and which page of a file that holds several.
+  // Further parts of an address: the sort of garment, and the page within a file that holds
+  // several.
   const KEPT = [...KNOWN, "garment", "view"];
   const MOST_COUNTED = 9999;
 

@@ -1,7 +1,8 @@
-// What a page asks about a garment: what is known of it, and each feature in the order in which it is turned over in the
-// hands.
+// The questions of a page about a garment: the known facts, and each feature in the order in which
+// hands turn the garment over.
 //
-// It concludes nothing, and knows no page: it changes the state that a page hands it, and tells the page's pace of it.
+// It concludes nothing, and knows no page: it changes the state it gets from a page, and notifies
+// the page's pace.
 (function () {
   "use strict";
 
@@ -323,7 +324,8 @@
         element("span", { class: "reading", id: id + "-reading", role: "status" }, reading),
       );
 
-      // What is wrong is said when the text is finished; a number begins as a shorter one.
+      // A mistake is reported when the text is finished, since every number begins as a shorter
+      // one.
       function type(/** @type {FieldEvent} */ { currentTarget: field }) {
         unread.set(feature.id, { text: field.value, problem: "" });
         if (takes(feature, field.value) === "") pace.soon();

@@ -1,6 +1,7 @@
-// What a key makes of a code, in words: every date, what each figure stands for, and why a code cannot be read.
+// The readings of a code by a key, in words: every date, the meaning of each figure, and why a code
+// cannot be read.
 //
-// The readings are those of dating-codes.js; here they only get words.
+// The readings come from dating-codes.js; this file only puts them into words.
 (function () {
   "use strict";
 

@@ -53,7 +53,7 @@
     return `${padded(year, 4)}-${padded(month, 2)}-${padded(day, 2)}`;
   }
 
-  // ---- Digits of which some may be unspecified (`X`), and the numbers that fit them.
+  // ---- Digits, some of them perhaps unspecified (`X`), and the numbers that fit them.
 
   /** @param {string} text @param {number} count */
   function isPattern(text, count) {
@@ -131,7 +131,8 @@
     return [ofYear, has(month) ? "month" : null, has(day) ? "day" : null];
   }
 
-  // What to move by: for each run of neighbouring approximate parts, the finest that says anything.
+  // The unit to move by: for each run of neighbouring approximate parts, the finest that is
+  // specified.
   /** @param {WrittenDate} written */
   function approximations({ parts, approximate }) {
     const found = [];

@@ -139,7 +139,7 @@
       const [first, last, day] = [year(one), year(three), small(one)];
       const ahead = first === null ? null : forward(first, two, three, manner);
       const back = last === null ? null : backward(last, one, two, withPoints(manner, text));
-      // What may be a day is one where a year follows: `12 March 77`.
+      // A number that may be a day is one if a year follows: `12 March 77`.
       return day !== null && day <= 31 ? (back ?? ahead) : (ahead ?? back);
     }
     if (all.length < 4 || !manner.guesses || !(three.includes("t") || text.includes(":"))) return null;
@@ -287,7 +287,7 @@
     return place < 0 ? null : place + 1;
   }
 
-  // Reads a number of one or two digits; digits of which one is unspecified count as 0.
+  // Reads a number of one or two digits; if one of them is unspecified, the number counts as 0.
   /** @param {string} token */
   function small(token) {
     const bare = withoutOrdinal(token);

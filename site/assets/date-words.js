@@ -106,7 +106,7 @@
       .join("/");
   }
 
-  // Reads a date that stands within a phrase: one whose ends or marks make the whole doubtful is a guess.
+  // Reads a date within a phrase; if its ends or marks make the whole doubtful, it is a guess.
   /** @param {string} text @param {Manner} manner */
   function part(text, manner) {
     const date = operand(text, manner);

@@ -8,7 +8,7 @@
   const dating = (root.bartackDating = root.bartackDating || {});
   const { worded, own, parseDay, dayNumber, order } = dating;
   const SEPARATORS = [" ", ".", "-", "/"];
-  // What a part can stand for, with the least and the greatest number.
+  // The possible meanings of a part, with the least and the greatest number.
   const MEANINGS = new Map([
     ["year", [1, 9999]],
     ["year-of-century", [0, 99]],
@@ -98,7 +98,7 @@
     return value === undefined ? null : { text, is: part.is, value };
   }
 
-  // What the text of a part stands for; undefined where the part does not take it.
+  // The meaning of a part's text; undefined if the part does not accept it.
   function valueOf(part, text) {
     const row = part.table ? own(part.table, text) : undefined;
     if (part.table && row === undefined) return undefined;
@@ -180,7 +180,8 @@
     return [String(year).padStart(4, "0"), String(month).padStart(2, "0"), String(day).padStart(2, "0")].join("-");
   }
 
-  // What a date is: its first and last day apart, and whether both ends are ends of months.
+  // The properties of a date: its first and last day apart, and whether both ends are ends of
+  // months.
   function shape([first, last]) {
     const [begin, end] = [ymd(first), ymd(last)];
     return { begin, end, areMonths: begin[2] === 1 && end[2] === daysOf(end[0], end[1]) };
@@ -199,7 +200,7 @@
     return dates.length === 1 ? written(dates[0], "/") : `[${dates.map((date) => written(date, "..")).join(",")}]`;
   }
 
-  // What a prepared key reads from a code, or null.
+  // The reading of a code by a prepared key, or null.
   function readBy(key, code) {
     return readFolded(key, foldedOnce(code));
   }
@@ -245,7 +246,8 @@
     return joined(one.dates) === joined(other.dates) && areAlike;
   }
 
-  // What the keys read from the codes among the readings, and what that multiplies each year by; null where none is used.
+  // The readings of the garment's codes by the keys, and the factor for each year; null if none is
+  // used.
   function codesOf(prepared, garment, readings) {
     const named = garment.maker || garment.model || garment.line || garment.variant;
     const maker = named ? String(named).split("/")[0] : null;
@@ -280,7 +282,8 @@
     return prepared.years.map((year, at) => (sofar ? sofar[at] : 1) / (years.includes(year) ? 1 : odds));
   }
 
-  // What a key of the rules, by its id, reads from a code: every date, the factory and each figure; null if nothing.
+  // The reading of a code by a key of the rules, given its id: every date, the factory and each
+  // figure; null if there is none.
   function readKey(rules, id, code) {
     const keys = rules.rules ? rules.keys : (rules.keys || []).map(prepareKey).filter(Boolean);
     const key = keys.find((one) => one.id === id);

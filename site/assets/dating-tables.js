@@ -118,7 +118,7 @@
     return number === null ? null : "band " + (feature.bands || []).filter((cut) => cut <= number).length;
   }
 
-  // What of the garment has a likelihood for every variant in question.
+  // The readings of the garment with a likelihood for every variant in question.
   function usable(prepared, members, readings) {
     const used = [];
     for (const id of [...readings.keys()].sort(order)) {

@@ -25,7 +25,8 @@
     return percent(share) === 100 ? "more than 99 %" : `${percent(share)} %`;
   }
 
-  // A gap between two runs of years that holds less than this share is read over; more than two runs nobody reads.
+  // A gap between two runs of years is ignored if it holds less than this share; a sentence with
+  // more than two runs is hard to read.
   const GAP = 0.05;
   const RUNS = 2;
 
@@ -123,7 +124,7 @@
     return ["maker", "model", "line", "variant"].some((key) => garment[key]);
   }
 
-  // The answer in two sentences, years and variant, the same wherever it is said.
+  // The answer in two sentences, years and variant, the same on every page.
   function card(rules, garment, found) {
     if (found.contradiction) return [CONTRADICTION];
     const isExamined = Object.keys(garment.features || {}).some((id) => !found.ignored.includes(id));
@@ -140,7 +141,7 @@
     return sentences;
   }
 
-  // What was looked at, in the words of the vocabulary.
+  // The object examined, in the words of the vocabulary.
   function seen(rules, garment, found) {
     const features = garment.features || {};
     const said = Object.keys(features)
@@ -183,7 +184,7 @@
     return characters.length > LONGEST_CODE ? characters.slice(0, LONGEST_CODE).join("") + "…" : code;
   }
 
-  // What the codes read that count toward the years.
+  // The readings of the codes that count toward the years.
   function codesInWords(rules, keys) {
     const used = (keys || []).filter((read) => read.used);
     return used.map((read) => {

@@ -22,7 +22,8 @@
     };
   }
 
-  // What stands under a key itself: an id may be a word that every object of the language knows, such as `constructor`.
+  // Look only at an object's own keys: an id may be a word that every object of the language has,
+  // such as `constructor`.
   function own(object, key) {
     return object && Object.prototype.hasOwnProperty.call(object, key) ? object[key] : undefined;
   }

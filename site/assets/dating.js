@@ -189,7 +189,7 @@
       const isLeft = prepared.years.map((year) => fits(year, notBefore, notAfter));
       const part = (wanted, last) =>
         add(weights.map((weight, at) => (isLeft[at] === wanted && prepared.years[at] <= last ? weight : 0)));
-      // What rules out none of the years in which it can have been made, or all of them, bounds nothing.
+      // A mark that rules out none of the possible years, or all of them, gives no bound.
       if (part(false, inHand) <= EQUAL_SHARE || part(true, inHand) <= EQUAL_SHARE) continue;
       const ruledOut = part(false, Infinity);
       for (const { feature, state } of statesOf(landmark.condition)) {
@@ -273,7 +273,7 @@
     const weighed = weigh(prepared, members, readings, bounded, codes.factors);
     const { variants, years } = told(prepared, members, bounded, weighed);
     const isTold = variants.length > 0;
-    // Where to look next is told without the codes.
+    // The advice on what to look at next leaves out the codes.
     const unread = codes.factors ? weigh(prepared, members, readings, bounded, null) : weighed;
     const found = {
       format: "bartack-date",

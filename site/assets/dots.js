@@ -27,7 +27,7 @@
   function lines(row) {
     const lists = /** @type {NodeListOf<HTMLElement>} */ (row.querySelectorAll(".dots"));
     const all = [...lists].map((list) => /** @type {HTMLElement[]} */ ([...list.querySelectorAll("a")]));
-    // What is hidden cannot have the focus.
+    // A hidden element cannot have the focus.
     return all.filter((line) => line.length > 0 && line[0].checkVisibility());
   }
 

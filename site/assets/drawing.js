@@ -156,8 +156,8 @@
     return mark.closest("[clip-path]") ? [piece] : [box, piece];
   }
 
-  // The part of the drawing that holds the marks of a feature and the whole of the cloth that they are on, so that
-  // nothing is seen cut off; a drawing must be on the page to be measured.
+  // The part of the drawing with the marks of a feature and the whole of the cloth they are on, so
+  // that nothing looks cut off; a drawing must be on the page to be measured.
   function around(copy, feature) {
     const [left, top, wide, high] = copy
       .getAttribute("viewBox")
@@ -212,8 +212,9 @@
     return views.get(key);
   }
 
-  // The drawing of one feature on a garment of a sort, with what was seen of it and of the others: a Map of values.
-  // What it shows as a text, and what makes it. Null where nobody drew the feature.
+  // The drawing of one feature on a garment of a sort, with its reading and those of other
+  // features: a Map of values. Returns the description as a text and the function that makes it;
+  // null if no drawing has the feature.
   function figure(feature, sort, seen) {
     const drawing = best(feature.id, sort);
     if (!drawing) return null;
@@ -270,7 +271,8 @@
     return copy;
   }
 
-  // The front of a sort of garment with nothing examined, for who chooses among sorts. Null where nobody drew it.
+  // The front of a sort of garment with nothing examined, for choosing among sorts. Null if there
+  // is no drawing of it.
   function front(sort) {
     const all = drawings(sort);
     const drawing = all.find((one) => /^front\b/i.test(one.name)) || all[0];

@@ -1,6 +1,7 @@
-// The field of the pages of keys: a code to every date it can mean, and why.
+// The field of the pages of keys: from a code to every date it can mean, and why.
 //
-// The keys lie in the page itself, so nothing is loaded. The code that was typed stands in the address, after the `#`.
+// The keys are part of the page itself, so nothing is loaded. The typed code is in the address,
+// after the `#`.
 (function () {
   "use strict";
 

@@ -8,8 +8,9 @@
   const { own } = window.bartackElements;
   const { wrongValue } = window.bartackAddress;
   const NAME = "bartack measures";
-  // What a unit measures, and how much of the first of its kind it is. An inch is 25.4 mm and a yard 0.9144 m exactly
-  // (international yard and pound agreement, 1959); an avoirdupois ounce is 28.349523125 g exactly.
+  // The quantity of a unit, and its size in the first unit of its kind. An inch is 25.4 mm and a
+  // yard 0.9144 m exactly (international yard and pound agreement, 1959); an avoirdupois ounce is
+  // 28.349523125 g exactly.
   /** @type {Record<string, [string, number]>} */
   const UNITS = {
     mm: ["length", 1],

@@ -60,7 +60,7 @@
     /** @param {KeyboardEvent} event */
     function key({ key: pressed }) {
       isPressed = false;
-      // What Tab leads to may follow from what was typed last.
+      // The target of Tab may depend on the last letters typed.
       if (pressed === "Tab" || pressed === "Enter") flush();
     }
 

@@ -9,7 +9,7 @@
   const descriptions = new WeakMap();
   /** @type {WeakMap<Node, Map<string, Node>>} */
   const contents = new WeakMap();
-  // What somebody changes lies in properties of a node; its attributes say only how the node began.
+  // A user's changes are in properties of a node; its attributes keep the initial values.
   const VALUES = ["INPUT", "TEXTAREA"];
 
   /**

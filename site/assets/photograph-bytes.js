@@ -16,7 +16,7 @@
   const PNG = [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a];
   // Parts of a PNG that hold words, times, or what a camera wrote.
   const TELLING = ["eXIf", "tEXt", "zTXt", "iTXt", "tIME"];
-  // What tags of Exif 2.32 say, of those that somebody may not want to give away.
+  // Tags of Exif 2.32 with facts that a person may not want to give away.
   const TAGS = new Map([
     [0x8825, "where it was taken"],
     [0x010f, "the camera"],
@@ -110,7 +110,8 @@
     return tags(bytes.subarray(segment.from + 10, segment.to));
   }
 
-  // What shows the picture rightly is kept: tables, the profile of its colours, how they are coded.
+  // Keep the parts needed to show the picture correctly: tables, its colour profile, the coding of
+  // colours.
   /** @param {Bytes} bytes @param {{ mark: number, from: number, to: number }} segment */
   function isTelling(bytes, { mark, from }) {
     const isProfile = mark === ICC && letters(bytes, from + 4, 11) === "ICC_PROFILE";

@@ -1,6 +1,7 @@
-// A placed picture as an SVG file that stands alone, and on a canvas for a PNG file.
+// A placed picture as a self-contained SVG file, and on a canvas for a PNG file.
 //
-// The canvas is drawn shape by shape: a page may load no picture from `data:` or `blob:`, and need not.
+// The canvas is drawn shape by shape: a page may load no picture from `data:` or `blob:`, and need
+// not.
 (function () {
   "use strict";
 

@@ -1,6 +1,7 @@
-// What a picture is to say, placed on a sheet of a size: lines of text that were measured, drawings and rules.
+// The content of a picture, placed on a sheet of a size: lines of measured text, drawings and
+// rules.
 //
-// Nothing is drawn here. What does not fit is counted in the picture, never left out in silence.
+// Nothing is drawn here. The picture states how much did not fit.
 (function () {
   "use strict";
 

@@ -1,4 +1,5 @@
-// What a picture of the answer about a garment in hand says: the same sentences, shares and drawings as the answer.
+// The content of a picture of the answer about a garment in hand: the same sentences, shares and
+// drawings as the answer.
 (function () {
   "use strict";
 

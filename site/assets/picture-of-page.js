@@ -44,7 +44,7 @@
     }));
   }
 
-  // What was counted under each bar of the chart.
+  // The counts under each bar of the chart.
   function charted() {
     const rows = all(document, ".chart .strips > li");
     return rows.map((row) => ({
@@ -53,7 +53,7 @@
     }));
   }
 
-  // What each drawing of a variant shows, in words.
+  // The description of each drawing of a variant, in words.
   function described() {
     return all(document, ".plates > figure").map((figure) => ({
       name: said(figure.querySelector("figcaption")),

@@ -28,7 +28,7 @@
   let answers = begin();
   const state = () => answers;
   const pace = window.bartackPacing(() => {
-    // What was answered since would be lost with an undo.
+    // An undo would lose the answers given since.
     if (taken && !taken.isNew) taken = null;
     else if (taken) taken.isNew = false;
     drafts.keep(answers);
@@ -78,7 +78,8 @@
     return corrections.begun(base);
   }
 
-  // What is in the address goes before the draft: somebody came from the page of a garment in hand. The draft is not lost.
+  // The facts in the address take precedence over the draft: the user came from the page of a
+  // garment in hand. The draft is not lost.
   function begin() {
     const base = readCorrection(location.hash);
     if (base) return beginCorrection(base);
@@ -190,7 +191,7 @@
 
   function known() {
     const { variant, correction: base } = answers;
-    // Where an entry stands is not corrected here.
+    // A correction cannot change the place of an entry.
     if (base && base.path.startsWith("makers/")) return asked.known("market");
     if (base) return asked.known("maker", "model", "line", "wearer", "garment", "market");
     return asked.known(...["maker", "model", "variant"], ...(variant ? [] : ["line", "wearer", "garment"]), "market");

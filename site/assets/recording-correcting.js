@@ -1,4 +1,5 @@
-// What the page says of a correction: which entry it corrects, what is changed so far, why, and the file to hand in.
+// The page's summary of a correction: the entry it corrects, the changes so far, the reasons, and
+// the file to hand in.
 (function () {
   "use strict";
 

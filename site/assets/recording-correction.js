@@ -200,7 +200,7 @@
       const all = [...new Set([...old.keys(), ...fresh.keys()])];
       const found = all.flatMap((key) => {
         const [had, now] = [was(base, key), fresh.get(key)];
-        // A text of which nothing is left, such as a name of marks alone, takes nothing out.
+        // A text that becomes empty, such as a name of marks alone, removes nothing.
         const isUnsaid = now === undefined && TEXTS[key] && (answers[TEXTS[key]] || "").trim() !== "";
         if (old.get(key) === now || had === now || isUnsaid) return [];
         return [{ key, was: had, now, ...said(key, had, { before, after }) }];

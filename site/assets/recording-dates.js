@@ -41,8 +41,8 @@
   const ended = (month) =>
     `${month}-${String(daysOf(Number(month.slice(0, 4)), Number(month.slice(5)))).padStart(2, "0")}`;
 
-  // Each form: how many fields, an example of one, what a field may hold, its date string, its first and last day, and how
-  // it is said in words where the fields hold something else.
+  // Each form: the number of fields, an example of one, the allowed text of a field, its date
+  // string, its first and last day, and its words if the fields contain something else.
   /** @type {Record<string, DateForm>} */
   const FORMS = {
     year: {
@@ -116,7 +116,7 @@
     return [made.first, made.last].slice(0, FORMS[made.form].fields).map((text) => (text || "").trim());
   }
 
-  // What is wrong with a date that somebody gave; empty where nothing is, or no date was given.
+  // The mistake in a date; empty if there is none, or no date was given.
   function problem(made) {
     const form = FORMS[made.form];
     if (!form) return "";
@@ -167,7 +167,8 @@
     return { words, edtf: isPicked ? picked.date : "", options };
   }
 
-  // What stands in the fields of a form and does not fit it, in words; empty where all fits or nothing is typed.
+  // The text in the fields of a form that does not fit it, in words; empty if all fits or nothing
+  // is typed.
   function unfit(made) {
     if (!FORMS[made.form] || problem(made) === "") return "";
     const [one, other] = fields(made);
@@ -208,7 +209,7 @@
     return { words, edtf: isDay(date) ? date : "", options: options.filter(isDay) };
   }
 
-  // How a date string looks in each form, with what stands in its fields.
+  // Each form with the pattern of its date strings; the groups are the text of its fields.
   /** @type {[string, RegExp][]} */
   const LOOKS = [
     ["year", /^([0-9]{4})(~?)$/],

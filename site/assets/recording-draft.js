@@ -1,6 +1,8 @@
-// What is answered about a garment to record, as it is kept and read back, whatever stands in the browser's store.
+// The answers about a garment to record, saved and read back, whatever the browser's store
+// contains.
 //
-// A draft may be older than the rules, from another version of the page, or no draft at all: what does not fit is left out.
+// A draft may be older than the rules, from another version of the page, or no draft at all:
+// unknown parts are left out.
 (function () {
   "use strict";
 
@@ -13,12 +15,12 @@
   const CHOSEN = ["placedBy", "madeBy", "madeSource", "source", "ownKind"];
   // The day it was sent, and the entry that was sent.
   const SENT = ["sent", "sentAs"];
-  // Which reading of words somebody picked, and of which words.
+  // The reading that the user picked for some words, and the words.
   const PICKED = ["madePicked", "madePickedOf", "observedPicked", "observedPickedOf"];
   const TEXTS = [...KNOWN, ...WRITTEN, ...CHOSEN, ...PICKED, ...SENT, "observed", "why"];
-  // What the page of an entry tells of it.
+  // The facts from the page of an entry.
   const BASE = ["path", "name", "seen", "prose", "prose_seen"];
-  // What garments that are recorded one after the other have in common.
+  // The facts shared by garments recorded one after the other.
   const ALIKE = [
     ...["observer", "observed", "observedPicked", "observedPickedOf", "find", "factory"],
     ...["placedBy", "source", "place", "ownCitation", "ownKind"],

@@ -1,5 +1,6 @@
-// What an entry would do to what is concluded so far, as far as the rules and the records on the page allow: sentences
-// with links to what they rest on. `bartack diff` says it in full once the entry is there.
+// The effect of an entry on the present conclusions, as far as the rules and the records on the
+// page allow: sentences with links to their evidence. `bartack diff` gives it in full once the
+// entry exists.
 (function () {
   "use strict";
 
@@ -7,7 +8,7 @@
   const dating = window.bartackDating;
   const { spoken } = dating;
   const { own } = window.bartackElements;
-  // Below this share of the model's probability a variant is said to fit badly.
+  // Below this share of the model's probability, a variant fits badly.
   const UNLIKELY = 0.1;
 
   // A sentence: text, and the records it rests on as { name, href }.
@@ -61,7 +62,7 @@
     return sentences;
   }
 
-  // What it would move of the days on which the variant was surely made.
+  // The days it would move among those on which the variant was surely made.
   function moves(span, era) {
     const { day } = spoken;
     const sentences = [];
@@ -129,7 +130,7 @@
     });
   }
 
-  // Nobody looks at a garment before it is made: such an entry is refused.
+  // An observation cannot be older than the garment: such an entry is refused.
   function ofDay(span, observed) {
     if (!span || !span[0] || !observed || span[0] <= observed) return [];
     return [said(`It would be refused: its date begins on ${span[0]}, after the day you looked, ${observed}.`)];

@@ -1,7 +1,8 @@
-// Answers about a garment to an entry file: TOML front matter between `+++` lines, then words.
+// Turns answers about a garment into an entry file: TOML front matter between `+++` lines, then
+// words.
 //
-// What it writes passes `bartack check` unchanged, whatever was answered. It does not look at what others recorded but
-// for the names that are taken.
+// Its output passes `bartack check` unchanged, whatever the answers. Of other records it uses only
+// the names already taken.
 (function () {
   "use strict";
 

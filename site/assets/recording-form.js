@@ -1,6 +1,8 @@
-// What the page of a garment to record asks besides the features: what it is, when it was made, who says so.
+// The questions about a garment to record besides its features: its kind, its date, and its
+// observer.
 //
-// Every answer goes into the page's state at each letter and each tap; the page's pace says when the page follows.
+// Every answer goes into the page's state at each letter and each tap; the page's pace says when
+// the page follows.
 (function () {
   "use strict";
 
@@ -36,12 +38,12 @@
   const READ =
     "Write a year such as 1978, or words such as “about 1965”, “late 1970s”, “1970s”, “March 1978”, “3 April 1972”, " +
     "“1978 to 1981”, “before 1975” or “1975 or later”.";
-  // What a judgement of its date may rest on besides features.
+  // The evidence for a judgement of its date besides features.
   const GROUNDS = ["line", "model", "variant", "wear"];
 
   /** @param {Form} page */
   function form({ state, pace, prepared, recording }) {
-    // The field whose text is not finished: nothing is said of it yet.
+    // The field whose text is not finished; no mistake in it is reported yet.
     let unfinished = "";
 
     /** @param {TextField} field */
@@ -312,7 +314,7 @@
       ];
     }
 
-    // What is typed and is no day is not silently left out of the entry.
+    // A typed text that is no day must not silently vanish from the entry.
     /** @param {DateHeard} found */
     function wrongDay({ words: typed, edtf, options }) {
       if (typed === "" || unfinished === "tell-observed" || options.length > 0) return "";

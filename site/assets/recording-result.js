@@ -1,4 +1,4 @@
-// What follows from the answers about a garment to record: what its entry would do, and the entry.
+// The result of the answers about a garment to record: the effect of its entry, and the entry.
 (function () {
   "use strict";
 

@@ -17,7 +17,8 @@
   const LITTLE = 64;
   const { fold, terms: read } = root.bartackTerms;
 
-  // Folded words are in the order of code units again, and those that fold to one word stand beside each other.
+  // Folded words are sorted by code units again, so that words that fold to the same one are
+  // neighbours.
   function prepare(data) {
     const places = data.words.map((_, place) => place);
     const words = data.words.map(fold);
@@ -128,7 +129,7 @@
     return hits;
   }
 
-  // What has every word of a term, another that it may mean, or years that overlap its years.
+  // The things with every word of a term, a word it may also mean, or years that overlap its years.
   function hitsOf(index, { words, others, span }) {
     const isMeant = span !== null || others.some((other) => index.words[startOf(index.words, other)] === other);
     const [hits = new Uint8Array(index.data.sort.length), ...rest] = words.map((word) =>

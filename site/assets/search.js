@@ -43,7 +43,8 @@
   const told = made("p", { role: "status", class: "told" }, box);
   place.prepend(box);
 
-  // Where a phone has no room for the field, a link to all names stands for it; here it becomes what opens the field.
+  // Where a phone has no room for the field, a link to all names replaces it; here the link opens
+  // the field instead.
   const opener = document.querySelector(".to-search a");
   if (opener) {
     place.id = "search-place";

@@ -39,7 +39,8 @@
     return { select, label: element("label", {}, label, " ", select) };
   }
 
-  // What each picker holds; one between two may hold nothing, and the address names the others.
+  // The options of each picker; one between two others may be empty, and the address names the
+  // others.
   /** @type {string[]} */
   let held = ["", "", "", ""];
   /** @type {HTMLSelectElement[]} */

@@ -1,6 +1,7 @@
-// The changeovers that speak for the years of a garment in hand: it shows the state before one, or the state after it.
+// The changeovers that affect the years of a garment in hand: it shows the state before one, or the
+// state after it.
 //
-// The terminal says the same, from `explain::speaking`. What changed when stands in recording.js.
+// The terminal gives the same, from `explain::speaking`. The changeovers are in recording.js.
 (function () {
   "use strict";
 

@@ -14,7 +14,7 @@ pub struct Beside<'a> {
     pub event: End,
     /// The state.
     pub state: StateId,
-    /// What it says.
+    /// The span it states.
     pub span: DaySpan,
     /// Whether it excludes every day of the change's span.
     pub contradicts: bool,

@@ -11,13 +11,13 @@ use crate::record::id::VariantId;
 use crate::resolve::{Catalog, RecordIndex};
 use crate::vocabulary::Feature;
 
-/// A dated item; its date is known to less than this many years.
+/// The longest span, in years, of an item that counts as dated.
 const LONGEST_SPAN: i32 = 4;
 
 /// A variant of the thing.
 #[derive(Clone, Debug)]
 pub struct Member<'a> {
-    /// What was counted of it.
+    /// The counted evidence of the item.
     pub evidence: &'a Evidence<'a>,
     /// Model, line and wearer: runs of one setting are alike.
     pub setting: String,
@@ -40,10 +40,10 @@ fn setting(catalog: &Catalog, id: &VariantId) -> String {
     format!("{} {line} {}", id.model(), wearer.unwrap_or_default())
 }
 
-/// An item whose date is known.
+/// An item with a known date.
 #[derive(Clone, Debug)]
 pub struct Dated {
-    /// What it shows.
+    /// Its reading.
     pub state: EcoString,
     /// The days on which it was made.
     pub span: DaySpan,

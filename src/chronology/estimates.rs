@@ -1,4 +1,5 @@
-//! Judges estimates: which fit the kept voices, and which of those exclude each other.
+//! Judges estimates: which of them fit the kept voices, and which of the fitting ones exclude each
+//! other.
 
 use crate::chronology::solved_network::Days;
 use crate::chronology::solver::bounds::{Direction, Hint, Reason};
@@ -9,7 +10,8 @@ use crate::knowledge::Estimate;
 use crate::resolve::GarmentIndex;
 use litemap::LiteMap;
 
-/// Judges every estimate against the spans that the kept voices leave, then those that fit against each other.
+/// Judges every estimate against the spans that the kept voices leave, then the fitting estimates
+/// against each other.
 pub fn judged(
     collected: &Voices,
     spans: &LiteMap<GarmentIndex, DaySpan>,

@@ -9,7 +9,7 @@ use crate::evidence::key::{self, CodeBearer, GarmentCode, StandingKey};
 use crate::evidence::reading;
 use crate::resolve::{Catalog, Garment, GarmentIndex, RecordIndex};
 
-/// Reads the factories with every key that stands; `doubted` are the keys that conflicts set aside.
+/// Reads the factories with every accepted key; conflicts set aside the keys in `doubted`.
 pub fn named(catalog: &Catalog, doubted: &BTreeSet<RecordIndex>) -> BTreeMap<GarmentIndex, EcoString> {
     let mut keys = key::standing(catalog);
     keys.retain(|key| !doubted.contains(&key.index));

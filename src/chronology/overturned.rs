@@ -1,6 +1,8 @@
-//! What some sources overturn: the voices that would count for more if nobody had cited these sources.
+//! Finds the voices that some sources overturn: they would count for more if nobody had cited these
+//! sources.
 //!
-//! Settles once without all of these sources. Which of them overturned a voice is read from the contradictions.
+//! Settles once without all of these sources. The contradictions show which of them overturned a
+//! voice.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,7 +18,8 @@ use crate::resolve::{Catalog, SourceIndex};
 pub struct Overturned {
     /// The voice, which is set aside or contested.
     pub voice: VoiceIndex,
-    /// The voices on these sources that contradict it, or else those in the same tangle of contradictions.
+    /// The voices on these sources that contradict it, or else the ones in the same tangle of
+    /// contradictions.
     pub by: Vec<VoiceIndex>,
 }
 
@@ -38,7 +41,7 @@ pub fn by(now: &Knowledge, sources: &BTreeSet<SourceIndex>, resting: &BTreeSet<V
     fallen.into_iter().zip(by).map(|(voice, by)| Overturned { voice, by }).collect()
 }
 
-/// What would become of every claim if some sources were withheld.
+/// The standing of every claim if some sources were withheld.
 fn standings_without(catalog: &Catalog, sources: &BTreeSet<SourceIndex>) -> BTreeMap<VoiceName, Standing> {
     let mut catalog = catalog.clone();
     catalog.withheld_sources.extend(sources);

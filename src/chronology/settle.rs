@@ -1,4 +1,4 @@
-//! Settles constraints: what becomes of each voice, and the conflicts worth showing.
+//! Settles constraints: finds the standing of each voice, and the conflicts worth showing.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -9,7 +9,7 @@ use crate::chronology::solver::tangle::{self, Tangle};
 use crate::knowledge::{Conflict, Standing, Voice, VoiceIndex};
 use crate::record::id::VoiceName;
 
-/// What becomes of contradictory voices.
+/// The standings of contradictory voices, and their conflicts.
 #[derive(Debug, Default)]
 pub struct Settlement {
     /// Voices that are set aside or contested.
@@ -18,7 +18,7 @@ pub struct Settlement {
     pub conflicts: Vec<Conflict>,
     /// Knots whose search was given up, by their first voice.
     pub unsearched: Vec<VoiceName>,
-    /// Every voice that may be in a contradiction.
+    /// Every voice that a contradiction may involve.
     pub entangled: BTreeSet<VoiceIndex>,
     /// The contradictions it was found from.
     pub contradictions: Contradictions,
@@ -37,10 +37,10 @@ struct Solved {
 }
 
 impl Contradictions {
-    /// What would become, without some voices, of those that share a tangle with them; the rest keep their standing.
-    /// `None` if that takes more than the given steps.
+    /// The standings without some voices, for the voices that share a tangle with them; the rest
+    /// keep theirs. `None` if the answer takes more than the given steps.
     ///
-    /// Leaving voices out adds no contradiction: the sets that hold none of them remain.
+    /// Leaving voices out adds no contradiction: the sets without any of them remain.
     pub fn without(
         &self,
         gone: &[VoiceIndex],
@@ -61,9 +61,10 @@ impl Contradictions {
         Some(standings)
     }
 
-    /// For each of some voices, those among `meant` that share a known conflict with it, or else its whole tangle.
+    /// For each of some voices, the ones of `meant` that share a known conflict with it, or else
+    /// its whole tangle.
     ///
-    /// A voice that overturned another only through a third shares no conflict with it.
+    /// If a voice overturned another only through a third, the two share no conflict.
     pub fn opponents(&self, voices: &[VoiceIndex], meant: &BTreeSet<VoiceIndex>) -> Vec<Vec<VoiceIndex>> {
         let mut found: BTreeMap<VoiceIndex, BTreeSet<VoiceIndex>> =
             voices.iter().map(|voice| (*voice, BTreeSet::new())).collect();

@@ -18,7 +18,7 @@ use crate::knowledge::{Knowledge, Standing, Voice, VoiceIndex};
 use crate::record::id::Thing;
 use crate::resolve::GarmentIndex;
 
-/// What would become of voices; those not listed keep their standing.
+/// The new standings of voices; voices not listed keep their standing.
 pub type Standings = BTreeMap<VoiceIndex, Standing>;
 
 /// The days in one direction that the voices give.
@@ -38,7 +38,7 @@ impl Days {
         Days { direction, days: pass.days(), pass }
     }
 
-    /// The day of an unknown, with what it stands on.
+    /// The day of an unknown, with the voices it depends on.
     pub fn reason(&self, unknown: Unknown) -> Option<&Reason> {
         self.days[unknown.0 as usize].as_ref()
     }
@@ -102,7 +102,7 @@ impl SolvedNetwork {
     }
 }
 
-/// All constraints, also those on voices that are not kept, and the contradictions among them.
+/// All constraints, including those of voices that are not kept, and the contradictions among them.
 pub struct Contested {
     system: System,
     passes: OnceLock<[Pass; 2]>,
@@ -138,7 +138,7 @@ impl Contested {
         if let Some(standings) = known().get(gone) {
             return standings.clone();
         }
-        // The steps that this takes again are those that the conclusions took.
+        // The conclusions took the same steps before, so this repeats them within the same limit.
         let contradictions = self.contradictions.get_or_init(|| {
             settle::settle(&self.system, voices, |_| true, &mut removal::STEPS.clone()).0.contradictions
         });

@@ -1,6 +1,6 @@
-//! Turns a catalog into voices and the constraints that stand on them.
+//! Turns a catalog into voices and the constraints they impose.
 //!
-//! All voices come out, sorted by name; conflicts among them are found elsewhere.
+//! All voices come out, sorted by name; other modules find the conflicts among them.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -21,7 +21,7 @@ mod garments;
 mod structure;
 mod weight;
 
-/// Everything the conflict search and the eras stand on.
+/// The input of the conflict search and of the eras.
 pub struct Voices {
     /// All voices, sorted by name.
     pub voices: Vec<Voice>,
@@ -127,7 +127,7 @@ struct Builder<'a> {
     drafts: Vec<Draft>,
     by_key: HashMap<Key, DraftIndex>,
     widened: System,
-    /// The limits as written; orders and unknowns are those of the widened system.
+    /// The limits as written; orders and unknowns come from the widened system.
     as_written: System,
     /// Whether any limit is written otherwise than it binds.
     is_widened: bool,

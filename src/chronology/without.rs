@@ -1,7 +1,8 @@
-//! What would be concluded without one claim or garment: the days of bounds, and the voices that would count again.
+//! The conclusions without one claim or garment: the days of bounds, and the voices that would
+//! count again.
 //!
-//! A piece that no contradiction touches is removed from the solved network; for any other, its contradictions are
-//! settled anew.
+//! A piece without contradictions is removed from the solved network; for any other piece, its
+//! contradictions are settled anew.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -22,7 +23,7 @@ pub struct Without<'a> {
     network: &'a SolvedNetwork,
 }
 
-/// What may be left out: a garment with all its voices, or the voices of one claim.
+/// A piece to leave out: a garment with all its voices, or the voices of one claim.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Piece {
     /// The garment, unless it is a claim.
@@ -66,7 +67,7 @@ impl<'a> Without<'a> {
         Some(Asked { unknown: *self.network.made.get(&garment)?, direction })
     }
 
-    /// The day that the voices give, with the chain it stands on.
+    /// The day that the voices give, with the chain of voices behind it.
     pub fn reason(&self, asked: Asked) -> Option<&Reason> {
         self.network.days(asked.direction).reason(asked.unknown)
     }
@@ -120,8 +121,8 @@ impl<'a> Without<'a> {
         self.network.contested().filter(|_| is_entangled)
     }
 
-    /// What would become of voices without a piece; `None` if that takes too many steps, as in a knot that was given
-    /// up.
+    /// The standings of voices without a piece; `None` if that takes too many steps, as in a knot
+    /// that the solver gave up.
     fn standings(&self, contested: &Contested, piece: &Piece) -> Option<Arc<Standings>> {
         let is_its = |conflict: &&Conflict| conflict.members.iter().any(|voice| piece.voices.contains(voice));
         let given_up = |conflict: &Conflict| self.knowledge.unsearched.contains(&conflict.knot);

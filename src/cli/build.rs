@@ -23,7 +23,7 @@ use crate::source::FilePath;
 use crate::view::context::Context;
 use crate::view::photographs::Photograph;
 
-/// What `build` is told.
+/// The arguments of `build`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// The folder to write [default: `out` in the knowledge base].
@@ -63,13 +63,14 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     conclude(session, &compilation)
 }
 
-/// What was written, and the photographs found broken; `check` decodes none and cannot find these.
+/// The outputs written and the broken photographs found; `check` decodes no photographs and cannot
+/// find these.
 struct Written {
     count: usize,
     unmade: Vec<Diagnostic>,
 }
 
-/// What changed since a revision, as `diff` says it in JSON.
+/// The changes since a revision, as `diff` prints them in JSON.
 fn changes(session: &Session, progress: &Progress, revision: &str, now: &Compilation) -> anyhow::Result<String> {
     let (now, sources) = (&now.knowledge, &now.knowledge.catalog.sources);
     let (commit, earlier) = session.compile_at(progress, revision, sources)?;
@@ -79,7 +80,7 @@ fn changes(session: &Session, progress: &Progress, revision: &str, now: &Compila
     Ok(json::render(&Told { earlier, now, difference: &difference, revision, commit: &commit }))
 }
 
-/// What is to be written, and where.
+/// The site to write, and its destination.
 struct Order<'o> {
     compilation: &'o Compilation,
     site: &'o Site,
@@ -115,7 +116,7 @@ fn refuse(session: &Session, compilation: &Compilation) -> anyhow::Result<Outcom
     Ok(Outcome::Denied)
 }
 
-/// Says what was left out, and counts the findings about the rest.
+/// Lists the entries left out, and counts the findings about the rest.
 fn conclude(session: &Session, compilation: &Compilation) -> anyhow::Result<Outcome> {
     let left_out = &compilation.left_out;
     let errors = errors(compilation);

@@ -17,7 +17,7 @@ use crate::knowledge::Knowledge;
 use crate::record::id::{LineId, ModelId, VariantId, Whole};
 use crate::resolve::Catalog;
 
-/// What `changes` is told.
+/// The arguments of `changes`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// A variant, as `<maker>/<model>/<variant>`; a model, as `<maker>/<model>`; or a label line, as `<maker>/line:<line>`.

@@ -1,4 +1,5 @@
-//! `bartack check`: compiles everything, and reports the findings that touch what was asked about; `--fix` repairs first.
+//! `bartack check`: compiles everything, and reports the findings in the given files; `--fix`
+//! repairs first.
 
 mod fix;
 
@@ -26,7 +27,7 @@ use crate::report::{self, Selection, github, json, sarif, since, text};
 use crate::source::{FilePath, Place, SourceFile, Sources};
 use crate::view::context::Context;
 
-/// What `check` is told.
+/// The arguments of `check`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// Files or folders: report only findings that touch one of them [default: all].
@@ -105,7 +106,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         },
     };
     repairs.write(&session.root, |line| session.terminal.summarize(line))?;
-    // The process ends soon; dropping the knowledge piece by piece would add a twentieth to its work.
+    // The process ends soon; dropping the knowledge piece by piece would take 5 % longer.
     let mut compilation = ManuallyDrop::new(compilation);
     if !compilation.reaches(Level::Error) {
         progress.tell(Stage::Plan.words());
@@ -194,7 +195,7 @@ fn summary(selection: &Selection<'_>, options: &Options) -> String {
     }
 }
 
-/// Turns paths as typed into paths of the knowledge base; one that leads to nothing is an error, not silence.
+/// Turns typed paths into paths of the knowledge base; a path that matches nothing is an error.
 fn within(root: &Path, sources: &Sources, typed: &[PathBuf]) -> anyhow::Result<Vec<String>> {
     typed
         .iter()
@@ -214,19 +215,19 @@ fn shown(path: &Path) -> String {
     wording::quote(&path.to_string_lossy())
 }
 
-/// The path below the root; `None` if it leads elsewhere. Works on the text alone and opens nothing.
+/// The path below the root; `None` if it lies outside. Works on the text alone and opens nothing.
 fn relative(root: &Path, path: &Path) -> anyhow::Result<Option<String>> {
     let (root, path) = (plain(&std::path::absolute(root)?), plain(&std::path::absolute(path)?));
     Ok(path.strip_prefix(&root).ok().map(|below| slashes(below.components())))
 }
 
-/// The path from the working folder to the knowledge base, for readers who know only where the program ran; empty if it
-/// leads elsewhere.
+/// The path from the working folder to the knowledge base, for tools that know only the working
+/// folder; empty if the knowledge base lies outside it.
 fn way_to(root: &Path) -> anyhow::Result<String> {
     Ok(relative(Path::new("."), root)?.unwrap_or_default())
 }
 
-/// Takes `.` and `..` out of a path.
+/// Resolves `.` and `..` in a path.
 fn plain(path: &Path) -> PathBuf {
     path.components().fold(PathBuf::new(), |mut plain, component| {
         match component {
@@ -245,7 +246,7 @@ fn slashes<'a>(components: impl Iterator<Item = Component<'a>>) -> String {
     names.map(|component| component.as_os_str().to_string_lossy().into_owned()).collect::<Vec<String>>().join("/")
 }
 
-/// Says whether the knowledge base has a file of this path, or one below it.
+/// Says whether the knowledge base has a file at this path or below it.
 fn exists(sources: &Sources, path: &str) -> bool {
     let files = sources.iter().map(|(_, file)| file.path().as_str());
     let beside = sources.attachments().iter().map(|attachment| attachment.path.as_str());

@@ -1,6 +1,8 @@
-//! `bartack compare`: what tells two variants apart, or their counts side by side if their models differ.
+//! `bartack compare`: the differences between two variants, or their counts side by side if their
+//! models differ.
 //!
-//! Two label lines, or two wearers, are `lines`. Concludes nothing: numbers come from `comparison`, words from `explain`.
+//! `lines` compares two label lines or two wearers. Concludes nothing: numbers come from
+//! `comparison`, words from `explain`.
 
 mod json;
 pub(super) mod lines;
@@ -22,7 +24,7 @@ use crate::record::id::VariantId;
 use crate::resolve::Catalog;
 use crate::vocabulary::Feature;
 
-/// What `compare` is told.
+/// The arguments of `compare`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// A variant, as `<maker>/<model>/<variant>`; a label line, as `<maker>/line:<line>`; or `<maker>/wearer:<wearer>`.
@@ -44,7 +46,7 @@ enum Format {
     Json,
 }
 
-/// Two variants with what was seen of them.
+/// Two variants with their counts.
 struct Pair<'a> {
     catalog: &'a Catalog,
     a: Evidence<'a>,
@@ -54,7 +56,7 @@ struct Pair<'a> {
 }
 
 impl<'a> Pair<'a> {
-    /// The features counted in either, in the vocabulary's order, each with its verdict.
+    /// The features counted in either variant, in the vocabulary's order, each with its verdict.
     fn features(&self) -> impl Iterator<Item = (&'a Feature, Option<&Compared>)> {
         let compared = self.comparison.iter().flat_map(|comparison| &comparison.features);
         let compared: BTreeMap<_, _> = compared.map(|compared| (&compared.feature, compared)).collect();

@@ -1,4 +1,5 @@
-//! `bartack completions` and `bartack man`: what a shell completes, and the manual page, from the definition of `--help`.
+//! `bartack completions` and `bartack man`: shell completions and the manual page, from the
+//! definition of `--help`.
 
 use anyhow::Context;
 use clap::{Args, Command};
@@ -7,11 +8,11 @@ use clap_mangen::Man;
 
 use crate::cli::{Outcome, Session};
 
-/// What the exit status means, in roff.
+/// The meaning of the exit status, in roff.
 const STATUS: &str = ".SH \"EXIT STATUS\"\n.TP\n0\nNothing was found at the denied level.\n.TP\n1\nFindings.\n.TP\n2\n\
     The command could not run.\n";
 
-/// What `completions` is told.
+/// The arguments of `completions`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// The shell: bash, elvish, fish, powershell or zsh.
@@ -19,7 +20,7 @@ pub(super) struct Options {
     shell: Shell,
 }
 
-/// Writes what a shell reads to complete commands and options.
+/// Writes the completion script of a shell.
 pub(super) fn run(session: &Session, options: &Options, mut command: Command) -> anyhow::Result<Outcome> {
     let mut script = Vec::new();
     let name = command.get_name().to_string();
@@ -43,7 +44,8 @@ pub(super) fn manual(session: &Session, mut command: Command) -> anyhow::Result<
     answer(session, escaped(&String::from_utf8(page)?).into_bytes())
 }
 
-/// A section of the manual page on one command; the sections of its own page follow as subsections.
+/// A section of the manual page on one command; the sections of the command's own page follow as
+/// subsections.
 fn section(command: &Command) -> anyhow::Result<String> {
     let mut part = Vec::new();
     let man = Man::new(command.clone());
@@ -55,7 +57,7 @@ fn section(command: &Command) -> anyhow::Result<String> {
     Ok(format!(".SH \"{name}\"\n{part}"))
 }
 
-/// Writes letters that are not ASCII by their number, which every roff understands.
+/// Writes letters outside ASCII by their number, which every roff understands.
 fn escaped(page: &str) -> String {
     let letter = |letter: char| match letter {
         _ if letter.is_ascii() => letter.to_string(),

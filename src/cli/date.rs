@@ -24,7 +24,7 @@ use crate::knowledge::Knowledge;
 use crate::record::id::ModelId;
 use crate::report::answer::{self, Answered};
 
-/// What `date` is told.
+/// The arguments of `date`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// What the garment shows: `hem=chain-stitch`, `belt-loops=5`, `leg-opening=8.25in`, `care-label=absent`.

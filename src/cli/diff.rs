@@ -9,7 +9,7 @@ use crate::diagnostic::{Level, wording};
 use crate::difference;
 use crate::report::difference::{Told, json, markdown, text};
 
-/// What `diff` is told.
+/// The arguments of `diff`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// The Git revision to compare with, such as `main` or `HEAD~3` [default: HEAD, so changes not yet committed].
@@ -59,7 +59,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     Ok(Outcome::Clean)
 }
 
-/// Names the states whose entries with mistakes are missing from the comparison.
+/// Reports the entries with mistakes, which the comparison leaves out of this state.
 fn broken(name: &str, state: &Compilation) -> Option<String> {
     let count = state.broken().len();
     let plural = if count == 1 { "it takes" } else { "they take" };

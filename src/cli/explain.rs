@@ -19,7 +19,7 @@ use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Sources;
 use crate::vocabulary::Feature;
 
-/// What `explain` is told.
+/// The arguments of `explain`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// The code of a finding such as `era-conflict`; a thing such as `<maker>/<model>/<variant>`; the id of a conflict;
@@ -56,7 +56,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     Ok(Outcome::Clean)
 }
 
-/// Writes a sentence, and below it the places it is about.
+/// Writes a sentence and, below it, the places it refers to.
 fn written(sentence: &Sentence, sources: &Sources) -> String {
     let indent = "  ".repeat(sentence.depth);
     let mut text = format!("{indent}{}\n", sentence.words);
@@ -90,13 +90,13 @@ fn subject(compilation: &Compilation, subject: &str) -> Option<Vec<Sentence>> {
     Some(explain::garment::sentences(&without, garment).into_iter().chain(codes).collect())
 }
 
-/// Says whether a name is that of one of a voice's claims, both ends of a run being one claim.
+/// Says whether a name refers to a claim of this voice; both ends of a run are one claim.
 fn is_named(voice: &Voice, name: &str) -> bool {
     let is_end = |rest: &str| matches!(rest, "" | ":begin" | ":end");
     voice.claims.iter().any(|part| part.name.as_str().strip_prefix(name).is_some_and(is_end))
 }
 
-/// Explains what became of a statement: the conflicts it stands in.
+/// Lists the conflicts that involve a statement.
 fn statement(without: &Without<'_>, index: VoiceIndex) -> Vec<Sentence> {
     let knowledge = without.knowledge();
     let standing = match knowledge.voice(index).standing {
@@ -152,7 +152,7 @@ fn of_lines(knowledge: &Knowledge, pair: [&str; 2], feature: &str) -> anyhow::Re
     Ok(explain::lines::sentences(found, feature, catalog))
 }
 
-/// Explains what is said of the change of a feature in a variant, a model or a line.
+/// Explains the change of a feature in a variant, a model or a line.
 fn changeover(knowledge: &Knowledge, thing: &str, feature: &str) -> anyhow::Result<Vec<Sentence>> {
     let catalog = &knowledge.catalog;
     let (thing, feature) = (changes::thing(catalog, thing)?, feature_named(catalog, feature)?);
@@ -176,7 +176,7 @@ fn nothing(sort: &str, name: &str, known: &[String]) -> anyhow::Error {
     }
 }
 
-/// The observation that a path stands for, with or without `entries/`, `makers/` and the ending.
+/// Finds an observation by its path, with or without `entries/`, `makers/` and the ending.
 fn observation(knowledge: &Knowledge, subject: &str) -> Option<RecordIndex> {
     let wanted = thing_named(subject).trim_end_matches(".md");
     let records = (0_u32..).map(RecordIndex).zip(&knowledge.catalog.records);
@@ -200,7 +200,7 @@ fn indented(text: &str) -> String {
     text.trim_end().lines().map(|line| format!("    {line}")).collect::<Vec<String>>().join("\n")
 }
 
-/// The thing that a name or the path of its record stands for.
+/// The name of a thing, from its name or the path of its record.
 fn thing_named(subject: &str) -> &str {
     let name = subject.strip_prefix("entries/").unwrap_or(subject);
     let name = name.strip_prefix("makers/").unwrap_or(name).trim_end_matches('/');

@@ -30,7 +30,7 @@ use crate::sheet::{encoding, workbook};
 use crate::source::edit::Change;
 use crate::validate;
 
-/// What `import` is told.
+/// The arguments of `import`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// A sheet with one garment a row (`.xlsx`, `.ods`, or CSV with commas, semicolons or tabs), or what the site's page
@@ -52,20 +52,20 @@ pub(super) struct Options {
     rest: Option<PathBuf>,
 }
 
-/// A sheet with what is known of its columns.
+/// A sheet and the meaning of its columns.
 struct Opened {
     sheet: Sheet,
     columns: Vec<Column>,
 }
 
-/// What is said of a sheet beforehand.
+/// The sheet's name and mapping from the command line.
 struct Told<'a> {
     mapping: &'a Mapping,
     /// Its name on the command line.
     sheet: Option<&'a str>,
 }
 
-/// What is named: at most one sheet, and drafts.
+/// The files named on the command line: at most one sheet, and drafts.
 struct Files<'a> {
     sheet: Option<&'a Path>,
     drafts: Vec<&'a PathBuf>,
@@ -116,7 +116,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     Ok(if gathered.troubles.is_empty() { Outcome::Clean } else { Outcome::Denied })
 }
 
-/// Takes the entries of another knowledge base, which is named alone.
+/// Imports the entries of another knowledge base, which must be the only argument.
 fn another_base(session: &Session, options: &Options, folder: &Path) -> anyhow::Result<Outcome> {
     ensure!(options.files.len() == 1, "{} is a folder; import another knowledge base alone", folder.display());
     ensure!(
@@ -161,7 +161,8 @@ fn open(catalog: &Catalog, path: &Path, told: &Told<'_>) -> anyhow::Result<Opene
     opened.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
 }
 
-/// The rows of a file: of a workbook the sheet that is named on the command line, else in the mapping.
+/// The rows of a file. For a workbook, the command line chooses the sheet, or else the mapping
+/// does.
 fn sheet(bytes: Vec<u8>, told: &Told<'_>) -> Result<Sheet, String> {
     if workbook::is_one(&bytes)? {
         let worksheet = workbook::read(&bytes, told.sheet.or(told.mapping.sheet.as_deref()))?;
@@ -176,8 +177,9 @@ fn sheet(bytes: Vec<u8>, told: &Told<'_>) -> Result<Sheet, String> {
     }
 }
 
-/// Writes the entries, each after its photographs, so that none names what is not there. A correction takes the place of
-/// its entry in one step, if that is still as it was read.
+/// Writes the photographs of each entry before the entry itself, so that every reference leads to a
+/// file. A correction replaces its entry in one step, if the entry has not changed since it was
+/// read.
 fn write(session: &Session, handed: &Handed, candidates: &[Candidate]) -> anyhow::Result<()> {
     for (number, candidate) in candidates.iter().enumerate() {
         let written = match &candidate.corrects {
@@ -196,7 +198,7 @@ fn write(session: &Session, handed: &Handed, candidates: &[Candidate]) -> anyhow
     Ok(())
 }
 
-/// Writes the rows that something is wrong with, as they were; gives the end of the summary.
+/// Writes the rows with mistakes unchanged into a sheet; returns the end of the summary.
 fn write_rest(path: &Path, opened: &Opened, troubles: &[Trouble]) -> anyhow::Result<String> {
     let wrong: BTreeSet<&Origin> = troubles.iter().map(|trouble| &trouble.origin).collect();
     let rows: Vec<_> = opened.sheet.rows.iter().filter(|row| wrong.contains(&Origin::Row(row.number))).collect();

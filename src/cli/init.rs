@@ -1,7 +1,8 @@
-//! `bartack init`: the first files of a knowledge base, with comments that say what to write where, and files for
-//! editors and a Git host.
+//! `bartack init`: the first files of a knowledge base, with comments that explain what to write,
+//! and files for editors and a Git host.
 //!
-//! The files are ordinary entries in `site/start/`, compiled in; nothing here knows what the entries say.
+//! The files are ordinary entries in `site/start/`, compiled in; this module does not read their
+//! content.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -17,19 +18,19 @@ use crate::schema::Subject;
 
 static START: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site/start");
 
-/// Files that the repository of this program uses itself, by their paths in a knowledge base too.
+/// Files that this program's own repository also uses, at the same paths.
 const SHARED: [(&str, &str); 3] = [
     (".github/ISSUE_TEMPLATE/config.yml", include_str!("../../.github/ISSUE_TEMPLATE/config.yml")),
     (".github/ISSUE_TEMPLATE/observation.yml", include_str!("../../.github/ISSUE_TEMPLATE/observation.yml")),
     (".github/pull_request_template.md", include_str!("../../.github/pull_request_template.md")),
 ];
 
-/// The workflow that checks changes, and the two lines of it that say where the program comes from.
+/// The workflow that checks changes; two of its lines say where to install the program from.
 const WORKFLOW: &str = ".github/workflows/entries.yml";
 const SOURCE: &str = "BARTACK_SOURCE: \"";
 const COMMIT: &str = "BARTACK_COMMIT: \"";
 
-/// What `init` is told.
+/// The arguments of `init`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// The folder for the knowledge base; it must be new or empty.
@@ -74,14 +75,14 @@ fn summary(files: &BTreeMap<String, Cow<'_, [u8]>>, options: &Options) -> Vec<St
     lines
 }
 
-/// All files in a folder and in those below it, by path.
+/// All files in a folder and its subfolders, by path.
 fn entries(folder: &'static Dir<'static>) -> BTreeMap<String, Cow<'static, [u8]>> {
     let path = |file: &include_dir::File<'_>| file.path().to_string_lossy().replace('\\', "/");
     let here = folder.files().map(|file| (path(file), Cow::Borrowed(file.contents())));
     here.chain(folder.dirs().flat_map(entries)).collect()
 }
 
-/// Takes an address that can stand in the workflow as it is.
+/// Accepts an address that the workflow can contain without quoting.
 fn address(typed: &str) -> Result<String, String> {
     let is_plain = |letter: char| letter.is_ascii_alphanumeric() || "-._~/:@".contains(letter);
     match typed.starts_with("https://") && typed.len() > "https://".len() && typed.chars().all(is_plain) {
@@ -90,7 +91,7 @@ fn address(typed: &str) -> Result<String, String> {
     }
 }
 
-/// Takes the whole name of a commit: a tag or branch can be moved.
+/// Accepts only the full name of a commit, since a tag or branch can move.
 fn commit(typed: &str) -> Result<String, String> {
     match typed.len() == 40 && typed.bytes().all(|letter| letter.is_ascii_hexdigit()) {
         true => Ok(typed.to_string()),

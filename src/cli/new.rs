@@ -1,6 +1,7 @@
-//! `bartack new`: an entry for a garment in hand, asked for feature by feature or written out to be filled in; or a key.
+//! `bartack new`: starts an entry for a garment in hand, by questions or as a form to fill in; or
+//! starts a key.
 //!
-//! What is asked and how an answer is read is in `asking`; the text of the entry is made by `draft`.
+//! `asking` asks the questions and reads the answers; `draft` writes the text of the entry.
 
 mod asking;
 
@@ -18,7 +19,7 @@ use crate::record::id::{LONGEST_NAME, ModelId, VariantId, is_device};
 use crate::resolve::Catalog;
 use crate::vocabulary::{Feature, Kind};
 
-/// What `new` is told.
+/// The arguments of `new`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// The variant, as `maker/model/variant`; or the model, as `maker/model`, if the variant is not known; or
@@ -39,14 +40,14 @@ pub(super) struct Options {
     explain: bool,
 }
 
-/// Where the entry goes, and what sort of garment it is of.
+/// The entry's folder, and the kind of garment it describes.
 struct Place {
     folder: String,
     garment: String,
     perhaps_of: Option<String>,
 }
 
-/// The folder of keys, as it is typed before a key's name.
+/// The folder of keys, as typed before a key's name.
 const KEYS: &str = "keys/";
 
 /// Runs the command.
@@ -78,7 +79,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     Ok(Outcome::Clean)
 }
 
-/// Starts a key file; there is nothing to ask that its lines do not explain.
+/// Starts a key file; its own lines explain what to write, so no questions are needed.
 fn key(session: &Session, catalog: &Catalog, name: &str) -> anyhow::Result<Outcome> {
     let features: Vec<&Feature> = catalog.vocabulary.current().filter(|feature| feature.kind == Kind::Code).collect();
     ensure!(!features.is_empty(), "the vocabulary has no feature of kind `code`, so a key has nothing to read");
@@ -116,7 +117,7 @@ fn garment(catalog: &Catalog, model: &ModelId) -> String {
     }
 }
 
-/// The path of the new entry; what lies there already keeps its name.
+/// A free path for the new entry; an existing file keeps its name.
 fn free_path(catalog: &Catalog, place: &Place, wish: &str) -> anyhow::Result<String> {
     let is_name = !wish.is_empty()
         && wish.bytes().all(|letter| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == b'-');

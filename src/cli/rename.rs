@@ -1,5 +1,5 @@
-//! `bartack rename`: another name for a record, label line, feature or state, and what that changes where; a state or feature
-//! that gives way to another, and a state that is split.
+//! `bartack rename`: renames a record, label line, feature or state, and every reference to it;
+//! merges a state or feature into another; splits a state.
 
 use clap::Args;
 
@@ -9,7 +9,7 @@ use crate::diagnostic::wording;
 use crate::disk;
 use crate::rename::{self, Plan};
 
-/// What `rename` is told.
+/// The arguments of `rename`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// What to rename: `maker/model/variant`, `maker/line:id`, `sources/name`, `feature:id`, `feature:id=state`, or a path.
@@ -53,7 +53,7 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
     Ok(Outcome::Clean)
 }
 
-/// What moves, then how many references change in each file, then what else there is to know.
+/// Lists the moves, then the number of changed references in each file, then any remarks.
 fn lines(plan: &Plan) -> Vec<String> {
     let files = wording::count(plan.moved, "file");
     let moved = plan.relocation.iter().map(|(from, to)| format!("{from} becomes {to} ({files})\n"));

@@ -8,7 +8,7 @@ use crate::cli::{Outcome, Session};
 use crate::diagnostic::wording;
 use crate::serve::{Event, Server, Wake};
 
-/// What `serve` is told.
+/// The arguments of `serve`.
 #[derive(Debug, Args)]
 pub(super) struct Options {
     /// The port on 127.0.0.1; 0 takes any free one.
@@ -18,13 +18,13 @@ pub(super) struct Options {
 
 /// Runs the command.
 pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcome> {
-    // A folder that is no knowledge base is reported at once; later errors are shown in the pages.
+    // Report a folder without a knowledge base at once; the pages show later errors.
     session.read()?;
     let server = Server::bind(options.port)?;
     let (waker, wakes) = mpsc::channel();
     let stopper = waker.clone();
     ctrlc::set_handler(move || {
-        // If nobody listens any more, the program is already ending.
+        // If the receiver is gone, the program is already ending.
         let _ = stopper.send(Wake::Stop);
     })?;
     server.run(&session.root, waker, &wakes, &|event| tell(session, event))?;
@@ -37,7 +37,7 @@ fn tell(session: &Session, event: Event<'_>) {
         Event::Serving(port) => terminal.summarize(&format!("serving http://127.0.0.1:{port}/ until ctrl-C")),
         Event::Built(count) => terminal.summarize(&format!("read {}", wording::count(count, "record"))),
         Event::Failed(title, text) => {
-            // The reader of the findings may have gone; the pages still show them.
+            // The reader of stderr may have gone; the pages still show the findings.
             let _ = terminal.answer([format!("{}\n", text.trim_end())]);
             terminal.summarize(title);
         }

@@ -1,7 +1,8 @@
 //! Writes answers to stdout, progress and summaries to stderr.
 //!
-//! It asks the environment whether colours and progress are wanted, and decides nothing else. All output passes through
-//! it, so that no text of a stranger moves the cursor, sets a title or hides a line.
+//! It asks the environment whether colours and progress are wanted, and decides nothing else. All
+//! output passes through it, so that text from strangers cannot move the cursor, set a title or
+//! hide a line.
 
 mod bars;
 mod harmless;
@@ -15,7 +16,7 @@ use crate::cli::terminal::bars::Bars;
 use crate::compile::progress::Step;
 use crate::report::text::Style;
 
-/// The two streams, and what they can do.
+/// The two output streams and their abilities.
 pub(super) struct Terminal {
     style: Style,
     shows_progress: bool,
@@ -23,13 +24,14 @@ pub(super) struct Terminal {
 }
 
 impl Terminal {
-    /// Looks at the streams and at `NO_COLOR` (<https://no-color.org>: any value that is not empty).
+    /// Reads the abilities of the streams and `NO_COLOR` (<https://no-color.org>: any value that is
+    /// not empty).
     ///
-    /// With `tells_times`, each stage is reported with its time.
+    /// With `tells_times`, it also reports how long each stage took.
     pub(super) fn new(tells_times: bool) -> Terminal {
         let is_plain = env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
         let style = if io::stdout().is_terminal() && !is_plain { Style::Coloured } else { Style::Plain };
-        // A terminal of that name cannot go back to a line it has written (terminfo(5), `dumb`).
+        // A terminal called `dumb` cannot rewrite a line (terminfo(5)).
         let is_dumb = env::var_os("TERM").is_some_and(|name| name == "dumb");
         Terminal { style, shows_progress: io::stderr().is_terminal() && !is_dumb, tells_times }
     }
@@ -50,7 +52,7 @@ impl Terminal {
 
     /// Writes a line of summary.
     pub(super) fn summarize(&self, line: &str) {
-        // A summary that cannot be written is no reason to fail.
+        // A failure to write a summary does not fail the command.
         let _ = writeln!(io::stderr(), "{}", harmless::text(line, Style::Plain));
     }
 
@@ -59,26 +61,27 @@ impl Terminal {
         self.summarize(&format!("bartack: {line}"));
     }
 
-    /// Begins to show progress, if the command takes long enough and somebody can see it.
+    /// Starts showing progress, if stderr is a terminal and the command takes long enough.
     pub(super) fn progress(&self) -> Progress {
         Progress::begin(self.shows_progress, self.tells_times)
     }
 }
 
-/// Writes what the parser of arguments has to say, which may repeat them: a shell puts names of files there.
+/// Writes a message of the argument parser, which may quote arguments: a shell puts file names
+/// there.
 pub(super) fn refuse(error: &clap::Error) {
     let plain = error.render().to_string();
     let shown = harmless::text(&plain, Style::Plain);
-    // If even the terminal is gone, nobody is left to read it.
+    // If stderr is closed too, no reader is left.
     let _ = if shown == plain { error.print() } else { write!(io::stderr(), "{shown}") };
 }
 
-/// Says whether an error is that nobody reads the output any more.
+/// Says whether an error means that the reader closed the output.
 pub(super) fn is_closed_pipe(error: &anyhow::Error) -> bool {
     error.downcast_ref::<io::Error>().is_some_and(|error| error.kind() == ErrorKind::BrokenPipe)
 }
 
-/// Bars on stderr if somebody sees them, and the times of the stages if asked for, written when it is dropped.
+/// Progress bars on stderr if it is a terminal; on drop, the times of the stages if requested.
 pub(super) struct Progress {
     bars: Option<Bars>,
     /// The stages with the times they began, if asked for.
@@ -98,7 +101,7 @@ impl Progress {
         self.share(step);
     }
 
-    /// Shows what is done now.
+    /// Shows the current task.
     pub(super) fn tell(&self, words: &'static str) {
         if let Some(bars) = &self.bars {
             bars.tell(words);
@@ -108,14 +111,14 @@ impl Progress {
         }
     }
 
-    /// Shows the progress of a part of the present stage, which has no time of its own.
+    /// Shows the progress of part of the present stage; it is not timed separately.
     pub(super) fn share(&self, step: Step) {
         if let Some(bars) = &self.bars {
             bars.share(step.stage.words(), step.done, step.total);
         }
     }
 
-    /// A line for each stage with the seconds until the next began, the last until now, and their sum.
+    /// A line for each stage with its duration, and a last line with the total.
     fn times(&self) -> Vec<String> {
         let Some(begun) = self.begun.as_ref().and_then(|begun| begun.lock().ok()) else { return Vec::new() };
         let Some((_, first)) = begun.first() else { return Vec::new() };
@@ -130,7 +133,7 @@ impl Drop for Progress {
     fn drop(&mut self) {
         self.bars = None;
         for line in self.times() {
-            // As for summaries, nobody is left to read it.
+            // As with summaries, a failure to write is ignored.
             let _ = writeln!(io::stderr(), "{line}");
         }
     }

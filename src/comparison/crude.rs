@@ -1,4 +1,4 @@
-//! The crude difference of a feature between two variants, before anything is held equal.
+//! The crude difference of a feature between two variants, before any covariate is held equal.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,7 +50,7 @@ impl Crude {
         multiple::Test { p: self.p, smallest: self.smallest_p }
     }
 
-    /// Says whether a state is one of those that speak for the first variant.
+    /// Says whether a state suggests the first variant.
     pub fn groups(&self, state: &str) -> bool {
         self.group.contains(state)
     }
@@ -62,7 +62,7 @@ pub fn of(feature: &Feature, a: &Evidence<'_>, b: &Evidence<'_>) -> Option<Crude
     Some(sides.crude(sides.test()))
 }
 
-/// What both variants show of a feature: at least one count of each.
+/// The counts of a feature in both variants: at least one of each.
 #[derive(Clone, Debug)]
 pub enum Sides<'e> {
     /// How often each state was seen on the first and on the second, also as a table.

@@ -21,12 +21,13 @@ use crate::record::id::{LineId, MakerId};
 use crate::record::observation::Wearer;
 use crate::resolve::Catalog;
 
-/// What is compared over all models: the variants of one line, or those cut for one wearer.
+/// The subject of a comparison over all models: the variants of one line, or those cut for one
+/// wearer.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Subject {
     /// A label line.
     Line(LineId),
-    /// What a maker cut for a wearer.
+    /// A maker's garments for a wearer.
     Wearer(MakerId, Wearer),
 }
 
@@ -44,11 +45,11 @@ pub struct LineComparison {
 /// One feature of two lines or wearers.
 #[derive(Clone, Debug)]
 pub struct LineFeature {
-    /// The numbers and the verdict, as for two variants: crude stands for the pooled ones.
+    /// The numbers and the verdict, as for two variants; `crude` holds the pooled numbers.
     pub compared: Compared,
     /// The settings in which both were counted, by name.
     pub settings: Vec<String>,
-    /// What each model with enough garments of both says.
+    /// The results of each model with enough garments of both.
     pub models: Models,
     /// The state seen most on each, over the settings; `None` if two are seen as often, and for measures.
     pub typical: [Option<EcoString>; 2],
@@ -63,7 +64,7 @@ impl Subject {
         }
     }
 
-    /// What it is called among others of its kind and maker.
+    /// Its name among others of its kind and maker.
     pub fn own_name(&self) -> &str {
         match self {
             Subject::Line(line) => line.line(),

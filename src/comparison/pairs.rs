@@ -58,8 +58,8 @@ impl Pairs {
         Pairs { models }
     }
 
-    /// Gives the variants of a model by the first day on which each can have been made, then the last; those without
-    /// any come last.
+    /// Gives the variants of a model by their first possible day, then their last; variants without
+    /// days come last.
     pub fn in_time(&self, knowledge: &Knowledge, model: &ModelId) -> &[VariantId] {
         self.models.get(model).map_or(&[][..], |model| &model.listed(knowledge).in_time)
     }
@@ -109,13 +109,13 @@ fn in_time(knowledge: &Knowledge, variants: &[VariantId]) -> Vec<VariantId> {
         (first.is_none() && last.is_none(), first.or(last), last.or(first))
     };
     let mut sorted = variants.to_vec();
-    // Two that began and ended on the same days stand as their names do.
+    // Two variants with the same days are sorted by name.
     sorted.sort_by(|one, other| natural_order(one.as_str(), other.as_str()));
     sorted.sort_by_cached_key(days);
     sorted
 }
 
-/// Pairs variants that stand in order of time.
+/// Pairs each variant with the next in time.
 fn pairs(variants: &[VariantId]) -> Vec<Pair> {
     let reach = if variants.len() > ALL_PAIRS { 1 } else { variants.len() };
     let pair = |one: &VariantId, other: &VariantId| {

@@ -13,18 +13,19 @@ use crate::record::id::{FeatureId, VariantId};
 use crate::resolve::Catalog;
 use crate::vocabulary::{Feature, Kind};
 
-/// With more garments of either variant than this, one more seldom moves a verdict, so none is tried.
+/// Above this number of garments of either variant, one more seldom changes a verdict, so none is
+/// tried.
 const FEW: usize = 20;
 
 /// The states that are tried at most, commonest first.
 const STATES: usize = 4;
 
-/// What is open about a variant.
+/// The open questions about a variant.
 #[derive(Clone, Debug)]
 pub struct Question {
     /// The variant.
     pub variant: VariantId,
-    /// What to look at on a garment of it, first what would settle most.
+    /// The features to examine on a garment of it, the most useful first.
     pub looks: Vec<Look>,
     /// Sides of its era that little or nothing bounds.
     pub gaps: Vec<(Side, Gap)>,
@@ -37,7 +38,7 @@ pub struct Look {
     pub feature: FeatureId,
     /// How often it was counted on this variant.
     pub counted: usize,
-    /// What waits for it, in order of the other variant.
+    /// The comparisons that wait for it, in order of the other variant.
     pub waits: Vec<Wait>,
 }
 
@@ -59,7 +60,7 @@ pub enum Why {
     Flip(Verdict, BTreeSet<Verdict>),
 }
 
-/// What a bound lacks.
+/// The evidence that a bound lacks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Gap {
     /// Nothing bounds it.
@@ -153,7 +154,7 @@ pub fn gaps(era: &Era) -> Vec<(Side, Gap)> {
     Side::ALL.iter().filter_map(|(side, _)| Some((*side, gap(*side)?))).collect()
 }
 
-/// Two variants, to one of which a garment may be added.
+/// Two variants; a garment may be added to either.
 struct Pair<'p, 'a> {
     catalog: &'p Catalog,
     comparison: &'p Comparison,
@@ -170,7 +171,7 @@ impl<'p, 'a> Pair<'p, 'a> {
         Some(Pair { catalog, comparison, sides })
     }
 
-    /// What waits for a feature, each with the variant it is to be looked at on.
+    /// The comparisons that wait for a feature, each with the variant to examine.
     fn waits(&self, feature: &Feature) -> Vec<(VariantId, Wait)> {
         let counted = [0, 1].map(|side| self.sides[side].items(&feature.id).len());
         let missing: u64 = counted.iter().map(|count| ENOUGH.saturating_sub(*count as u64)).sum();
@@ -229,7 +230,8 @@ impl<'p, 'a> Pair<'p, 'a> {
     }
 }
 
-/// What one more garment may show: the commonest states of either variant, or the middle measure of each.
+/// The possible readings of one more garment: the commonest states of either variant, or the middle
+/// measure of each.
 fn showings(own: &[Item], other: &[Item]) -> Vec<Seen> {
     let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
     for state in own.iter().chain(other).filter_map(|item| item.seen.state()) {
@@ -286,7 +288,7 @@ mod tests {
         let questions = asked(&[RAW; 4], &[(1975, "zip = \"brass\"")]);
         let look = &questions[1].looks[0];
         assert_eq!((look.feature.as_str(), look.counted, &look.waits[0].why), ("hem", 0, &Why::Thin(3)));
-        // On the first variant the hem is known well enough; its zip was never looked at.
+        // The first variant's hem has enough readings; its zip has none.
         assert_eq!(questions[0].looks.len(), 1);
         assert_eq!(
             (questions[0].looks[0].feature.as_str(), &questions[0].looks[0].waits[0].why),

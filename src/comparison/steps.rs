@@ -46,7 +46,7 @@ pub struct Steps {
     pub variants: Vec<VariantId>,
     /// The variants with too few garments to take part.
     pub too_few: Vec<VariantId>,
-    /// What became of the garments, each by an order that was grown without it.
+    /// The results for the garments, each by an order grown without it.
     pub tried: Tried,
 }
 
@@ -79,10 +79,10 @@ pub struct Outcome {
     pub end: End,
 }
 
-/// The garments that come to a place: how many of which variant.
+/// The number of garments of each variant that reach a place.
 #[derive(Clone, Debug)]
 pub struct End {
-    /// By variant, those with the greatest share first; each variant counts alike.
+    /// The garments by variant, the greatest share first; each variant has the same weight.
     pub garments: Vec<(VariantId, usize)>,
     /// Whether the first holds enough of them to be named alone.
     pub is_named: bool,
@@ -106,14 +106,14 @@ impl End {
     }
 }
 
-/// What becomes of garments by orders that were grown without them.
+/// The results for garments by orders grown without them.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Tried {
     /// The variant that is named is the garment's own.
     pub right: usize,
     /// Another is named.
     pub wrong: usize,
-    /// None is named, or something that is asked for was not recorded.
+    /// The number without an answer, or with a required feature unrecorded.
     pub open: usize,
 }
 
@@ -169,7 +169,7 @@ fn is_asked(feature: &Feature) -> bool {
     feature.has_states() && feature.retired.is_none() && !feature.defining && feature.replaceable != Replaceable::Often
 }
 
-/// What an order is grown for.
+/// The context for growing an order.
 struct Growing<'g> {
     variants: &'g [VariantId],
     features: &'g [&'g FeatureId],

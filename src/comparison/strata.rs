@@ -74,7 +74,7 @@ pub fn is_covariate(feature: &Feature) -> bool {
 pub struct Held<'n> {
     /// `decade`, `factory`, or a feature's id.
     pub name: Cow<'n, str>,
-    /// Whether a difference stands only where this is matched.
+    /// Whether the difference holds only among garments matched on this covariate.
     pub must_match: bool,
     /// Whether at least three garments of each variant lie in strata that hold both.
     pub is_matched: bool,
@@ -84,7 +84,8 @@ pub struct Held<'n> {
     shown: Shown,
 }
 
-/// What both variants show in the strata that hold both, or the result of its test, which verdicts seldom need.
+/// The readings of both variants in the strata with both, or the result of their test, which
+/// verdicts seldom need.
 enum Shown {
     States(Vec<Stratum>),
     Measures(Vec<(Sample, Sample)>),
@@ -146,7 +147,7 @@ pub fn without<'c>(
 /// The places of the items of A and of B in one stratum.
 type Places<'p> = (Cow<'p, [usize]>, Cow<'p, [usize]>);
 
-/// What two sides show of one feature, item by item.
+/// The readings of one feature on two sides, item by item.
 pub struct Sides<'a> {
     /// The feature.
     pub feature: &'a Feature,
@@ -161,7 +162,7 @@ pub struct Sides<'a> {
 /// An item with the evidence it was counted in and the setting it is compared within.
 #[derive(Clone, Copy)]
 pub struct Placed<'a> {
-    /// What was counted of its variant.
+    /// The evidence of its variant.
     pub evidence: &'a Evidence<'a>,
     /// The item.
     pub item: &'a Item,

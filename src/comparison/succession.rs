@@ -18,8 +18,8 @@ const NAMED: usize = 12;
 pub struct Succession {
     /// At least a year in which no variant can have been made, between years in which some can.
     pub impossible: Vec<DaySpan>,
-    /// At least a year in which no variant was surely made, between years in which some were; with those that may have
-    /// been made then.
+    /// Stretches of at least a year without a variant surely in production, between years with one;
+    /// with the variants that may have been made then.
     pub unsure: Vec<Stretch>,
     /// Days on which two or more variants were surely made.
     pub overlaps: Vec<Stretch>,

@@ -72,7 +72,7 @@ fn accounted(feature: &Feature, crude: &Crude, held: &[Held<'_>]) -> Option<Verd
     is_within_tolerance(feature, crude.shift).then_some(Verdict::Same)
 }
 
-/// Says whether less than half of a difference is left at equal values, and that may be chance.
+/// Says whether less than half of a difference remains at equal values, and the rest may be chance.
 pub fn explains(covariate: &Held<'_>, difference: f64) -> bool {
     let is_chance = |left: f64| !limit::is_above(left, 0.0) || !covariate.p().is_some_and(is_significant);
     covariate.is_matched && covariate.difference.is_some_and(|left| !is_half_left(left, difference) && is_chance(left))

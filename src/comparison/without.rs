@@ -14,7 +14,7 @@ use crate::record::id::VariantId;
 use crate::resolve::{Catalog, RecordIndex};
 use crate::vocabulary::Feature;
 
-/// Garments of which any one, left out, would change a verdict.
+/// Garments of which each, if left out, would change a verdict.
 #[derive(Clone, Debug)]
 pub struct Fall {
     /// The variant they are of.
@@ -25,8 +25,8 @@ pub struct Fall {
     pub verdict: Option<Verdict>,
 }
 
-/// Leaves out the garments of both variants one by one; gives those without which the verdict would change. The
-/// evidence is that which was compared.
+/// Leaves out the garments of both variants one by one; returns those that the verdict depends on.
+/// The evidence is the evidence of the comparison.
 pub fn falls(catalog: &Catalog, comparison: &Comparison, compared: &Compared, pair: PairEvidence<'_>) -> Vec<Fall> {
     let Some(feature) = catalog.vocabulary.feature(compared.feature.as_str()) else { return Vec::new() };
     let Some(sides) = Sides::of(feature, pair.a, pair.b) else { return Vec::new() };

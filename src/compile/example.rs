@@ -1,6 +1,8 @@
-//! Turns a text with several files into a tiny knowledge base, completed with the smallest records it leaves out.
+//! Turns a text of several files into a tiny knowledge base, and adds the smallest records it
+//! leaves out.
 //!
-//! For the examples of lints, on their pages and in tests; nothing that contributors write passes through here.
+//! It serves the examples of lints, on their pages and in tests; contributors' entries never pass
+//! through it.
 
 use std::collections::BTreeMap;
 
@@ -10,13 +12,13 @@ use crate::fault::{Fault, FaultKind, Unreadable};
 use crate::photograph::{Facts, Flaw};
 use crate::source::{Attachment, DrawnMark, FilePath, Place, SourceFile, Sources, Span};
 
-/// What begins the line that names a file.
+/// The start of a line that names a file.
 const HEAD: &str = "--- ";
 
-/// The remark on a file that an earlier state did not have.
+/// The remark on a file that is missing from the earlier state.
 const NEW: &str = "new";
 
-/// The remark on a file that only an earlier state had.
+/// The remark on a file that exists only in the earlier state.
 const GONE: &str = "gone";
 
 /// Today's date in every example, 2100-01-01, counted from 1970-01-01: no example depends on when it is compiled.
@@ -73,9 +75,8 @@ look = \"Measure from the crotch to the hem.\"
 /// A tiny knowledge base.
 #[derive(Clone, Debug, Default)]
 pub struct Example {
-    /// Its files.
     pub sources: Sources,
-    /// The faults of the unreadable ones.
+    /// The faults of the unreadable files.
     pub unread: Vec<Fault>,
 }
 
@@ -183,7 +184,7 @@ fn fault(sources: &Sources, path: &str, why: Unreadable) -> Option<Fault> {
     Some(Fault::new(Place { file, span: Span::default() }, FaultKind::Unreadable(why)))
 }
 
-/// Adds settings, vocabulary, and the records of the folders that files stand in.
+/// Adds settings, vocabulary, and the records that the folders of the files imply.
 fn fill(texts: &mut BTreeMap<String, String>) {
     let paths: Vec<String> = texts.keys().cloned().collect();
     let mut add = |path: String, text: &str| {

@@ -1,6 +1,7 @@
 //! The progress of the pipeline, for an observer.
 //!
-//! It knows no clock and no terminal; work is counted even without an observer, which costs one number a step.
+//! It knows no clock and no terminal. It counts work even without an observer, at the cost of one
+//! addition per step.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -26,7 +27,7 @@ pub enum Stage {
 }
 
 impl Stage {
-    /// What the stage does, for a progress line.
+    /// The words for a progress line.
     pub fn words(self) -> &'static str {
         match self {
             Stage::Read => "reading the files",
@@ -41,18 +42,18 @@ impl Stage {
     }
 }
 
-/// How far a stage is: nothing is done when it begins.
+/// The progress of a stage, which starts at nothing done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Step {
-    /// The stage.
     pub stage: Stage,
-    /// How much of it is done.
+    /// The finished pieces of work.
     pub done: usize,
-    /// How much there is to do; never less than `done`.
+    /// The total pieces of work; never less than `done`.
     pub total: usize,
 }
 
-/// An observer: it gets each stage before it begins, then its progress now and again, on any thread.
+/// An observer; it receives each stage at its start, then its progress from time to time, on any
+/// thread.
 pub type Observer<'a> = &'a (dyn Fn(Step) + Sync);
 
 /// An observer of each finished piece of a stage's work, on any thread.
@@ -67,7 +68,7 @@ pub struct Tally<'a> {
 }
 
 impl<'a> Tally<'a> {
-    /// Begins a stage of so many pieces, and reports it.
+    /// Starts a stage of `total` pieces, and reports it.
     pub fn begin(observer: Observer<'a>, stage: Stage, total: usize) -> Tally<'a> {
         observer(Step { stage, done: 0, total });
         Tally { observer, stage, total, done: AtomicUsize::new(0) }

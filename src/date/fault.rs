@@ -1,4 +1,4 @@
-//! What is wrong with a date string: the place, the kind, and the nearest valid string.
+//! The mistake in a date string: the place, the kind, and the nearest valid string.
 //!
 //! Holds no wording; a lint finds the words.
 

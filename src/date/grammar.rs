@@ -10,7 +10,7 @@ use crate::date::written::{Marks, Parts, Within, Written};
 /// The most bytes that are read; the longest useful set is far shorter.
 const LONGEST: usize = 100;
 
-/// What a date string is.
+/// The kinds of date string.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Form {
     /// One date.

@@ -304,7 +304,7 @@ fn month(token: &str) -> Option<u16> {
     MONTHS.iter().position(|name| name.starts_with(token)).map(|place| place as u16 + 1)
 }
 
-/// Reads a number of one or two digits; digits of which one is unspecified count as 0.
+/// Reads a number of one or two digits; if one of them is unspecified, the number counts as 0.
 fn small(token: &str) -> Option<u16> {
     let token = without_ordinal(token);
     match token.len() {

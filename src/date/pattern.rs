@@ -1,4 +1,4 @@
-//! Digits of which some may be unspecified (`X`), and the numbers that fit them.
+//! Digits, some of them perhaps unspecified (`X`), and the numbers that fit them.
 //!
 //! Knows nothing of calendars.
 

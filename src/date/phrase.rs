@@ -37,7 +37,7 @@ fn operand(text: &str, manner: Manner) -> Option<String> {
     Some(ends.join("/"))
 }
 
-/// Reads a date that stands within a phrase: one whose ends or marks make the whole doubtful is a guess.
+/// Reads a date within a phrase; if its ends or marks make the whole doubtful, it is a guess.
 fn part(text: &str, manner: Manner) -> Option<String> {
     operand(text, manner).filter(|date| manner.guesses() || !date.contains(['/', '~', '?', '%']))
 }

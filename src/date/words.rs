@@ -6,7 +6,7 @@ use crate::date::fault::{DateFault, DateProblem};
 use crate::date::numeral::{Century, DayOrder, Guesses, Manner};
 use crate::date::{grammar, nearest, phrase};
 
-/// What words mean, as date strings that the grammar accepts.
+/// The meaning of words, as date strings that the grammar accepts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Meaning {
     /// They can be read in one way only.
@@ -149,7 +149,7 @@ mod tests {
         Edtf::parse(text).expect_err(text).nearest
     }
 
-    /// What a person is told of words that are no date: the nearest spelling, and whether it is certain.
+    /// The message about words that are no date: the nearest spelling, and whether it is certain.
     fn told(text: &str) -> String {
         let how = match meaning(text, DayOrder::Unknown) {
             Meaning::Certain(date) => format!("certain {date}"),
@@ -163,7 +163,7 @@ mod tests {
             Meaning::Unreadable => "unreadable".to_owned(),
         };
         let nearest = nearest(text).unwrap_or("nothing".to_owned());
-        // What an import reads or proposes is the nearest spelling of a refused date.
+        // The text that an import reads or proposes is the nearest spelling of a refused date.
         let how = how.strip_suffix(&nearest).map_or(how.as_str(), str::trim_end);
         format!("{text} => {nearest} | {how}")
     }

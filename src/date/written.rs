@@ -12,7 +12,7 @@ const LATEST: i32 = 2_932_896;
 
 /// A year, perhaps a month or season, perhaps a day.
 ///
-/// At least one existing day fits it. A day stands only beside a month.
+/// At least one existing day fits it. A day occurs only with a month.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Written {
     parts: Parts,
@@ -36,7 +36,7 @@ pub(super) enum Within {
     Season(u8),
 }
 
-/// What `?`, `~` and `%` say about a date.
+/// The meaning of `?`, `~` and `%` for a date.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Marks {
     /// Whether any part is uncertain.

@@ -44,9 +44,9 @@ pub struct Answer {
     pub variants: Vec<(VariantId, f64)>,
     /// The years, unless the answer is about variants only.
     pub years: Option<Spread>,
-    /// What each feature says for the first variant against the next.
+    /// The weight of each feature for the first variant against the next.
     pub features: Vec<Weighed>,
-    /// What keys read from the codes on it, by feature and key.
+    /// The readings of the garment's codes, by feature and key.
     pub keys: Vec<CodeRead>,
     /// Where to look next.
     pub look_next: Vec<LookNext>,
@@ -54,7 +54,7 @@ pub struct Answer {
     pub would_bound: Vec<WouldBound>,
     /// How unlike its best variant it is, in standard deviations; `None` if that cannot be told.
     pub unlike: Option<f64>,
-    /// The smallest sets of features that may be wrong, with what follows without each.
+    /// The smallest sets of features that may be wrong, with the answer without each.
     pub doubt: Vec<Doubt>,
 }
 
@@ -65,7 +65,7 @@ impl Answer {
     }
 }
 
-/// The bounds of the hard landmarks, with those that give them.
+/// The bounds from hard landmarks, with the landmarks that set them.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Hard {
     /// Not made before.
@@ -99,18 +99,18 @@ impl Spread {
     }
 }
 
-/// What a feature says for the first variant against the next.
+/// The weight of a feature for the first variant against the next.
 #[derive(Clone, Debug)]
 pub struct Weighed {
     /// The feature.
     pub feature: FeatureId,
-    /// What was seen.
+    /// The recorded value.
     pub value: Value,
     /// The weight of evidence, in bits; `None` if there is no next variant.
     pub bits: Option<f64>,
 }
 
-/// What a key reads from a code.
+/// The reading of a code by a key.
 #[derive(Clone, Debug)]
 pub struct CodeRead {
     /// The feature that holds the code.
@@ -119,9 +119,9 @@ pub struct CodeRead {
     pub code: String,
     /// The key.
     pub key: KeyId,
-    /// What it reads.
     pub reading: CodeReading,
-    /// Whether it weighs the years: the maker is known, and no other key reads the code differently.
+    /// Whether it affects the years: the maker is known, and no other key reads the code
+    /// differently.
     pub is_used: bool,
 }
 
@@ -147,7 +147,7 @@ pub struct WouldBound {
     pub rules_out: f64,
 }
 
-/// Features that may be wrong, and what follows without them.
+/// Features that may be wrong, and the answer without them.
 #[derive(Clone, Debug)]
 pub struct Doubt {
     /// The features.
@@ -160,7 +160,7 @@ pub struct Doubt {
     pub years: Option<Spread>,
 }
 
-/// What was seen, as the text of a state or a plain number.
+/// The text of a state or a plain number.
 pub fn text(value: &Value) -> String {
     posterior::text(value)
 }

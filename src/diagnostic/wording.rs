@@ -113,7 +113,7 @@ pub fn nearest<'a, T: AsRef<str>>(found: &str, words: &'a [T], most: usize) -> V
     near.into_iter().take(most).map(|(_, word)| word).collect()
 }
 
-/// What to do about a file with more mistakes than are listed.
+/// The advice for a file with more mistakes than are listed.
 pub const REPAIR_LISTED: &str = "repair those listed, and check again";
 
 /// Says how many mistakes of one kind a file has beyond those that are listed.

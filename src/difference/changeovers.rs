@@ -11,7 +11,7 @@ use crate::difference::ChangeoverChange;
 use crate::difference::state::{Change, Grounds, State};
 use crate::record::id::{FeatureId, MakerId, ModelId, StateId, Whole};
 
-/// What each state says of a feature of a thing.
+/// The history of a feature of a thing in each state.
 type Histories = BTreeMap<(Whole, FeatureId), [Option<(History, Vec<String>)>; 2]>;
 
 /// Finds the changeovers that differ now, by thing and feature.

@@ -25,7 +25,7 @@ struct Pairing {
 /// A claim as it is looked for: in a file, under a name, and saying something; one of the last two may be left open.
 type Claim = (FilePath, Option<VoiceName>, Option<Said>);
 
-/// What a voice says, under the present names.
+/// The content of a voice, under the present names.
 type Said = (u8, Option<Thing>, Option<Thing>, Option<i32>, Option<i32>);
 
 impl Pairing {

@@ -1,4 +1,4 @@
-//! The bounds of eras that moved: which, from where to where, and because of which entries.
+//! The bounds of eras that moved: each with its old and new day, and the entries that moved it.
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;

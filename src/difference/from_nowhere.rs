@@ -14,7 +14,7 @@ use crate::record::{Content, Record};
 use crate::resolve::{Catalog, CitedSource, SourceIndex};
 use crate::source::{Place, Spanned};
 
-/// A present source that nobody can look up, and the older statements that it overturns.
+/// A present source that cannot be looked up, and the older statements that it overturns.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FromNowhere {
     /// The source.
@@ -23,7 +23,7 @@ pub struct FromNowhere {
     pub place: Place,
     /// The voices of now that rest on it and overturn others, sorted.
     pub voices: BTreeSet<VoiceIndex>,
-    /// What it overturns, in order of voice.
+    /// The statements it overturns, in order of voice.
     pub overturned: Vec<Statement>,
 }
 

@@ -1,6 +1,6 @@
-//! Verdicts on features of two label lines or two wearers that flipped, came or went.
+//! Verdicts on features of two label lines or two wearers that flipped, appeared or disappeared.
 //!
-//! Only makers are looked at of which a model was compared anew.
+//! It examines only makers with a model that was compared anew.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -58,7 +58,7 @@ fn maker_now(state: &State<'_>, subject: &Subject) -> MakerId {
     }
 }
 
-/// What a line or wearer is called now.
+/// The present name of a line or wearer.
 fn name_now(state: &State<'_>, subject: &Subject) -> String {
     match subject {
         Subject::Line(line) => state.moves.whole(&Whole::Line(line.clone())).as_str().to_string(),

@@ -102,18 +102,18 @@ impl Moves {
         }
     }
 
-    /// What a thing is called now.
+    /// The present name of a thing.
     pub fn thing(&self, thing: &Thing) -> Thing {
         let state = thing.state.as_ref().map(|(feature, state)| (self.feature(feature), self.state(feature, state)));
         Thing { whole: self.whole(&thing.whole), state }
     }
 
-    /// What a feature is called now.
+    /// The present id of a feature.
     pub fn feature(&self, id: &FeatureId) -> FeatureId {
         self.features.get(id).unwrap_or(id).clone()
     }
 
-    /// What a state of a feature is called now.
+    /// The present id of a feature's state.
     pub fn state(&self, feature: &FeatureId, id: &StateId) -> StateId {
         if self.states.is_empty() {
             return id.clone();
@@ -121,7 +121,7 @@ impl Moves {
         self.states.get(&(feature.clone(), id.clone())).unwrap_or(id).clone()
     }
 
-    /// What a maker, line, model or variant is called now.
+    /// The present id of a maker, line, model or variant.
     pub fn whole(&self, whole: &Whole) -> Whole {
         match whole {
             Whole::Maker(id) => Whole::Maker(MakerId::new(self.folder(id.as_str(), "maker"))),
@@ -131,18 +131,18 @@ impl Moves {
         }
     }
 
-    /// What a label line is called now.
+    /// The present id of a label line.
     pub fn line(&self, id: &LineId) -> LineId {
         let of_maker = || LineId::of(&MakerId::new(self.folder(id.maker().as_str(), "maker")), id.line());
         self.lines.get(id).cloned().unwrap_or_else(of_maker)
     }
 
-    /// What a model is called now.
+    /// The present id of a model.
     pub fn model(&self, id: &ModelId) -> ModelId {
         ModelId::new(self.folder(id.as_str(), "model"))
     }
 
-    /// What a variant is called now.
+    /// The present id of a variant.
     pub fn variant(&self, id: &VariantId) -> VariantId {
         VariantId::new(self.folder(id.as_str(), "variant"))
     }

@@ -43,7 +43,7 @@ pub(super) struct Change<'a> {
     authors: BTreeSet<String>,
 }
 
-/// What a conclusion rests on, before and after.
+/// The records that a conclusion depends on, before and after.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Grounds {
     /// The entries that speak.

@@ -13,7 +13,8 @@ use crate::record::id::{FeatureId, ModelId, VariantId, Whole};
 use crate::resolve::Catalog;
 use crate::source::FilePath;
 
-/// What was seen of the variants of a model in one state, and their comparisons, under that state's own names.
+/// The evidence on the variants of a model in one state, and their comparisons, under that state's
+/// own names.
 pub(super) struct Compared<'a> {
     pub(super) evidence: BTreeMap<VariantId, Evidence<'a>>,
     pub(super) comparisons: &'a [Comparison],

@@ -10,7 +10,8 @@ use std::path::{Path, PathBuf};
 
 use crate::disk::{DiskError, DiskProblem, failure, names};
 
-/// What may be in a folder in which a knowledge base begins: Git's folder is often there first.
+/// The one name that a folder for a new knowledge base may contain: Git's folder is often there
+/// first.
 const WELCOME: &str = ".git";
 
 /// The beginning of the name of an unfinished file; the token of its run follows.

@@ -33,7 +33,7 @@ pub fn regular(path: &Path) -> Result<fs::File, DiskError> {
     super::open(path)
 }
 
-/// Refuses a pipe, a device and a socket: to open a pipe that nobody writes into waits for ever.
+/// Refuses a pipe, a device and a socket: opening a pipe without a writer would wait for ever.
 fn refuse_irregular(path: &Path) -> Result<(), DiskError> {
     let metadata = fs::metadata(path).map_err(|error| failure(path, error))?;
     match metadata.is_file() || metadata.is_dir() {
@@ -78,7 +78,8 @@ fn refuse_shared(folder: &Path, root: &Path) -> Result<(), DiskError> {
     Err(failure(folder, io::Error::other(problem)))
 }
 
-/// Looks at a photograph beside a draft, as the one at a path; `None` if there is no plain file of that name.
+/// Examines a photograph in the folder of a draft as if at `path`; `None` if there is no plain file
+/// of that name.
 pub fn photograph_beside(draft: &Path, name: &str, path: &str) -> Option<Attachment> {
     let beside = draft.with_file_name(name);
     let metadata = fs::symlink_metadata(&beside).ok().filter(|metadata| metadata.is_file())?;
@@ -112,7 +113,7 @@ pub fn photograph(root: &Path, path: &str, bytes: &[u8]) -> Result<(), DiskError
     begin::add(root, path, bytes)
 }
 
-/// Copies a photograph from beside a draft to an unused path of the knowledge base.
+/// Copies a photograph from a draft's folder to an unused path of the knowledge base.
 pub fn copy(draft: &Path, name: &str, root: &Path, path: &str) -> Result<(), DiskError> {
     let from = draft.with_file_name(name);
     let photograph = walk::content(&from, PICTURE_LIMIT).map_err(|why| {

@@ -29,7 +29,7 @@ const AT_ONCE: usize = 4;
 /// How hard text is packed. Levels 7 to 9 take up to twice the time of this one and save 1 to 3 %.
 const EFFORT: i64 = 6;
 
-/// Packs the files that were written into an archive beside them.
+/// Packs the written files into an archive in the output folder.
 pub fn write(folders: &Folders<'_>, name: &str, written: &OutputLog) -> Result<Stamp, DiskError> {
     let path = folders.fresh.join(name);
     pack(folders, name, written).map_err(|error| failure(&path, error))?;

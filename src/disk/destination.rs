@@ -18,7 +18,7 @@ pub struct Destination {
     pub out: PathBuf,
     /// The folder that holds it.
     parent: PathBuf,
-    /// The beginning of the names beside it.
+    /// The beginning of the names of temporary folders next to it.
     stem: String,
 }
 

@@ -34,7 +34,8 @@ impl Folders<'_> {
     /// Puts the old file back after the new one turned out to have the same bytes.
     pub fn leave(&self, path: &str) -> Result<(), DiskError> {
         let place = self.fresh.join(path);
-        // A second name beside it replaces the file in one step; if there can be none, the file stays.
+        // A second name in the same folder replaces the file in one step; where the disk allows
+        // none, the file stays.
         let beside = self.fresh.join(manifest::LINK);
         if self.has_file(path, &place) && self.link(path, &beside) {
             fs::rename(&beside, &place).map_err(|error| failure(&place, error))?;

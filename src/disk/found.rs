@@ -21,7 +21,7 @@ pub const PICTURE_LIMIT: u64 = photograph::MOST_BYTES;
 pub enum Found {
     /// A record, a schema or the vocabulary.
     Text(String),
-    /// Another file beside the entries.
+    /// Another file among the entries.
     Beside {
         /// Its size.
         bytes: u64,
@@ -41,7 +41,7 @@ pub enum Part {
     Text,
     /// A template or asset.
     Site,
-    /// A file beside the entries.
+    /// A file among the entries.
     Beside,
 }
 

@@ -22,7 +22,7 @@ const NONE: &str = "-";
 /// A run's note.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Note {
-    /// Names the folders beside the output.
+    /// Names the temporary folders next to the output.
     pub token: String,
     /// The identity of the new folder, once it exists.
     pub fresh: Option<String>,

@@ -1,6 +1,8 @@
-//! Replaces the text of a file of a knowledge base in one step, only if the file has not changed since it was read.
+//! Replaces the text of a file of a knowledge base in one step, only if the file has not changed
+//! since it was read.
 //!
-//! It follows no link; a killed run leaves the old text or the new one, at most with a hidden file beside it.
+//! It follows no link; a killed run leaves the old text or the new one, and at most a hidden file
+//! in the same folder.
 
 use std::fs::{self, OpenOptions};
 use std::io::{self, Write};

@@ -9,7 +9,7 @@ use std::path::Path;
 
 use crate::disk::{DiskError, DiskProblem, failure};
 
-/// A random name that no other run has and nobody can predict, as 16 hexadecimal digits.
+/// A random, unpredictable name that no other run has, as 16 hexadecimal digits.
 pub fn token() -> String {
     // The standard library seeds each of these from the system's randomness.
     format!("{:016x}", RandomState::new().build_hasher().finish())

@@ -1,6 +1,8 @@
-//! What the preview asks of the disk: whether the knowledge base has changed, and the path of a plain file in it.
+//! The preview's questions to the disk: whether the knowledge base has changed, and the path of a
+//! plain file in it.
 //!
-//! It looks only at names, sizes and times and follows no link; the system's notices only say when to look.
+//! It reads only names, sizes and times and follows no link; the system's notices only say when to
+//! look.
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -31,7 +31,7 @@ pub fn rename(root: &Path, plan: &Plan) -> Result<(), DiskError> {
     }
 }
 
-/// What became of the steps.
+/// The result of the steps.
 #[derive(Debug)]
 enum Outcome {
     /// All are taken.

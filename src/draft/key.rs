@@ -1,6 +1,7 @@
-//! The text of a new key file, explained line by line, to be filled in by whoever knows how a maker's codes are read.
+//! The text of a new key file, explained line by line, for someone who knows how to read a maker's
+//! codes.
 //!
-//! It names no source, so that `check` refuses it until somebody has named one.
+//! It names no source, so `check` refuses it until its author names one.
 
 use crate::record::id::MakerId;
 use crate::vocabulary::Feature;
@@ -53,7 +54,7 @@ mod tests {
     use crate::compile::example;
     use crate::record::id::MakerId;
 
-    /// The template with every line that begins with `# ` and holds TOML taken as it stands.
+    /// The template with every line uncommented that begins with `# ` and contains TOML.
     fn filled_in(text: &str) -> String {
         let is_toml = |line: &str| line.contains(" = ") || line.starts_with("{ ");
         let line = |line: &str| match line.trim_start().strip_prefix("# ").filter(|rest| is_toml(rest)) {

@@ -16,8 +16,8 @@ pub fn groups(bearers: &[Bearer<'_>]) -> Vec<usize> {
     bearers.iter().enumerate().map(|(number, bearer)| *first.entry(&bearer.group).or_insert(number)).collect()
 }
 
-/// What the bearers show of a feature, as counted: an item for each state of each group, or each group's mean. Groups
-/// come in the order in which the feature was first seen of them.
+/// The readings of a feature as counted: an item for each state of each group, or each group's
+/// mean. Groups are in the order of their first reading of the feature.
 pub fn of(bearers: &[Bearer<'_>], groups: &[usize], feature: &Feature, readings: Members<'_>) -> Vec<Item> {
     let mut by_state: BTreeMap<(usize, Option<EcoString>), Members<'_>> = BTreeMap::new();
     let mut first: Vec<Option<usize>> = vec![None; bearers.len()];

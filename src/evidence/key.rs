@@ -40,12 +40,11 @@ pub struct CodeSeen<'a> {
     pub unread: Vec<(StandingKey<'a>, Unread)>,
 }
 
-/// What one key reads from a code.
+/// The reading of a code by one key.
 #[derive(Clone, Debug)]
 pub struct KeyRead<'a> {
     /// The key.
     pub key: StandingKey<'a>,
-    /// What it reads.
     pub reading: CodeReading,
 }
 
@@ -146,7 +145,7 @@ pub struct GarmentCode<'a> {
     pub seen: CodeSeen<'a>,
     /// The observation.
     pub record: RecordIndex,
-    /// Where the code stands in it.
+    /// The place of the code in the garment.
     pub place: Place,
 }
 
@@ -155,7 +154,7 @@ pub struct GarmentCode<'a> {
 pub struct CodeBearer<'s, 'a> {
     /// Its maker, if it is known.
     pub maker: Option<&'s MakerId>,
-    /// What it shows.
+    /// Its readings, by feature.
     pub shown: &'s ByFeature<'a>,
 }
 

@@ -12,7 +12,7 @@ use crate::record::landmark::{Condition, Force, Landmark};
 use crate::record::observation::Value;
 use crate::resolve::{Catalog, RecordIndex};
 
-/// What a garment shows: one agreed value for each feature.
+/// A garment's readings: one agreed value for each feature.
 pub type Values = BTreeMap<FeatureId, Value>;
 
 /// The landmarks that bound a garment for certain: hard ones for its market whose condition it meets.

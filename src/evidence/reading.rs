@@ -16,7 +16,7 @@ use crate::vocabulary::{self, Feature, Kind, Vocabulary};
 /// A feature of a garment, as its observations have it.
 #[derive(Clone, Debug)]
 pub struct Shown<'a> {
-    /// Every reading, with the observation it stands in.
+    /// Every reading, with its observation.
     pub readings: Vec<(RecordIndex, &'a Reading)>,
     /// The distinct values that may be used: not altered in any observation, not unsure, not lost.
     pub usable: SmallVec<[Value; 1]>,
@@ -214,7 +214,7 @@ mod tests {
     use crate::compile::example;
     use crate::record::observation::Value;
 
-    /// What a garment that was measured twice counts with; the example's tolerance is 0.25.
+    /// The value that counts for a garment measured twice; the example's tolerance is 0.25.
     fn measured(one: f64, other: f64) -> Option<Value> {
         let entry = |name: &str, more: &str, leg: f64| {
             format!(

@@ -96,7 +96,7 @@ fn standing_of(knowledge: &Knowledge, voice: VoiceIndex) -> Sentence {
     reason(knowledge, 1, lead, voice)
 }
 
-/// What a key reads from the code of one garment; `None` if it does not cover the garment.
+/// The code of one garment as a key reads it; `None` if the key does not cover the garment.
 fn code_of(catalog: &Catalog, id: &KeyId, garment: &CodedGarment<'_>, counts: &str) -> Option<Sentence> {
     let seen = &garment.code.seen;
     let read = seen.reads.iter().find(|read| read.key.id == id);

@@ -15,7 +15,7 @@ use crate::record::observation::Value;
 pub enum Detail {
     /// The dates alone.
     Dates,
-    /// The dates, and what each figure stands for.
+    /// The dates, and the meaning of each figure.
     Figures,
 }
 
@@ -29,7 +29,7 @@ pub fn sentences(knowledge: &Knowledge, answer: &Answer) -> Vec<String> {
     sentences.collect()
 }
 
-/// What a key reads, with the factory.
+/// The reading of a key, with the factory.
 fn says(read: &CodeRead) -> String {
     let dates = dates(&read.reading.dates);
     match read.reading.factory() {

@@ -83,7 +83,8 @@ fn is_judged(compared: &Compared) -> bool {
     !matches!(compared.verdict, Verdict::TooFew | Verdict::ByDefinition)
 }
 
-/// What not to rely on: features explained by one covariate together, in the order of the first of each.
+/// The features not to rely on. Features explained by one covariate are listed together, in the
+/// order of their first.
 pub fn warnings(compared: &[&Compared], catalog: &Catalog) -> Vec<String> {
     let mut causes: Vec<(&Verdict, Vec<String>)> = Vec::new();
     for compared in compared.iter().copied() {
@@ -230,7 +231,7 @@ pub fn spread(sample: &Sample, unit: Unit) -> String {
     if range == median { range } else { format!("{range}, median {median}") }
 }
 
-/// Names what is held equal, for use within a sentence.
+/// Names a covariate, for use within a sentence.
 pub fn covariate_words(catalog: &Catalog, name: &str) -> String {
     match name {
         DECADE => "the decade it was made in".to_string(),

@@ -24,7 +24,7 @@ pub const ORIGINAL: &str = "if the label is original to the garment and not a co
 /// The caution if few garments are recorded.
 pub const SILENCE: &str = "With few garments recorded, an unremarkable result proves little.";
 
-/// What was seen, in the words of the vocabulary.
+/// A reading, in the words of the vocabulary.
 pub fn reading(feature: &Feature, value: &Value) -> String {
     let text = answer::text(value);
     match (value, &feature.kind) {
@@ -56,7 +56,7 @@ fn titles(knowledge: &Knowledge, landmarks: &[LandmarkId]) -> String {
     titles.join("; ")
 }
 
-/// What a landmark is called.
+/// The title of a landmark.
 pub fn title<'a>(knowledge: &'a Knowledge, id: &'a LandmarkId) -> &'a str {
     landmark(knowledge, id).map_or(id.as_str(), |(_, landmark)| landmark.title.value.as_str())
 }
@@ -82,7 +82,7 @@ fn landmark<'a>(knowledge: &'a Knowledge, id: &LandmarkId) -> Option<(&'a Record
     Some((knowledge.catalog.record(index), landmark::of(&knowledge.catalog, index)?))
 }
 
-/// What people call a variant, with its maker and model.
+/// The name of a variant, with its maker and model.
 pub fn name(knowledge: &Knowledge, variant: &VariantId) -> String {
     let catalog = &knowledge.catalog;
     let maker = catalog.makers.get(&variant.maker()).map(|entry| &catalog.record(entry.record).content);

@@ -85,7 +85,7 @@ fn figure(figure: &FigureRead) -> String {
     }
 }
 
-/// What a number of a code stands for: "the month April".
+/// The meaning of a number in a code, such as "the month April".
 pub fn number_of(meaning: Meaning, number: u32) -> String {
     match meaning {
         Meaning::Year => format!("the year {number}"),
@@ -124,7 +124,7 @@ pub fn named(knowledge: &Knowledge, id: &KeyId) -> String {
     }
 }
 
-/// What each key reads from a code, one sentence a key, with each figure.
+/// The reading of a code by each key, one sentence a key, with each figure.
 pub fn explained(knowledge: &Knowledge, seen: &CodeSeen<'_>) -> Vec<String> {
     let code = quoted(seen.code);
     let read = seen.reads.iter().flat_map(|read| {
@@ -170,7 +170,7 @@ fn part(part: &Part) -> String {
     }
 }
 
-/// What a part stands for, in words.
+/// The meaning of a part, in words.
 pub fn meaning(meaning: Meaning) -> &'static str {
     match meaning {
         Meaning::Year => "year",

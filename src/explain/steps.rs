@@ -11,8 +11,8 @@ pub fn lead(steps: &Steps) -> String {
     format!("Which of {} variants it is, in the fewest looks.", steps.variants.len())
 }
 
-/// Says how often the order is right, what it does not ask for, and the variants, by these names, of which too few
-/// garments are recorded: each where there is something to say.
+/// The remarks on an order that apply: how often it is right, the features it does not ask for, and
+/// the variants, by these names, with too few garments.
 pub fn notes(catalog: &Catalog, steps: &ModelSteps, too_few: &[String]) -> Vec<String> {
     let ModelSteps { found, followed } = steps;
     let name = |id: &str| catalog.vocabulary.feature(id).map_or_else(|| id.to_string(), |found| found.name.clone());

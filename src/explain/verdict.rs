@@ -16,13 +16,13 @@ use crate::vocabulary::{Feature, Kind, measure};
 /// The most garments named if any one of them would change the verdict.
 const NAMED: usize = 2;
 
-/// What a verdict is about: two variants as they were compared, with what was counted of both.
+/// The subject of a verdict: two variants as compared, with their counts.
 pub struct Case<'c> {
     /// The knowledge base's records.
     pub catalog: &'c Catalog,
     /// The two variants.
     pub comparison: &'c Comparison,
-    /// What was counted of the first and of the second.
+    /// The counts of the first and of the second.
     pub sides: PairEvidence<'c>,
 }
 
@@ -153,7 +153,7 @@ fn p(value: f64) -> String {
     if value < 0.001 { "below 0.001".to_string() } else { format!("{value:.3}") }
 }
 
-/// What would change the verdict: the garments that would each change it if left out.
+/// The garments that would each change the verdict if left out.
 fn changes(case: &Case<'_>, feature: &Feature, compared: &Compared) -> Vec<Sentence> {
     if feature.defining || !compared.crude.is_enough() {
         return Vec::new();

@@ -1,4 +1,4 @@
-//! What would change a day: for each claim or garment of its chain, what it would be without.
+//! The change of a day without each claim or garment of its chain.
 
 use crate::chronology::without::{Asked, Piece, Without};
 use crate::date::{Day, spoken};

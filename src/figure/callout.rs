@@ -5,7 +5,7 @@
 use crate::markup;
 use crate::typography::at_most;
 
-/// Where the number of a feature stands, in the drawing's own units.
+/// The place of a feature's number, in the drawing's own units.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Place {
     /// The middle of the circle.

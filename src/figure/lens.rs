@@ -1,4 +1,4 @@
-//! Finds the part of a drawing that shows one feature alone: the lens beside its place.
+//! Finds the part of a drawing that shows one feature alone: its lens.
 //!
 //! A lens is a large circle of cloth before all marks, with captions below it.
 
@@ -11,13 +11,13 @@ const LEAST_RADIUS: f64 = 25.0;
 /// How far the place of a feature may lie outside the rim of its lens.
 const REACH: f64 = 15.0;
 
-/// Room beside a lens for the words below it.
+/// The margin around a lens, for its captions.
 const BESIDE: f64 = 12.0;
 
 /// Room below a lens for one line of words.
 const BELOW: f64 = 16.0;
 
-/// The `viewBox` that shows the lens of a feature alone; `None` if the feature has no place beside a lens.
+/// The `viewBox` that shows the lens of a feature alone; `None` if the feature has no lens.
 pub fn window(drawing: &Drawing, feature: &str) -> Option<String> {
     let (x, y) = drawing.places.get(feature)?.at();
     let cloth = drawing.root.elements().filter(|element| !element.is_bound());

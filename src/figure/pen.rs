@@ -8,10 +8,10 @@ use crate::figure::tree::{Element, Node};
 use crate::figure::{ABSENT, Drawing, Feature, Known, Setting, callout, lens};
 use crate::markup::escape;
 
-/// What says what a drawing shows; the copy has words of its own.
+/// The elements that describe a drawing; the copy has its own.
 const WORDS: [&str; 2] = ["title", "desc"];
 
-/// What a drawn mark no longer needs, and what is said of the whole in another way.
+/// The attributes that a filled drawing no longer needs or replaces.
 const DROPPED: [&str; 4] = ["data-at", "data-state", "role", "xmlns"];
 
 struct Pen<'a> {

@@ -18,7 +18,7 @@ fn seen(states: &[(&str, u64)]) -> Known {
     Known::Seen(states.iter().map(|(state, count)| (state.to_string(), *count)).collect())
 }
 
-/// What is drawn of an inner part, without start tag, words and end tag.
+/// The drawn content of an inner part, without start tag, words and end tag.
 fn drawn(inner: &str, features: &[Feature<'_>]) -> String {
     let filled = drawing(inner).filled(features, &ALONE);
     let inside = filled.split_once("</desc>").unwrap().1;

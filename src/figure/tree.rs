@@ -17,11 +17,11 @@ pub struct Element {
     pub name: String,
     /// Its attributes, by name, as they read.
     pub attributes: BTreeMap<String, String>,
-    /// What is in it, in order.
+    /// Its children, in order.
     pub content: Vec<Node>,
 }
 
-/// What an element holds.
+/// A child of an element.
 #[derive(Clone, Debug)]
 pub enum Node {
     /// Another element.

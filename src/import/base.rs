@@ -39,20 +39,20 @@ use crate::source::{Attachment, FilePath};
 /// Where the vocabulary is.
 pub const VOCABULARY: &str = "schema/vocabulary.toml";
 
-/// What an import of another knowledge base brings, with the meaning of its names here.
+/// The entries an import of another knowledge base brings, with the meaning of its names here.
 pub struct Plan<'a> {
-    /// What is recorded here.
+    /// The records here.
     ours: &'a Catalog,
     /// The other knowledge base.
     theirs: &'a Compilation,
     answers: &'a Answers,
-    /// What its names mean here.
+    /// The meaning of its names here.
     matching: Matching,
     /// The entries that its own check refuses, by path.
     refused: BTreeMap<String, Trouble>,
     /// Its records by path.
     records: BTreeMap<&'a str, RecordIndex>,
-    /// The files beside its entries, by path.
+    /// The files in the folders of its entries, by path.
     beside: BTreeMap<&'a str, &'a Attachment>,
     /// The observations that are here.
     recorded: Recorded,
@@ -150,7 +150,7 @@ pub fn is_left_out(trouble: &Trouble) -> bool {
 
 /// A photograph that goes with an entry.
 pub struct Brought<'a> {
-    /// What is known of it, with its path there.
+    /// The file there, with its path.
     pub there: &'a Attachment,
     /// Its path here.
     pub to: String,

@@ -20,7 +20,7 @@ pub const MOST_FILES: usize = 200;
 /// The most that a bundle may unpack to, in bytes.
 pub const MOST_UNPACKED: u64 = 256 << 20;
 
-/// What was packed together.
+/// The content of a bundle.
 #[derive(Clone, Debug, Default)]
 pub struct Bundle {
     /// The bytes of each draft, by name.
@@ -61,7 +61,7 @@ pub fn read(bytes: &[u8]) -> Result<Bundle, String> {
     Ok(bundle)
 }
 
-/// What a file of a bundle is.
+/// The kind of a file in a bundle.
 enum Packed {
     Draft,
     Photograph,

@@ -13,10 +13,10 @@ use crate::sheet::notation::{self, Marked, Written};
 use crate::sheet::workbook::NO_RESULT;
 use crate::vocabulary::{Feature, Kind, Measure, Unit};
 
-/// What is wrong with a cell of a feature.
+/// A mistake in a cell of a feature.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {
-    /// What is wrong, and what would be right.
+    /// The mistake, and the correct form.
     pub message: String,
     /// The states that are spelt like it, or the units that it fits.
     pub near: Vec<String>,
@@ -50,7 +50,7 @@ pub fn reading(
     Ok(Some(written(key, value, &marked)))
 }
 
-/// What keeps a cell from being read whatever its column holds.
+/// The reason why a cell cannot be read in any column; `None` if it can.
 pub fn flaw(cell: &str) -> Option<&'static str> {
     const ERRORS: [&str; 7] = ["#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!"];
     let of_libre = cell.strip_prefix("Err:").is_some_and(|code| code.bytes().all(|byte| byte.is_ascii_digit()));
@@ -115,7 +115,7 @@ fn state<'a>(feature: &Feature, states: &'a [StateId], text: &str) -> Result<&'a
     })
 }
 
-/// What is spelt like a word, else what begins with it: `alu` may stand for `aluminium`.
+/// The words spelt like a text, or else the words that begin with it: `alu` may mean `aluminium`.
 fn near(text: &str, allowed: &[String]) -> Vec<String> {
     let spelt = wording::nearest(text, allowed, 2);
     let wanted = plain(text);

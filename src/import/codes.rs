@@ -1,6 +1,6 @@
-//! The codes of entries that may be written, with what the keys of the knowledge base make of them.
+//! The codes of candidate entries, with their readings by the keys of the knowledge base.
 //!
-//! A code is kept as it stands; nothing that is read from it goes into the entry.
+//! An entry keeps its code unchanged and gets no part of the reading.
 
 use std::collections::BTreeMap;
 
@@ -17,13 +17,14 @@ use crate::vocabulary::Kind;
 /// A code of entries, with what its keys make of it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct CodeSaid {
-    /// The code as it stands.
+    /// The code as written.
     pub code: String,
-    /// What keys read, in words.
+    /// The reading of the keys, in words.
     pub says: String,
 }
 
-/// Says what keys make of every code, and on how many entries it stands; codes that no key speaks of are left out.
+/// Lists the readings of every code and the number of entries with it; leaves out codes that no key
+/// covers.
 pub fn said(catalog: &Catalog, candidates: &[Candidate]) -> BTreeMap<CodeSaid, usize> {
     let keys = key::standing(catalog);
     let mut said = BTreeMap::new();

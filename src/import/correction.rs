@@ -54,7 +54,7 @@ pub const KEYS: [&str; 18] = [
 /// The key of a change to the text below the front matter.
 pub const TEXT: &str = "text";
 
-/// What the page writes of itself.
+/// The fields that the page adds about the correction itself.
 const OWN: [&str; 4] = ["corrects", "seen", "why", "change"];
 
 /// A correction that was read.
@@ -71,7 +71,8 @@ pub fn seen(text: &str) -> String {
     Digest::default().add(text).short()
 }
 
-/// The same for the prose below the front matter, whatever its line ends and the blanks around it.
+/// Normalizes the prose below the front matter in the same way: line ends and surrounding blanks do
+/// not count.
 pub fn prose_seen(prose: &str) -> String {
     seen(&editing::plain(prose))
 }

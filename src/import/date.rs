@@ -17,7 +17,7 @@ pub struct DateRead {
     pub is_in_words: bool,
 }
 
-/// What somebody would have to say for a date to be read.
+/// The fact that a date lacks to be read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Missing {
     /// In which century it is.
@@ -26,20 +26,20 @@ pub enum Missing {
     Order,
     /// From which day its number counts.
     Epoch,
-    /// What the words mean.
+    /// The meaning of the words.
     Meaning,
 }
 
 /// A date that was not read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Doubt {
-    /// What is missing.
+    /// The missing fact.
     pub missing: Missing,
-    /// What is wrong, and what would be right.
+    /// The mistake, and the correct form.
     pub message: String,
 }
 
-/// What is known of the dates of a whole sheet.
+/// The habits of a whole sheet in writing dates.
 #[derive(Clone, Copy, Debug)]
 pub struct Habits {
     /// Which of day and month comes first.
@@ -91,7 +91,7 @@ impl Habits {
     }
 }
 
-/// What is asked of a date with several meanings: the century and, where it is open too, the order.
+/// The question about a date with several meanings: the century and, if it is open too, the order.
 fn doubts(text: &str, habits: Habits, candidates: &Candidates) -> Vec<Doubt> {
     let missing = match candidates {
         Candidates::Centuries { .. } => Missing::Century,
@@ -126,7 +126,7 @@ fn counted(text: &str, number: f64) -> String {
     )
 }
 
-/// The date string that words most likely mean, as a suggestion: nobody has said so.
+/// The likeliest date string for some words, only as a suggestion.
 pub fn likeliest(text: &str) -> Option<String> {
     match words::meaning(text, DayOrder::Unknown) {
         Meaning::Ambiguous(Candidates::Centuries { later: date, .. } | Candidates::Likeliest(date)) => Some(date),
@@ -141,7 +141,7 @@ pub fn said_back(edtf: &str, circa: CircaYears) -> String {
     Edtf::parse(edtf).map(|date| date.describe(circa)).unwrap_or_default()
 }
 
-/// What to ask about a text that cannot be read in one way only.
+/// The question about a text with no single reading.
 fn question(text: &str, habits: Habits, candidates: &Candidates) -> String {
     let quoted = wording::quote(text);
     let with_days = |edtf: &str| format!("`{edtf}` ({})", said_back(edtf, habits.circa));
@@ -240,7 +240,7 @@ mod tests {
         ] {
             assert_eq!(read(text, known).map(|read| read.edtf), Ok(edtf.to_string()), "{text}");
         }
-        // What is a guess for another reason stays one.
+        // A date that is a guess for another reason stays a guess.
         assert_eq!(read("about late '70s", known).unwrap_err()[0].missing, Missing::Meaning);
         let both: Vec<Missing> =
             read("3/4/77", habits(DayOrder::Unknown)).unwrap_err().iter().map(|doubt| doubt.missing).collect();

@@ -20,7 +20,7 @@ const GOES_TO: &str = "# goes to:";
 pub struct Draft<'d> {
     /// The name of its file.
     pub file: &'d str,
-    /// What it holds.
+    /// Its content.
     pub text: &'d str,
 }
 

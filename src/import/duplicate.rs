@@ -1,6 +1,7 @@
-//! What is imported and looks like a garment that is recorded, or like another of the same import.
+//! Finds imported entries that look like a recorded garment, or like another of the same import.
 //!
-//! Garments of one variant are alike, so this is only pointed out. What is recorded word for word is not written again.
+//! Garments of one variant are alike, so these are only pointed out. An entry identical to a
+//! recorded one is not written again.
 
 use std::collections::BTreeMap;
 
@@ -38,7 +39,7 @@ impl Recorded {
     }
 }
 
-/// What two entries of one garment would share.
+/// The signs that two entries describe one garment.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Sign {
     Observer(String, String, String),
@@ -156,7 +157,7 @@ fn may_be_one(catalog: &Catalog, one: &Record, other: &Record) -> bool {
         seen.same_as.as_ref().is_some_and(|same| same.value == whole.path.stem() || same.value == whole.path.address())
     };
     let are_joined = says(first, other) || says(second, one);
-    // What two people found together are several garments, and their keeper has said so.
+    // Garments found together are several garments, as their keeper recorded.
     let are_a_find = first.find.is_some() && first.find == second.find;
     !are_joined
         && !are_a_find
@@ -177,7 +178,7 @@ mod tests {
     use crate::compile::example;
     use crate::import::{Candidate, Origin};
 
-    /// The remarks on an entry that is added beside another.
+    /// The remarks on an entry that may repeat another.
     fn said(recorded: &str, added: &str) -> Vec<String> {
         let file = |name: &str, text: &str| {
             format!("--- entries/makers/a/b/c/{name}.md\n+++\nbasis = \"specimen\"\n{text}+++\n")

@@ -6,7 +6,7 @@ use crate::diagnostic::wording;
 use crate::record::id::{FeatureId, StateId};
 use crate::vocabulary::{Feature, Kind, Unit, Vocabulary};
 
-/// What a column holds.
+/// The content of a column.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Target {
     /// Something that is not imported.
@@ -130,7 +130,7 @@ fn key(name: &str) -> Option<Target> {
     found.map(|(key, _)| Target::Key(key))
 }
 
-/// What people call a feature: its name and its synonyms.
+/// The names of a feature: its name and its synonyms.
 fn names(feature: &Feature) -> impl Iterator<Item = &str> {
     std::iter::once(feature.name.as_str()).chain(feature.synonyms.iter().map(String::as_str))
 }

@@ -9,7 +9,7 @@ use crate::import::Candidate;
 use crate::parse;
 use crate::source::Sources;
 
-/// Gives them by path, each once and in order, for entries that may be written.
+/// Returns them by path, each once and in order, for entries that may be written.
 pub fn photographs(sources: &Sources, candidates: &[Candidate]) -> BTreeSet<String> {
     let mut wanted: BTreeSet<String> = candidates.iter().flat_map(displaced).collect();
     let present: BTreeSet<&str> = sources.attachments().iter().map(|one| one.path.as_str()).collect();
@@ -58,7 +58,7 @@ mod tests {
 
     const PHOTOGRAPH: &str = "--- entries/unplaced/hem.jpg (3 x 2)\n";
 
-    /// What is left over beside `files` where an entry brings `hem.jpg` under the name `to`.
+    /// The leftover photographs if `files` exist and an entry brings `hem.jpg` under the name `to`.
     fn left(files: &str, to: &str) -> BTreeSet<String> {
         let sources = example::read(&format!("{files}{PHOTOGRAPH}")).sources;
         let mut candidate = Candidate::new(Origin::Row(2), "entries/unplaced/b.md".to_string(), String::new());

@@ -1,4 +1,4 @@
-//! What a sheet's columns, states and dates mean, as TOML: as whoever keeps the sheet gives them.
+//! The meaning of a sheet's columns, states and dates, as TOML from the sheet's keeper.
 //!
 //! It says nothing of a single row.
 
@@ -20,7 +20,7 @@ use crate::sheet::workbook::value::Epoch;
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Mapping {
-    /// What stands between the cells.
+    /// The separator between cells.
     pub separator: Option<char>,
     /// How the letters of a text are written, if neither as UTF-8 nor as UTF-16.
     pub encoding: Option<String>,
@@ -34,7 +34,7 @@ pub struct Mapping {
     pub observed_century: Option<u16>,
     /// Whether 3/4/1975 is the third of April.
     pub day_first: Option<bool>,
-    /// What every row says that does not say it itself, by key.
+    /// The defaults for rows that leave a key empty.
     #[serde(default)]
     pub always: BTreeMap<String, String>,
     /// Headings, each with what its column holds.
@@ -46,7 +46,7 @@ pub struct Mapping {
     /// For a feature, what the sheet writes, with the state it means; an empty one was not examined.
     #[serde(default)]
     pub states: BTreeMap<String, BTreeMap<String, String>>,
-    /// What the sheet writes for a date, with the date string it means.
+    /// The sheet's words for dates, each with its date string.
     #[serde(default)]
     pub dates: BTreeMap<String, String>,
 }
@@ -99,7 +99,7 @@ impl Mapping {
         }
     }
 
-    /// What it says of all dates.
+    /// Its habits for all dates.
     pub fn habits(&self, circa: CircaYears) -> Habits {
         let order = match self.day_first {
             None => DayOrder::Unknown,
@@ -110,12 +110,12 @@ impl Mapping {
         Habits { order, epoch, century: self.century, circa }
     }
 
-    /// What it says of the days when somebody looked.
+    /// Its habits for the dates of observations.
     pub fn observed_habits(&self, circa: CircaYears) -> Habits {
         Habits { century: self.observed_century, ..self.habits(circa) }
     }
 
-    /// What it answers about a heading.
+    /// Its answer about a heading.
     pub fn column(&self, heading: &str) -> Option<&str> {
         let same = |(key, _): &(&String, &String)| key.trim() == heading.trim();
         let alike = |(key, _): &(&String, &String)| plain(key) == plain(heading) && !plain(key).is_empty();
@@ -123,17 +123,17 @@ impl Mapping {
         found.map(|(_, answer)| answer.as_str())
     }
 
-    /// What it answers about the words of a key.
+    /// Its answer about the words of a key.
     pub fn value(&self, key: &str, cell: &str) -> Option<&str> {
         lookup(self.values.get(key)?, cell)
     }
 
-    /// What it answers about a cell of a feature.
+    /// Its answer about a cell of a feature.
     pub fn state(&self, feature: &str, cell: &str) -> Option<&str> {
         lookup(self.states.get(feature)?, cell)
     }
 
-    /// What it answers about a date in words.
+    /// Its answer about a date in words.
     pub fn date(&self, words: &str) -> Option<&str> {
         lookup(&self.dates, words)
     }

@@ -1,6 +1,7 @@
-//! Where a new entry goes: a name that no file of its folder has, and the variant a folder stands for today.
+//! Chooses the path of a new entry: a name that no file of its folder has, and the variant that a
+//! folder represents today.
 //!
-//! Nothing that is there is ever named.
+//! It never returns the name of an existing file.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -119,7 +120,7 @@ pub fn wish(made: Option<&str>, observer: Option<&str>) -> String {
 /// A path of an observation, in parts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Address {
-    /// The variant whose folder it is in; none for a garment that nobody has placed.
+    /// The variant of its folder; `None` for a garment without a known variant.
     pub variant: Option<VariantId>,
     /// The file's name without `.md`.
     pub name: String,

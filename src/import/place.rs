@@ -1,6 +1,7 @@
-//! What a row says of maker, model, variant, line and wearer to the folder its entry belongs in.
+//! Finds the folder of an entry from its row's maker, model, variant, line and wearer.
 //!
-//! Names are taken as ids or as people write them. A row that contradicts the variant it names is a complaint.
+//! It accepts ids and the names people write. A row that contradicts its own variant gets a
+//! complaint.
 
 use std::collections::BTreeMap;
 
@@ -14,7 +15,7 @@ use crate::record::id::{LineId, MakerId, ModelId, VariantId};
 use crate::record::observation::Wearer;
 use crate::resolve::{Catalog, RecordIndex};
 
-/// What a row says of where its garment belongs; empty cells are none.
+/// A row's cells about the place of its garment; an empty cell is `None`.
 #[derive(Clone, Debug, Default)]
 pub struct Said<'a> {
     /// The path it had.
@@ -34,7 +35,7 @@ pub struct Said<'a> {
 /// Where a garment belongs.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Placed {
-    /// Its variant; none for a garment that nobody has placed.
+    /// Its variant; `None` for a garment without a known variant.
     pub variant: Option<VariantId>,
     /// The file's name that the row asks for.
     pub name: Option<String>,
@@ -42,14 +43,14 @@ pub struct Placed {
     pub lines: Vec<String>,
 }
 
-/// What is wrong with where a row belongs.
+/// A mistake in the place of a row.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Complaint {
     /// The key it is wrong in.
     pub key: &'static str,
-    /// What is wrong, and what would be right.
+    /// The mistake, and the correct form.
     pub message: String,
-    /// What a mapping could answer; `None` if no word could settle it.
+    /// The question that a mapping could answer; `None` if no answer could settle it.
     pub query: Option<Box<Query>>,
 }
 
@@ -65,7 +66,7 @@ impl Complaint {
     }
 }
 
-/// What the words of a row mean.
+/// The meaning of a row's words.
 #[derive(Default)]
 struct Known {
     maker: Option<MakerId>,
@@ -137,7 +138,7 @@ pub fn accept(catalog: &Catalog, key: &str, answer: &str) -> Result<(), String> 
     wrong.map_or(Ok(()), Err)
 }
 
-/// What the words of a row mean, and what is wrong with those that mean nothing.
+/// The meaning of a row's words, and complaints about words without a meaning.
 fn known(catalog: &Catalog, said: &Said<'_>) -> (Known, Vec<Complaint>) {
     let (mut known, mut complaints) = (Known::default(), Vec::new());
     let mut take = |found: Result<String, Complaint>| found.map_err(|complaint| complaints.push(complaint)).ok();

@@ -13,14 +13,15 @@ use crate::import::sheet::Form;
 use crate::import::toml_string::quoted;
 use crate::vocabulary::Unit;
 
-/// What is printed of a column: its heading, what it holds, and what to ask where nothing is known of it.
+/// The printed description of a column: its heading, its content, and a question if its meaning is
+/// unknown.
 pub struct Printed<'a> {
     pub heading: &'a str,
-    /// What the column holds.
+    /// The content of the column.
     pub target: &'a Target,
     /// The unit that the mapping gave it.
     pub unit: Option<Unit>,
-    /// What to say of it.
+    /// The question about it.
     pub question: Option<String>,
 }
 

@@ -1,6 +1,7 @@
-//! Candidates compiled in memory with the whole knowledge base, all at once: those with errors are told and left out.
+//! Compiles all candidates in memory with the whole knowledge base; reports those with errors and
+//! leaves them out.
 //!
-//! Mistakes of what is recorded already are nobody's business here.
+//! It ignores mistakes in existing records.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -12,7 +13,7 @@ use crate::import::duplicate;
 use crate::import::{Candidate, Gathered, Origin, Trouble};
 use crate::source::{Attachment, FilePath, Place, SourceFile, Sources};
 
-/// What stood the check.
+/// The candidates without errors.
 pub struct Proved {
     /// The entries without errors, and all troubles.
     pub gathered: Gathered,
@@ -20,11 +21,11 @@ pub struct Proved {
     pub compilation: Compilation,
 }
 
-/// What is recorded, as it was read.
+/// The existing records, as read.
 pub struct Present<'r> {
     /// The files.
     pub sources: &'r Sources,
-    /// What could not be read.
+    /// The files that could not be read.
     pub unread: &'r [Fault],
 }
 

@@ -1,6 +1,6 @@
-//! What an answer for the whole sheet would settle: the complaints about its rows, gathered into questions.
+//! Gathers complaints about rows into questions whose answers hold for the whole sheet.
 //!
-//! It only asks; where an answer goes is in `mapping`.
+//! It only asks; `mapping` stores the answers.
 
 use std::collections::BTreeMap;
 
@@ -24,20 +24,20 @@ pub enum Asked {
     Epoch,
     /// In which unit the numbers of a feature are.
     Unit(FeatureId),
-    /// What the words of a key mean, such as a misspelt maker.
+    /// The meaning of the words of a key, such as a misspelt maker.
     Value(&'static str, String),
-    /// What the words for a feature mean.
+    /// The meaning of the words for a feature.
     State(FeatureId, String),
-    /// What the words for a date mean.
+    /// The meaning of the words for a date.
     Date(String),
 }
 
-/// What a complaint asks.
+/// The question of a complaint.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Query {
     /// The answer that is missing.
     pub asked: Asked,
-    /// What the cell says.
+    /// The words of the cell.
     pub words: String,
     /// The answers that are spelt alike or likely.
     pub near: Vec<String>,
@@ -54,9 +54,9 @@ pub struct Question {
     pub origins: Vec<Origin>,
     /// The answers that are spelt alike or likely.
     pub near: Vec<String>,
-    /// What is wrong, and what would be right.
+    /// The mistake, and the correct form.
     pub message: String,
-    /// What the cells say, each once.
+    /// The words of the cells, each once.
     pub words: Vec<String>,
 }
 
@@ -147,7 +147,7 @@ impl Question {
     }
 }
 
-/// A list of which only the first are named where there are many.
+/// A list in words; a long one names only its first items.
 fn listed(items: &[String]) -> String {
     match items.len().saturating_sub(NAMED) {
         0 => wording::join(items, "and"),

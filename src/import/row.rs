@@ -25,15 +25,15 @@ use crate::vocabulary::Unit;
 #[derive(Clone, Debug)]
 pub struct Column {
     pub heading: String,
-    /// What it holds.
+    /// Its content.
     pub target: Target,
     /// The unit that its heading names.
     pub unit: Option<Unit>,
 }
 
-/// What reads the rows of one sheet.
+/// The context for reading the rows of one sheet.
 pub struct Rows<'a> {
-    /// What is recorded.
+    /// The existing records.
     pub catalog: &'a Catalog,
     /// Answers about the whole sheet.
     pub mapping: &'a Mapping,
@@ -50,7 +50,7 @@ struct Parts {
     dates: Vec<(String, String)>,
 }
 
-/// What is wrong with a cell.
+/// A mistake in a cell.
 struct Complaint {
     /// The key or the feature; empty where it is about the whole row.
     key: String,

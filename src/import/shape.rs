@@ -16,7 +16,7 @@ use crate::resolve::Catalog;
 /// How many rows may stand above the headings.
 const MOST_TITLES: usize = 10;
 
-/// What begins a row of sums, by its letters.
+/// The words that begin a row of sums, in letters only.
 const SUMS: [&str; 13] = [
     "total",
     "totals",
@@ -66,7 +66,7 @@ pub fn garments(mut sheet: Sheet, columns: &[Column]) -> Sheet {
             before
         });
         match what {
-            // What swallows the rest of the sheet is a mistake, whatever it says.
+            // A cell that swallows the rest of the sheet is a mistake, whatever its text.
             Some(what) if !row.is_unclosed => sheet.passed.push(Passed { rows: row.number..=row.number, what }),
             _ => sheet.rows.push(row),
         }
@@ -133,7 +133,7 @@ mod tests {
             ("Barn, spring\n\nmodel,hem,price\na,raw,5\n", "model", vec![4]),
             ("Notes\nmodel,hem\na,raw\n", "model", vec![3]),
             ("sep=;\nmodel;hem\na;raw\n", "model", vec![3]),
-            // Where the first row has known headings beside others, it stays the headings.
+            // A first row with some known headings remains the row of headings.
             ("hem,price,loops\nmodel,maker,hem\n", "hem", vec![2]),
             ("hem\nraw\n", "hem", vec![2]),
         ] {

@@ -24,7 +24,7 @@ const SAMPLE: usize = 20;
 pub enum Form {
     /// As text.
     Text {
-        /// What stands between its cells.
+        /// The separator between its cells.
         separator: char,
         /// The name of its encoding; none for UTF-8.
         encoding: Option<String>,
@@ -33,7 +33,7 @@ pub enum Form {
     Workbook(String),
 }
 
-/// A sheet as it stands in its file.
+/// A sheet as stored in its file.
 #[derive(Clone, Debug)]
 pub struct Sheet {
     /// How it is kept.
@@ -46,7 +46,7 @@ pub struct Sheet {
     pub rows: Vec<Row>,
     /// The rows that are no garments.
     pub passed: Vec<Passed>,
-    /// What was assumed of the whole.
+    /// The assumptions about the whole sheet.
     pub assumed: Vec<String>,
     heading_text: String,
 }
@@ -56,7 +56,6 @@ pub struct Sheet {
 pub struct Passed {
     /// Their numbers.
     pub rows: RangeInclusive<usize>,
-    /// What they are.
     pub what: String,
 }
 
@@ -82,7 +81,6 @@ impl fmt::Display for Passed {
 pub struct Row {
     /// Its number as a spreadsheet counts, the headings being row 1.
     pub number: usize,
-    /// What its cells say.
     pub cells: Vec<String>,
     /// The row as it was written, without its line end.
     pub text: String,
@@ -100,7 +98,8 @@ pub fn of_text(decoded: Decoded, separator: Option<char>) -> Result<Sheet, Strin
     Ok(sheet)
 }
 
-/// Reads a sheet of text, with the separator that it names itself, that is said, or that fits best.
+/// Reads a sheet of text. The separator comes from the sheet itself, from the argument, or else is
+/// the one that fits best.
 pub fn read(text: &str, separator: Option<char>) -> Result<Sheet, String> {
     let text = text.trim_start_matches('\u{feff}');
     if text.trim_start().starts_with("+++") {
@@ -127,7 +126,7 @@ fn named_separator(text: &str) -> Option<char> {
     (is_alone && can_separate(sign)).then_some(sign)
 }
 
-/// Says whether a sign may stand between cells: one byte, and nothing that stands in them.
+/// Says whether a sign can separate cells: it is one byte and never occurs in them.
 pub fn can_separate(sign: char) -> bool {
     sign == '\t' || (sign.is_ascii_punctuation() && !"\"'.-/".contains(sign))
 }
@@ -154,7 +153,7 @@ fn shown(cell: &str) -> &str {
     if sheet::protect(bare) == cell { bare } else { cell }
 }
 
-/// Cells as a line of CSV, none of which a spreadsheet runs.
+/// Cells as a line of CSV, escaped so that no spreadsheet runs one as a formula.
 fn line(cells: &[String]) -> String {
     let mut writer = WriterBuilder::new().from_writer(Vec::new());
     let written = writer.write_record(cells.iter().map(|cell| sheet::protect(shown(cell)).into_owned()));
@@ -219,7 +218,7 @@ fn likeliest(text: &str) -> char {
         several.map(|(columns, rows)| (rows, columns)).max().unwrap_or((0, 0))
     };
     let fits = SEPARATORS.map(|separator| (fit(separator), separator));
-    // The later of two equals would win, so the likeliest stands last.
+    // Among equals the last wins, so the likeliest comes last.
     fits.into_iter().rev().max_by_key(|(fit, _)| *fit).map_or(',', |(_, separator)| separator)
 }
 

@@ -117,7 +117,7 @@ fn word(now: &Knowledge, found: &FromNowhere) -> Diagnostic {
     shown.fold(drawn, |drawn, (voice, part)| drawn.label(part.place, fallen(now, voice, part)))
 }
 
-/// An older statement: what it says, whose evidence it rests on, and what becomes of it.
+/// An older statement: its words, its source, and its new standing.
 fn fallen(now: &Knowledge, voice: &Voice, part: &VoiceClaim) -> String {
     let became = if voice.standing == Standing::SetAside { "set aside now" } else { "contested now" };
     format!("{became}: {}", explain::testimony(now, voice, part))

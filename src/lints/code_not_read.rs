@@ -89,7 +89,7 @@ fn word(knowledge: &Knowledge, code: &GarmentCode<'_>) -> Diagnostic {
     diagnostic.help(help(seen))
 }
 
-/// The likeliest reason is a character that only looks like a figure or letter, which nobody can see.
+/// The likeliest reason is a character that only looks like a figure or letter.
 fn help(seen: &CodeSeen<'_>) -> String {
     let named =
         |found: char| format!("{} is the character U+{:04X}", wording::quote(&found.to_string()), u32::from(found));

@@ -41,7 +41,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
     knowledge.faults.iter().filter_map(|fault| folders.word(fault)).collect()
 }
 
-/// What was said so far of folders that lack their record.
+/// The folders without a record reported so far.
 struct Folders<'a> {
     knowledge: &'a Knowledge,
     misspelt: BTreeSet<&'a str>,
@@ -77,7 +77,7 @@ impl<'a> Folders<'a> {
         Some((message, help))
     }
 
-    /// The folder beside an unknown one that is spelt nearly like it, and has the record.
+    /// The folder next to an unknown one that is spelt nearly like it, and has the record.
     fn near(&mut self, folder: &str, record: &str) -> Option<String> {
         let (above, own) = folder.rsplit_once('/')?;
         self.compared += 1;
@@ -120,7 +120,7 @@ fn words(path: &str, kind: &Misplaced) -> (String, String) {
     }
 }
 
-/// What to do about a name: what it becomes with small letters and hyphens, where nothing else is wrong with it.
+/// The advice on a name: its form with small letters and hyphens, if nothing else is wrong with it.
 fn named(path: &str, found: &str) -> String {
     let plain: String = found
         .to_lowercase()

@@ -116,7 +116,7 @@ struct Name<'a> {
     initials: Option<String>,
     /// Its letters in their order in the alphabet.
     sorted: Vec<char>,
-    /// What tells people apart whatever the rest says: words of one letter, and digits.
+    /// The words that distinguish people even if the rest agrees: words of one letter, and digits.
     marks: Vec<String>,
     /// The entries that it stands in.
     places: Vec<Place>,

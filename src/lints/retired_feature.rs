@@ -79,7 +79,7 @@ struct Mention {
     place: Place,
 }
 
-/// What features of the vocabulary vary with.
+/// The features that other features vary with.
 fn covariates(catalog: &Catalog) -> Vec<Mention> {
     let features = catalog.vocabulary.current();
     let named = features.flat_map(|feature| feature.varies_with.iter().map(move |other| (feature, other)));
@@ -91,7 +91,7 @@ fn covariates(catalog: &Catalog) -> Vec<Mention> {
         .collect()
 }
 
-/// What is recorded in place of retired features.
+/// The features recorded in place of retired ones.
 fn successors(catalog: &Catalog) -> Vec<Mention> {
     let by = |id: &FeatureId| format!("`use` of {}", wording::quote(id.as_str()));
     let named = catalog.vocabulary.iter().filter_map(|feature| {
@@ -105,7 +105,7 @@ fn in_vocabulary(catalog: &Catalog, span: Span) -> Option<Place> {
     Some(Place { file: catalog.sources.find("schema/vocabulary.toml")?, span })
 }
 
-/// What conditions of landmarks ask for.
+/// The features in the conditions of landmarks.
 fn conditions(catalog: &Catalog) -> Vec<Mention> {
     let landmarks = catalog.landmarks.values().filter_map(|index| Some((*index, landmark::of(catalog, *index)?)));
     let named = landmarks.flat_map(|(index, landmark)| {
@@ -116,7 +116,7 @@ fn conditions(catalog: &Catalog) -> Vec<Mention> {
     named.map(|(feature, place)| Mention { feature, by: "this condition".to_string(), place }).collect()
 }
 
-/// What claims speak of.
+/// The features that claims are about.
 fn claims(catalog: &Catalog) -> Vec<Mention> {
     let claims = catalog.records.iter().flat_map(|record| {
         record.content.claims().iter().flat_map(|claim| things(claim)).map(|(thing, span)| (record.file, thing, span))

@@ -42,7 +42,7 @@ fn check(knowledge: &Knowledge) -> Vec<Diagnostic> {
     knowledge.faults.iter().filter_map(word).collect()
 }
 
-/// What is wrong, and what to do about it.
+/// The message, and the help.
 type Words = (String, Option<String>);
 
 fn word(fault: &Fault) -> Option<Diagnostic> {
@@ -109,7 +109,7 @@ fn date(found: &str, fault: &DateFault) -> Words {
     (message, either_order(found, fault).or(nearest))
 }
 
-/// What to write where day and month may change places.
+/// The two ways to write a date whose day and month may change places.
 fn either_order(found: &str, fault: &DateFault) -> Option<String> {
     // With points between its parts a date is suggested with the day first.
     let both = fault.nearest.as_ref().filter(|nearest| nearest.starts_with('['))?;

@@ -106,7 +106,7 @@ fn of_record(catalog: &Catalog, record: &Record) -> Vec<Diagnostic> {
     contradicted.collect()
 }
 
-/// What a label shows, if it tells a line: nothing altered or unsure, and no label without a line.
+/// The state of a label that can identify a line: not altered, unsure or absent.
 fn shown(reading: &Reading) -> Option<StateId> {
     if reading.altered || reading.unsure {
         return None;

@@ -122,7 +122,8 @@ fn unsettled(catalog: &Catalog, mut steps: u64) -> Option<BTreeSet<String>> {
     settlement.unsearched.is_empty().then(|| in_conflict(&settlement.conflicts, &collected.voices))
 }
 
-/// What is wrong with a dispute; it skips whether the claims still conflict if that is not known.
+/// The mistake in a dispute. If it is unknown whether the claims still conflict, that is not
+/// checked.
 fn of_dispute(
     catalog: &Catalog,
     record: &Record,
@@ -158,7 +159,8 @@ fn changed(catalog: &Catalog, record: &Record, disputed: &DisputedClaim) -> Opti
     Some(diagnostic.help(format!("if the decision still holds, write {}", wording::quote(&says))))
 }
 
-/// What a claim says now, and where; `None` if there is no such claim, which `dangling-reference` reports.
+/// The present words and place of a claim; `None` if there is no such claim, which
+/// `dangling-reference` reports.
 fn says_now(catalog: &Catalog, name: &str) -> Option<(String, Place)> {
     let (path, part) = whole_claim(name).rsplit_once('#')?;
     let at = catalog.records.binary_search_by(|record| record.path.as_str().cmp(path)).ok()?;
@@ -181,8 +183,8 @@ fn says_now(catalog: &Catalog, name: &str) -> Option<(String, Place)> {
     Some((says, Place { file: record.file, span }))
 }
 
-/// What the forms of a key read, and the years of its codes as its file writes them; a source that served as a key says
-/// no more than that.
+/// The forms and years of a key, as its file writes them; a source that once served as a key has no
+/// other words.
 fn as_key(content: &Content) -> Option<(String, Span)> {
     match content {
         Content::Key(key) => {
@@ -204,7 +206,7 @@ fn meanings(form: &Form) -> String {
     fields.collect::<Vec<&str>>().join(" ")
 }
 
-/// What keys read from the code that an entry records, and where it stands.
+/// The readings that keys give the code of an entry, and the code's place.
 fn by_code(catalog: &Catalog, record: usize) -> Option<(String, Span)> {
     let index = RecordIndex(u32::try_from(record).ok()?);
     let garment = catalog.garments.iter().find(|garment| garment.observations.contains(&index))?;

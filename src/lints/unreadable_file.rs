@@ -1,4 +1,4 @@
-//! Files beside the entries that could not be read as records.
+//! Reports files among the entries that could not be read as records.
 //!
 //! It turns faults of the disk into diagnostics and opens nothing.
 

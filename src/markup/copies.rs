@@ -23,7 +23,7 @@ struct Part {
 }
 
 impl Copies {
-    /// Counts an element that stands within, or has, these ids, and what it copies.
+    /// Counts an element that has these ids or lies within them, and the elements it copies.
     pub fn count<'a>(&mut self, ids: impl Iterator<Item = &'a str>, reference: Option<&String>) {
         let target = reference.map(|reference| reference.trim_start_matches('#').to_owned());
         for id in ids {

@@ -172,7 +172,7 @@ impl Drawing<'_> {
         Ok(())
     }
 
-    /// The fault of something, at the place where it first stands from the present tag on.
+    /// The fault of something forbidden, at its first place from the present tag on.
     fn refused(&self, what: String, written: &str) -> SvgFault {
         let rest = self.text.get(self.offset..).unwrap_or_default();
         SvgFault::NotAllowed { what, offset: self.offset + rest.find(written).unwrap_or(0) }

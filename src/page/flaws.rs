@@ -16,7 +16,6 @@ pub struct Flaw {
     pub path: String,
     /// The wrong bytes, if known.
     pub span: Span,
-    /// What is wrong, in words.
     pub problem: String,
 }
 

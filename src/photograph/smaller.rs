@@ -38,7 +38,8 @@ fn wide(size: Size) -> (usize, usize) {
     (size.width as usize, size.height as usize)
 }
 
-/// What one new row or column covers of the old ones, measured in the greatest common part of both.
+/// The part of the old rows or columns that one new one covers, measured in the greatest common
+/// part of both.
 struct Covered {
     first: usize,
     begin: u64,

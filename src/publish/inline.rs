@@ -1,4 +1,4 @@
-//! Built-in and own assets as texts that stand within a page, for pages that cannot count on files beside them.
+//! Built-in and own assets as texts within a page, for pages that must work without other files.
 
 use crate::page::PageError;
 use crate::view::context::Context;

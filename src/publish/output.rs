@@ -9,9 +9,9 @@ use crate::view::photographs::Photograph;
 
 /// One page kind or export.
 pub struct Publisher {
-    /// What it is called: the name of its file.
+    /// The name of its file.
     pub name: &'static str,
-    /// What it writes, in a line.
+    /// Its content, in one line.
     pub description: &'static str,
     /// The paths that are its own: `*` stands for any text within a segment, `**` for any segments.
     pub owns: &'static [&'static str],
@@ -49,7 +49,6 @@ pub struct OutputFile<'a> {
 pub struct PublishError {
     /// The file's path in the output.
     pub path: String,
-    /// What is wrong.
     pub problem: PageError,
 }
 

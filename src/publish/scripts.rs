@@ -7,11 +7,11 @@ use serde::Deserialize;
 pub struct Scripts {
     /// The data.
     pub data: Vec<String>,
-    /// What starts the file that works alone.
+    /// The scripts that start the file that works alone.
     pub alone: Vec<String>,
     /// The reader of the rules, which also runs under Node.
     pub dating: Vec<String>,
-    /// What both pages of a garment need.
+    /// The scripts that both pages of a garment need.
     pub shared: Vec<String>,
     /// All that the pages of keys load after the reader; some of it is shared with the pages of a garment.
     pub keys: Vec<String>,

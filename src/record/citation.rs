@@ -14,11 +14,10 @@ pub struct Source {
     pub id: Spanned<SourceId>,
     /// How to find it again.
     pub citation: Spanned<String>,
-    /// What it is.
     pub kind: Spanned<SourceKind>,
     /// When it appeared or was said.
     pub date: Option<Spanned<Edtf>>,
-    /// Where it stands on the web.
+    /// Its address on the web.
     pub url: Option<Spanned<String>>,
     /// A lasting copy.
     pub archived: Option<Spanned<String>>,

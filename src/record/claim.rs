@@ -1,6 +1,6 @@
-//! What somebody says about when something began, ended, was made or offered.
+//! A statement about when something began, ended, was made or offered.
 //!
-//! A claim keeps the words and the date as written; `chronology` works out what it bounds.
+//! A claim keeps the words and the date as written; `chronology` works out its bounds.
 
 use crate::date::edtf::Edtf;
 use crate::record::id::{SourceId, Thing};
@@ -13,9 +13,9 @@ pub struct Claim {
     pub number: usize,
     /// Its own id, if it has one.
     pub id: Option<Spanned<String>>,
-    /// What it speaks of.
+    /// Its subject.
     pub about: Spanned<Thing>,
-    /// What happened, and when.
+    /// The event and its date.
     pub event: Spanned<Event>,
     /// The words of the source.
     pub as_written: Option<String>,

@@ -10,7 +10,7 @@ use crate::source::Spanned;
 /// One key file.
 #[derive(Clone, Debug)]
 pub struct CodeKey {
-    /// What the code is called.
+    /// The name of the code.
     pub title: Spanned<String>,
     /// The feature that holds the code.
     pub reads: Spanned<FeatureId>,

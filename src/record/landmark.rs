@@ -9,7 +9,7 @@ use crate::source::Spanned;
 /// One landmark file.
 #[derive(Clone, Debug)]
 pub struct Landmark {
-    /// What the fact is called.
+    /// The name of the fact.
     pub title: Spanned<String>,
     /// Which garments it applies to.
     pub when: Spanned<Condition>,
@@ -56,7 +56,7 @@ impl Force {
     pub const DEFAULT_ODDS: f64 = 10.0;
 }
 
-/// What a garment must show for a landmark to apply.
+/// The readings a garment needs for a landmark to apply.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Condition {
     /// A feature in a state.

@@ -1,4 +1,4 @@
-//! What somebody saw of one variant, on one garment or in one document.
+//! The readings of one garment or document of one variant.
 //!
 //! Readings are kept as recorded; `evidence` decides which count.
 
@@ -16,7 +16,7 @@ use crate::source::{Span, Spanned};
 pub struct Observation {
     /// The variant it is filed under, or what is known of an unplaced garment.
     pub placement: Placement,
-    /// What was looked at.
+    /// The kind of object examined.
     pub basis: Spanned<Basis>,
     /// The day somebody looked.
     pub observed: Option<Spanned<Day>>,
@@ -44,17 +44,17 @@ pub struct Observation {
     pub made_from: Option<Vec<Spanned<JudgedFrom>>>,
     /// The contributor's own words for the date.
     pub made_as_written: Option<String>,
-    /// What the date rests on.
+    /// The evidence for the date.
     pub made_note: Option<String>,
     /// Where the document or the statement is.
     pub sources: Vec<Spanned<SourceReference>>,
-    /// What was looked at and what it showed.
+    /// The examined features and their readings.
     pub features: LiteMap<FeatureId, Reading>,
-    /// What somebody says about dates.
+    /// Its statements about dates.
     pub claims: Vec<Claim>,
     /// Sources used only in this file.
     pub local_sources: Vec<Source>,
-    /// Photographs beside the file.
+    /// Photographs in the file's folder.
     pub photographs: Vec<PhotographReference>,
 }
 
@@ -74,7 +74,7 @@ pub enum Placement {
     Unplaced(Box<Unplaced>),
 }
 
-/// What is known of a garment without a variant.
+/// The facts about a garment without a known variant.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Unplaced {
     /// Its maker.
@@ -89,7 +89,7 @@ pub struct Unplaced {
     pub perhaps: Vec<Spanned<VariantId>>,
 }
 
-/// What was looked at.
+/// The kind of object examined.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Basis {
     /// A garment.
@@ -124,14 +124,14 @@ pub enum MadeBy {
     Estimate,
 }
 
-/// What a placing or an estimate was judged from.
+/// The evidence for a placing or an estimate.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum JudgedFrom {
     /// A feature.
     Feature(FeatureId),
     /// A word that is no feature: `line`, `model`, `variant`, `wear`.
     Word(String),
-    /// Nobody said (`unsaid`): counts as every feature.
+    /// No reason stated (`unsaid`): counts as every feature.
     Unsaid,
 }
 
@@ -164,7 +164,7 @@ impl Wearer {
     }
 }
 
-/// What a feature showed.
+/// The reading of a feature.
 #[derive(Clone, Debug)]
 pub struct Reading {
     /// The value.
@@ -200,7 +200,7 @@ pub enum Value {
     Other(String),
 }
 
-/// A photograph beside the file.
+/// A photograph in the file's folder.
 #[derive(Clone, Debug)]
 pub struct PhotographReference {
     /// The file's name in the same folder.

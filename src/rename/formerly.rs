@@ -63,7 +63,7 @@ fn without(text: &str, address: &str) -> String {
     apply(text, vec![Edit { span, text: String::new() }])
 }
 
-/// Widens a span to its lines, where nothing else stands in them.
+/// Widens a span to its whole lines, if they contain nothing else.
 fn whole_lines(text: &str, span: Span) -> Span {
     let start = text[..span.start()].rfind('\n').map_or(0, |newline| newline + 1);
     let end = text[span.end()..].find('\n').map_or(text.len(), |newline| span.end() + newline + 1);
@@ -84,7 +84,7 @@ fn with(text: &str, path: &FilePath) -> String {
     let opening = next_line(text, front.span().end());
     let line = |at: usize| format!("{KEY} = [{quoted}]{}", line_end(text, at));
     let made = insert(text, behind_keys(text, &front), &line(opening));
-    // Right behind the fence a key always belongs to no table, whatever the front matter looks like.
+    // A key directly after the fence never belongs to a table, whatever follows.
     let is_read = read(&made).faults.is_empty() && listed(&made) == [path.address()];
     if is_read { made } else { insert(text, opening, &line(opening)) }
 }
@@ -93,7 +93,7 @@ fn insert(text: &str, at: usize, what: &str) -> String {
     apply(text, vec![Edit { span: Span::new(at, at), text: what.to_string() }])
 }
 
-/// The beginning of the line behind the last key that stands before any table.
+/// The beginning of the line after the last key outside any table.
 fn behind_keys(text: &str, front: &Table) -> usize {
     let is_plain = |start: usize| {
         let line = text[..start].rfind('\n').map_or(0, |newline| newline + 1);

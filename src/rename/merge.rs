@@ -20,7 +20,8 @@ pub(super) enum Pair {
 }
 
 impl Pair {
-    /// Takes two states of one feature, or two features, that nobody told apart on one garment.
+    /// Accepts two states of one feature, or two features, that no garment has recorded as
+    /// different.
     pub(super) fn of(catalog: &Catalog, old: &Thing, new: &Thing) -> Result<Pair, Refusal> {
         let pair = match (old, new) {
             (Thing::State(feature, old), Thing::State(_, new)) => {

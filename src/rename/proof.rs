@@ -14,9 +14,9 @@ use crate::resolve::Catalog;
 /// How many of each are named.
 const MOST_NAMED: usize = 5;
 
-/// Holds one state against the other; what there was before is nobody's fault now.
+/// Compares the states before and after; only new differences count.
 ///
-/// Gives in words what depends on the order of names alone.
+/// Returns in words the differences that depend on the order of names alone.
 pub fn check(before: &Compilation, after: &Compilation, moves: &Moves) -> Result<Vec<String>, Refusal> {
     let errors = new_errors(before, after, moves);
     if !errors.is_empty() {

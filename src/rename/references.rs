@@ -11,15 +11,14 @@ use crate::source::tree::{Item, Node, Table};
 /// A text that names something.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mention {
-    /// What it names, and so how it is written.
+    /// The kind of thing it names, which decides how it is written.
     pub names: Names,
     /// The key or value.
     pub span: Span,
-    /// What it says.
     pub text: String,
 }
 
-/// What a text names.
+/// The kind of thing a text names.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Names {
     /// A shared source, perhaps with a page.
@@ -41,7 +40,7 @@ pub enum Names {
     Folder,
     /// A claim, date, key, placing or reading: a path, `#` and a part.
     Voice,
-    /// What a claim said when a dispute was written; of a reading, with its feature.
+    /// The text of a claim when a dispute was written; for a reading, with its feature.
     Says(Option<FeatureId>),
     Feature,
     /// A state of a feature.

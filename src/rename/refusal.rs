@@ -1,4 +1,4 @@
-//! Why a renaming is not done, in words for whoever asked for it.
+//! The reasons for refusing to rename, in words for the user.
 
 use std::fmt;
 
@@ -16,35 +16,35 @@ pub enum Refusal {
     Settings,
     /// There is nothing of the old name.
     Unknown {
-        /// What was typed.
+        /// The typed text.
         found: String,
-        /// What is near it.
+        /// Similar names.
         near: Vec<String>,
     },
     /// Several things have the old name.
     Ambiguous {
-        /// What was typed.
+        /// The typed text.
         found: String,
         /// The whole name of each.
         forms: Vec<String>,
     },
     /// It was renamed before.
     Moved {
-        /// What was typed.
+        /// The typed text.
         found: String,
         /// The address of now.
         now: String,
     },
     /// The new name would take it to another place.
     Elsewhere {
-        /// What was typed.
+        /// The typed text.
         found: String,
         /// How a new name is written.
         form: String,
     },
     /// No name.
     BadName {
-        /// What was typed.
+        /// The typed text.
         found: String,
     },
     /// A word that means something else.
@@ -61,7 +61,7 @@ pub enum Refusal {
     Taken {
         /// The new name.
         name: String,
-        /// What has it.
+        /// The thing with that name.
         taken: String,
     },
     /// An earlier address of another record.
@@ -76,15 +76,15 @@ pub enum Refusal {
     Conclusions(Vec<String>),
     /// Neither a state nor a feature, so nothing that is merged.
     NotMerged {
-        /// What was typed.
+        /// The typed text.
         found: String,
     },
     /// No state, so nothing that is split.
     NotSplit {
-        /// What was typed.
+        /// The typed text.
         found: String,
     },
-    /// Garments of which two things that would be one are recorded.
+    /// Garments that have recorded both of the two things to merge.
     Distinguished(Vec<String>),
     /// Verdicts that merging would change, or conflicts that it would open.
     Verdicts(Vec<String>),

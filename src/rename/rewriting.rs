@@ -15,7 +15,7 @@ const VOCABULARY: &str = "schema/vocabulary.toml";
 /// Gives the other text of a file, and how many references in it changed.
 pub(super) fn rewritten(file: &SourceFile, moves: &Moves) -> (String, usize) {
     let (mut text, mut count) = (file.text().to_string(), 0);
-    // A key that stands in several places, as in `hem.state` and `hem.note`, has the place of the first alone.
+    // A key in several places, as in `hem.state` and `hem.note`, has only the place of the first.
     loop {
         let edits = edits(&SourceFile::new(file.path().clone(), text.clone()), moves);
         if edits.is_empty() {
@@ -82,7 +82,7 @@ fn changes(file: &SourceFile, moves: &Moves) -> Vec<(Mention, String)> {
     mentions.into_iter().filter_map(changed).collect()
 }
 
-/// Says whether a reading is written with dots, so that its feature stands in several places.
+/// Says whether a reading is written with dots, so that its feature occurs in several places.
 fn has_parted_readings(file: &SourceFile) -> bool {
     let front = parse::record(FileId(0), file).value.front;
     let readings = front.table("features").map(Table::entries).unwrap_or_default();

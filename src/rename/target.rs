@@ -1,4 +1,4 @@
-//! What somebody typed to what is to be renamed and what it is called then, or why it cannot be.
+//! Turns two typed names into the thing to rename and its new name, or the reason for a refusal.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,7 @@ use crate::resolve::Catalog;
 use crate::source::FilePath;
 use crate::vocabulary::Kind;
 
-/// What is to be renamed.
+/// The thing to rename.
 pub struct Target {
     /// The thing.
     pub old: Thing,
@@ -134,7 +134,7 @@ fn unknown(catalog: &Catalog, things: &[Thing], typed: &str) -> Refusal {
     let mut words: Vec<String> = things.iter().map(|thing| thing.written()[0].clone()).collect();
     let mut near: Vec<String> = wording::nearest(typed, &words, 3).into_iter().map(str::to_string).collect();
     if near.is_empty() {
-        // Whoever typed the bare name is told the whole one.
+        // A bare name is answered with the full one.
         let named =
             |name: &str| things.iter().find(|thing| thing.name() == name).map(|thing| thing.written()[0].clone());
         words = things.iter().map(|thing| thing.name().to_string()).collect();

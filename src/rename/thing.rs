@@ -1,4 +1,4 @@
-//! What can be renamed, and the ways in which people write its name.
+//! The things that can be renamed, and the ways in which people write their names.
 
 use crate::record::id::{FeatureId, LineId, StateId};
 use crate::source::FilePath;

@@ -6,7 +6,7 @@ use crate::rename::references::{Mention, Names};
 use crate::source::FilePath;
 use crate::source::tree::Table;
 
-/// What short words mean in a file.
+/// The meaning of short words in a file.
 #[derive(Clone, Debug)]
 pub struct Scope {
     path: FilePath,
@@ -160,7 +160,8 @@ impl Words<'_> {
         Some(format!("{start}{address}{end}#{part}"))
     }
 
-    /// What a claim said names things only after `before`; a reading is said by its state alone.
+    /// The text of a claim names things only after `before`; the text of a reading is its state
+    /// alone.
     fn says(&self, text: &str, feature: Option<&FeatureId>) -> Option<String> {
         match (text.strip_prefix("before "), feature) {
             (Some(other), _) => Some(format!("before {}", self.thing(other)?)),

@@ -17,7 +17,7 @@ pub struct Answered<'a> {
     pub knowledge: &'a Knowledge,
     /// Its content id.
     pub version: &'a str,
-    /// What the caller calls the garment.
+    /// The caller's name for the garment.
     pub id: Option<&'a str>,
     pub garment: &'a Garment,
     pub answer: &'a Answer,

@@ -1,6 +1,7 @@
-//! What changed between two states in words: a headline, and sections of items with what is behind each.
+//! The difference between two states in words: a headline, and sections of items with their causes.
 //!
-//! Ranks nothing anew and leaves out no conclusion; of new records it lists the first. The forms are beside it.
+//! It ranks nothing anew and leaves out no conclusion; it lists only the first of the new records.
+//! The forms are in its submodules.
 
 pub mod json;
 pub mod markdown;
@@ -35,7 +36,6 @@ pub struct Told<'a> {
     pub earlier: &'a Knowledge,
     /// The state now.
     pub now: &'a Knowledge,
-    /// What changed.
     pub difference: &'a Difference,
     /// The earlier state as the caller named it.
     pub revision: &'a str,
@@ -48,14 +48,14 @@ pub struct Told<'a> {
 pub struct Account {
     /// Sentences: first what moved of other people's, then how much changed.
     pub headline: Vec<String>,
-    /// What changed, in the order of what matters most.
+    /// The changes, the most important first.
     pub sections: Vec<Section>,
 }
 
 /// Things of one sort that changed.
 #[derive(Clone, Debug)]
 pub struct Section {
-    /// What they are.
+    /// The title of the items.
     pub title: &'static str,
     /// Each of them, or the first.
     pub items: Vec<Item>,
@@ -66,9 +66,9 @@ pub struct Section {
 /// One thing that changed.
 #[derive(Clone, Debug)]
 pub struct Item {
-    /// What it is.
+    /// The thing that changed.
     pub lead: String,
-    /// What changed of it, and why.
+    /// Its changes, and their causes.
     pub details: Vec<String>,
 }
 
@@ -173,7 +173,8 @@ fn others<'a>(mut causes: impl Iterator<Item = &'a Cause>) -> &'static str {
     if causes.any(|cause| cause.is_others) { OTHERS } else { "" }
 }
 
-/// One thing with several changes: what did all of them is said once, otherwise beside each.
+/// One thing with several changes; a cause they all share is stated once, other causes with each
+/// change.
 fn item(lead: &str, changes: Vec<(String, &Cause)>) -> Item {
     let mut causes = changes.iter().map(|(_, cause)| &cause.because);
     let first = causes.next();

@@ -1,6 +1,7 @@
-//! Diagnostics as workflow commands, which GitHub shows beside the lines of a pull request.
+//! Diagnostics as workflow commands, which GitHub shows next to the lines of a pull request.
 //!
-//! One line for each finding, whatever stands in names and messages. Never writes a command that does more than annotate.
+//! Each finding is one line, whatever its names and messages contain. It writes no command other
+//! than annotations.
 
 use crate::diagnostic::{Diagnostic, Level};
 use crate::report;

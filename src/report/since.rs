@@ -11,7 +11,7 @@ use crate::diagnostic::{Diagnostic, Label};
 use crate::difference::moved::Moves;
 use crate::source::FilePath;
 
-/// What a finding is known by: lint, file, other files, message.
+/// The identity of a finding: lint, file, other files, message.
 type Mark = (&'static str, FilePath, BTreeSet<FilePath>, String);
 
 /// Gives the new findings in order, and how many are old.

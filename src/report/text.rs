@@ -1,6 +1,6 @@
-//! Diagnostics as text for people: each place under its file, with the line it stands in.
+//! Diagnostics as text for people: each place under its file, with its line.
 //!
-//! Whether colours are wanted is for the caller to say.
+//! The caller decides whether to use colours.
 
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{Annotation, AnnotationKind, Element, Group, Level as Title, Origin, Renderer, Snippet};

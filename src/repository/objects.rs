@@ -22,7 +22,7 @@ pub(super) fn read(git: &Git<'_>, wanted: Vec<(FilePath, Entry, Judged)>) -> Res
     let mut child = git.start(&["cat-file", "--batch"], Stdio::piped())?;
     let (input, output) = (child.stdin.take(), child.stdout.take());
     let ids: Vec<String> = wanted.iter().map(|(_, entry, _)| entry.id.clone()).collect();
-    // Both pipes are short: whoever only writes, or only reads, waits forever.
+    // Both pipes are short: a process that only writes, or only reads, waits forever.
     let asking = thread::spawn(move || input.map_or(Ok(()), |input| ask(input, &ids)));
     let mut output = BufReader::new(output.expect("the answer comes through a pipe"));
     let found: Result<Vec<_>, Problem> =
@@ -30,7 +30,7 @@ pub(super) fn read(git: &Git<'_>, wanted: Vec<(FilePath, Entry, Judged)>) -> Res
     match found {
         Ok(found) => {
             drop(output);
-            // What could not be asked was not answered either.
+            // A question that could not be sent got no answer either.
             let _ = asking.join();
             program::finish(child).map(|()| found)
         }

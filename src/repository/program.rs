@@ -1,4 +1,5 @@
-//! The `git` program, asked so that it runs nothing else, asks nobody, and reaches no network.
+//! The `git` program, run so that it starts no other program, asks no question, and reaches no
+//! network.
 
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -7,7 +8,8 @@ use std::process::{Child, Command, Stdio};
 use crate::diagnostic::wording;
 use crate::repository::Problem;
 
-/// What the environment could use to turn Git to another repository, to other programs, or to files to write.
+/// The variables that could point Git to another repository, to other programs, or to files to
+/// write.
 const UNSET: &[&str] = &[
     "GIT_DIR",
     "GIT_WORK_TREE",
@@ -39,7 +41,8 @@ const UNSET: &[&str] = &[
     "GIT_TRACE_PERFORMANCE",
 ];
 
-/// What is set: words that are known, no pager, no question, no lock, no replaced object, and nothing fetched.
+/// The variables to set: known words, no pager, no question, no lock, no replaced object, and no
+/// fetching.
 const SET: &[(&str, &str)] = &[
     ("LC_ALL", "C"),
     ("GIT_PAGER", "cat"),

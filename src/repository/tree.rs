@@ -18,7 +18,7 @@ const LONGEST: u64 = 1 << 16;
 /// A name in a tree.
 #[derive(Debug)]
 pub(super) struct Entry {
-    /// What it is, in Git's numbers: `100644`, `120000`.
+    /// Its kind, in Git's numbers: `100644`, `120000`.
     pub(super) mode: String,
     /// The object.
     pub(super) id: String,
@@ -27,7 +27,7 @@ pub(super) struct Entry {
     path: Vec<u8>,
 }
 
-/// What is to be made of a name.
+/// The treatment of a name.
 #[derive(Debug)]
 pub(super) enum Judged {
     /// Nothing is read for it.

@@ -56,7 +56,7 @@ fn specimens(catalog: &Catalog) -> impl Iterator<Item = (RecordIndex, &Observati
     observations.filter(|(_, observation)| observation.basis.value == Basis::Specimen)
 }
 
-/// What `same-as` names: an address under `entries/`, or the name of a file in the same folder.
+/// The target of `same-as`: an address under `entries/`, or the name of a file in the same folder.
 pub fn address(catalog: &Catalog, path: &FilePath, same_as: &str) -> String {
     let address = if same_as.contains('/') {
         same_as.to_string()

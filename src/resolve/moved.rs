@@ -11,9 +11,9 @@ use crate::resolve::Catalog;
 use crate::resolve::references::UnusableRecords;
 use crate::source::{Place, Spanned};
 
-/// Gives earlier addresses with the address of today, and a fault for each that two records say they had.
+/// Returns earlier addresses with the present address, and a fault for each that two records claim.
 ///
-/// An address at which another record stands today means that record and nothing else.
+/// An address that a record has today means that record and nothing else.
 pub fn addresses(catalog: &Catalog, unusable: &UnusableRecords) -> (BTreeMap<String, String>, Vec<Fault>) {
     let today: BTreeSet<&str> = catalog.records.iter().map(|record| record.path.address()).collect();
     let (mut moved, mut faults) = (BTreeMap::new(), Vec::new());

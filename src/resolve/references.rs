@@ -224,7 +224,7 @@ impl Check<'_> {
         match at.map(|at| said::parts(&self.catalog.records[at])) {
             Ok(parts) if parts.iter().any(|own| own == part) => None,
             Ok(parts) => {
-                // The path is right, and long: what it lacks is told from what it has by the end alone.
+                // The path is correct but long: its end alone shows which part is missing.
                 let names: Vec<String> = parts.iter().map(|part| format!("#{part}")).collect();
                 let found = format!("#{part}");
                 Some(self.unusable.dangling(

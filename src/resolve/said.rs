@@ -1,4 +1,5 @@
-//! What a record says that disputes can name: its claims, its date, its placing, its readings, its keys.
+//! The statements of a record that disputes can name: its claims, its date, its placing, its
+//! readings, its keys.
 
 use crate::record::observation::{Basis, Placement, Value};
 use crate::record::{Content, Record};

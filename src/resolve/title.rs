@@ -1,6 +1,6 @@
-//! What an observation is called: the kind of thing that somebody saw, and its date.
+//! The title of an observation: the kind of thing observed, and its date.
 //!
-//! The name of its file is its address and never its title. Two of one folder never share a title.
+//! The name of its file is its address and never its title. No two titles in a folder are equal.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -87,7 +87,7 @@ fn code<'o>(codes: &BTreeSet<&FeatureId>, observation: &'o Observation) -> Optio
     texts.next()
 }
 
-/// What sort of garment it is: its model's, else the one that has all features that were looked at.
+/// The kind of garment: its model's, or else the kind that has all the examined features.
 fn kind(catalog: &Catalog, observation: &Observation) -> String {
     match &observation.placement {
         Placement::Variant(variant) => of_model(catalog.model(&variant.model())),

@@ -1,6 +1,7 @@
-//! What `about.md` takes out of all conclusions, and a fault for each word there that names nothing.
+//! The entries that `about.md` withholds from all conclusions, and a fault for each word there that
+//! names nothing.
 //!
-//! Withheld records and sources stay published; who leaves them out of what is not decided here.
+//! Withheld records and sources stay published; each conclusion decides how to leave them out.
 
 use std::collections::BTreeSet;
 
@@ -26,7 +27,7 @@ pub fn take_out(catalog: &mut Catalog, unusable: &UnusableRecords) -> Vec<Fault>
     faults
 }
 
-/// What one entry of the list names.
+/// The target of one entry of the list.
 #[derive(Default)]
 struct Named {
     records: Vec<RecordIndex>,

@@ -1,6 +1,7 @@
-//! A request and the state of the preview to an answer: a file of the build, one of the preview's own, or a refusal.
+//! Turns a request and the state of the preview into an answer: a file of the build, one of the
+//! preview's own, or a refusal.
 //!
-//! Knows no socket; events are answered by whoever holds one.
+//! It knows no socket; the holder of the connection answers requests for events.
 
 use crate::publish::output::PublishError;
 use crate::serve::News;
@@ -13,7 +14,7 @@ use crate::serve::request::{Refusal, Request};
 pub struct Answer {
     /// Status and reason, such as `200 OK`.
     pub status: &'static str,
-    /// What the body is.
+    /// The media type of the body.
     pub kind: &'static str,
     pub body: Vec<u8>,
 }
@@ -108,7 +109,7 @@ fn plain(status: &'static str, text: &str) -> Answer {
     Answer { status, kind: kind(".txt"), body: format!("{text}\n").into_bytes() }
 }
 
-/// What a file is, by the end of its name (IANA media types).
+/// The media type of a file, by its extension (IANA media types).
 fn kind(path: &str) -> &'static str {
     let ending = path.rsplit_once('.').map_or("", |(_, ending)| ending);
     match ending {

@@ -7,7 +7,7 @@ use crate::serve::{News, Problem};
 /// Where the files of the preview lie; no file of a site begins with a dot.
 pub const FOLDER: &str = ".bartack/";
 
-/// What stands before the policy in every page that has one.
+/// The text before the policy in every page that has one.
 const POLICY_HEAD: &str = "<meta http-equiv=\"Content-Security-Policy\" content=\"";
 
 /// Gives the page with script, style and problem added.
@@ -60,7 +60,8 @@ fn widened(policy: &str) -> String {
     directives.retain(|words| !words.is_empty());
     let named = |directives: &[Vec<&str>], name: &str| directives.iter().position(|words| words[0] == name);
     for name in ["script-src", "style-src", "connect-src"] {
-        // What a policy does not name follows `default-src`; what nothing names is free already.
+        // Sources that a policy does not name follow `default-src`; without one they are
+        // unrestricted.
         let Some(model) = named(&directives, name).or_else(|| named(&directives, "default-src")) else { continue };
         let kept = directives[model][1..].iter().filter(|word| !["'none'", "'self'"].contains(word));
         let words = [name].into_iter().chain(kept.copied()).chain(["'self'"]).collect();

@@ -34,7 +34,7 @@ const KEPT: usize = 32;
 /// The content of a file; `None` if there is no file of that name.
 pub type Found = Option<Result<Vec<u8>, PublishError>>;
 
-/// What was compiled, behind threads that make its files until the last of these is gone.
+/// The compilation, shared by the threads that make its files, until the last of them ends.
 #[derive(Clone)]
 pub struct Exhibit {
     requests: Sender<(String, Sender<Found>)>,
@@ -81,7 +81,7 @@ impl Exhibit {
     }
 }
 
-/// Answers requests until nobody can ask any more.
+/// Answers requests until no request can come any more.
 fn answer(root: &Path, compilation: &Compilation, site: &Site, waiting: &Mutex<Receiver<(String, Sender<Found>)>>) {
     let version = compile::content_id(&compilation.knowledge.catalog.sources);
     let analysis = Analysis::new(&compilation.knowledge);
@@ -97,7 +97,7 @@ fn answer(root: &Path, compilation: &Compilation, site: &Site, waiting: &Mutex<R
                         Ok(shelf) => shelf.find(&path),
                         Err(error) => Some(Err((*error).clone())),
                     };
-                    // Whoever asked may have gone.
+                    // The client may have gone.
                     let _ = sender.send(found);
                 }
             });
@@ -117,7 +117,7 @@ struct Shelf<'a> {
     pictures: BTreeMap<String, usize>,
     /// Pictures that were asked for last.
     kept: Mutex<VecDeque<(usize, Pictures)>>,
-    /// What each turn knows of those before it.
+    /// The output of earlier turns, for each turn.
     written: [OnceLock<Result<OutputLog, PublishError>>; Turn::ALL.len()],
 }
 

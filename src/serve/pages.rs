@@ -79,7 +79,7 @@ impl Page {
                 Err(error) => return error.kind() == io::ErrorKind::WouldBlock,
             }
         }
-        // Whoever sends this much where nothing is expected is no browser.
+        // A client that sends this much without being asked is no browser.
         false
     }
 }

@@ -20,7 +20,7 @@ pub enum Method {
     Head,
 }
 
-/// What is asked for.
+/// The target of a request.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Request {
     /// How.

@@ -1,6 +1,7 @@
-//! The bytes of a text file to text: UTF-8, UTF-16, or what somebody says; else what western spreadsheets write.
+//! Turns the bytes of a text file into text: in UTF-8, UTF-16 or the stated encoding, or else in
+//! the usual one of western spreadsheets.
 //!
-//! What was assumed is said with words of the text, so that somebody can see whether it was right.
+//! An assumption is reported with words of the text, so that the reader can check it.
 
 use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
 
@@ -19,7 +20,7 @@ pub struct Decoded {
     pub text: String,
     /// The name of its encoding; none for UTF-8.
     pub encoding: Option<String>,
-    /// What was assumed, in words; none where nothing was.
+    /// The assumption made, in words; `None` if there was none.
     pub assumed: Option<String>,
 }
 
@@ -39,7 +40,7 @@ pub fn strict(bytes: &[u8]) -> Result<String, String> {
     }
 }
 
-/// Reads a text in the encoding it shows by itself, else in the one that is said, else in windows-1252.
+/// Reads a text in the encoding that its bytes show, else in the stated one, else in windows-1252.
 pub fn decode(bytes: &[u8], said: Option<&str>) -> Result<Decoded, String> {
     if let Some(decoded) = marked(bytes) {
         return decoded;

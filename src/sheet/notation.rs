@@ -7,7 +7,6 @@
 /// A reading as a cell says it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Marked {
-    /// What was seen.
     pub value: Written,
     /// The part was replaced or changed.
     pub altered: bool,

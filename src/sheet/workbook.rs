@@ -15,7 +15,7 @@ use crate::diagnostic::wording;
 use crate::sheet::workbook::grid::{Grid, Room};
 use crate::sheet::workbook::package::{Kind, Package};
 
-/// What a cell says whose formula was never calculated.
+/// The text of a cell whose formula was never calculated.
 pub const NO_RESULT: &str = "#NO-RESULT!";
 
 /// One sheet of a workbook.

@@ -1,6 +1,7 @@
-//! The sign of a sum of fractions, exactly: whether two pooled shares are equal must not hang on a rounding.
+//! The sign of a sum of fractions, exactly: rounding must not decide whether two pooled shares are
+//! equal.
 //!
-//! It gives the sign alone; the sum itself is taken in floats, by whoever wants it.
+//! It returns the sign alone; callers compute the sum itself in floats.
 
 use std::cmp::Ordering;
 
@@ -13,9 +14,7 @@ const CLEAR: f64 = 1e-9;
 /// A fraction; the denominator is above 0.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Fraction {
-    /// What is divided.
     pub numerator: i128,
-    /// What it is divided by.
     pub denominator: u128,
 }
 

@@ -141,7 +141,7 @@ pub(super) fn two_sided(distance: f64) -> f64 {
     erfc(distance / std::f64::consts::SQRT_2).min(1.0)
 }
 
-/// What the readings of two groups together say of the variance of a rank sum.
+/// The variance of a rank sum, from the readings of two groups together.
 pub(super) struct Pooled {
     total_a: f64,
     total_b: f64,

@@ -220,7 +220,7 @@ fn suffixes(sequence: &Sequence) -> ([Vec<Wide>; MOST_CHANGES], [Vec<Wide>; MOST
         let mut found = [Wide::ZERO; MOST_CHANGES];
         let mut best = [Wide::ZERO; MOST_CHANGES];
         for (last, segment) in (first..).zip(sequence.from(first)) {
-            // What is left of the last one is the whole rest as a segment.
+            // The rest after the last change is one segment.
             found[0] = segment;
             for split in 1..splits {
                 found[split] = found[split] + segment * sums[split - 1][last + 1];

@@ -1,4 +1,5 @@
-//! A path to what kind of record stands there, and which folders lack the record that gives them their meaning.
+//! Turns a path into the kind of its record, and finds folders without the record that gives them
+//! meaning.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -11,7 +12,7 @@ use crate::source::{FileId, SourceFile, Sources};
 /// Words that stand for the file's own maker, model or variant, and so name nothing else.
 pub(super) const RESERVED: [&str; 3] = ["maker", "model", "variant"];
 
-/// What kind of record stands at a path, with the ids that the path gives it.
+/// The kind of record at a path, with the ids that the path contains.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Address {
     About,
@@ -27,7 +28,7 @@ pub(super) enum Address {
 }
 
 impl Address {
-    /// The kind of record that stands there.
+    /// The kind of record at the path.
     fn kind(&self) -> Kind {
         match self {
             Address::About => Kind::About,
@@ -63,7 +64,7 @@ pub(super) fn is_name(word: &str) -> bool {
     !word.is_empty() && word.bytes().all(|byte| matches!(byte, b'a'..=b'z' | b'0'..=b'9' | b'-'))
 }
 
-/// Reads a path below `entries/`, or says why no record stands there.
+/// Reads a path below `entries/`, or says why it cannot be the path of a record.
 pub(super) fn read(path: &str) -> Result<Address, FaultKind> {
     let nowhere = FaultKind::Misplaced(Misplaced::NoSuchPlace);
     let Some(rest) = path.strip_prefix("entries/").and_then(|path| path.strip_suffix(".md")) else {

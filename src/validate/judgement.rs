@@ -9,7 +9,7 @@ use crate::validate::reader::{Named, Reader, word};
 
 /// Words of `made-from` that are no features.
 const ESTIMATE_WORDS: [&str; 4] = ["line", "model", "variant", "wear"];
-/// The word of `placed-from` for a placing of which nobody said why.
+/// The word of `placed-from` for a placing without a stated reason.
 pub(super) const UNSAID: &str = "unsaid";
 
 const MADE_BY: [(MadeBy, &str); 4] =
@@ -75,7 +75,7 @@ fn specimen(reader: &mut Reader<'_>, table: &Table, by: Option<MadeBy>) {
             return;
         }
     }
-    // What `made-by` should have said is not known where the schema refused it.
+    // The schema refused `made-by`, so its requirements are unknown.
     if by.is_none() && table.has("made-by") {
         return;
     }

@@ -1,9 +1,10 @@
-//! What became of every file, for whoever reads almost the same files again: those that are as they were are not read.
+//! The outcome for every file, kept for the next run on almost the same files: unchanged files are
+//! not read again.
 
 use crate::source::{FileId, SourceFile, Sources};
 use crate::validate::{ABOUT, Outcome};
 
-/// What became of the files of one reading.
+/// The outcomes of one run.
 #[derive(Clone, Debug, Default)]
 pub struct Kept {
     sources: Sources,
@@ -30,7 +31,7 @@ impl Kept {
             && own.zip(others).all(|((_, one), (_, other))| is_alike((one, other)))
     }
 
-    /// What became of a file, if its text is as it was.
+    /// The outcome of a file, if its text has not changed.
     pub fn outcome(&self, id: FileId, file: &SourceFile) -> Option<Outcome> {
         let at = self.outcomes.binary_search_by_key(&id, |(known, _)| *known).ok()?;
         (self.sources.file(id).text() == file.text()).then(|| self.outcomes[at].1.clone())
@@ -51,7 +52,7 @@ mod tests {
         Sources::new(files.iter().map(file).collect())
     }
 
-    /// What is read after a change is what would be read from nothing.
+    /// A run after a change gives the same result as a fresh run.
     fn hold(first: &[(&str, &str)], second: &[(&str, &str)]) {
         let (mut kept, second) = (Kept::default(), sources(second));
         validate::again(&sources(first), &mut kept, &|| {});

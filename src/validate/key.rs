@@ -112,7 +112,7 @@ fn form(reader: &mut Reader<'_>, nodes: &[Node], span: Span) -> Option<Form> {
     Some(Form { parts })
 }
 
-/// A form tells a year; a day stands with a month, and a week with the year alone.
+/// A form must give a year; a day needs a month, and a week goes with the year alone.
 fn check_meanings(reader: &mut Reader<'_>, meanings: &BTreeMap<Meaning, Span>, form: Span) {
     if !meanings.keys().any(|meaning| meaning.is_year()) {
         let years = "a part that is `year`, `year-of-century` or `year-of-decade`";

@@ -154,7 +154,7 @@ fn perhaps(table: &Table) -> Vec<Spanned<VariantId>> {
     texts.map(|text| Spanned::new(VariantId::new(text.value), text.span)).collect()
 }
 
-/// Splits a name with its maker, or takes the maker that stands beside it; the two must not differ.
+/// Splits a name that includes its maker, or uses the separate maker; the two must not differ.
 fn in_maker(
     reader: &mut Reader<'_>,
     text: Spanned<String>,

@@ -1,6 +1,7 @@
-//! One file on its way to a typed record: where it stands, what it may say, and what is wrong with it so far.
+//! One file on its way to a typed record: its path, the words it may use, and its faults so far.
 //!
-//! A value that the schema has already refused is passed over in silence, so that one mistake gives one fault.
+//! It says nothing about a value that the schema has already refused, so that one mistake gives one
+//! fault.
 
 use std::collections::BTreeSet;
 use std::sync::{Arc, OnceLock};
@@ -20,7 +21,7 @@ pub(super) struct Terms {
     pub(super) vocabulary: Vocabulary,
     /// The ids of features that are there and could not be read, sorted.
     pub(super) unclear: Vec<String>,
-    /// Whether the whole vocabulary was read; if not, no word is held against anybody.
+    /// Whether the whole vocabulary was read; if not, unknown words are not faults.
     pub(super) is_read: bool,
     /// How far `~` widens a year.
     pub(super) circa: CircaYears,
@@ -46,7 +47,7 @@ impl Terms {
     }
 }
 
-/// What is known of a feature that a record names.
+/// The vocabulary's knowledge of a feature that a record names.
 pub(super) enum Named<'a> {
     /// The vocabulary has it.
     Known(&'a Feature),
@@ -146,7 +147,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// Reports an id that is a short word or stands twice.
+    /// Reports an id that is a short word or occurs twice.
     pub(super) fn check_ids(&mut self, ids: &[Spanned<String>]) {
         let mut earlier = BTreeSet::new();
         for id in ids {

@@ -41,7 +41,7 @@ fn one(reader: &mut Reader<'_>, entry: &Entry, feature: &Feature) -> Option<Read
     })
 }
 
-/// Reads a value that stands by itself.
+/// Reads a value outside any table.
 fn bare(reader: &mut Reader<'_>, node: &Node, feature: &Feature) -> Option<Value> {
     match (&feature.kind, node.text()) {
         (_, Some("absent")) => Some(Value::Absent),

@@ -1,7 +1,7 @@
-//! What is wrong with a file to what it can only have meant, where that is one thing.
+//! Repairs a mistake in a file if it has only one possible meaning.
 //!
-//! Words of the record format may be misspelt; words for what was seen must say the same by the vocabulary itself. Never
-//! adds or takes away a fault.
+//! Words of the record format may be misspelt; words for readings must have the same meaning in the
+//! vocabulary. It never adds or removes a fault.
 
 mod quantity;
 pub(super) mod slip;
@@ -86,7 +86,7 @@ impl Bench<'_> {
         Repair::write(edit::requoted(self.file.text(), node.span, old, text), text)
     }
 
-    /// A key of the record that stands below the header of a table.
+    /// A key of the record that comes after the header of a table.
     fn moved(&self, spot: &Spot<'_>, key: &str) -> Option<Repair> {
         let is_of_record = self.schema.pointer("/properties")?.get(key).is_some();
         if spot.keys.len() < 2 || !is_of_record || self.table.has(key) {

@@ -9,16 +9,16 @@ use crate::validate::address::{RESERVED, is_name};
 use crate::validate::reader::{Named, Reader};
 use crate::vocabulary::{Feature, Kind};
 
-/// What the short words mean in a file.
+/// The meaning of short words in a file.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Scope {
-    /// What `maker` means.
+    /// The meaning of `maker`.
     pub(super) maker: Option<MakerId>,
-    /// What `model` means.
+    /// The meaning of `model`.
     pub(super) model: Option<ModelId>,
-    /// What `variant` means.
+    /// The meaning of `variant`.
     pub(super) variant: Option<VariantId>,
-    /// What a claim is about if it has no `about`, and whose features it names.
+    /// The subject of claims without `about`, whose features they name.
     pub(super) own: Option<Whole>,
 }
 
@@ -34,7 +34,7 @@ impl Scope {
         Scope { maker: Some(model.maker()), model: Some(model.clone()), variant: None, own }
     }
 
-    /// The scope of `variant.md` and of what lies beside it.
+    /// The scope of `variant.md` and of the files in its folder.
     pub(super) fn of_variant(variant: &VariantId) -> Scope {
         let own = Some(Whole::Variant(variant.clone()));
         Scope { maker: Some(variant.maker()), model: Some(variant.model()), variant: Some(variant.clone()), own }

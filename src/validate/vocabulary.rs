@@ -1,6 +1,6 @@
-//! `schema/vocabulary.toml` to the vocabulary, with what is wrong in it.
+//! Turns `schema/vocabulary.toml` into the vocabulary, with its faults.
 //!
-//! A feature that cannot be read stays known by its id, so that nobody who records it is blamed.
+//! The id of an unreadable feature stays known, so that entries that record it get no fault.
 
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -17,7 +17,7 @@ use crate::validate::repair::{self, Bench};
 use crate::validate::wording::{self, Wording};
 use crate::vocabulary::{Feature, Kind, Measure, Replaceable, Retired, Unit, Vocabulary};
 
-/// Where the vocabulary stands.
+/// The path of the vocabulary.
 pub(super) const PATH: &str = "schema/vocabulary.toml";
 
 const REPLACEABLE: [(Replaceable, &str); 3] =

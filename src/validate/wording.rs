@@ -1,6 +1,7 @@
-//! The words of a feature beside its ids: what else people call it, how its states read, and what earlier states became.
+//! The words of a feature besides its ids: its synonyms, the labels of its states, and the
+//! successors of former states.
 //!
-//! Only states that the feature has can have other words or labels, and only those that it no longer has are replaced.
+//! Only present states can have other words or labels, and only former ones are replaced.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,9 +17,8 @@ const FEATURE: &str = "feature";
 /// The words of a feature.
 #[derive(Default)]
 pub(super) struct Wording {
-    /// What else people call the feature.
     pub(super) synonyms: Vec<String>,
-    /// What else people write for its states.
+    /// Other words for its states.
     pub(super) state_synonyms: BTreeMap<StateId, Vec<String>>,
     /// How its states read on a page.
     pub(super) labels: BTreeMap<StateId, String>,

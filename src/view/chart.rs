@@ -1,7 +1,7 @@
 //! Draws eras as inline SVG: strips under a common scale of years, at any width without a script.
 //!
-//! Places along the scale are percentages, so that text keeps its size while the page grows. No colours are named here
-//! but through classes, and every strip has its words beside it.
+//! Places along the scale are percentages, so that text keeps its size while the page grows.
+//! Classes alone set colours, and every strip has a description in words.
 
 use std::fmt::Write;
 
@@ -131,7 +131,8 @@ impl Scale {
         self.decades().map(line).collect()
     }
 
-    /// Draws an era: hatched where possibly made, solid where surely, dotted where nobody knows, marks beneath.
+    /// Draws an era: hatched for possible years, solid for sure years, dotted for unknown ones,
+    /// with marks beneath.
     pub fn strip(self, era: Option<&Era>, marks: &[Mark], ends: &[End]) -> String {
         let rows = Rows::new(self, marks);
         let height = BAR + rows.count * ROW + 4;

@@ -112,7 +112,7 @@ fn days(event: &Event, date: &Edtf, circa: CircaYears) -> Option<String> {
     }
 }
 
-/// What a claim says happened.
+/// The event of a claim, in words.
 pub fn event(event: &Event) -> &'static str {
     match event {
         Event::Introduced(_) => "introduced",

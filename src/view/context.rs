@@ -1,4 +1,5 @@
-//! What every page and export is made from: the knowledge, the site's templates, and answers computed once for all.
+//! The data behind every page and export: the knowledge, the site's templates, and answers computed
+//! once for all.
 //!
 //! It plans no file.
 
@@ -12,7 +13,7 @@ use crate::view::index::Index;
 use crate::view::named::Named;
 use crate::view::photographs::Photographs;
 
-/// What a publisher gets.
+/// The input of a publisher.
 pub struct Context<'a> {
     /// Every further answer.
     pub analysis: &'a Analysis<'a>,
@@ -24,15 +25,15 @@ pub struct Context<'a> {
     pub version: &'a str,
     /// The photographs that are to be shown.
     pub photographs: Photographs,
-    /// Whether an archive of the whole site will lie beside it.
+    /// Whether the site includes an archive of itself.
     pub has_bundle: bool,
-    /// What changed since an earlier version, as JSON, if asked for.
+    /// The changes since an earlier version, as JSON, if requested.
     pub since: Option<String>,
     /// Ways from one record or conclusion to others.
     pub index: Index<'a>,
     /// `rules.json`, made when first asked for: three files hold it.
     pub rules: OnceLock<Result<Vec<u8>, String>>,
-    /// What each observation is called, made when first asked for.
+    /// The titles of observations, made on first use.
     titles: OnceLock<Titles>,
     /// Everything with a name, listed when first asked for: the search and each page of the A–Z read it.
     pub names: OnceLock<Vec<Named>>,
@@ -57,7 +58,7 @@ impl<'a> Context<'a> {
         }
     }
 
-    /// Says that an archive of the whole site will lie beside it.
+    /// Sets that the site includes an archive of itself.
     pub fn with_bundle(self) -> Context<'a> {
         Context { has_bundle: true, ..self }
     }
@@ -67,7 +68,7 @@ impl<'a> Context<'a> {
         Context { since, ..self }
     }
 
-    /// What each observation is called.
+    /// The title of each observation.
     pub fn titles(&self) -> &Titles {
         self.titles.get_or_init(|| Titles::of(&self.knowledge.catalog))
     }

@@ -15,7 +15,7 @@ use crate::view::leaf::{self, Leaf, Link};
 use crate::view::path;
 use crate::view::reasons;
 
-/// The most garments whose marks are links; with more, none is.
+/// The most garments whose marks are links; with more, no mark is a link.
 const LED: usize = 60;
 
 /// A chart: a scale of years and a strip for each variant under it.
@@ -98,7 +98,7 @@ fn basis(leaf: &Leaf<'_>, index: RecordIndex) -> Option<Basis> {
     leaf.catalog().record(index).content.observation().map(|observation| observation.basis.value)
 }
 
-/// The name of a variant's label line, and how its label is told.
+/// The name of a variant's label line, and how to recognize its label.
 pub fn line(leaf: &Leaf<'_>, variant: &VariantId) -> (String, Option<String>) {
     let catalog = leaf.catalog();
     let entry = catalog.variants.get(variant);

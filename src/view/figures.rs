@@ -83,7 +83,7 @@ pub struct StatePlate {
     caption: String,
 }
 
-/// What draws the states of one feature, each on the drawing that shows most of them.
+/// Draws the states of one feature, each on the drawing that shows the most of them.
 pub struct StatePlates<'a> {
     feature: &'a FeatureId,
     /// The drawings with a mark of the feature, with how many states each shows, most first.
@@ -173,7 +173,7 @@ fn garment<'a>(catalog: &'a Catalog, variant: &VariantId) -> Option<&'a str> {
     }
 }
 
-/// What is known of each feature that the variant's sort of garment has.
+/// The known state of each feature that the variant's kind of garment has.
 fn features<'a>(catalog: &'a Catalog, evidence: &Evidence<'_>, numbers: &Numbers) -> Vec<Drawn<'a>> {
     let garment = garment(catalog, &evidence.variant);
     let is_there =
@@ -214,7 +214,7 @@ fn place(feature: &Feature, state: &str) -> usize {
     listed.unwrap_or(usize::MAX)
 }
 
-/// What uncounted readings say.
+/// The readings that do not count, in words.
 fn uncounted(catalog: &Catalog, variant: &VariantId, feature: &Feature) -> Known {
     let entries = catalog.variants.get(variant).map_or(&[][..], |entry| entry.observations.as_slice());
     let observations = entries.iter().filter_map(|index| catalog.record(*index).content.observation());

@@ -18,9 +18,9 @@ const GLOSSARY: &str = "glossary";
 pub struct Entry {
     /// Its heading.
     pub name: String,
-    /// Where it stands in the site, with the anchor of a term.
+    /// Its path in the site, with the anchor of a term.
     pub path: String,
-    /// The place in the list of the page that a term stands on.
+    /// The place of a term's page in the list of pages.
     pub page: Option<usize>,
 }
 

@@ -1,5 +1,5 @@
-//! What changed when in a variant, model or line: a chart for each feature that changed, with claims of people beside
-//! it. Features with less to say are only named.
+//! The changes of features in a variant, model or line: a chart for each feature that changed, with
+//! people's claims. Features with less evidence are only named.
 //!
 //! The words are those of `explain::changes`.
 

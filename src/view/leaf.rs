@@ -18,7 +18,7 @@ use crate::view::path;
 
 /// A page of the site that is being made.
 pub struct Leaf<'a> {
-    /// What it is built from.
+    /// The data the page is built from.
     pub context: &'a Context<'a>,
     /// Its path in the site.
     pub path: String,
@@ -27,7 +27,6 @@ pub struct Leaf<'a> {
 /// A name with a link relative to its page.
 #[derive(Clone, Debug, Serialize)]
 pub struct Link {
-    /// What it is called.
     pub name: String,
     /// Where it leads.
     pub href: String,
@@ -38,7 +37,7 @@ pub struct Link {
 pub struct Frame {
     root: String,
     title: String,
-    /// What the page says, in one sentence.
+    /// The description of the page, in one sentence.
     description: String,
     site: String,
     language: String,
@@ -257,7 +256,7 @@ fn canonical<'a>(context: &'a Context<'a>, path: &str) -> Option<String> {
     context.address().map(|address| address + page)
 }
 
-/// What a record is called; the title of an observation is the page's to give, see [`Leaf::name`].
+/// The name of a record; the page of an observation supplies its title, see [`Leaf::name`].
 pub fn name(record: &Record) -> String {
     match &record.content {
         Content::About(about) => about.title.clone(),
@@ -287,7 +286,7 @@ pub fn spaced(id: &str) -> String {
     id.replace('-', " ")
 }
 
-/// What a whole is called, with the model before a variant and the maker before a line.
+/// The name of a whole, with the model before a variant and the maker before a line.
 pub fn whole_name(catalog: &Catalog, whole: &Whole) -> String {
     let named = |index: Option<RecordIndex>, id: &str| {
         index.map_or_else(|| id.to_string(), |index| name(catalog.record(index)))
@@ -305,7 +304,7 @@ pub fn whole_name(catalog: &Catalog, whole: &Whole) -> String {
     }
 }
 
-/// What a thing is called, with its state first.
+/// The name of a thing, with its state first.
 pub fn thing_name(catalog: &Catalog, thing: &Thing) -> String {
     let whole = whole_name(catalog, &thing.whole);
     match &thing.state {

@@ -14,7 +14,7 @@ pub const PAGE: &str = "index-a-z.html";
 /// More names than these are divided by letter.
 const ON_ONE_PAGE: usize = 400;
 
-/// The letter that a name stands under: a capital, or the digits together.
+/// The heading letter of a name: a capital, or one heading for all digits.
 pub fn letter(name: &str) -> String {
     match name.chars().find(|character| character.is_alphanumeric()) {
         Some(first) if first.is_alphabetic() => first.to_uppercase().collect(),

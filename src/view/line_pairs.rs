@@ -1,4 +1,5 @@
-//! Two label lines, or two wearers, of a maker: which pairs have a page, where it stands, and what each is called.
+//! Two label lines, or two wearers, of a maker: the pairs with a page, its path, and the names of
+//! both.
 //!
 //! The comparisons are computed elsewhere, once for all pages and exports.
 
@@ -14,11 +15,11 @@ use serde::Serialize;
 pub struct PairView {
     /// The page of the pair under both names.
     pub pair: Link,
-    /// What to look at, and what not to rely on.
+    /// The features to examine, and those not to rely on.
     pub advice: String,
 }
 
-/// Where the page of a pair stands; a dot is in no id, so no two pairs share one.
+/// The path of a pair's page; ids contain no dot, so no two pairs share a path.
 pub fn path(comparison: &LineComparison) -> String {
     let (a, b) = (&comparison.a, &comparison.b);
     let kind = match a {
@@ -61,7 +62,7 @@ fn view(leaf: &Leaf<'_>, comparison: &LineComparison) -> PairView {
     PairView { pair: leaf.link(names, &path(comparison)), advice: words::advice(comparison, leaf.catalog()) }
 }
 
-/// What a pair is called.
+/// The name of a pair.
 pub fn names(leaf: &Leaf<'_>, comparison: &LineComparison) -> String {
     match (&comparison.a, &comparison.b) {
         (Subject::Wearer(_, a), Subject::Wearer(_, b)) => format!("Cut for {} and for {}", a.word(), b.word()),
@@ -69,7 +70,7 @@ pub fn names(leaf: &Leaf<'_>, comparison: &LineComparison) -> String {
     }
 }
 
-/// What a line or wearer is called beside others of its maker.
+/// The name of a line or wearer among others of its maker.
 pub fn name(leaf: &Leaf<'_>, subject: &Subject) -> String {
     match subject {
         Subject::Line(line) => line_name(leaf, line),
@@ -82,7 +83,7 @@ pub fn line_name(leaf: &Leaf<'_>, line: &LineId) -> String {
     leaf.catalog().line(line).map_or_else(|| line.line().to_string(), |line| line.name.clone())
 }
 
-/// How the maker's record says that the label of a line is told.
+/// How to recognize the label of a line, from the maker's record.
 pub fn sign(leaf: &Leaf<'_>, line: &LineId) -> Option<String> {
     leaf.catalog().line(line).and_then(|line| line.sign.clone())
 }

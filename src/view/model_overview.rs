@@ -11,7 +11,7 @@ use crate::view::chart::{Mark, Scale};
 use crate::view::leaf::{Leaf, Link};
 use crate::view::line_pairs;
 
-/// The most pairs of lines or wearers named beside each maker.
+/// The most pairs of lines or wearers to name for each maker.
 const PAIRS: usize = 2;
 
 /// A maker with the strips of its models.
@@ -33,7 +33,7 @@ struct ModelView {
     strip: Option<String>,
 }
 
-/// The scale that holds the eras of all models, and marks beside them.
+/// The scale that covers the eras of all models, and the given marks.
 pub fn scale(leaf: &Leaf<'_>, marks: &[Mark]) -> Option<Scale> {
     Scale::new(leaf.catalog().models.keys().filter_map(|model| era(leaf, model)), marks)
 }

@@ -1,7 +1,7 @@
-//! What each model shows of a feature on two lines or wearers, as small multiples: a row of dots for each of the two, and
-//! the model's own difference.
+//! The counts of a feature in each model on two lines or wearers, as small multiples: a row of dots
+//! for each of the two, and the model's own difference.
 //!
-//! Every dot leads to the garment behind it. The verdicts are the comparison's.
+//! Every dot links to its garment. The verdicts are the comparison's.
 
 use std::collections::BTreeSet;
 
@@ -22,7 +22,8 @@ use crate::vocabulary::{Feature, Kind};
 /// A feature of two lines or wearers, model by model.
 #[derive(Debug, Serialize)]
 pub struct Multiples {
-    /// What a filled and an empty dot stand for; the second is empty where there is one sort of dot only.
+    /// The meaning of a filled and of an empty dot; the second is empty if there is only one kind
+    /// of dot.
     key: [String; 2],
     models: Vec<ModelView>,
 }
@@ -69,7 +70,7 @@ fn states(shared: &Shared<'_>) -> BTreeSet<String> {
     all.filter_map(|counted| counted.item.seen.state().map(str::to_string)).collect()
 }
 
-/// What draws the dots of a feature.
+/// Draws the dots of a feature.
 struct Sides<'s, 'a> {
     leaf: &'s Leaf<'a>,
     feature: &'s Feature,

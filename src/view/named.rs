@@ -1,6 +1,6 @@
-//! A thing with a name: what sort of thing it is, what it is called and where it stands.
+//! A thing with a name: its kind, its name and its path.
 //!
-//! Which things there are is listed in `names`.
+//! `names` lists all of them.
 
 /// Sorts of things with names, in the order in which they are listed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -41,11 +41,10 @@ pub type Years = (Option<i32>, Option<i32>);
 /// A thing with a name.
 #[derive(Clone, Debug)]
 pub struct Named {
-    /// What sort of thing it is.
+    /// The kind of thing.
     pub sort: Sort,
-    /// What it is called.
     pub name: String,
-    /// Where it stands in the site.
+    /// Its path in the site.
     pub path: String,
     /// The list index of what it belongs to.
     pub parent: Option<usize>,

@@ -1,6 +1,7 @@
-//! Everything in the site that a reader may look for by name or year, each with where it stands and what it belongs to.
+//! Everything in the site that readers look for by name or year, each with its path and the thing
+//! it belongs to.
 //!
-//! What it belongs to comes before it. Nothing is ranked or drawn here.
+//! A thing comes after the one it belongs to. Nothing is ranked or drawn here.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,4 +1,4 @@
-//! The variants of a model two by two: which pairs have a page, where it stands, and what is shown on it.
+//! The variants of a model two by two: the pairs with a page, its path, and its content.
 //!
 //! The pairs and comparisons are computed elsewhere, once for all pages and exports.
 
@@ -18,18 +18,18 @@ pub fn between<'a>(context: &'a Context<'a>, pair: &Pair) -> Option<&'a Comparis
     found.ok().map(|place| &compared[place])
 }
 
-/// What was seen of each variant of a model.
+/// The evidence on each variant of a model.
 pub fn evidence<'a>(context: &'a Context<'a>, model: &ModelId) -> BTreeMap<VariantId, Evidence<'a>> {
     let variants = context.knowledge.catalog.models.get(model).map_or(&[][..], |entry| entry.variants.as_slice());
     variants.iter().map(|variant| (variant.clone(), context.analysis.evidence(variant))).collect()
 }
 
-/// Where the page of a pair stands; a dot is in no id, so no two pairs share one.
+/// The path of a pair's page; ids contain no dot, so no two pairs share a path.
 pub fn path(a: &VariantId, b: &VariantId) -> String {
     format!("compare/{a}.{}.html", b.variant())
 }
 
-/// What a variant is called beside others of its model.
+/// The name of a variant among others of its model.
 pub fn short_name(leaf: &Leaf<'_>, id: &VariantId) -> String {
     let name = whole_name(leaf.catalog(), &Whole::Variant(id.clone()));
     let model = whole_name(leaf.catalog(), &Whole::Model(id.model()));

@@ -33,9 +33,9 @@ pub fn key_at(address: &str) -> String {
     if page == KEYS { "keys/index_.html".to_string() } else { page }
 }
 
-/// The anchor of a record on the page that it shares with others, under a name that it has or had.
+/// The anchor of a record on a page shared with others, under its present or a former name.
 ///
-/// Each begins with its kind, so that none is an anchor that the page has of itself.
+/// Each begins with the kind of record, so that none equals an anchor of the page itself.
 pub fn anchor(record: &Record, stem: &str) -> String {
     let kind = match record.content {
         Content::Source(_) => "source",

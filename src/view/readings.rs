@@ -101,7 +101,7 @@ fn remarks(feature: &Feature, reading: &Reading, observation: &Observation) -> V
     remarks
 }
 
-/// What was looked at, in words.
+/// The kind of object examined, in words.
 pub fn basis(basis: Basis) -> &'static str {
     match basis {
         Basis::Specimen => "garment",

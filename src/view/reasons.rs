@@ -32,7 +32,7 @@ struct BoundView {
     because: Vec<VoiceView>,
     estimate: Option<Estimated>,
     rests_on_one: bool,
-    /// What the bound would be without each piece of its chain.
+    /// The bound without each piece of its chain.
     changes: Vec<String>,
 }
 
@@ -172,7 +172,7 @@ pub fn voice(leaf: &Leaf<'_>, index: VoiceIndex) -> VoiceView {
 fn rests_on(leaf: &Leaf<'_>, voice: &Voice, part: &VoiceClaim) -> Part {
     let knowledge = leaf.context.knowledge;
     let authority = explain::authority(knowledge, voice, part);
-    // What the claim is about stands above the list, and its source after it.
+    // The subject of the claim heads the list, and its source follows it.
     let entry = part.record.filter(|_| explain::claim(knowledge, part).is_some());
     let link = leaf.claim(part.name.as_str());
     let claim = match entry {
@@ -209,7 +209,7 @@ pub fn heading(leaf: &Leaf<'_>, conflict: &Conflict) -> String {
     capital(&about.map_or_else(|| "what was recorded".to_string(), |about| claimed::against(&about, &subjects)))
 }
 
-/// What a voice is about.
+/// The subject of a voice.
 fn subject(leaf: &Leaf<'_>, voice: &Voice) -> Option<Subject> {
     let named = |thing: &Thing| thing_name(leaf.catalog(), thing);
     let name = || Some(leaf.name(voice.claims.first()?.record?));

@@ -1,4 +1,5 @@
-//! What rests on each source: claims, dates, entries, landmarks, keys, and the bounds of eras whose chains go back to it.
+//! The statements that depend on each source: claims, dates, entries, landmarks, keys, and the
+//! bounds of eras whose chains lead back to it.
 //!
 //! Found once for all sources; nothing here is weighed or judged.
 
@@ -22,12 +23,13 @@ use crate::view::leaf::{Leaf, Link, thing_name};
 use crate::view::path;
 use crate::view::reasons;
 
-/// What rests on one source, in groups. Links are paths of the site until a page takes them.
+/// The statements that depend on one source, in groups. Links are paths of the site until a page
+/// takes them.
 pub struct Rests {
     groups: BTreeMap<Resting, Vec<Link>>,
 }
 
-/// What of one kind rests on a source, for a page.
+/// The statements of one kind that depend on a source, for a page.
 #[derive(Serialize)]
 pub struct Group {
     title: &'static str,
@@ -130,7 +132,7 @@ enum Resting {
 }
 
 impl Resting {
-    /// What one is called, what several are, and the title over them.
+    /// The singular, the plural and the title of a kind.
     fn words(self) -> (&'static str, &'static str, &'static str) {
         match self {
             Resting::Claim => ("claim", "claims", "Claims"),
@@ -144,7 +146,7 @@ impl Resting {
     }
 }
 
-/// What rests on each source, while it is gathered.
+/// The statements that depend on each source, during gathering.
 struct Gathered<'a> {
     /// A page at the top of the site, whose links are paths of the site.
     leaf: Leaf<'a>,
@@ -153,7 +155,7 @@ struct Gathered<'a> {
     of_voices: BTreeMap<VoiceIndex, BTreeSet<SourceIndex>>,
 }
 
-/// What rests on each source that anything rests on.
+/// The statements that depend on each source that has any.
 pub fn on_sources<'a>(context: &'a Context<'a>) -> BTreeMap<SourceIndex, Rests> {
     let leaf = Leaf::new(context, "");
     let mut gathered = Gathered { leaf, links: BTreeMap::new(), of_voices: BTreeMap::new() };

@@ -47,7 +47,7 @@ struct Row {
     years: Option<String>,
 }
 
-/// What one variant shows of one state.
+/// The count of one state on one variant.
 struct Sighting {
     variant: VariantId,
     count: usize,

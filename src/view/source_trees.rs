@@ -1,10 +1,12 @@
-//! Sources in the order of an indented tree: those that repeat nothing first, under each what repeats it.
+//! Sources in the order of an indented tree: sources that repeat nothing first, each followed by
+//! the sources that repeat it.
 //!
-//! A source that repeats several stands under the first of them; of a circle, the first member stands as a root.
+//! A source that repeats several comes under the first of them; the first member of a circle is a
+//! root.
 
 use crate::resolve::{CitedSource, SourceIndex};
 
-/// A source with how deep it stands.
+/// A source with its depth in the tree.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Place {
     /// Which source.
@@ -13,7 +15,7 @@ pub struct Place {
     pub depth: usize,
 }
 
-/// What repeats each source, in order.
+/// The sources that repeat each source, in order.
 pub fn repeaters(sources: &[CitedSource]) -> Vec<Vec<SourceIndex>> {
     let mut repeaters = vec![Vec::new(); sources.len()];
     for (number, source) in (0_u32..).zip(sources) {
@@ -41,13 +43,14 @@ pub fn trees(sources: &[CitedSource]) -> Vec<Place> {
     };
     let all = || (0_u32..).zip(sources).map(|(number, source)| (SourceIndex(number), source));
     all().filter(|(_, source)| source.repeats.is_empty()).for_each(|(index, _)| grow(index));
-    // What is left goes back to circles alone; these are begun at their first members.
+    // The remaining sources lead back only to circles; each circle starts at its first member.
     all().filter(|(_, source)| source.in_cycle).for_each(|(index, _)| grow(index));
     all().for_each(|(index, _)| grow(index));
     places
 }
 
-/// Says whether a source stands under another: the first it repeats, or any where it is part of a circle.
+/// Says whether a source comes under another: the first source it repeats, or any that it repeats
+/// within a circle.
 fn stands_under(sources: &[CitedSource], source: SourceIndex, other: SourceIndex) -> bool {
     let source = &sources[source.0 as usize];
     source.in_cycle || source.repeats.first() == Some(&other)

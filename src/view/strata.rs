@@ -1,6 +1,7 @@
-//! What could explain a difference, for a page: each covariate with the difference left, and the counts at each value.
+//! The covariates that could explain a difference, for a page: each with the difference left, and
+//! the counts at each value.
 //!
-//! The numbers are those of the comparison; a number that does not exist is said in words.
+//! The numbers come from the comparison; words replace a number that does not exist.
 
 use std::collections::BTreeMap;
 
@@ -20,7 +21,7 @@ use crate::vocabulary::{Kind, Unit};
 /// A covariate of a feature.
 #[derive(Debug, Serialize)]
 pub struct CovariateView {
-    /// What is left of the difference at equal values of it.
+    /// The difference left at equal values of it.
     words: String,
     /// Of how many garments it is not known.
     unknown: usize,

@@ -14,12 +14,12 @@ use crate::statistics::{Proportion, interval};
 use crate::vocabulary::measure::{self, rounded};
 use crate::vocabulary::{Feature, Kind, Unit};
 
-/// What was seen of one feature.
+/// The counts of one feature.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Tally {
     /// How many were counted.
     pub examined: usize,
-    /// What they showed, one line each.
+    /// The counts, one line each.
     pub lines: Vec<Line>,
 }
 
@@ -32,13 +32,13 @@ pub struct Line {
 }
 
 impl Tally {
-    /// What was shown and how often, in one line.
+    /// The state and its count, in one line.
     pub fn words(&self) -> String {
         self.lines.iter().map(|line| line.shows.as_str()).collect::<Vec<&str>>().join("; ")
     }
 }
 
-/// Tallies a feature over variants, the counts of each added up; nothing examined where nobody has looked.
+/// Tallies a feature over variants and adds up their counts; an unexamined feature has none.
 pub fn tally(evidence: &[&Evidence<'_>], feature: &Feature) -> Tally {
     match &feature.kind {
         Kind::State { .. } | Kind::Count => states(evidence, feature),

@@ -1,4 +1,4 @@
-//! The garments that nobody could place, each with its answer.
+//! The garments without a known variant, each with its answer.
 //!
 //! They are not evidence; the answer is the one that *Garment in hand* gives for the same readings.
 
@@ -72,7 +72,7 @@ fn answered(leaf: &Leaf<'_>, dating: &Dating<'_>, index: RecordIndex) -> Option<
     })
 }
 
-/// What counts of what was seen: nothing altered, doubtful or lost.
+/// The readings that count: nothing altered, doubtful or lost.
 fn garment(observation: &Observation, known: &Unplaced) -> Garment {
     let readings = observation
         .features

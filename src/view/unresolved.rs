@@ -1,5 +1,5 @@
-//! Open questions: contested conflicts, open disputes, garments nobody could place, variants without a sure year, and
-//! what one more observation of each variant would settle.
+//! Open questions: contested conflicts, open disputes, garments without a known variant, variants
+//! without a sure year, and the questions that one more observation of each variant would settle.
 
 use serde::Serialize;
 

@@ -1,7 +1,8 @@
-//! Gives the tightest days of each unknown in a consistent network, each with the chain of voices it stands on.
+//! Gives the tightest days of each unknown in a consistent network, each with the chain of voices
+//! it depends on.
 //!
-//! Two passes over an order: days not before flow along it, days not after against it. Estimates come second and move
-//! no day that exists.
+//! Two passes follow one order: earliest days flow along it, latest days against it. Estimates come
+//! second and move no existing day.
 
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
@@ -22,7 +23,7 @@ pub enum Direction {
     Latest,
 }
 
-/// A day with what it stands on.
+/// A day with the voices it depends on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Reason {
     /// The day.
@@ -61,9 +62,11 @@ impl Pass {
         Pass { network: Arc::clone(network), direction, order }
     }
 
-    /// Gives each unknown's day from the voices alone: the tightest, with the fewest voices, then the first by name.
+    /// Gives each unknown's day from the voices alone: the tightest, with the fewest voices, then
+    /// the first by name.
     ///
-    /// If every way on from an unknown stands on one voice (a garment's placing), that voice counts with its chain.
+    /// If every way on from an unknown depends on one voice (a garment's placing), the chain
+    /// includes that voice.
     pub fn days(&self) -> Vec<Option<Reason>> {
         let limits = self.limits();
         let reason = |limit: &Limit| Reason { day: limit.day, voices: limit.support.joined_to(&[]), estimate: None };
@@ -86,7 +89,8 @@ impl Pass {
             .collect()
     }
 
-    /// Gives the day an unknown would have without some voices; `days` are those of this pass with all of them.
+    /// Gives the day of an unknown without some voices; `days` are the results of this pass with
+    /// all voices.
     pub fn without(&self, unknown: Unknown, voices: &[VoiceIndex], days: &[Option<Reason>]) -> Option<Day> {
         let is_out = |voice: &VoiceIndex| voices.contains(voice);
         // Removing voices only loosens: a day whose chain holds none of them stays, and an open one stays open.
@@ -97,7 +101,7 @@ impl Pass {
         self.walked(unknown, |voice| !is_out(&voice), stays)
     }
 
-    /// Gives the day of an unknown from those voices alone that hold, which must leave no cycle.
+    /// Gives the day of an unknown from only the voices that hold, which must leave no cycle.
     pub fn tightest(&self, unknown: Unknown, holds: impl Fn(VoiceIndex) -> bool) -> Option<Day> {
         self.walked(unknown, holds, |_| None)
     }
@@ -149,7 +153,7 @@ impl Pass {
                 let from = days[self.start(order).0 as usize].as_ref()?;
                 Some((self.step(from.day, order), order.support, from))
             });
-            // Most days are looser than one that is known already, and need no list of voices.
+            // Most days are looser than one already known, and need no list of voices.
             let tightest = through.clone().map(|(day, ..)| day).reduce(|one, other| self.tighter(one, other));
             for (day, support, from) in through.filter(|(day, ..)| Some(*day) == tightest) {
                 offer(Reason { day, voices: support.joined_to(&from.voices), estimate: from.estimate });

@@ -1,6 +1,8 @@
-//! A simple temporal problem over single unknown days (Dechter, Meiri and Pearl 1991): bounds on unknowns, and orders between them.
+//! A simple temporal problem over single unknown days (Dechter, Meiri and Pearl 1991): bounds on
+//! unknowns, and orders between them.
 //!
-//! Every constraint says which voices it stands on. Nothing here knows what an unknown is the day of.
+//! Every constraint names the voices it depends on. The solver does not know which event an unknown
+//! day belongs to.
 
 use crate::date::Day;
 use crate::knowledge::{Chain, VoiceIndex};
@@ -62,7 +64,7 @@ pub struct Limit {
     pub unknown: Unknown,
     /// The day.
     pub day: Day,
-    /// The voices it stands on.
+    /// The voices it depends on.
     pub support: Support,
 }
 
@@ -75,7 +77,7 @@ pub struct Order {
     pub to: Unknown,
     /// Whether they are different days.
     pub strict: bool,
-    /// The voices it stands on.
+    /// The voices it depends on.
     pub support: Support,
 }
 

@@ -101,7 +101,8 @@ impl System {
 }
 
 impl Network {
-    /// Keeps the constraints whose voices all pass: what [`System::network`] gives for those that passed before and pass now.
+    /// Keeps the constraints whose voices all pass. The result equals [`System::network`] for the
+    /// voices that passed before and pass now.
     pub fn retain(&mut self, keep: impl Fn(VoiceIndex) -> bool) {
         let holds = |support: Support| support.voices().all(&keep);
         self.not_before.retain(|limit| holds(limit.support));
@@ -125,12 +126,14 @@ impl Network {
         self.len() == 0
     }
 
-    /// Lists the unknowns so that each comes after all that are not after it; those on or behind a cycle are left out.
+    /// Lists the unknowns so that each follows all its predecessors; leaves out unknowns on or
+    /// behind a cycle.
     pub fn in_order(&self) -> Vec<Unknown> {
         self.sorted(&self.before, &self.after, |order| order.to)
     }
 
-    /// Lists the unknowns so that each comes after all that are not before it; those on or before a cycle are left out.
+    /// Lists the unknowns so that each follows all its successors; leaves out unknowns on or before
+    /// a cycle.
     pub fn in_reverse_order(&self) -> Vec<Unknown> {
         self.sorted(&self.after, &self.before, |order| order.from)
     }
@@ -182,7 +185,7 @@ impl Network {
         earliest
     }
 
-    /// Adds to the members of each unknown those of every unknown that it can lead to.
+    /// Adds to the members of each unknown the members of every unknown it leads to.
     pub fn join_later(&self, members: &mut [Members]) {
         let mut has_changed = true;
         while has_changed {

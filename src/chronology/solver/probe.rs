@@ -1,6 +1,7 @@
-//! Answers whether some voices of a tangle can all hold, and gives one conflict among them if they cannot.
+//! Answers whether some voices of a tangle can all hold, and gives one conflict among them if they
+//! cannot.
 //!
-//! Each answer takes one pass over the constraints; no conflict is looked for that nobody asked about.
+//! Each answer takes one pass over the constraints; it searches for no other conflict.
 
 use std::cell::Cell;
 use std::collections::VecDeque;
@@ -25,7 +26,8 @@ pub struct Probe<'a> {
 /// How many looks at a constraint are a step.
 pub const LOOKS: u64 = 8192;
 
-/// What gave an unknown its day: the support of a limit or order, and where the order comes from.
+/// The origin of an unknown's day: the support of a limit or order, and the unknown the order comes
+/// from.
 #[derive(Clone, Copy)]
 struct Step {
     day: i32,

@@ -34,7 +34,7 @@ pub const STEPS: u64 = 400_000;
 /// The most steps for asking what would change without one piece.
 const WITHOUT: u64 = 5_000;
 
-/// The steps for each such question, from the steps left and the number of voices that may be asked about.
+/// The steps for each such question, from the steps left and the number of voices to ask about.
 pub fn share(steps_left: u64, voices: usize) -> u64 {
     (steps_left / 2 / voices.max(1) as u64).min(WITHOUT)
 }
@@ -70,7 +70,7 @@ pub struct Removals<'a> {
     at: Option<u32>,
 }
 
-/// Which lightest removal is wanted: of those that hold one voice, or of those that do not.
+/// The kind of lightest removal to find: with one voice, or without it.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Question {
     With(u32),
@@ -113,7 +113,7 @@ impl<'a> Removals<'a> {
         self.known.leave_out(voices);
     }
 
-    /// Every conflict that is known by now.
+    /// Every conflict found so far.
     pub fn into_conflicts(self) -> Vec<Vec<u32>> {
         self.known.into_conflicts()
     }
@@ -156,7 +156,8 @@ impl<'a> Removals<'a> {
         }
     }
 
-    /// The voices of all removals near the lightest: those of one of them, unless another does without.
+    /// The voices in all removals near the lightest: the voices of one removal, less any that
+    /// another removal can spare.
     fn in_all(&mut self) -> Option<Members> {
         let mut in_all = self.lightest.clone();
         for voice in self.lightest.clone().iter() {
@@ -171,7 +172,7 @@ impl<'a> Removals<'a> {
         Some(in_all)
     }
 
-    /// Finds the voices of some removal near the lightest, beside those in all of them.
+    /// Finds the voices of some removal near the lightest, besides the voices in all of them.
     fn find_in_some(&mut self) -> Option<()> {
         for voice in 0..self.known.weights.len() as u32 {
             if self.in_some.contains(voice) || !self.may_be_in_some(voice) {

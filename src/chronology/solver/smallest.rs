@@ -24,7 +24,7 @@ pub struct Smallest<'a> {
     latest: Vec<Option<i32>>,
     /// The voices that each unknown can lead to.
     ahead: Vec<Members>,
-    /// Of those, the ones with more than one constraint.
+    /// The sets that occur with more than one constraint.
     again: Vec<Members>,
 }
 
@@ -77,7 +77,7 @@ fn ahead(network: &Network, voices: usize) -> Vec<Members> {
     ahead
 }
 
-/// The voices that more than one constraint stands on.
+/// The voices behind more than one constraint.
 fn repeated(network: &Network, voices: usize) -> Members {
     let limits = network.not_before.all().iter().chain(network.not_after.all()).map(|limit| limit.support);
     let supports = limits.chain(network.after.all().iter().map(|order| order.support));
@@ -248,7 +248,7 @@ impl<'a> Search<'a> {
         None
     }
 
-    /// Of the voices of a path, those that can still make a difference beyond an unknown.
+    /// The voices of a path that can still make a difference beyond an unknown.
     fn that_matter(&self, voices: &Members, unknown: Unknown) -> Members {
         let at = unknown.0 as usize;
         let mut mattering = self.of.again[at].clone();

@@ -1,6 +1,7 @@
-//! Solves a tangle: what becomes of each voice, and the smallest conflict of each that is set aside or contested.
+//! Solves a tangle: the standing of each voice, and the smallest conflict of each voice that is set
+//! aside or contested.
 //!
-//! The smallest conflicts are listed first; the rest are found as they are needed.
+//! The smallest conflicts are listed first; the rest are found on demand.
 
 use std::cell::OnceCell;
 
@@ -13,16 +14,15 @@ use crate::chronology::solver::sweep;
 use crate::chronology::solver::tangle::Tangle;
 use crate::knowledge::{Standing, VoiceIndex};
 
-/// What becomes of the voices of a tangle, by their numbers.
+/// The standings of the voices of a tangle, by their numbers.
 #[derive(Clone, Debug, Default)]
 pub struct Solution {
-    /// What becomes of each.
     pub standings: Vec<Standing>,
     /// For each that is set aside or contested, its smallest conflict; each set sorted.
     pub listed: Vec<Vec<u32>>,
     /// The first voice of each knot that was not searched to the end.
     pub unsearched: Vec<u32>,
-    /// The conflicts that it follows from; nothing where those of a knot are too many.
+    /// The conflicts behind the standings; `None` if a knot has too many.
     conflicts: Option<Vec<Vec<u32>>>,
     /// Whether these are all.
     is_complete: bool,
@@ -40,12 +40,13 @@ const LISTED_A_STEP: usize = 100;
 const FEW: usize = 300;
 
 impl Solution {
-    /// The conflicts that were found: those it follows from, or else the smallest of each voice.
+    /// The conflicts found: all that decide the standings, or else the smallest of each voice.
     pub fn known(&self) -> &[Vec<u32>] {
         self.conflicts.as_ref().unwrap_or(&self.listed)
     }
 
-    /// What would become of each voice without some of them; `None` if that takes more than the given steps.
+    /// The standing of each voice without some of them; `None` if the answer takes more than the
+    /// given steps.
     pub fn without(&self, tangle: &Tangle, gone: &[u32], weighed: &[u32], steps: &mut u64) -> Option<Vec<Standing>> {
         let gone = Members::of(weighed.len(), gone.iter().copied());
         if self.is_swept {
@@ -59,9 +60,10 @@ impl Solution {
     }
 }
 
-/// Solves a tangle with at most so many steps, which it takes off.
+/// Solves a tangle in at most `steps`, and subtracts the steps taken.
 ///
-/// A knot may take half of them before it is given up, so that a hard one leaves steps for the others.
+/// A knot may take half of them before the solver gives it up, so that a hard knot leaves steps for
+/// the others.
 pub fn of(tangle: &Tangle, weights: &[u32], steps: &mut u64) -> Solution {
     beyond(conflict::LOOKED_AT, tangle, weights, steps)
 }
@@ -111,7 +113,7 @@ struct GivenUp {
 }
 
 impl Solving<'_> {
-    /// Solves the tangle; contests the knots with too many sets, and those that take too many steps.
+    /// Solves the tangle; contests the voices of knots with too many sets or steps.
     fn solve(&self, steps: &mut u64) -> Solution {
         if let Some(sets) = self.too_many(steps) {
             let given_up = self.full(sets, steps);
@@ -238,7 +240,7 @@ fn cloned(sets: &[Option<&Vec<u32>>]) -> Vec<Option<Vec<u32>>> {
 }
 
 impl Solution {
-    /// Takes over the solution of a part of the tangle, whose voices stand for numbers here.
+    /// Copies the solution of a part of the tangle, whose voices have other numbers here.
     fn take_over(&mut self, part: &Tangle, solution: Solution) {
         let name = |voice: &u32| part.voices[*voice as usize].0;
         for (voice, standing) in part.voices.iter().zip(solution.standings) {

@@ -18,11 +18,11 @@ pub struct Tangle {
     pub voices: Vec<VoiceIndex>,
     /// Its constraints, with days and voices numbered anew.
     pub network: Network,
-    /// What structure says of its days beside them, on no contradictory path.
+    /// The orders that the structure gives its days, outside any contradictory path.
     pub structure: Vec<Order>,
 }
 
-/// Finds the tangles of a network, those with the fewest voices first.
+/// Finds the tangles of a network, smallest first by number of voices.
 pub fn find(network: &Network) -> Vec<Tangle> {
     let latest = network.latest();
     let is_late = |limit: &Limit| latest[limit.unknown.0 as usize].is_some_and(|latest| limit.day > latest);

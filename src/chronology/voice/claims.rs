@@ -10,7 +10,8 @@ use crate::record::id::{Thing, VoiceName};
 use crate::resolve::{Catalog, RecordIndex};
 use crate::source::Place;
 
-/// Adds every claim, except those withheld by themselves or with their sources and those that a dispute sets aside.
+/// Adds every claim, except withheld claims, claims on withheld sources, and claims that a dispute
+/// sets aside.
 pub fn add(builder: &mut Builder<'_>) {
     let catalog = builder.catalog;
     for number in 0..catalog.records.len() {
@@ -35,7 +36,7 @@ fn is_of_retired(catalog: &Catalog, claim: &Claim) -> bool {
     states.into_iter().any(|(feature, _)| catalog.vocabulary.is_retired(feature.as_str()))
 }
 
-/// A claim with the record it stands in.
+/// A claim and its record.
 struct Stated<'a> {
     index: RecordIndex,
     claim: &'a Claim,

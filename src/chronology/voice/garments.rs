@@ -252,7 +252,8 @@ impl<'a> Bearer<'a> {
     }
 }
 
-/// The dates of its observations, without those that a dispute takes out or whose key is withheld or set aside.
+/// The dates of its observations, except those that a dispute removes or whose key is withheld or
+/// set aside.
 fn dates<'a>(catalog: &'a Catalog, garment: &'a Garment) -> Vec<MadeDate<'a>> {
     let dated = garment.observations.iter().filter_map(|index| {
         let record = catalog.record(*index);
@@ -316,7 +317,8 @@ fn key_source(catalog: &Catalog, file: FileId, observation: &Observation) -> Opt
     catalog.source_named(file, &source.value.id)
 }
 
-/// A key is called by its source's file; a source local to files by those whose key no dispute takes out.
+/// A key has the name of its source's file; a local source has the names of the files whose key no
+/// dispute removes.
 fn key_claims(catalog: &Catalog, source: SourceIndex) -> SmallVec<[VoiceClaim; 1]> {
     let record = catalog.cited(source).record;
     let kept = catalog.key_names(source).filter(|(name, _)| !catalog.set_aside.contains(name));

@@ -48,7 +48,7 @@ fn with_the_same_states(whole: &Whole) -> Vec<Whole> {
     }
 }
 
-/// The states that somebody claims of models or makers, with those.
+/// The claimed states, each with the models or makers of the claims.
 fn claimed_states(builder: &Builder<'_>) -> BTreeMap<(FeatureId, StateId), Vec<Whole>> {
     let mut claimed: BTreeMap<(FeatureId, StateId), Vec<Whole>> = BTreeMap::new();
     for thing in builder.things.keys().filter(|thing| !matches!(thing.whole, Whole::Variant(_))) {

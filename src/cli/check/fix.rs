@@ -1,6 +1,8 @@
-//! Makes unambiguous repairs in the texts that were read, round by round, and writes the texts when none is left.
+//! Repairs source texts where the repair is unambiguous, in rounds, and writes them when no repair
+//! is left.
 //!
-//! One repair can reveal another; a repair that overlaps one of its round waits for the next.
+//! One repair can reveal another; a repair that overlaps another of its round waits for the next
+//! round.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -11,17 +13,17 @@ use crate::fault::repair::{Deed, Repair};
 use crate::source::edit::{self, Change};
 use crate::source::{FileId, SourceFile, Sources};
 
-/// The most rounds: a repair that reveals itself again must end.
+/// The limit on rounds, in case a repair keeps revealing itself.
 const MOST_ROUNDS: usize = 20;
 
-/// What was repaired so far.
+/// The repairs made so far.
 #[derive(Debug, Default)]
 pub(super) struct Repairs {
     rounds: usize,
     files: BTreeMap<String, Repaired>,
 }
 
-/// What was repaired in a file.
+/// The repairs made in one file.
 #[derive(Debug)]
 struct Repaired {
     change: Change,
@@ -62,7 +64,7 @@ impl Repairs {
     }
 }
 
-/// The repairs of each file, in order of place; of those that overlap, the first.
+/// The repairs of each file, in order of place; of overlapping repairs, only the first.
 fn chosen<'a>(shown: &[&'a Diagnostic]) -> BTreeMap<FileId, Vec<&'a Repair>> {
     let mut chosen: BTreeMap<FileId, Vec<&Repair>> = BTreeMap::new();
     for diagnostic in shown {

@@ -22,7 +22,7 @@ struct Answer<'a> {
     knowledge_base: &'a str,
     a: &'a str,
     b: &'a str,
-    /// Nothing where the variants are of different models.
+    /// `None` if the variants belong to different models.
     advice: Option<String>,
     features: Vec<FeatureAnswer<'a>>,
     caution: &'static str,
@@ -34,15 +34,15 @@ struct FeatureAnswer<'a> {
     name: &'a str,
     a: Side,
     b: Side,
-    /// Nothing where the variants are of different models, or one of them was not examined.
+    /// `None` if the variants belong to different models, or if one has no observations.
     comparison: Option<Numbers<'a>>,
 }
 
-/// What was counted in one variant.
+/// The counts of one variant.
 #[derive(Serialize)]
 struct Side {
     n: u64,
-    /// Of these, how many depend on a contested placing.
+    /// How many of them depend on a contested placing.
     contested: usize,
     states: Vec<State>,
     measure: Option<Range>,
@@ -52,7 +52,7 @@ struct Side {
 struct State {
     state: String,
     count: u64,
-    /// Limits of the 95 % Jeffreys interval of its share.
+    /// The limits of the 95 % Jeffreys interval of the state's share.
     low: f64,
     high: f64,
 }
@@ -65,11 +65,11 @@ struct Range {
     greatest: f64,
 }
 
-/// What a comparison says of a feature.
+/// The comparison of one feature.
 #[derive(Serialize)]
 pub(super) struct Numbers<'a> {
     verdict: &'static str,
-    /// What the verdict names, if it names one.
+    /// The feature that explains the difference, if the verdict names one.
     because_of: Option<&'a str>,
     sentence: String,
     difference: f64,

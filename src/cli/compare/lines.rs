@@ -1,4 +1,5 @@
-//! Two label lines, or what was cut for two wearers, side by side over all models, for people and for programs.
+//! Two label lines, or the garments of two wearers, side by side over all models, for people and
+//! for programs.
 //!
 //! The form for programs is `bartack-lines` version 1; its schema is `schema/lines.schema.json`.
 
@@ -20,7 +21,7 @@ use crate::record::id::{LineId, MakerId};
 use crate::record::observation::Wearer;
 use crate::resolve::Catalog;
 
-/// Says whether a name is one of a line or a wearer.
+/// Says whether a name refers to a line or a wearer.
 pub(in crate::cli) fn is_named(typed: &str) -> bool {
     typed.contains("/line:") || typed.contains("/wearer:")
 }
@@ -127,7 +128,7 @@ struct FeatureAnswer<'a> {
     feature: &'a str,
     n_a: u64,
     n_b: u64,
-    /// The states that speak for A.
+    /// The states that suggest A.
     group: Vec<&'a str>,
     settings: &'a [String],
     models: Vec<ModelAnswer<'a>>,

@@ -1,4 +1,5 @@
-//! A sheet of garments, answered row by row in its order, on all threads, a few thousand rows in memory at a time.
+//! Dates a sheet of garments row by row, in order, on all threads, with a few thousand rows in
+//! memory at a time.
 
 use std::io::{BufReader, Read};
 use std::path::Path;
@@ -21,10 +22,10 @@ use crate::report::answer::{self, Answered};
 use crate::resolve::Catalog;
 use crate::sheet;
 
-/// How many rows are answered together.
+/// The number of rows answered together.
 const ROWS: usize = 2048;
 
-/// What answers the rows.
+/// The context for answering rows.
 struct Answering<'a> {
     knowledge: &'a Knowledge,
     version: String,
@@ -33,7 +34,7 @@ struct Answering<'a> {
     how: How<'a>,
 }
 
-/// How a row is answered.
+/// The form of an answer.
 enum How<'a> {
     /// In one line that a person reads.
     Line(Briefs<'a, 'a>),
@@ -44,7 +45,7 @@ enum How<'a> {
 /// A row that could be read, with the line it begins on.
 type Row = (u64, Result<StringRecord, csv::Error>);
 
-/// Answers every row; a row that makes no sense is reported and skipped.
+/// Answers every row; reports and skips a row it cannot read.
 pub(super) fn run(session: &Session, knowledge: &Knowledge, format: Format, path: &Path) -> anyhow::Result<Outcome> {
     let mut reader = ReaderBuilder::new().flexible(true).from_reader(BufReader::new(bring::regular(path)?));
     let header = header(&knowledge.catalog, &mut reader).with_context(|| path.display().to_string())?;
@@ -77,7 +78,7 @@ pub(super) fn run(session: &Session, knowledge: &Knowledge, format: Format, path
     Ok(if skipped == 0 { Outcome::Clean } else { Outcome::Denied })
 }
 
-/// The columns, each a feature or something that can be known.
+/// The columns of the sheet: features and other facts.
 fn header(catalog: &Catalog, reader: &mut Reader<impl Read>) -> anyhow::Result<Vec<String>> {
     let columns: Vec<String> = reader
         .headers()?

@@ -19,7 +19,7 @@ use crate::vocabulary::{Feature, Kind, Measure, Retired, Unit};
 /// The columns of a sheet that name no feature.
 pub(super) const KNOWN: [&str; 7] = ["id", "maker", "model", "line", "wearer", "variant", "market"];
 
-/// A garment as far as it was typed.
+/// The garment typed so far.
 #[derive(Default)]
 pub(super) struct Typed {
     /// The garment.
@@ -37,7 +37,7 @@ impl Typed {
         Typed { garment, ..Typed::default() }
     }
 
-    /// Takes a fact other than a feature, such as the maker.
+    /// Records a fact other than a feature, such as the maker.
     pub(super) fn know(&mut self, catalog: &Catalog, name: &str, value: &str) -> anyhow::Result<()> {
         let known = &mut self.garment.known;
         match name {
@@ -74,7 +74,7 @@ impl Typed {
         Ok(self)
     }
 
-    /// Asks about features that the known model's sort of garment does not have.
+    /// Adds a remark on features that this kind of garment does not have.
     pub(super) fn doubt(&mut self, catalog: &Catalog) {
         let known = &self.garment.known;
         let Some(model) = known.model.clone().or(known.variant.as_ref().map(VariantId::model)) else { return };
@@ -89,7 +89,7 @@ impl Typed {
         }
     }
 
-    /// Takes a reading of a feature.
+    /// Records a reading of a feature.
     pub(super) fn see(&mut self, catalog: &Catalog, name: &str, cell: &str) -> anyhow::Result<()> {
         let feature = feature(catalog, name)?;
         if let Some(retired) = &feature.retired {
@@ -141,7 +141,7 @@ fn nearby(name: &str, known: &[&str]) -> String {
     }
 }
 
-/// An id that a record has or had, by kind of record.
+/// Finds the id of a record by its present or former name.
 fn named<Id, Entry>(catalog: &Catalog, kind: &str, typed: &str, records: &BTreeMap<Id, Entry>) -> anyhow::Result<Id>
 where
     Id: Ord + Clone + Borrow<str>,
@@ -186,7 +186,7 @@ fn market(typed: &str) -> anyhow::Result<String> {
     Ok(typed.to_string())
 }
 
-/// Reads what was typed of a feature; a state that the vocabulary does not have becomes `other`.
+/// Reads the typed value of a feature; a state missing from the vocabulary becomes `other`.
 pub(in crate::cli) fn value(feature: &Feature, text: &str) -> anyhow::Result<Value> {
     let text = text.trim();
     match (&feature.kind, text) {
@@ -230,11 +230,11 @@ fn measured(feature: &Feature, measure: &Measure, text: &str) -> anyhow::Result<
     Ok(Value::Measure(value))
 }
 
-/// The range in the unit that was typed, rounded to hundredths so that both ends lie in it.
+/// The range in the typed unit, rounded inwards to hundredths.
 fn range_in(measure: &Measure, unit: Unit) -> (f64, f64) {
     let (low, high) = measure.range;
     let there = |value: f64| measure.unit.convert(value, unit).unwrap_or(value) * 100.0;
-    // A rounding error from the change of units must not move a bound to the next hundredth.
+    // A rounding error in the unit conversion must not move a bound to the next hundredth.
     if unit == measure.unit {
         (low, high)
     } else {

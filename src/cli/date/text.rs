@@ -1,4 +1,4 @@
-//! The answer for a garment as a person reads it in a terminal.
+//! Writes the answer for a garment as text for a terminal.
 
 use std::fmt::Write;
 
@@ -15,16 +15,16 @@ use crate::explain::listing;
 use crate::explain::speaking::{self, Speaking};
 use crate::report::answer::Answered;
 
-/// How wide the longest bar is.
+/// The width of the longest bar.
 const BAR: f64 = 40.0;
 
 /// How many variants are listed.
 const VARIANTS: usize = 6;
 
-/// The least share that a mark must rule out to be worth looking for.
+/// The smallest share of variants and years a mark must rule out to be worth looking for.
 const WORTHWHILE: f64 = 0.005;
 
-/// The bounds, each landmark with what it is read in.
+/// The bounds, each landmark with the feature that shows it.
 fn bounds(answered: &Answered<'_>) -> String {
     let mut text = String::new();
     let hard = &answered.answer.hard;
@@ -89,7 +89,7 @@ pub(super) fn line(id: Option<&str>, garment: &Garment, brief: &Brief) -> String
 
 fn variants(answered: &Answered<'_>) -> String {
     let answer = answered.answer;
-    // If nothing was examined, no variant is likelier than another.
+    // If nothing was examined, every variant is equally likely.
     if answer.variants.is_empty() || answered.garment.features.is_empty() {
         return String::new();
     }
@@ -116,7 +116,7 @@ fn chart(spread: &Spread) -> String {
     let at = |year: i32| spread.probability[(year - years::FIRST) as usize];
     let shown: Vec<i32> = spread.spans(0.95).iter().flat_map(|(first, last)| *first..=*last).collect();
     let greatest = shown.iter().map(|year| at(*year)).fold(0.0, f64::max);
-    // If too many years are possible, a bar stands for five of them.
+    // If there are many possible years, each bar stands for five.
     let step = if shown.len() > 40 { 5 } else { 1 };
     let mut bars: Vec<(i32, f64)> = Vec::new();
     for year in shown {

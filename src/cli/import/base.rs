@@ -19,7 +19,7 @@ use crate::import::proof::{self, Present};
 use crate::sheet::encoding;
 use crate::source::edit::Change;
 
-/// What was asked for on the command line.
+/// The request on the command line.
 pub(super) struct Request<'a> {
     /// The folder of the other knowledge base.
     pub(super) folder: &'a Path,
@@ -61,7 +61,7 @@ pub(super) fn run(session: &Session, request: &Request<'_>) -> anyhow::Result<Ou
     Ok(if is_settled { Outcome::Clean } else { Outcome::Denied })
 }
 
-/// Refuses while what the words here mean is not known.
+/// Refuses to import while this vocabulary has errors, since its words have no certain meaning.
 fn refuse_broken_vocabulary(ours: &Compilation) -> anyhow::Result<()> {
     let sources = &ours.knowledge.catalog.sources;
     let errors = ours.diagnostics.iter().filter(|one| one.level() == Level::Error);
@@ -79,8 +79,10 @@ fn answers(map: Option<&Path>) -> anyhow::Result<Answers> {
     answers.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
 }
 
-/// Refuses all where an entry that is here would have an error that it does not have now. The words of an error may
-/// change with what is brought, such as the nearest name; its place does not.
+/// Refuses the whole import if it would add an error to an existing entry.
+///
+/// Errors are compared by place: imported names can change their words, such as the nearest
+/// spelling.
 fn refuse_new_errors(before: &Compilation, after: &Compilation) -> anyhow::Result<()> {
     let known = errors(before);
     let new = errors(after).into_iter().filter(|(place, _)| !known.contains_key(place));
@@ -91,7 +93,7 @@ fn refuse_new_errors(before: &Compilation, after: &Compilation) -> anyhow::Resul
     bail!("what is here would have errors, so nothing is brought:\n  {}", new.join("\n  "))
 }
 
-/// Where an error is, and of which kind.
+/// The place and kind of an error.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 struct ErrorPlace {
     path: String,
@@ -110,8 +112,9 @@ fn errors(compilation: &Compilation) -> BTreeMap<ErrorPlace, String> {
     placed.collect()
 }
 
-/// Writes the settings first, so that nothing counts for a moment that is withheld, then what others lie below or name:
-/// a run that stops leaves whole files, and the next one finds the makers, models and variants of the rest.
+/// Writes the settings first, so that no withheld entry counts even for a moment. Makers, models
+/// and variants follow, then the records that refer to them: an interrupted run leaves whole files
+/// that the next run can build on.
 fn write(session: &Session, folder: &Path, plan: &Plan<'_>, candidates: &[Candidate]) -> anyhow::Result<()> {
     let mut ordered: Vec<&Candidate> = candidates.iter().collect();
     ordered.sort_by_key(|candidate| turn(candidate));
@@ -125,7 +128,7 @@ fn write(session: &Session, folder: &Path, plan: &Plan<'_>, candidates: &[Candid
     Ok(())
 }
 
-/// When an entry is written: what others need comes first.
+/// The position of an entry in the order of writing; entries that others refer to come first.
 fn turn(candidate: &Candidate) -> u8 {
     let folders: Vec<&str> = candidate.path.split('/').collect();
     match folders.as_slice() {

@@ -1,5 +1,6 @@
-//! What comes of another knowledge base, in lines: what would be brought, what is asked, what cannot be brought. All but
-//! the answers begins with `#`, so that the whole can be kept and given back as answers.
+//! The result of importing another knowledge base, in lines: entries to import, questions, and
+//! entries that cannot be imported. Everything except the answers begins with `#`, so that a saved
+//! result can serve as the file of answers.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -10,26 +11,25 @@ use crate::import::base::answers::{self, Answers};
 use crate::import::question::{self, Question};
 use crate::import::{Candidate, Gathered, Origin};
 
-/// How many entries of a folder are named.
+/// The most entries of one folder to list by name.
 const MOST_OF_A_FOLDER: usize = 5;
 
-/// How many entries that stay as they are here are named.
+/// The most unchanged entries to list by name.
 const MOST_KEPT: usize = 12;
 
-/// What came of it.
+/// The result of the import.
 pub(super) struct Answer<'a> {
-    /// What its names mean here.
+    /// The meaning of its names in this knowledge base.
     pub(super) plan: &'a Plan<'a>,
-    /// The answers that were given.
     pub(super) answers: &'a Answers,
-    /// What can be brought and what cannot.
+    /// The entries that can be imported, and the problems.
     pub(super) gathered: &'a Gathered,
-    /// What becomes of the entries.
+    /// Whether the entries are written.
     pub(super) mode: Mode,
 }
 
 impl Answer<'_> {
-    /// The lines, each with its line end; the other knowledge base has a name.
+    /// The lines, each with its line end, for a knowledge base called `name`.
     pub(super) fn lines(&self, name: &str) -> Vec<String> {
         let questions = question::gathered(&self.gathered.troubles);
         let mut lines = Vec::new();
@@ -48,7 +48,7 @@ impl Answer<'_> {
         lines
     }
 
-    /// One line for all.
+    /// A summary in one line.
     pub(super) fn summary(&self) -> String {
         let verb = if self.mode == Mode::Write { "brought" } else { "to bring" };
         let new = self.entries().count();
@@ -74,7 +74,7 @@ impl Answer<'_> {
         self.gathered.candidates.iter().filter(|candidate| candidate.corrects.is_none())
     }
 
-    /// What the settings withhold then.
+    /// The entries that the imported settings would withhold.
     fn settings(&self) -> Vec<String> {
         let title = match self.mode {
             Mode::Write => "Withheld there, and now here in `entries/about.md`",
@@ -84,7 +84,7 @@ impl Answer<'_> {
         titled(title, changed.flat_map(|corrects| &corrects.lines).map(|line| format!("  {line}")).collect())
     }
 
-    /// Each entry that gets another name or is one of few in its folder; the others are counted.
+    /// Each entry that is renamed or one of few in its folder; the others are counted.
     fn brought(&self) -> Vec<String> {
         let title = if self.mode == Mode::Write { "Brought" } else { "Would be brought" };
         let mut lines = Vec::new();
@@ -117,7 +117,7 @@ impl Answer<'_> {
         }
     }
 
-    /// What both have and says something else there; what says the same is only counted.
+    /// The entries that differ between the two knowledge bases; identical entries are only counted.
     fn kept(&self) -> Vec<String> {
         let kept = self.plan.kept();
         let same = kept.iter().filter(|kept| !kept.differs).count();
@@ -153,7 +153,7 @@ impl Answer<'_> {
     }
 }
 
-/// Adds a section as remarks, with an empty line before it; what strangers wrote stays on its line.
+/// Adds a section as remarks after an empty line; text from strangers cannot start a new line.
 fn add(lines: &mut Vec<String>, section: Vec<String>) {
     if !section.is_empty() && !lines.is_empty() {
         lines.push("\n".to_string());
@@ -161,7 +161,7 @@ fn add(lines: &mut Vec<String>, section: Vec<String>) {
     lines.extend(section.into_iter().map(|line| format!("# {}\n", answers::one_line(&line))));
 }
 
-/// The first of many lines, and how many more there are.
+/// The first lines of many, and the number of the rest.
 fn few(mut lines: Vec<String>) -> Vec<String> {
     let more = lines.len().saturating_sub(MOST_KEPT);
     lines.truncate(MOST_KEPT);
@@ -173,7 +173,7 @@ fn is_asked(question: &Question) -> bool {
     question.asked.is_some()
 }
 
-/// What to do about the questions, which stand below it, each above the line that answers it.
+/// Instructions for the questions; the questions follow, each above the line that answers it.
 fn asked(questions: &[Question]) -> Vec<String> {
     let asked: Vec<&Question> = questions.iter().filter(|question| is_asked(question)).collect();
     if asked.is_empty() {

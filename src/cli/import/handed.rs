@@ -1,4 +1,4 @@
-//! Drafts as they were handed in: a file with its photographs beside it, or a bundle that holds both.
+//! Reads submitted drafts: a file with its photographs in the same folder, or a bundle of both.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -11,16 +11,16 @@ use crate::import::{Candidate, Origin, leftover};
 use crate::sheet::encoding;
 use crate::source::{Attachment, Sources};
 
-/// The drafts, and where the photographs of each are.
+/// The drafts, and the location of their photographs.
 #[derive(Default)]
 pub(super) struct Handed {
-    /// The text of each draft by its name; what cannot be read has the words for it.
+    /// The text of each draft by its name, or why it cannot be read.
     pub drafts: Vec<(String, Result<String, String>)>,
-    /// The bundles, by the names of the drafts they hold.
+    /// The bundles, by the names of their drafts.
     bundles: BTreeMap<String, Rc<Bundle>>,
 }
 
-/// Says whether a file is a draft or a bundle of drafts, by its ending.
+/// Says whether a file is a draft or a bundle of drafts, judging by its extension.
 pub(super) fn is_one(path: &Path) -> bool {
     ["md", "zip"].iter().any(|ending| has_ending(path, ending))
 }
@@ -30,7 +30,7 @@ fn has_ending(path: &Path, ending: &str) -> bool {
 }
 
 impl Handed {
-    /// Reads drafts and bundles; one in another encoding is told with the rest.
+    /// Reads drafts and bundles; reports a draft in another encoding with the other mistakes.
     pub fn read(paths: &[&PathBuf]) -> anyhow::Result<Handed> {
         let mut handed = Handed::default();
         for path in paths {
@@ -88,7 +88,8 @@ impl Handed {
         candidates.iter().flat_map(of).collect()
     }
 
-    /// Writes the photographs of an entry. One that is not there is pointed out, and the entry is worth having without it.
+    /// Writes the photographs of an entry. A missing photograph is reported, and the entry is
+    /// written without it.
     pub fn write(&self, root: &Path, candidate: &Candidate) -> anyhow::Result<()> {
         let Some(draft) = draft(candidate) else { return Ok(()) };
         for taken in candidate.photographs.iter().filter(|taken| !taken.is_there) {
@@ -124,7 +125,7 @@ fn draft(candidate: &Candidate) -> Option<&str> {
     }
 }
 
-/// The path of a photograph that lies beside an entry.
+/// The path of a photograph in the folder of an entry.
 fn beside(candidate: &Candidate, name: &str) -> String {
     let folder = candidate.path.rsplit_once('/').map_or("", |(folder, _)| folder);
     format!("{folder}/{name}")

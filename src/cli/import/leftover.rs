@@ -1,11 +1,11 @@
-//! What an interrupted import left, in words: it is named and stays.
+//! Reports files left by an interrupted import; it deletes none.
 
 use crate::cli::Session;
 use crate::disk::bring;
 use crate::import::{Candidate, leftover};
 use crate::source::Sources;
 
-/// Names what an interrupted import may have left where these entries go.
+/// Lists the files that an interrupted import may have left at the paths of these entries.
 pub(super) fn report(session: &Session, sources: &Sources, candidates: &[Candidate]) {
     let paths: Vec<&str> = candidates.iter().map(|candidate| candidate.path.as_str()).collect();
     for left in bring::left_over(&session.root, &paths) {

@@ -1,6 +1,7 @@
-//! What an import would write and what is wrong with it, in lines.
+//! Lists what an import would write, and the mistakes it found.
 //!
-//! Of a sheet, all but the mapping begins with `#`, so that the whole answer can be kept and given back as a mapping.
+//! For a sheet, everything except the mapping begins with `#`, so that a saved answer can serve as
+//! the mapping.
 
 use std::collections::BTreeSet;
 
@@ -11,29 +12,28 @@ use crate::import::sheet::Passed;
 use crate::import::{self, Brought, Candidate, Corrects, Gathered, Origin, Used, codes, date};
 use crate::resolve::Catalog;
 
-/// What came of an import.
+/// The result of an import.
 pub(super) struct Answer<'a> {
-    /// What is recorded.
+    /// The present records.
     pub(super) catalog: &'a Catalog,
-    /// What was brought.
+    /// The imported sheet or drafts.
     pub(super) brought: &'a Brought<'a>,
-    /// The entries and the troubles.
     pub(super) gathered: &'a Gathered,
-    /// What becomes of the entries.
+    /// Whether the entries are written.
     pub(super) mode: Mode,
 }
 
 /// Whether entries are written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Mode {
-    /// Only said.
+    /// Lists the entries.
     DryRun,
-    /// Written now.
+    /// Writes the entries.
     Write,
 }
 
 impl Answer<'_> {
-    /// The lines, each with its line end; the sheet has a name.
+    /// The lines, each with its line end, for a sheet called `name`.
     pub(super) fn lines(&self, name: Option<&str>) -> Vec<String> {
         let mut lines = Vec::new();
         if let Some(name) = name.filter(|_| self.mode == Mode::DryRun) {
@@ -62,7 +62,7 @@ impl Answer<'_> {
         lines
     }
 
-    /// One line for all.
+    /// A summary in one line.
     pub(super) fn summary(&self) -> String {
         let Gathered { candidates, troubles, recorded, corrected, .. } = self.gathered;
         let wrong: BTreeSet<_> = troubles.iter().map(|trouble| &trouble.origin).collect();
@@ -112,12 +112,12 @@ impl Answer<'_> {
         self.brought.sheet.iter().flat_map(|(sheet, _)| &sheet.passed)
     }
 
-    /// The rows that are no garments, or there already.
+    /// The rows that describe no garment, or one already recorded.
     fn passed(&self) -> Vec<String> {
         titled("Skipped, and not read as garments", self.passed_rows().map(|passed| format!("  {passed}")).collect())
     }
 
-    /// The columns that are left out; those of which nothing is known, a dry run has in the mapping.
+    /// The columns left out; a dry run asks about unknown ones in the mapping.
     fn left_out(&self) -> Vec<String> {
         let Some((sheet, columns)) = self.brought.sheet else { return Vec::new() };
         let is_told = |column: &&Column| self.mode == Mode::Write && import::is_unknown(self.brought.mapping, column);
@@ -127,7 +127,7 @@ impl Answer<'_> {
         titled("Unknown columns, left out", unknown.chain(nameless).collect())
     }
 
-    /// The dates that were read from words, said back.
+    /// The dates read from words, with their interpretation.
     fn dates(&self) -> Vec<String> {
         let circa = self.catalog.circa();
         let dates = self.gathered.dates.iter().map(|(words, (edtf, count))| {
@@ -137,7 +137,7 @@ impl Answer<'_> {
         titled("Dates in words", dates.collect())
     }
 
-    /// What keys read from the codes, which stay in the entries as they are.
+    /// The dates that keys read from codes; the entries keep the codes unchanged.
     fn codes(&self) -> Vec<String> {
         let codes = codes::said(self.catalog, &self.gathered.candidates);
         let lines = codes.iter().map(|(said, count)| {
@@ -165,7 +165,7 @@ impl Answer<'_> {
         if lines.is_empty() { lines } else { titled(title, std::iter::once(line(&head)).chain(lines).collect()) }
     }
 
-    /// What corrections change, line by line, and why.
+    /// The lines that corrections change, and the reasons.
     fn corrections(&self) -> Vec<String> {
         let title = if self.mode == Mode::Write { "Corrected" } else { "Would be corrected" };
         let shown = self.gathered.candidates.iter().filter_map(|candidate| {
@@ -209,7 +209,7 @@ impl Answer<'_> {
         question::gathered(&self.gathered.troubles)
     }
 
-    /// The complaints that one answer settles, each once for all its rows.
+    /// The mistakes that one answer settles, each once for all its rows.
     fn asked(&self) -> Vec<String> {
         let questions: Vec<Question> =
             self.questions().into_iter().filter(|question| question.asked.is_some()).collect();

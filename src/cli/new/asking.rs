@@ -1,6 +1,7 @@
-//! The questions of `new`, one for each feature, and what an answer means.
+//! Asks the questions of `new`, one for each feature, and reads the answers.
 //!
-//! An answer that means nothing is asked for again; the end of the input ends the questions and loses nothing.
+//! It repeats a question after an answer it cannot read; the end of the input ends the questions
+//! and loses nothing.
 
 use std::io::{self, BufRead};
 
@@ -23,7 +24,7 @@ const HOW: &str = "Answer what you see, or the number before it. Enter: not look
 /// Ends the questions.
 const END: &str = ".";
 
-/// Asks for everything, and adds the answers to the draft.
+/// Asks every question, and adds the answers to the draft.
 pub(super) fn ask(terminal: &Terminal, draft: Draft, features: &[&Feature]) -> anyhow::Result<Draft> {
     let mut asking = Asking { terminal, lines: io::stdin().lock().lines() };
     asking.all(draft, features)
@@ -95,7 +96,7 @@ impl<Lines: Iterator<Item = io::Result<String>>> Asking<'_, Lines> {
         }
     }
 
-    /// Reads lines until one means something.
+    /// Reads lines until it can read an answer.
     fn answer<T>(&mut self, read: impl Fn(&str) -> anyhow::Result<T>) -> anyhow::Result<Answer<T>> {
         loop {
             let Some(line) = self.lines.next() else { return Ok(Answer::End) };
@@ -138,7 +139,7 @@ fn reading(feature: &Feature, text: &str) -> anyhow::Result<Marked> {
     Ok(marked)
 }
 
-/// The value that was meant, as an entry writes it.
+/// The value of an answer, in the notation of an entry.
 fn meant(feature: &Feature, text: &str) -> anyhow::Result<String> {
     let text = match text.trim() {
         "-" => "absent",
@@ -153,7 +154,7 @@ fn meant(feature: &Feature, text: &str) -> anyhow::Result<String> {
             return Ok(state.to_string());
         }
     }
-    // Much of the world writes a decimal point as a comma.
+    // Many countries write a comma as the decimal point.
     let text = if matches!(feature.kind, Kind::Measure(_)) { text.replace(',', ".") } else { text.to_string() };
     Ok(match garment::value(feature, &text)? {
         Value::Absent => "absent".to_string(),

@@ -1,4 +1,4 @@
-//! A bar for each stage on stderr, drawn by a thread of its own once a command has taken long enough.
+//! Draws a bar for each stage on stderr, in its own thread, once a command has taken long enough.
 //!
 //! Worker threads only note their progress and never wait for the terminal.
 
@@ -9,18 +9,18 @@ use std::time::Duration;
 
 use indicatif::{MultiProgress, ProgressBar, ProgressStyle};
 
-/// How long a command runs before its progress is shown.
+/// How long a command runs before it shows progress.
 const PATIENCE: Duration = Duration::from_secs(1);
 
 /// How often the bars are drawn.
 const TICK: Duration = Duration::from_millis(100);
 
-/// Letters that every terminal has.
+/// Characters that every terminal can show.
 const SHARE: &str = "{msg:24} [{bar:30}] {percent:>3} %";
 const FILLING: &str = "=> ";
 const UNKNOWN: &str = "{msg:24} {spinner}";
 
-/// How far one stage is; the total is 0 while nobody knows it.
+/// The progress of one stage; the total is 0 until it is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Share {
     words: &'static str,
@@ -28,28 +28,28 @@ struct Share {
     total: u64,
 }
 
-/// The bars, gone when they are dropped.
+/// The bars; dropping them clears them.
 pub(super) struct Bars {
     shares: Shares,
     drawing: Option<(Sender<()>, JoinHandle<()>)>,
 }
 
-/// What the drawing thread reads, in the order of beginning.
+/// The state shared with the drawing thread, in order of starting.
 #[derive(Clone, Default)]
 struct Shares(Arc<Mutex<Vec<Share>>>);
 
 impl Bars {
-    /// Begins to wait until bars are worth showing.
+    /// Starts a timer, after which the bars appear.
     pub(super) fn begin() -> Bars {
         let shares = Shares::default();
         let (sender, receiver) = mpsc::channel();
         let drawn = shares.clone();
-        // If the system has no thread left, the work goes on without bars.
+        // If the system cannot start a thread, work goes on without bars.
         let thread = thread::Builder::new().spawn(move || draw(&drawn, &receiver)).ok();
         Bars { shares, drawing: thread.map(|thread| (sender, thread)) }
     }
 
-    /// Begins a stage of unknown size; earlier stages are done.
+    /// Starts a stage of unknown size; earlier stages are done.
     pub(super) fn tell(&self, words: &'static str) {
         let mut shares = self.shares.lock();
         for share in shares.iter_mut() {
@@ -59,7 +59,7 @@ impl Bars {
         set(&mut shares, Share { words, done: 0, total: 0 });
     }
 
-    /// Notes how far a stage is.
+    /// Records how far a stage is.
     pub(super) fn share(&self, words: &'static str, done: usize, total: usize) {
         set(&mut self.shares.lock(), Share { words, done: done as u64, total: total as u64 });
     }
@@ -67,14 +67,14 @@ impl Bars {
 
 impl Shares {
     fn lock(&self) -> MutexGuard<'_, Vec<Share>> {
-        // Each share is replaced whole, so that a thread that failed cannot have left half of one.
+        // Each write replaces a whole value, so a thread that panicked left no half-written one.
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 
 fn set(shares: &mut Vec<Share>, new: Share) {
     match shares.iter_mut().find(|share| share.words == new.words) {
-        // Two threads may report their counts in reverse order; only a new stage moves a bar back.
+        // Two threads may report their counts out of order; only a new stage may move a bar back.
         Some(share) if new.done == 0 || new.total != share.total || new.done > share.done => *share = new,
         Some(_) => {}
         None => shares.push(new),

@@ -1,14 +1,15 @@
-//! Makes a text harmless: a terminal shows it and obeys nothing in it.
+//! Escapes control characters, so that a terminal obeys nothing in a text.
 //!
-//! What is removed is shown escaped as in JSON, so exports on stdout keep their meaning.
+//! The escapes are those of JSON, so exports on stdout keep their meaning.
 
 use std::borrow::Cow;
 
 use crate::report::text::Style;
 
-/// Gives a text in which a terminal obeys only line ends, tabs and, if coloured, colours.
+/// Returns a text in which a terminal obeys only line ends, tabs and, in a coloured style, colours.
 ///
-/// Drawn findings hold no control characters of strangers (`report/text`), so colours in them are bartack's own.
+/// Drawn findings contain no control characters from strangers (`report/text`), so any colours in
+/// them come from bartack.
 pub(super) fn text(text: &str, style: Style) -> Cow<'_, str> {
     if !text.contains(is_obeyed) {
         return Cow::Borrowed(text);
@@ -38,7 +39,8 @@ fn is_obeyed(character: char) -> bool {
         || matches!(character, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
-/// The length of the colour at the beginning of a text: a graphic rendition (ECMA-48, 8.3.117); 0 where there is none.
+/// The length of the colour at the beginning of a text: a graphic rendition (ECMA-48, 8.3.117); 0
+/// if there is none.
 fn colour(text: &str) -> usize {
     let Some(inner) = text.strip_prefix("\u{1b}[") else { return 0 };
     let end = inner.find(|character: char| !character.is_ascii_digit() && character != ';');

@@ -17,7 +17,7 @@ use crate::vocabulary::Feature;
 /// The variants of one line, or of one wearer.
 #[derive(Clone, Debug)]
 pub struct Group<'a> {
-    /// What they have in common.
+    /// The line or wearer they share.
     pub subject: Subject,
     /// Each with its setting, in order of id.
     pub members: Vec<Member<'a>>,
@@ -28,11 +28,12 @@ pub struct Group<'a> {
 pub struct Member<'a> {
     /// The model, and the wearer or line within it.
     pub setting: Setting,
-    /// What was counted of it.
+    /// The counted evidence of the group.
     pub evidence: Evidence<'a>,
 }
 
-/// What two groups are compared within: a model and a wearer, or a model and a line. None is a value.
+/// The setting of a comparison of two groups: a model and a wearer, or a model and a line. `None`
+/// is a value.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Setting {
     /// The model.
@@ -107,7 +108,7 @@ pub fn wearer(catalog: &Catalog, id: &VariantId) -> Option<Wearer> {
     }
 }
 
-/// What two groups show of a feature in the settings in which both were counted: one or more.
+/// The readings of a feature in the settings that have both groups: one or more.
 #[derive(Clone, Debug)]
 pub struct Shared<'a> {
     /// The feature.
@@ -121,9 +122,9 @@ pub struct Shared<'a> {
 pub struct SharedSetting<'a> {
     /// The setting.
     pub setting: Setting,
-    /// What A shows there.
+    /// The readings of A in the setting.
     pub a: Vec<Counted<'a>>,
-    /// What B shows there.
+    /// The readings of B in the setting.
     pub b: Vec<Counted<'a>>,
     /// Both, ready to be compared.
     pub sides: Sides<'a>,
@@ -132,7 +133,7 @@ pub struct SharedSetting<'a> {
 /// An item with the evidence it was counted in.
 #[derive(Clone, Copy, Debug)]
 pub struct Counted<'a> {
-    /// What was counted of the variant.
+    /// The counted evidence of the variant.
     pub evidence: &'a Evidence<'a>,
     /// The item.
     pub item: &'a Item,

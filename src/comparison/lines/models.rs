@@ -24,7 +24,7 @@ const HOLDS_BELOW: f64 = 0.10;
 #[derive(Clone, Debug, Default)]
 pub struct Models(pub Vec<ModelVoice>);
 
-/// What one model says.
+/// The result of one model.
 #[derive(Clone, Debug)]
 pub struct ModelVoice {
     /// The model.
@@ -94,7 +94,7 @@ impl Models {
 /// Some of the shared settings.
 type Settings<'s, 'a> = Vec<&'s SharedSetting<'a>>;
 
-/// The settings of a model, and those of all others.
+/// The settings of a model, and the settings of all others.
 fn parted<'s, 'a>(shared: &'s Shared<'a>, model: &ModelId) -> (Settings<'s, 'a>, Settings<'s, 'a>) {
     shared.settings.iter().partition(|shared| shared.setting.model == *model)
 }

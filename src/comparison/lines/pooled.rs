@@ -13,7 +13,7 @@ use crate::statistics::stratified::{self, measures, vector};
 /// Some of the settings in which two groups are compared: one or more.
 pub type Settings<'s, 'a> = [&'s SharedSetting<'a>];
 
-/// Everything there is to say of the difference before anything is held equal.
+/// The crude difference, before any covariate is held equal.
 pub fn crude(settings: &Settings<'_, '_>) -> Crude {
     if let [one] = settings {
         return one.sides.crude(one.sides.test());

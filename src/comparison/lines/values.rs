@@ -1,4 +1,4 @@
-//! What could explain the difference of two groups, held equal within each setting.
+//! The covariates that could explain the difference of two groups, held equal within each setting.
 
 use crate::comparison::crude::Crude;
 use crate::comparison::lines::group::{Counted, SharedSetting};

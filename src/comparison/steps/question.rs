@@ -22,7 +22,8 @@ pub(super) struct Question {
     pub feature: usize,
     /// The states that lead somewhere, in order.
     pub states: Vec<EcoString>,
-    /// What it tells of the variant on a garment that comes here, in bits; 0 on one where it was not recorded.
+    /// The information about the variant that it gives at this place, in bits; 0 for a garment
+    /// without a reading.
     pub told: f64,
     /// How often chance alone would tell as much.
     pub p: f64,

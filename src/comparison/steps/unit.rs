@@ -1,4 +1,4 @@
-//! A garment by what it shows of the features that may be asked for.
+//! A garment as its readings of the features that an order may ask for.
 
 use std::collections::BTreeMap;
 
@@ -11,9 +11,10 @@ use crate::record::id::FeatureId;
 pub(super) struct Unit {
     /// The number of its variant.
     pub variant: usize,
-    /// What it shows that counts, by number of the feature.
+    /// Its counted readings, by number of the feature.
     pub shown: BTreeMap<usize, EcoString>,
-    /// Its part of its variant: those of a find together count once, and each variant comes to 1.
+    /// Its share of its variant: the garments of one find count as one, and the shares of each
+    /// variant sum to 1.
     pub weight: f64,
     /// The number of its find, or its own where it was found alone.
     pub group: usize,

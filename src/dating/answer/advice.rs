@@ -24,7 +24,8 @@ const HELD: f64 = 0.99;
 /// Shares and bits closer than this are equal when they are ranked: the difference is rounding.
 const EQUAL: f64 = 1e-9;
 
-/// The features with the greatest expected gain about variant and year; those often replaced come last.
+/// The features with the greatest expected gain about variant and year; features that are often
+/// replaced come last.
 pub fn look_next(case: &Case<'_, '_>, posterior: &Posterior<'_>) -> Vec<LookNext> {
     let held = held(posterior);
     if held.is_empty() {

@@ -68,7 +68,7 @@ impl<'p, 'a> Briefs<'p, 'a> {
     }
 }
 
-/// A garment while its variants pass, each with a place among those in question.
+/// A garment and the variants weighed so far, each by its place among the variants in question.
 struct Case<'q> {
     question: Question<'q>,
     powers: Powers,
@@ -110,7 +110,7 @@ impl<'q> Case<'q> {
         }
     }
 
-    /// Weighs a variant before the total of all is known.
+    /// Weighs a variant before the total over all variants is known.
     fn weigh(&mut self, member: &Member<'_>, layout: &MemberLayout) {
         let mut sums = [0; years::COUNT];
         let sums = layout.sums(&self.question.columns, &mut sums);
@@ -141,7 +141,7 @@ impl<'q> Case<'q> {
         self.total = self.sums.iter().sum();
     }
 
-    /// Adds the years of a variant to those of all.
+    /// Adds the years of a variant to the years of all.
     fn spread(&mut self, member: &Member<'_>, layout: &MemberLayout) {
         let Read { variants, cells, densities } = self.read;
         let (next, last) = (cells + layout.window.len(), densities + self.question.densities_len(member, layout));

@@ -1,6 +1,7 @@
-//! How keys weigh the years: those that no reading of a code allows are less likely.
+//! How keys weigh the years: years that no reading of a code allows are less likely.
 //!
-//! Codes are read only if the maker is known; otherwise the answer asks the reader about the keys that could read them.
+//! Codes are read only if the maker is known; otherwise the answer asks the reader about the keys
+//! that could read them.
 
 use crate::dating::answer::CodeRead;
 use crate::dating::answer::garment::Known;
@@ -12,7 +13,7 @@ use crate::record::observation::Value;
 
 /// The codes of a garment, read.
 pub struct Codes {
-    /// What each key reads, by feature and key.
+    /// The reading of each key, by feature and key.
     pub read: Vec<CodeRead>,
     /// The factor that the codes give each year; `None` if no code is used.
     pub factors: Option<Box<Years>>,

@@ -1,4 +1,4 @@
-//! What is seen and known of a garment in hand.
+//! The facts and features of a garment in hand.
 
 use crate::date::Day;
 use crate::evidence::landmark::Values;
@@ -8,17 +8,17 @@ use crate::record::observation::Wearer;
 /// A garment in hand.
 #[derive(Clone, Debug, Default)]
 pub struct Garment {
-    /// What is known of it besides its features.
+    /// The facts about it besides its features.
     pub known: Known,
     /// Where it was sold new, ISO 3166-1 alpha-2.
     pub market: Option<String>,
     /// The day on which it was in somebody's hand, after which it was not made; only marks to look for ask for it.
     pub in_hand: Option<Day>,
-    /// What it shows; only features of the vocabulary.
+    /// Its features; only features of the vocabulary.
     pub features: Values,
 }
 
-/// What is known of a garment; all of it must fit the variants in question.
+/// Facts about a garment; the variants in question must fit all of them.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Known {
     /// Its maker.
@@ -34,12 +34,12 @@ pub struct Known {
 }
 
 impl Known {
-    /// Says whether anything is known.
+    /// Says whether any fact is known.
     pub fn is_anything(&self) -> bool {
         *self != Known::default()
     }
 
-    /// Says whether the maker is known, by itself or through something that has one.
+    /// Says whether the maker is known, directly or through the model, line or variant.
     pub fn has_maker(&self) -> bool {
         self.maker_of_all().is_some()
     }

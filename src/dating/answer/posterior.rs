@@ -21,7 +21,7 @@ const NO_TEMPER: f64 = 1.0;
 /// Probabilities closer than this are equal when variants are ranked: the difference is rounding.
 pub const EQUAL: f64 = 1e-12;
 
-/// What follows from a garment's features.
+/// The probabilities of variants and years, given a garment's features.
 pub struct Posterior<'a> {
     /// The power that the product of likelihoods was raised to.
     pub temper: f64,

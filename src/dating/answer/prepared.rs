@@ -84,8 +84,9 @@ impl<'a> Prepared<'a> {
         Prepared { knowledge, tables, features, members, landmarks, keys }
     }
 
-    /// The variants in question: those that fit everything known about the garment. If nothing is known, those of every
-    /// model with counted garments that has all the features examined.
+    /// The variants in question: those that fit everything known about the garment. If nothing is
+    /// known, it returns the variants of every model with counted garments that has all the
+    /// features examined.
     pub fn in_question(&self, known: &Known, features: &Values) -> Vec<usize> {
         let examined: Vec<&Feature> =
             features.keys().filter_map(|id| self.knowledge.catalog.vocabulary.feature(id.as_str())).collect();
@@ -103,7 +104,7 @@ impl<'a> Prepared<'a> {
         self.knowledge.catalog.vocabulary.feature(feature.as_str()).map(|feature| feature.replaceable)
     }
 
-    /// The number of a feature among those that have columns.
+    /// The number of a feature that has columns.
     pub fn feature(&self, id: &FeatureId) -> Option<usize> {
         self.features.binary_search_by(|feature| feature.id.cmp(id)).ok()
     }

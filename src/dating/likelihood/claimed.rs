@@ -16,7 +16,7 @@ impl Claimed {
         let wholes = [Whole::Variant(variant.clone()), Whole::Model(variant.model()), Whole::Maker(variant.maker())];
         let mut claimed = Claimed::default();
         for whole in wholes {
-            // Things stand whole by whole, the whole itself first.
+            // Each whole comes first, then its parts.
             let first = Thing::of(whole);
             let states = shared.claimed.range::<&Thing, _>(&first..).take_while(|thing| thing.whole == first.whole);
             for (feature, state) in states.filter_map(|thing| thing.state.as_ref()) {
@@ -40,7 +40,7 @@ impl Claimed {
         let vocabulary = &shared.knowledge.catalog.vocabulary;
         let Some(described) = vocabulary.feature(feature.as_str()) else { return };
         let Some(pooled) = shared.pool.feature(feature) else { return };
-        // A count that nobody has seen has no column to make rarer.
+        // A count without observations has no column to make rarer.
         let Some(column) = pooled.columns.iter().position(|column| column == state.as_str()) else { return };
         let era = years::production(&era(shared, variant, feature, state));
         let least = slip(described);

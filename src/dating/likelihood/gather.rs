@@ -30,15 +30,15 @@ pub struct Gathered<'a> {
 pub struct Member<'a> {
     /// The variant.
     pub id: VariantId,
-    /// What was seen of it.
+    /// The observations of it.
     pub evidence: Evidence<'a>,
     /// Whether any side of its era is bounded.
     pub is_bounded: bool,
     /// The production weight of each year.
     pub weights: Years,
-    /// What counts, for each of the model's features.
+    /// The counted readings, for each of the model's features.
     pub items: Vec<Vec<Counted>>,
-    /// What claims about states make of columns.
+    /// The effect of claims about states on columns.
     pub claimed: Claimed,
 }
 
@@ -46,11 +46,11 @@ pub struct Member<'a> {
 pub struct Examined<'a> {
     /// The feature.
     pub feature: &'a Feature,
-    /// What its readings are.
+    /// The kind of its readings.
     pub kind: ExaminedKind<'a>,
 }
 
-/// What readings of an examined feature are.
+/// The kind of readings an examined feature has.
 pub enum ExaminedKind<'a> {
     /// States or counts, with how common each column is in general.
     Columns(&'a [f64]),
@@ -60,7 +60,7 @@ pub enum ExaminedKind<'a> {
 
 /// One count.
 pub struct Counted {
-    /// What was seen.
+    /// The recorded value.
     pub value: CountedValue,
     /// How much it counts for each year.
     pub near: Arc<Years>,
@@ -68,7 +68,7 @@ pub struct Counted {
     pub bearers: Numbers,
 }
 
-/// What a count shows.
+/// The value of a count.
 #[derive(Clone, Debug, PartialEq)]
 pub enum CountedValue {
     /// A column.

@@ -21,18 +21,18 @@ pub struct Specimen {
     pub member: usize,
     /// Its number among the variant's bearers.
     pub bearer: usize,
-    /// What it shows, by number of the feature.
+    /// Its readings, by number of the feature.
     readings: Vec<(usize, Shown)>,
     /// Itself and the rest of its find.
     left_out: Arc<LeftOut>,
 }
 
-/// What a specimen shows of a feature.
+/// A specimen's reading of a feature.
 #[derive(Clone)]
 enum Shown {
     /// A column, and the number of the count that it is part of.
     Column { column: usize, count: usize },
-    /// A quantity, with the number of those that it is compared with; `None` where there are none.
+    /// A quantity, with the number of quantities it is compared with; `None` if there are none.
     Measure { reading: f64, alike: Option<usize> },
 }
 
@@ -66,7 +66,7 @@ pub struct HeldOut<'g, 'a> {
     alike: Vec<Alike<'g>>,
 }
 
-/// What is counted near each run of years: of all columns, and of each.
+/// The counts near each run of years, in all columns and in each.
 #[derive(Default)]
 struct Sums {
     totals: Vec<f64>,

@@ -26,7 +26,7 @@ pub struct MeasureTable {
     pub stratum: Stratum,
     /// Degrees of freedom of the pooled spread.
     pub degrees: u64,
-    /// The distribution with those degrees.
+    /// The t distribution with that many degrees of freedom.
     student: Student,
     /// How far a slip may explain a reading.
     pub slip: f64,
@@ -47,7 +47,7 @@ pub struct MeasureTable {
 /// A reading in a table.
 #[derive(Clone, Debug)]
 pub struct MeasureReading {
-    /// What was measured, in the feature's unit.
+    /// The measurement, in the feature's unit.
     pub number: f64,
     /// How much it counts near each year.
     pub near: Arc<Years>,
@@ -213,7 +213,7 @@ struct Near {
     sum: f64,
 }
 
-/// What counts near one year.
+/// The readings that count near one year.
 fn near(readings: &[Reading<'_>], year: usize) -> Near {
     let weight = readings.iter().map(|(_, near)| near[year]).sum();
     Near { weight, sum: readings.iter().map(|(number, near)| near[year] * number).sum() }

@@ -82,7 +82,8 @@ impl Smoothing {
         Smoothing { slip: slip(feature), states: centre.len() as f64 }
     }
 
-    /// The probability of a column drawn to a centre, from its counts and those of all columns.
+    /// The probability of a column, shrunk towards a centre, from its own count and the count of
+    /// all columns.
     pub fn probability(&self, centre: f64, of_column: f64, total: f64) -> f64 {
         let smoothed = (0.5 * self.states * centre + of_column) / (0.5 * self.states + total);
         (1.0 - self.slip) * smoothed + self.slip / self.states

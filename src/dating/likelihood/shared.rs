@@ -1,4 +1,5 @@
-//! What the likelihoods of all models share: the evidence, its pool, and which claims are believed.
+//! The data that the likelihoods of all models share: the evidence, its pool, and the claims
+//! believed.
 //!
 //! Nothing is counted here.
 
@@ -20,11 +21,11 @@ pub fn slip(feature: &Feature) -> f64 {
     }
 }
 
-/// What is the same for all models.
+/// The data that is the same for all models.
 pub struct Shared<'a> {
     /// The knowledge base.
     pub knowledge: &'a Knowledge,
-    /// What was counted of each variant.
+    /// The counted evidence of each variant.
     pub counted: CountedEvidence<'a>,
     /// Columns and general shares.
     pub pool: &'a Pool,

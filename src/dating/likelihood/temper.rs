@@ -21,7 +21,7 @@ const ENOUGH: usize = 4;
 /// Scores closer than this are equal: the difference is rounding.
 const EQUAL: f64 = 1e-9;
 
-/// What was chosen for a model.
+/// The choice for one model.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Choice {
     /// How far shares are drawn to the model's pooled ones.
@@ -35,8 +35,8 @@ impl Choice {
     pub const UNJUDGED: Choice = Choice { toward_pooled: 0.5, temper: 0.55 };
 }
 
-/// Chooses for a model: the greatest sum of log probabilities of what is known of each specimen; the smaller among
-/// equals.
+/// Chooses the temper of a model by the greatest sum of log probabilities of each specimen's known
+/// facts; among equals, the smaller.
 pub fn choose(held_out: &HeldOut<'_, '_>) -> Choice {
     let scored: Vec<&Specimen> = held_out.specimens.iter().filter(|specimen| is_scored(held_out, specimen)).collect();
     if scored.len() < ENOUGH {

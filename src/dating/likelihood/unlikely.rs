@@ -32,9 +32,9 @@ pub struct Unlikely {
 /// The doubtful garments of a model, judged by the others.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Doubts {
-    /// Those that are unlike the others of their variant.
+    /// The garments that are unlike the others of their variant.
     pub unlikely: Vec<Unlikely>,
-    /// Those that fit another variant.
+    /// The garments that fit another variant better.
     pub misplaced: Vec<Misplaced>,
 }
 

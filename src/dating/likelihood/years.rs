@@ -159,7 +159,8 @@ pub fn denser(probabilities: &Years, year: i32) -> f64 {
     probabilities.iter().enumerate().filter(is_before).map(|(_, probability)| probability).sum()
 }
 
-/// Says whether a year is among the densest that hold a share, from the probability of those taken before it.
+/// Says whether a year belongs to the densest years that hold a share, from the probability of the
+/// denser years.
 pub fn is_within(denser: f64, share: f64) -> bool {
     denser < share - EQUAL
 }

@@ -1,6 +1,7 @@
-//! What names of another knowledge base mean here, as TOML: read from a file of answers, and printed with what is asked.
+//! The meaning here of names in another knowledge base, as TOML: read from a file of answers, and
+//! printed with the questions.
 //!
-//! A line that is proposed stands ready; one that is asked is taken by removing the `#` before it.
+//! A proposed answer is already active; to accept any other, remove the `#` before it.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
@@ -41,12 +42,12 @@ impl Answers {
         }
     }
 
-    /// What is answered about a thing, by its name there.
+    /// The answer about a thing, by its name there.
     pub fn value(&self, kind: &str, name: &str) -> Option<&str> {
         self.values.get(kind)?.get(name).map(String::as_str)
     }
 
-    /// What is answered about a state, by its feature and its name there.
+    /// The answer about a state, by its feature and its name there.
     pub fn state(&self, feature: &str, state: &str) -> Option<&str> {
         self.states.get(feature)?.get(state).map(String::as_str)
     }
@@ -92,7 +93,7 @@ impl Answers {
     }
 }
 
-/// What is wrong with an answer about something that the other knowledge base does not have.
+/// The mistake in an answer about a name that the other knowledge base lacks.
 pub fn unknown<'a>(kind: &str, name: &str, names: impl Iterator<Item = &'a str>) -> String {
     let names: Vec<&str> = names.collect();
     let near = wording::nearest(name, &names, 1).first().map(|near| format!("; write {}", wording::quote(near)));

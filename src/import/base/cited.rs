@@ -14,9 +14,9 @@ use crate::resolve::Catalog;
 
 /// The sources of both knowledge bases, and what somebody answered about them.
 pub struct Cited<'a> {
-    /// What is recorded here.
+    /// The records here.
     pub ours: &'a Catalog,
-    /// What is recorded there.
+    /// The records there.
     pub theirs: &'a Catalog,
     pub answers: &'a Answers,
 }
@@ -112,7 +112,7 @@ fn shared(catalog: &Catalog) -> impl Iterator<Item = &Source> {
     })
 }
 
-/// What makes it doubtful that a source here is one there.
+/// The reason to doubt that a source here is the same as one there.
 fn doubt(ours: &Source, theirs: &Source) -> String {
     let own = quote(ours.id.value.as_str());
     if is_certain(ours, theirs) {

@@ -15,7 +15,7 @@ use crate::source::edit::{self, Edit};
 use crate::source::tree::Table;
 use crate::source::{FileId, FilePath, SourceFile, Span};
 
-/// What is recorded here.
+/// The observations recorded here.
 #[derive(Clone, Debug)]
 pub struct Recorded {
     /// The paths of observations, by folder and by what they say.
@@ -143,7 +143,7 @@ impl<'n> Beside<'n> {
     }
 }
 
-/// The names of photographs that lie beside the entry, each once.
+/// The names of photographs in the entry's folder, each once.
 fn photographs(front: &Table) -> Vec<crate::source::Spanned<String>> {
     let is_plain = |name: &str| !name.is_empty() && !name.starts_with('.') && !name.contains(['/', '\\', ':']);
     let named = front.tables("photos").filter_map(|photograph| photograph.text("file"));

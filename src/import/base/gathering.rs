@@ -24,7 +24,7 @@ struct Ready<'p> {
     here: SourceFile,
 }
 
-/// What becomes of an observation.
+/// The decision about an observation.
 enum Place {
     /// It is recorded here, at a path.
     Recorded(String),

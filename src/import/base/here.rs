@@ -8,7 +8,7 @@ use crate::resolve::{Catalog, RecordIndex};
 /// The most numbers that are tried for a name.
 const MOST_NUMBERS: usize = 200;
 
-/// What is recorded here.
+/// The records here.
 #[derive(Clone, Copy)]
 pub struct Here<'a>(pub &'a Catalog);
 

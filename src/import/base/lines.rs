@@ -12,9 +12,9 @@ use crate::resolve::Catalog;
 
 /// The lines of both knowledge bases, and what somebody answered about them.
 pub struct Lines<'a> {
-    /// What is recorded here.
+    /// The records here.
     pub ours: &'a Catalog,
-    /// What is recorded there.
+    /// The records there.
     pub theirs: &'a Catalog,
     pub answers: &'a Answers,
 }

@@ -12,7 +12,7 @@ use crate::record::id::{FeatureId, LineId, MakerId, StateId};
 use crate::rename::rewriting;
 use crate::source::{FilePath, SourceFile};
 
-/// What surrounds the number of a name that waits.
+/// The marks around the number of a waiting name.
 const MARK: [&str; 2] = ["zz-waits-", "-zz"];
 
 /// Something of the other knowledge base that has a name.
@@ -33,7 +33,7 @@ const LEFT_OUT: &str = " is left out by your answer";
 /// Why entries that name something are not brought yet, or not at all.
 #[derive(Clone, Debug)]
 pub struct Waiting {
-    /// What to say.
+    /// The question to ask.
     pub message: String,
     /// The question that an answer would settle; `None` if the answer was to leave it out.
     pub query: Option<Query>,
@@ -52,13 +52,13 @@ impl Waiting {
         Waiting { is_proposed: true, ..Waiting::asked(asked, words, vec![answer], message) }
     }
 
-    /// What an answer leaves out.
+    /// The question about a thing that an answer leaves out.
     pub fn left_out(what: &str) -> Waiting {
         Waiting { message: format!("{what}{LEFT_OUT}"), query: None, is_proposed: false }
     }
 }
 
-/// What is known of all names.
+/// The meaning of all names.
 #[derive(Clone, Debug, Default)]
 pub struct Matching {
     /// The names that change.
@@ -67,7 +67,7 @@ pub struct Matching {
     pub here: BTreeMap<String, String>,
     /// Names that wait, each with one that says which it is.
     marked: NewNames,
-    /// What they wait for.
+    /// The questions that names wait for.
     waiting: Vec<Waiting>,
 }
 
@@ -90,12 +90,12 @@ impl Matching {
         put(&mut self.marked, subject, &name);
     }
 
-    /// What a label line is called here, of a maker by its id here.
+    /// The id here of a label line, given its maker's id here.
     pub fn line(&self, line: &LineId, maker: &MakerId) -> LineId {
         self.names.lines.get(line).cloned().unwrap_or_else(|| LineId::of(maker, line.line()))
     }
 
-    /// What a label line waits for.
+    /// The question that a label line waits for.
     pub fn waiting_line(&self, line: &LineId) -> Option<Waiting> {
         let number = marks(self.marked.lines.get(line)?.as_str()).first().copied()?;
         self.waiting.get(number).cloned()

@@ -1,6 +1,7 @@
-//! What is brought and is withheld in the other knowledge base, to lines in the settings here.
+//! Keeps imported entries withheld if the other knowledge base withholds them, by lines in the
+//! settings here.
 //!
-//! What cannot stay withheld is not brought.
+//! An entry that cannot stay withheld is not imported.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -17,9 +17,9 @@ use crate::resolve::{Catalog, RecordIndex};
 
 /// The things of both knowledge bases, and what somebody answered about them.
 pub struct Things<'a> {
-    /// What is recorded here.
+    /// The records here.
     pub ours: Here<'a>,
-    /// What is recorded there.
+    /// The records there.
     pub theirs: &'a Catalog,
     pub answers: &'a Answers,
 }

@@ -192,7 +192,7 @@ fn words_of_state(feature: &Feature, state: &StateId) -> BTreeSet<String> {
     words.map(plain).filter(|word| !word.is_empty()).collect()
 }
 
-/// What is asked about a state that is not here.
+/// The question about a state that is missing here.
 fn asked(theirs: &Feature, ours: &Feature, state: &StateId) -> Waiting {
     let asked = Asked::State(theirs.id.clone(), state.to_string());
     let Kind::State { states } = &ours.kind else {

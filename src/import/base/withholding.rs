@@ -1,6 +1,7 @@
-//! What is withheld in another knowledge base, as lines of `withheld` in the settings of this one.
+//! Turns the withheld entries of another knowledge base into lines of `withheld` in the settings of
+//! this one.
 //!
-//! An entry that is withheld there is withheld here by its own path, so that nothing else is.
+//! Each entry is withheld by its own path, so that no other entry is affected.
 
 use crate::import::toml_string::quoted;
 use crate::parse;
@@ -12,12 +13,12 @@ use crate::source::{FileId, FilePath, SourceFile};
 /// Where the settings are.
 pub const SETTINGS: &str = "entries/about.md";
 
-/// What is to be withheld here.
+/// A record to withhold here.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Line {
     /// `path` or `source`.
     pub key: &'static str,
-    /// What it names here.
+    /// Its name here.
     pub name: String,
     /// Why it is withheld there.
     pub reason: String,

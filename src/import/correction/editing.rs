@@ -1,6 +1,8 @@
-//! What a correction changes in the text of an entry: the bytes of the values that differ, and no others.
+//! Edits an entry as a correction asks: it changes the bytes of the values that differ, and no
+//! others.
 //!
-//! Comments, order and everything the page does not know stay. What cannot be changed safely is left to a person.
+//! Comments, order and fields unknown to the page remain. Changes that are not safe are left to a
+//! person.
 
 mod lists;
 mod readings;
@@ -167,7 +169,7 @@ impl<'a> Editor<'a> {
         }
     }
 
-    /// What the entry says where a change is to be made.
+    /// The present value at the place of a change.
     fn found(&self, wanted: &Wanted) -> Option<&'a Node> {
         let front = &self.record.front;
         match ListItem::of(&wanted.key) {
@@ -193,7 +195,7 @@ impl<'a> Editor<'a> {
         self.text.get(span.start()..span.end()).unwrap_or_default()
     }
 
-    /// Says whether a value stands behind its key; a table can also be spread over lines of its own.
+    /// Says whether a value follows its key directly; a table can also span lines of its own.
     fn is_plain(&self, node: &Node) -> bool {
         !matches!(node.item, Item::Table(_)) || self.slice(node.span).starts_with('{')
     }
@@ -305,7 +307,7 @@ impl<'a> Editor<'a> {
     }
 }
 
-/// Says whether a text stands in any kind of quotation marks as it is.
+/// Says whether a text needs no escapes in any kind of quotation marks.
 fn is_simple(text: &str) -> bool {
     !text.chars().any(|character| matches!(character, '"' | '\'' | '\\') || wording::is_hidden(character))
 }

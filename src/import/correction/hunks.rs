@@ -1,4 +1,5 @@
-//! What edits do to a text, line by line, for people to read. Lines that stay are left out.
+//! Shows the effect of edits on a text, line by line, for people to read. Unchanged lines are left
+//! out.
 
 use crate::source::Span;
 use crate::source::edit::{self, Edit};
@@ -21,7 +22,7 @@ pub fn lines(text: &str, edits: &[Edit]) -> Vec<String> {
     groups.iter().flat_map(|(span, edits)| hunk(text, *span, edits)).collect()
 }
 
-/// The lines that a span touches; none where it stands empty at the beginning of one.
+/// The lines that a span touches; none if it is empty at the beginning of a line.
 fn whole_lines(text: &str, span: Span) -> Span {
     let start = text[..span.start()].rfind('\n').map_or(0, |newline| newline + 1);
     let is_at_start = |at: usize| at == 0 || text[..at].ends_with('\n');

@@ -55,7 +55,7 @@ impl<'k> Item<'k> {
         same(was).or_else(|| same(now)).or_else(|| find(&|node| was.is_some_and(|was| speaks_alike(node, was))))
     }
 
-    /// What is wrong with a change of it, whatever the entry says.
+    /// The mistake in a change that no entry could satisfy; `None` if there is none.
     pub fn problem(&self, wanted: &Wanted) -> Option<&'static str> {
         let tables = [&wanted.was, &wanted.now].map(|node| node.as_ref().map(Node::table));
         if tables.contains(&Some(None)) {
@@ -83,17 +83,17 @@ fn speaks_alike(one: &Node, other: &Node) -> bool {
     said(one) == said(other)
 }
 
-/// What the changes make of the items of a list.
+/// The effect of the changes on the items of a list.
 #[derive(Default)]
 pub struct Planned<'w> {
-    /// What becomes of items that are there, by place: another value, or nothing.
+    /// The existing items that change, by place: a new value, or `None` to remove one.
     pub changed: BTreeMap<usize, Option<&'w Node>>,
     /// The items that come, in the order of the correction.
     pub added: Vec<&'w Node>,
 }
 
 impl<'w> Planned<'w> {
-    /// What the changes ask of one list of an entry, without what the entry says already.
+    /// The changes to one list of an entry, except changes already present.
     pub fn of(list: &str, front: &Table, changes: &'w [Wanted]) -> Planned<'w> {
         let mut planned = Planned::default();
         for wanted in changes {

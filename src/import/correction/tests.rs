@@ -1,4 +1,4 @@
-//! What corrections do to entries that hold more than the page knows: no byte more than they say.
+//! Corrections of entries with fields unknown to the page: only the requested bytes change.
 
 #![allow(clippy::unwrap_used)]
 

@@ -7,9 +7,9 @@ use crate::source::tree::Node;
 pub struct Wanted {
     /// Its key, such as `made`, `features.hem` or `claims.run`.
     pub key: String,
-    /// What the page showed; nothing where the entry did not say.
+    /// The value on the page; `None` if the entry had none.
     pub was: Option<Node>,
-    /// What is right; nothing where the entry is not to say.
+    /// The correct value; `None` if the entry should have none.
     pub now: Option<Node>,
 }
 

@@ -1,6 +1,6 @@
-//! The keys of a row to the front matter of its entry, but for readings and sources.
+//! Turns the keys of a row into the front matter of its entry, except readings and sources.
 //!
-//! A date that has to be asked about is a complaint; which keys may stand together, the check of the entry asks.
+//! An ambiguous date is a complaint; the check of the entry finds keys that exclude each other.
 
 use crate::date::edtf::Edtf;
 use crate::diagnostic::wording;
@@ -59,7 +59,7 @@ impl Rows<'_> {
         None
     }
 
-    /// When it was made; words for it are kept beside the date that they were read as.
+    /// The date of making; words for it are kept with the date string read from them.
     fn made(&self, parts: &mut Parts) -> Option<String> {
         let cell = parts.get("made")?.to_string();
         match self.date(&cell, self.mapping.habits(self.catalog.circa())) {

@@ -19,7 +19,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// What the worker does, after its list of files.
+/// The code of the worker, after its list of files.
 const WORKER: &str = include_str!("offline/worker.js");
 
 #[derive(Serialize)]

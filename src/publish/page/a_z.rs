@@ -66,7 +66,7 @@ struct Group {
 struct Entry {
     id: Option<String>,
     name: Link,
-    /// What a synonym leads to, by its own name.
+    /// The name that a synonym refers to.
     see: Option<String>,
     sort: &'static str,
     within: Option<Link>,
@@ -236,7 +236,7 @@ fn jumps(leaf: &Leaf<'_>, named: &[Named], all: &ByLetter<'_>, here: Part<'_>) -
     (1..).zip(&ranges).map(jump).collect()
 }
 
-/// What is named.
+/// The kinds of names listed.
 const NAMES: &str = "makers, lines, models, variants, sources, landmarks and features, with other words for them.";
 
 fn frame(leaf: &Leaf<'_>, only: Option<Part<'_>>) -> Frame {

@@ -30,7 +30,7 @@ struct View {
     claims: Vec<Claimed>,
 }
 
-/// What the page is.
+/// The description of the page.
 const ABOUT: &str =
     "How often garments were placed and dated rightly when judged by all others, and how sure the answers were.";
 

@@ -34,7 +34,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// The groups that nobody would act on.
+/// The groups that need no action.
 const QUIET: [&str; 3] = ["The same", "Unclear", words::TOO_FEW];
 
 #[derive(Serialize)]
@@ -48,7 +48,7 @@ struct View {
     chart: Option<Chart>,
     plates: Vec<Plate>,
     groups: Vec<Group>,
-    /// What the dots stand for.
+    /// The garments behind the dots.
     garments: Vec<Garment>,
     one_only: Vec<OneOnly>,
 }
@@ -56,7 +56,7 @@ struct View {
 #[derive(Serialize)]
 struct Group {
     name: &'static str,
-    /// Whether nobody would act on it: on paper its counts are enough.
+    /// Whether it needs no action: print then shows only its counts.
     is_quiet: bool,
     rows: Vec<Row>,
 }
@@ -68,7 +68,7 @@ struct Row {
     number: Option<usize>,
     name: Link,
     look: String,
-    /// What to make of it, without numbers.
+    /// The conclusion, without numbers.
     finding: String,
     sentence: String,
     sides: [Side; 2],

@@ -36,7 +36,7 @@ struct View {
     strains: Vec<Batch<ConflictView>>,
 }
 
-/// What the page is.
+/// The description of the page.
 const ABOUT: &str =
     "Statements that cannot all be true: which of them are set aside or contested, why, and what people decided.";
 
@@ -53,14 +53,14 @@ struct ConflictView {
     heading: String,
     verdict: &'static str,
     members: Vec<VoiceView>,
-    /// What would count without each of them.
+    /// The claims that would count without each of them.
     changes: Vec<String>,
 }
 
 #[derive(Serialize)]
 struct DisputeView {
     anchor: String,
-    /// What it was once called in addresses.
+    /// Its former names in addresses.
     aliases: Vec<String>,
     name: String,
     status: &'static str,
@@ -155,7 +155,8 @@ fn disputed(leaf: &Leaf<'_>, dispute: &Dispute) -> Vec<DisputedView> {
         .collect()
 }
 
-/// What a claim said, with its date or thing in words; what is neither an event nor `made` with one stays as written.
+/// The words of a claim, with its date or thing in words; anything except an event, or `made` with
+/// a date, stays as written.
 fn said(leaf: &Leaf<'_>, says: &str) -> String {
     let in_words = says.split_once(' ').and_then(|(event, what)| {
         let date = Edtf::parse(what).ok().and_then(|date| spoken::date(&date));

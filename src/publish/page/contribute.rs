@@ -25,7 +25,7 @@ struct View {
     contact: Option<Link>,
 }
 
-/// What the page is.
+/// The description of the page.
 const ABOUT: &str = "How to record a garment here: one garment, one entry, of what you saw rather than what you think.";
 
 fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {

@@ -51,9 +51,9 @@ struct Part {
 struct Asked {
     name: String,
     look: String,
-    /// What to tick; empty where something is written.
+    /// The states to tick; empty if the reader writes a value.
     states: Vec<String>,
-    /// What is written: `how many`, or the unit.
+    /// The value to write: `how many`, or the unit.
     written: Option<String>,
 }
 

@@ -58,7 +58,7 @@ struct View {
 #[derive(Serialize)]
 struct GarmentView {
     dated: Link,
-    /// Its front, without a mark; nothing where nobody drew such a garment.
+    /// Its front, without a mark; `None` if there is no drawing of such a garment.
     figure: Option<String>,
 }
 
@@ -77,7 +77,7 @@ struct Asked {
     request: String,
 }
 
-/// What the site is where the knowledge base does not say so.
+/// The description of the site, unless the knowledge base has its own.
 const ABOUT: &str =
     "Garments recorded by many people: when each variant was made, what tells it apart, and who says so.";
 

@@ -49,14 +49,14 @@ struct Alone<'a> {
     /// Where the site's pages stand, for links out of the file; `none` where that is not known.
     site: String,
     styles: Vec<String>,
-    /// What is known.
+    /// The packed data.
     packed: Vec<packed::Block>,
-    /// What runs at once: it opens what is packed and starts the others.
+    /// The scripts that run at once: they open the packed data and start the others.
     scripts: Vec<String>,
     later: Vec<String>,
 }
 
-/// What the pages are.
+/// The descriptions of the pages.
 const DATE: &str = "Say what you see on a garment, and learn when it was made and which variant it is.";
 const RECORD: &str =
     "Record what you see on a garment, with photographs: at the end stands an entry to send or to add.";

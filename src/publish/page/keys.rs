@@ -102,7 +102,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     std::iter::once(list).chain(pages).chain(moved::pages(context, moved::Kind::Key)).collect()
 }
 
-/// What the list of keys is.
+/// The description of the list of keys.
 const ABOUT: &str =
     "How makers’ codes are read: which figures are the month, the year and the factory, and who says so.";
 

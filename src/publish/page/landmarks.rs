@@ -30,7 +30,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// What the page is.
+/// The description of the page.
 const ABOUT: &str =
     "Public facts, such as laws and postal codes, that bound the date of a garment whose label bears their mark.";
 
@@ -46,7 +46,7 @@ struct View {
 #[derive(Serialize)]
 struct LandmarkView {
     anchor: String,
-    /// What it was once called in addresses.
+    /// Its former names in addresses.
     aliases: Vec<String>,
     title: String,
     /// Its days on the scale of the page.

@@ -34,7 +34,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// The groups that nobody would act on.
+/// The groups that need no action.
 const QUIET: [&str; 3] = ["The same", "Unclear", words::TOO_FEW];
 
 #[derive(Serialize)]
@@ -50,7 +50,7 @@ struct View {
     drawn_of: String,
     plates: Vec<Plate>,
     groups: Vec<GroupView>,
-    /// What the dots stand for.
+    /// The garments behind the dots.
     garments: Vec<Garment>,
     models: Vec<SharedModel>,
 }
@@ -69,10 +69,10 @@ struct Row {
     number: Option<usize>,
     name: String,
     look: String,
-    /// What to make of it, without numbers.
+    /// The conclusion, without numbers.
     finding: String,
     sentence: String,
-    /// Model by model; nothing where nobody would act on it.
+    /// The counts model by model; `None` if the feature needs no action.
     multiples: Option<Multiples>,
     why: Vec<String>,
 }
@@ -90,7 +90,7 @@ struct VariantView {
     era: EraView,
 }
 
-/// What a page is made from.
+/// The data of a page.
 struct Pair<'p> {
     comparison: &'p LineComparison,
     a: Group<'p>,

@@ -65,7 +65,7 @@ fn publish<'a>(context: &'a Context<'a>) -> Vec<OutputFile<'a>> {
     std::iter::once(list).chain(pages).collect()
 }
 
-/// What the list is.
+/// The description of the list.
 const ABOUT: &str = "What is looked at in every entry before it is published, and what each finding means.";
 
 fn path(lint: &Lint) -> String {

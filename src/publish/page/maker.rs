@@ -37,7 +37,7 @@ struct View {
     era: EraView,
     lines: Vec<LineView>,
     models: Vec<ModelView>,
-    /// What tells each two lines, and each two wearers, apart.
+    /// The differences between each two lines, and each two wearers.
     pairs: Vec<PairView>,
     ruler: String,
     changes: Vec<ChangeView>,

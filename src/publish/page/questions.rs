@@ -38,7 +38,7 @@ const IN_FULL: usize = 24;
 /// The most features of each.
 const LOOKS: usize = 6;
 
-/// What the page is.
+/// The description of the page.
 const ABOUT: &str =
     "What one more observation would settle: which garment to find, what to look at, and what is undecided.";
 
@@ -176,13 +176,13 @@ fn why(catalog: &Catalog, why: &Why) -> String {
     }
 }
 
-/// What is missing, with the link to the bound on the variant's page.
+/// The missing date, with a link to the bound on the variant's page.
 fn date(leaf: &Leaf<'_>, question: &Question, side: Side, gap: Gap) -> Link {
     let page = path::thing(&Thing::of(Whole::Variant(question.variant.clone())));
     leaf.link(wanted(side, gap), &format!("{page}#{}", reasons::bound_anchor(side)))
 }
 
-/// What an era lacks, and what would supply it.
+/// The evidence an era lacks, and how to supply it.
 fn wanted(side: Side, gap: Gap) -> &'static str {
     match (side, gap) {
         (Side::BeginEarliest, Gap::Open) => "nothing limits how early it began: a list without it would",

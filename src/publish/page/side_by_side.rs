@@ -28,7 +28,7 @@ pub const PUBLISHER: Publisher = Publisher {
 /// The most photographs shown of each.
 const PHOTOGRAPHS: usize = 3;
 
-/// What the page is.
+/// The description of the page.
 const ABOUT: &str =
     "Two to four variants, models or label lines of any maker side by side: what was counted, and no verdict.";
 
@@ -55,7 +55,7 @@ struct ThingView {
     href: String,
     made: String,
     garments: usize,
-    /// What was counted, by place of the feature.
+    /// The counts, by place of the feature.
     seen: Vec<(usize, String)>,
     photographs: Vec<PhotographView>,
 }

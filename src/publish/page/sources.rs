@@ -1,4 +1,5 @@
-//! The pages of sources: trees of which source repeats which, roots first, and everything that rests on each.
+//! The pages of sources: trees of sources that repeat one another, roots first, and every statement
+//! that depends on each.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -27,7 +28,7 @@ pub const PUBLISHER: Publisher = Publisher {
     publish,
 };
 
-/// What the list of sources is.
+/// The description of the list of sources.
 const ABOUT: &str = "What claims and dates were read from, with what repeats what and all that rests on each source.";
 
 #[derive(Serialize)]
@@ -50,7 +51,7 @@ struct SourceView {
     /// The tags that set it below the one before.
     before: String,
     anchor: String,
-    /// What it was once called in addresses.
+    /// Its former names in addresses.
     aliases: Vec<String>,
     citation: String,
     kind: String,
@@ -69,7 +70,7 @@ struct SourceView {
     body: String,
 }
 
-/// What rests on one source.
+/// The statements that depend on one source.
 #[derive(Serialize)]
 struct RestsView {
     frame: Frame,
@@ -143,7 +144,7 @@ fn on_source<'a>(context: &'a Context<'a>, index: SourceIndex, resting: &Resting
     leaf.render("source.html", &view)
 }
 
-/// What sort of source it is, as a sentence says it.
+/// The kind of source, as a sentence names it.
 fn in_words(source: &CitedSource) -> String {
     let kind = source.kind.word().replace('-', " ");
     let article = if kind.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };

@@ -1,6 +1,7 @@
-//! A difference as Markdown for a comment or a job summary: a headline, and lists that open with a click.
+//! A difference as Markdown for a comment or a job summary: a headline, and lists that open with a
+//! click.
 //!
-//! What strangers wrote is shown as it is: it makes no markup, no link, no picture, and calls nobody.
+//! Text from strangers is shown literally: it makes no markup, link, picture or mention.
 
 use crate::diagnostic::wording;
 use crate::explain;
@@ -79,8 +80,8 @@ fn listed(item: &Item) -> String {
     text
 }
 
-/// Makes a sentence harmless: what stands between backticks becomes code, in which nothing is obeyed, and of the rest
-/// every sign that Markdown or the host could take for its own is escaped or broken up.
+/// Makes a sentence harmless. Text between backticks becomes code, which no host interprets;
+/// elsewhere every sign that Markdown or the host could interpret is escaped or broken up.
 fn escaped(sentence: &str) -> String {
     let plain = |character: char| if wording::is_hidden(character) { ' ' } else { character };
     let mut text: String = sentence.chars().take(LONGEST_TEXT).map(plain).collect();
@@ -150,7 +151,8 @@ mod tests {
         "*a* _b_ ~~c~~ $d$ &lt; &#64;x",
     ];
 
-    /// What a reader of Markdown makes of an item: its text, and whether anything but a list, text and code came of it.
+    /// An item as a Markdown parser reads it: its text, and whether it became anything except a
+    /// list, text and code.
     fn read(markdown: &str) -> (String, bool) {
         let (mut text, mut is_plain) = (String::new(), true);
         for event in Parser::new_ext(markdown, Options::all() - Options::ENABLE_SMART_PUNCTUATION) {

@@ -10,7 +10,7 @@ pub const MOST_CELLS: usize = 4_000_000;
 /// The most text of all cells, in bytes; a text file may have as much.
 pub const MOST_TEXT: usize = 64 << 20;
 
-/// What a workbook may still hold.
+/// The room left in a workbook.
 #[derive(Debug)]
 pub struct Room {
     cells: usize,

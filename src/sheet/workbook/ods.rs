@@ -10,7 +10,7 @@ use crate::sheet::workbook::xml::{Piece, Pieces, Tag};
 use crate::sheet::workbook::{NO_RESULT, Worksheet};
 use crate::vocabulary::Unit;
 
-/// The most spaces that one mark stands for.
+/// The most spaces that one mark may represent.
 const MOST_SPACES: usize = 1_000;
 
 /// Reads the sheets whose names are wanted; the others keep their names alone.
@@ -39,7 +39,7 @@ struct Cell {
     columns: usize,
 }
 
-/// What is read so far.
+/// The cells read so far.
 #[derive(Default)]
 struct Sheets {
     done: Vec<Worksheet>,
@@ -154,14 +154,14 @@ impl Sheets {
     }
 }
 
-/// What is shown with a cell and is not in it.
+/// The elements shown with a cell that are not its content.
 const ASIDE: [&str; 4] = ["annotation", "frame", "custom-shape", "shapes"];
 
 fn is_aside(tag: &Tag, is_within: bool) -> bool {
     ASIDE.contains(&tag.name.as_str()) && (is_within || tag.name == "shapes")
 }
 
-/// What a cell says.
+/// The text of a cell.
 fn said(cell: &Cell) -> String {
     let words = cell.words.trim();
     let value = |name: &str| cell.tag.get(name).map(str::trim).filter(|value| !value.is_empty());

@@ -1,7 +1,7 @@
-//! What a file is by its first bytes and its parts, and the parts of a workbook as text.
+//! Recognizes a file by its first bytes and its parts, and reads the parts of a workbook as text.
 //!
-//! A part is unpacked only when it is asked for, and only as far as there is room: a small file can unpack to more than
-//! any machine holds.
+//! A part is unpacked only on demand, and only as far as there is room: a small file can unpack to
+//! more than any machine can hold.
 
 use std::io::{Cursor, Read};
 

@@ -61,7 +61,7 @@ pub fn shown(value: f64, epoch: Epoch, form: &Form) -> String {
     if form.unit.is_empty() { padded } else { format!("{padded} {}", form.unit) }
 }
 
-/// The date of a day number, as exact as it is shown; nothing for a number that stands for none.
+/// The date of a day number, as exact as the cell shows it; `None` for a number that means no date.
 pub fn date(value: f64, epoch: Epoch, precision: Precision) -> Option<String> {
     if precision == Precision::Time {
         let minutes = (value.fract() * 1440.0).round() as u32;

@@ -16,7 +16,7 @@ const MOST_COLUMNS: usize = 16_384;
 /// The rows of the longest sheet.
 const MOST_ROWS: usize = 1_048_576;
 
-/// What the cells of all sheets refer to.
+/// The tables that the cells of all sheets refer to.
 struct Shared {
     epoch: Epoch,
     texts: Vec<String>,
@@ -60,7 +60,7 @@ pub fn read(
     Ok(sheets)
 }
 
-/// What a part of the workbook is, and where it lies.
+/// The kind of a part of the workbook, and its path.
 struct Part {
     kind: String,
     path: String,
@@ -220,7 +220,7 @@ fn begun(tag: &Tag, next: Place) -> Cell {
     }
 }
 
-/// What a cell says.
+/// The text of a cell.
 fn said(cell: Cell, shared: &Shared) -> Result<String, String> {
     if cell.value.is_empty() {
         // The result of a formula that was calculated is empty only as a text.

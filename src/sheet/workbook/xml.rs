@@ -7,7 +7,7 @@ use quick_xml::escape::resolve_predefined_entity;
 use quick_xml::events::{BytesRef, BytesStart, Event};
 use quick_xml::reader::Reader;
 
-/// What comes next in a part.
+/// The next event in a part.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Piece {
     /// An element begins.
@@ -79,7 +79,7 @@ fn begun(tag: &BytesStart<'_>) -> Option<Tag> {
     let mut attributes = Vec::new();
     for attribute in tag.attributes() {
         let attribute = attribute.ok()?;
-        // What one program adds for itself has the names of the standard.
+        // Extensions of one program reuse the names of the standard.
         if attribute.key.prefix().is_some_and(|prefix| prefix.as_ref() == "calcext") {
             continue;
         }

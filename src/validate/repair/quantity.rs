@@ -4,7 +4,7 @@
 
 use crate::vocabulary::{Feature, Kind, Measure, Unit, count};
 
-/// Writes the reading as the file should have it; `beside` is the unit that stands in the same table.
+/// Writes the reading as the file should have it; `beside` is the unit in the same table.
 pub(super) fn as_number(feature: &Feature, text: &str, beside: Option<&str>) -> Option<String> {
     if feature.kind == Kind::Count
         && beside.is_none()
@@ -33,7 +33,7 @@ fn measured(measure: &Measure, number: &str, unit: Option<Unit>, beside: Option<
     }
     let own = unit.or(stated).unwrap_or(measure.unit);
     let value = own.convert(number.parse().ok()?, measure.unit)?;
-    // What cannot be is a slip of another kind.
+    // An impossible value is a slip of another kind.
     let is_possible = (measure.range.0..=measure.range.1).contains(&value);
     let is_plain = own == measure.unit || stated.is_some();
     let written =

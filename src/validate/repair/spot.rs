@@ -1,4 +1,5 @@
-//! A span of a file to the key or value that stands there, and to the lines that are its own.
+//! Turns a span of a file into the key or value at that place, and the lines that belong to it
+//! alone.
 
 use crate::source::Span;
 use crate::source::tree::{Item, Node, Table};
@@ -7,11 +8,11 @@ use crate::source::tree::{Item, Node, Table};
 pub(super) struct Spot<'t> {
     /// The keys on the way, its own last.
     pub(super) keys: Vec<&'t str>,
-    /// Where its key stands.
+    /// The span of its key.
     pub(super) key_span: Span,
     /// The value.
     pub(super) node: &'t Node,
-    /// The table that the key stands in.
+    /// The table with the key.
     pub(super) table: &'t Table,
 }
 
@@ -34,7 +35,7 @@ impl<'t> Spot<'t> {
         }
     }
 
-    /// Says whether it is a reading that stands by itself.
+    /// Says whether it is a reading outside any table.
     pub(super) fn is_bare_reading(&self) -> bool {
         self.keys.len() == 2
     }
@@ -69,7 +70,7 @@ fn within(node: &Node, span: Span) -> Option<(Option<Spot<'_>>, &Node)> {
     }
 }
 
-/// The whole lines of a key and its value, where nothing else stands on them but a remark.
+/// The whole lines of a key and its value, if they contain nothing else except a remark.
 pub(super) fn lines(text: &str, span: Span, headers: &[Span]) -> Option<Span> {
     let start = text[..span.start()].rfind('\n').map_or(0, |at| at + 1);
     let end = text[span.end()..].find('\n').map_or(text.len(), |at| span.end() + at + 1);

@@ -33,13 +33,13 @@ pub struct Mark<'a> {
     pub item: &'a Dated,
     /// Where it leads.
     pub href: String,
-    /// What it is called, with what it shows and when it was made.
+    /// Its name, with its state and date.
     pub words: String,
     /// Whether a photograph shows it.
     pub pictured: bool,
 }
 
-/// What people claim, as it is drawn.
+/// The claims of people, as drawn.
 pub struct Claimed {
     /// The words in its lane.
     pub words: String,
@@ -51,7 +51,7 @@ pub struct Claimed {
 pub struct Drawing<'h> {
     /// The years.
     pub scale: Scale,
-    /// What is drawn.
+    /// The history to draw.
     pub history: &'h History,
     /// The feature.
     pub feature: &'h Feature,

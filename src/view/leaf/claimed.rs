@@ -1,11 +1,12 @@
-//! What a claim, a date, a placing, a reading or a key is about, and a heading over several that contradict one another.
+//! The subject of a claim, a date, a placing, a reading or a key, and a heading for several that
+//! contradict one another.
 //!
 //! It makes no link and knows no page.
 
 use crate::record::claim::{Claim, Event};
 use crate::record::id::Thing;
 
-/// What a statement is about, as a noun within a sentence.
+/// The subject of a statement, as a noun within a sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Subject {
     /// With the name of its thing or entry: `the end of Culmer 31`.
@@ -58,7 +59,7 @@ impl Subject {
     }
 }
 
-/// What a claim is about; `named` names a thing.
+/// The subject of a claim; `named` names a thing.
 pub fn subject(claim: &Claim, named: impl Fn(&Thing) -> String) -> Subject {
     let about = named(&claim.about.value);
     match &claim.event.value {

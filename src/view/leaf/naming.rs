@@ -52,7 +52,8 @@ impl Leaf<'_> {
         }
     }
 
-    /// What a dispute is about, as a heading; nothing for other records, and where none of its claims is there.
+    /// The subject of a dispute, as a heading; `None` for other records, and if all its claims are
+    /// gone.
     pub(super) fn dispute(&self, index: RecordIndex) -> Option<String> {
         let Content::Dispute(dispute) = &self.catalog().record(index).content else { return None };
         let subjects = dispute.claims.iter().filter_map(|claim| self.subject(claim.claim.value.as_str()));
@@ -77,7 +78,7 @@ impl Leaf<'_> {
         }
     }
 
-    /// What a claim of a record is about.
+    /// The subject of a record's claim.
     fn claimed(&self, record: &Record, part: &str) -> Option<Subject> {
         let claim = record.content.claim(part)?;
         Some(claimed::subject(claim, |thing| thing_name(self.catalog(), thing)))

@@ -51,7 +51,7 @@ impl RowPhotographs {
     }
 }
 
-/// Where a photograph stands in the entries.
+/// The place of a photograph in the entries.
 #[derive(Clone, Copy)]
 struct Placed<'a> {
     index: RecordIndex,

@@ -18,7 +18,7 @@ const MOST_SENTENCES: usize = 12;
 /// One code with what keys make of it, as HTML.
 #[derive(Debug, Serialize)]
 pub struct CodeView {
-    /// What it reads.
+    /// Its reading.
     reads: String,
     /// Which of the dates remain, where the code can mean several.
     remains: Option<String>,

@@ -11,7 +11,7 @@ use crate::resolve::{Catalog, RecordIndex};
 use crate::view::readings;
 use crate::vocabulary::Feature;
 
-/// The observations of a variant beside what was counted of them.
+/// The observations of a variant that its counts leave out.
 pub struct Uncounted<'a> {
     catalog: &'a Catalog,
     observations: &'a [RecordIndex],

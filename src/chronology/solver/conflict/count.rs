@@ -77,7 +77,7 @@ struct Walk<'a> {
     ends_ahead: Vec<Members>,
     /// Contradictory sets that were met.
     seen: HashSet<Members>,
-    /// Those of them that are irreducible.
+    /// The irreducible sets.
     irreducible: Vec<Members>,
     leaders: Leaders,
     counts: Vec<usize>,
@@ -160,7 +160,7 @@ impl<'a> Walk<'a> {
         }
     }
 
-    /// Notes every end that the voices of a path contradict by now, along whatever path.
+    /// Notes every end that the voices of a path contradict by now, along any path.
     fn closed(&mut self, mut frame: Frame) -> Option<Frame> {
         let days = self.probe.earliest(&frame.voices);
         for (place, end) in (0..).zip(self.tangle.network.not_after.all()) {

@@ -3,7 +3,7 @@
 use crate::chronology::solver::conflict::subsets::Subsets;
 use crate::knowledge::{Chain, VoiceIndex};
 
-/// Sets none of which lies within another, as long as the smaller ones are added first.
+/// Sets without subsets among them, provided that smaller sets are added first.
 #[derive(Default)]
 pub struct Found {
     /// The sets by the numbers of their voices, in the order in which they were found.

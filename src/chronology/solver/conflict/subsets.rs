@@ -15,7 +15,7 @@ struct Node {
     next: Vec<(VoiceIndex, u32)>,
     /// The rank of the set that ends here.
     own: Option<i32>,
-    /// The greatest rank of those that end here or further on.
+    /// The greatest rank of the sets that end at this node or below it.
     greatest: Option<i32>,
 }
 

@@ -46,7 +46,8 @@ impl Prices {
         cliques(state, weight).div_ceil(unit) * unit >= weight || self.relax(state, weight)
     }
 
-    /// Raises the prices of conflicts that are not met and lowers those met twice, until the sum reaches the weight.
+    /// Raises the prices of unmet conflicts and lowers those of conflicts met twice, until the sum
+    /// reaches the weight.
     fn relax(&mut self, state: &State<'_>, weight: u32) -> bool {
         let unmet: Vec<usize> = (0..self.prices.len()).filter(|conflict| state.is_unmet(*conflict)).collect();
         let enough = last_below(state, weight);

@@ -6,7 +6,7 @@ use crate::resolve::leaders::Leaders;
 
 /// Conflicts of voices with weights.
 pub struct ConflictSet<'a> {
-    /// What each voice weighs, in quarters.
+    /// The weight of each voice, in quarters.
     pub weights: &'a [u32],
     conflicts: Vec<Vec<u32>>,
     /// How many conflicts each voice is in.
@@ -50,7 +50,7 @@ impl<'a> ConflictSet<'a> {
         self.conflicts.iter().flatten().for_each(|voice| self.counts[*voice as usize] += 1);
     }
 
-    /// Every conflict, also those that are left out.
+    /// Every conflict, including those left out.
     pub fn into_conflicts(mut self) -> Vec<Vec<u32>> {
         self.met.append(&mut self.conflicts);
         self.met
@@ -77,7 +77,7 @@ impl<'a> ConflictSet<'a> {
         Members::all(self.weights.len()).without(&self.left_out).without(removal)
     }
 
-    /// What some voices weigh.
+    /// The total weight of some voices.
     pub fn weight(&self, voices: &Members) -> u32 {
         voices.iter().map(|voice| self.weights[voice as usize]).sum()
     }
@@ -103,7 +103,7 @@ impl<'a> ConflictSet<'a> {
         parts
     }
 
-    /// The conflicts joined to a voice, also through sets of which one voice must stay.
+    /// The conflicts connected to a voice, also through sets that must keep one voice.
     pub fn part_of(&self, voice: u32, needs: &[Vec<u32>]) -> Part {
         let mut leaders = self.leaders(needs);
         needs.iter().for_each(|need| leaders.unite(voice, need[0]));
@@ -122,7 +122,8 @@ impl<'a> ConflictSet<'a> {
         leaders
     }
 
-    /// The search problem of some conflicts, of sets of which one voice is to stay, and of one more voice.
+    /// The search problem of some conflicts, some sets that must keep one voice, and one more
+    /// voice.
     pub fn problem(&self, places: &[u32], needs: &[Vec<u32>], also: Option<u32>) -> Problem {
         let conflicts: Vec<&[u32]> = places.iter().map(|place| &*self.conflicts[*place as usize]).collect();
         Problem::new(&conflicts, needs, also, self.weights)

@@ -7,7 +7,7 @@ pub struct Problem {
     names: Vec<u32>,
     /// The weight of each voice.
     pub weights: Vec<u32>,
-    /// What every sum of weights is a multiple of.
+    /// A common divisor of all sums of weights.
     pub unit: u32,
     /// The voices of each conflict, sorted.
     pub conflicts: Vec<Vec<u32>>,
@@ -17,14 +17,15 @@ pub struct Problem {
     pub occurrences: Vec<Vec<u32>>,
     /// The voices that each voice cannot hold beside, from conflicts of two.
     pub opponents: Vec<Vec<u32>>,
-    /// Sets of voices not all of which may go.
+    /// Sets of voices that must each keep at least one.
     pub needs: Vec<Vec<u32>>,
     /// The needs of each voice.
     pub need_places: Vec<Vec<u32>>,
 }
 
 impl Problem {
-    /// Takes conflicts over any numbers, sets of which one voice is to stay, and one more voice, with weights by number.
+    /// Builds a problem from conflicts over any numbers, sets that must keep one voice, and one
+    /// more voice, with weights by number.
     pub fn new(conflicts: &[&[u32]], needs: &[Vec<u32>], also: Option<u32>, weights: &[u32]) -> Problem {
         let mut names: Vec<u32> = conflicts.iter().flat_map(|set| set.iter()).copied().collect();
         names.extend(needs.iter().flatten().copied().chain(also));
@@ -63,7 +64,7 @@ impl Problem {
         self.names[voice as usize]
     }
 
-    /// The numbers here of voices by those they had before.
+    /// The numbers of voices in this problem, from their former numbers.
     pub fn numbers(&self, names: &[u32]) -> Vec<u32> {
         names.iter().filter_map(|name| self.names.binary_search(name).ok()).map(|at| at as u32).collect()
     }

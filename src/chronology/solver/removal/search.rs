@@ -24,7 +24,7 @@ const VOICES_A_STEP: usize = 512;
 
 /// A search that counts its steps.
 pub struct Search<'a> {
-    /// What is searched.
+    /// The problem to search.
     pub problem: &'a Problem,
     /// How many more decisions it may take.
     pub steps: &'a mut u64,
@@ -56,7 +56,7 @@ impl Search<'_> {
             let can_better = state.weight < below
                 && !prices.reach(state, below - state.weight)
                 && prices.fix(state, below - state.weight);
-            // What was decided by prices may have brought it to the weight.
+            // Decisions by price may have raised the state to the weight.
             let open = can_better && state.weight < below;
             match open.then(|| state.choose()) {
                 Some(Some(voice)) => {

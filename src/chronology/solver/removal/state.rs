@@ -1,4 +1,4 @@
-//! What a search has decided so far, and the moves that follow from it.
+//! The decisions of a search so far, and the moves that follow from them.
 
 use crate::chronology::solver::removal::problem::Problem;
 
@@ -12,19 +12,19 @@ enum Choice {
     Removed,
 }
 
-/// What is decided so far.
+/// The decisions so far.
 pub struct State<'a> {
-    /// What is searched.
+    /// The problem to search.
     pub problem: &'a Problem,
     choices: Vec<Choice>,
     /// For each conflict, how many of its voices are removed and how many are open.
     met: Vec<u32>,
     open: Vec<u32>,
-    /// For each set of which one voice is to stay, how many of them are removed.
+    /// For each set that must keep a voice, the number of voices removed.
     gone: Vec<u32>,
     /// The voices decided, in order.
     pub trail: Vec<u32>,
-    /// What the removed voices weigh.
+    /// The weight of the removed voices.
     pub weight: u32,
 }
 
@@ -42,7 +42,8 @@ impl<'a> State<'a> {
         }
     }
 
-    /// Removes a voice and keeps whatever is the last of a set that may not go; says whether that is possible.
+    /// Removes a voice, and keeps the last voice left of any set that must keep one; says whether
+    /// that is possible.
     pub fn remove(&mut self, voice: u32) -> bool {
         match self.choices[voice as usize] {
             Choice::Removed => return true,
@@ -63,7 +64,8 @@ impl<'a> State<'a> {
         true
     }
 
-    /// Keeps a voice and removes whatever alone is left to meet a conflict; says whether that is possible.
+    /// Keeps a voice, and removes any voice that alone can still meet a conflict; says whether that
+    /// is possible.
     pub fn keep(&mut self, voice: u32) -> bool {
         match self.choices[voice as usize] {
             Choice::Kept => return true,
@@ -143,10 +145,11 @@ impl<'a> State<'a> {
         self.met[conflict] == 0
     }
 
-    /// Keeps voices that another one could replace: it meets whatever they meet and weighs no more.
+    /// Keeps voices that another voice could replace: one that meets the same conflicts and weighs
+    /// no more.
     ///
-    /// The lightest removal stays as light; which of the lightest is found may change. A voice that may have to stay
-    /// replaces none.
+    /// The lightest removal stays as light, but a different one of equal weight may be found. A
+    /// voice that may have to stay replaces none.
     pub fn keep_dominated(&mut self) {
         let mut again = true;
         while again {

@@ -30,7 +30,7 @@ pub fn can_fail_together(constraints: &[Constraint], unknowns: usize) -> bool {
     })
 }
 
-/// What a constraint says. The place after all unknowns is the day from which days are counted.
+/// The gap that a constraint requires. The place after all unknowns is day zero.
 fn holding(constraint: &Constraint, unknowns: usize) -> Gap {
     let unknown = constraint.unknown;
     match constraint.says {
@@ -40,7 +40,7 @@ fn holding(constraint: &Constraint, unknowns: usize) -> Gap {
     }
 }
 
-/// What follows if a constraint does not hold.
+/// The gap that follows if a constraint fails.
 fn failing(constraint: &Constraint, unknowns: usize) -> Gap {
     let Gap { from, to, days } = holding(constraint, unknowns);
     Gap { from: to, to: from, days: 1 - days }

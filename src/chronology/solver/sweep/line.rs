@@ -40,7 +40,7 @@ pub struct Stretch {
 
 /// A tangle in time.
 pub struct Line {
-    /// What is said, in no order.
+    /// The constraints, in no order.
     pub constraints: Vec<Constraint>,
     /// The stretches, one after another; the first begins before all days.
     pub stretches: Vec<Stretch>,
@@ -50,7 +50,7 @@ pub struct Line {
     pub moves: Vec<Move>,
     /// The places of the moves of each unknown, the unknowns in the order in which one day is gone through.
     pub by_unknown: Vec<Vec<u32>>,
-    /// What the voices weigh that say that an unknown is not in a stretch: a row for each unknown.
+    /// For each unknown, the weight of the voices that exclude it from each stretch.
     pub outside: Vec<Vec<u32>>,
 }
 
@@ -84,7 +84,7 @@ impl Line {
         self.moves.len() as u64 * self.stretches.len() as u64
     }
 
-    /// What a move weighs in a stretch.
+    /// The weight of a move in a stretch.
     pub fn weight(&self, one: Move, stretch: usize) -> u32 {
         (one.early + self.outside[one.unknown as usize][stretch]).min(NEVER)
     }
@@ -152,7 +152,8 @@ fn sets(constraints: &[Constraint], unknowns: usize) -> Option<Vec<u32>> {
     Some(sets)
 }
 
-/// The unknowns, each after all that structure puts before it; those of a structure that goes round are left out.
+/// The unknowns, each after all its structural predecessors; leaves out unknowns on a structural
+/// cycle.
 fn structural_order(before: &[u32]) -> Vec<usize> {
     let mut sorted = Vec::new();
     let mut done = 0u32;
@@ -183,7 +184,7 @@ fn moves(constraints: &[Constraint], sets: &[u32], weights: &[u32]) -> Vec<Move>
     moves
 }
 
-/// Cuts time where anything that is said of a day begins or ends; short stretches are cut into days.
+/// Cuts time wherever a constraint on a day begins or ends; short stretches are cut into days.
 fn stretches(constraints: &[Constraint], unknowns: usize) -> Vec<Stretch> {
     let cut = |constraint: &Constraint| match constraint.says {
         Says::NotBefore(day) => Some(day),

@@ -7,7 +7,7 @@ use crate::chronology::solver::sweep::said::Constraint;
 /// More moves than this are not kept.
 const MOST_MOVES: usize = 1 << 22;
 
-/// A move in a stretch, which may be on some way near the lightest.
+/// A move in a stretch, possibly on a way near the lightest.
 #[derive(Clone, Copy)]
 struct Found {
     place: u32,
@@ -140,7 +140,7 @@ fn ahead(line: &Line) -> Vec<Vec<u32>> {
     ahead
 }
 
-/// The moves that may be on a way lighter than the limit, in the order in which they can be taken.
+/// The moves that may be on a way lighter than the limit, in an order in which they are possible.
 fn found(line: &Line, ahead: &[Vec<u32>], limit: u32) -> Option<Vec<Found>> {
     let mut weights = vec![NEVER; line.sets.len()];
     weights[0] = 0;
@@ -167,7 +167,7 @@ fn found(line: &Line, ahead: &[Vec<u32>], limit: u32) -> Option<Vec<Found>> {
     Some(found)
 }
 
-/// Of the moves that were found, those on a way near the lightest.
+/// The found moves that lie on a way near the lightest.
 fn on_near_ways(line: &Line, found: &[Found], limit: u32) -> Vec<Taken> {
     let mut weights = vec![NEVER; line.sets.len()];
     weights[line.sets.len() - 1] = 0;

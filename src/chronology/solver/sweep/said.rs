@@ -1,10 +1,10 @@
-//! What is said of each unknown of a tangle, constraint by constraint.
+//! The constraints on each unknown of a tangle, one by one.
 
 use crate::chronology::solver::constraint::{Order, Support, Unknown};
 use crate::chronology::solver::members::Members;
 use crate::chronology::solver::tangle::Tangle;
 
-/// What something says of one unknown.
+/// A constraint on one unknown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Says {
     /// It is not before a day.
@@ -22,11 +22,11 @@ pub struct Constraint {
     pub voice: Option<u32>,
     /// The unknown.
     pub unknown: usize,
-    /// What it says.
+    /// The limit or order it states.
     pub says: Says,
 }
 
-/// Everything that is said; nothing where a constraint stands on two voices.
+/// All constraints; `None` if one of them depends on two voices.
 pub fn of(tangle: &Tangle, gone: &Members) -> Option<Vec<Constraint>> {
     let network = &tangle.network;
     let at = |unknown: Unknown| unknown.0 as usize;

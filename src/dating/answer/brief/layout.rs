@@ -1,7 +1,7 @@
 //! Tables laid out for many garments: for each variant, only the years in which something changes.
 //!
-//! A table has a head of years in which no column changes, years that change, and a tail. One value stands for the head
-//! and one for the tail.
+//! A table has a head of years in which no column changes, years that change, and a tail. The head
+//! has one value, and so has the tail.
 
 use std::collections::BTreeMap;
 
@@ -56,7 +56,7 @@ impl Window {
         tail.iter_mut().for_each(|year| *year *= values[values.len() - 1]);
     }
 
-    /// Multiplies the values of a wider window by those of this one.
+    /// Multiplies the values of a wider window by the values of this one.
     pub fn multiply_within(self, values: &[f64], wider: Window, into: &mut [f64]) {
         let begin = self.start.clamp(wider.start, wider.last) - wider.start;
         let end = (begin + self.len()).min(wider.len());
@@ -133,7 +133,7 @@ impl MeasureLayout<'_> {
     }
 }
 
-/// The number of a table's stratum among those known.
+/// The number of a table's stratum, new if needed.
 fn measure_stratum<'p>(strata: &mut Vec<&'p Stratum>, table: &'p MeasureTable) -> usize {
     match strata.iter().position(|known| **known == table.stratum) {
         Some(at) => at,

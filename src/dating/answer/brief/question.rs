@@ -17,9 +17,9 @@ use crate::vocabulary::Kind;
 /// How many densities are worked out at once.
 const LANES: usize = 4;
 
-/// What is asked of one garment.
+/// The question about one garment.
 pub struct Question<'q> {
-    /// What landmarks say.
+    /// The bounds from landmarks.
     pub bounded: Bounded,
     /// Which variants are in question, by number.
     pub is_in: Vec<bool>,
@@ -39,12 +39,13 @@ pub struct Question<'q> {
     are_all_left: bool,
 }
 
-/// What multiplies the years of a variant: powers for its cells, then for its measures, each in the years of its window.
+/// The factors for the years of a variant: powers for its cells, then for its measures, each in the
+/// years of its window.
 #[derive(Clone, Copy)]
 pub struct Factors<'f> {
     /// For cells.
     pub cells: &'f [f64],
-    /// For measures; empty where none is read.
+    /// The densities of measures; empty if none was read.
     pub densities: &'f [f64],
 }
 
@@ -118,7 +119,7 @@ impl<'q> Question<'q> {
         Cow::Owned(before)
     }
 
-    /// How many values stand for the densities of a variant.
+    /// The number of density values of a variant.
     pub fn densities_len(&self, member: &Member<'_>, layout: &MemberLayout) -> usize {
         if self.measures.is_empty() { 0 } else { self.window(member, layout).len() }
     }

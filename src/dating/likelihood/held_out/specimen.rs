@@ -72,7 +72,7 @@ struct Place {
     count: usize,
 }
 
-/// What a garment itself shows of a feature that it is counted in.
+/// A garment's own reading of a feature that it is counted in.
 fn shown(catalog: &Catalog, gathered: &Gathered<'_>, place: &Place) -> CountedValue {
     let Place { member, bearer, feature, count } = *place;
     let variant = &gathered.members[member];

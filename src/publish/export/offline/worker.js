@@ -1,5 +1,5 @@
-// Keeps the files above when a page asks for it, answers from them where the network does not, and after a new build
-// fetches only what changed. Where nobody asked, it keeps nothing.
+// Caches the files above when a page asks for it, answers from the cache if the network fails, and
+// after a new build fetches only changed files. Until a page asks, it caches nothing.
 "use strict";
 
 const CACHE = "bartack-kept",
@@ -17,7 +17,7 @@ async function tell(message) {
   for (const client of await self.clients.matchAll()) client.postMessage(message);
 }
 
-// What is there already is not fetched again; a run that broke off goes on where it stopped.
+// Files already in the cache are not fetched again; an interrupted run continues where it stopped.
 async function keep() {
   const cache = await caches.open(CACHE),
     list = await keptList();

@@ -18,7 +18,6 @@ pub struct Entry<'a> {
     pub index: RecordIndex,
     /// The file.
     pub record: &'a Record,
-    /// What it says.
     pub observation: &'a Observation,
 }
 

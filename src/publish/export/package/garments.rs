@@ -78,7 +78,7 @@ fn columns(knowledge: &Knowledge) -> Vec<Column> {
     fixed.chain(features).collect()
 }
 
-/// What a feature's column says, with the unit of a measure.
+/// The description of a feature's column, with the unit of a measure.
 fn described(feature: &Feature) -> String {
     let unit = match &feature.kind {
         Kind::Measure(measure) => format!(" (unit: {})", measure.unit.word()),
@@ -126,7 +126,7 @@ fn row(catalog: &Catalog, entry: Entry<'_>) -> Vec<String> {
     cells
 }
 
-/// The label line as entry files write it, where the maker is said beside it.
+/// The label line as entry files write it if they name the maker separately.
 fn line(id: &str) -> &str {
     id.rsplit_once("/line:").map_or(id, |(_, line)| line)
 }

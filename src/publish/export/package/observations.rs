@@ -172,7 +172,7 @@ fn date_by_code(lookup: &Lookup<'_>, entry: Entry<'_>) -> &'static str {
     }
 }
 
-/// How a garment's date is known; an estimate if nobody says.
+/// The method of dating a garment; an estimate if the entry names none.
 fn made_by(entry: Entry<'_>) -> Option<&'static str> {
     let is_dated_garment = entry.observation.made.is_some() && entry.observation.basis.value == Basis::Specimen;
     let said = entry.observation.made_by.as_ref().map_or(MadeBy::Estimate, |made_by| made_by.value);

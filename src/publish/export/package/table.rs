@@ -13,9 +13,9 @@ use crate::sheet;
 pub struct Table {
     /// Its name, and that of its file without the ending.
     pub name: &'static str,
-    /// What it holds, in a line.
+    /// Its content, in one line.
     pub summary: &'static str,
-    /// What a row is, in sentences.
+    /// The meaning of a row, in sentences.
     pub description: &'static str,
     /// Its columns; those of a sheet of garments follow the vocabulary.
     pub columns: fn(&Knowledge) -> Vec<Column>,
@@ -34,15 +34,14 @@ pub type Rows<'a> = Box<dyn Iterator<Item = Vec<String>> + 'a>;
 pub struct Column {
     /// Its header.
     pub name: Cow<'static, str>,
-    /// What its cells hold.
+    /// The content of its cells.
     pub kind: Cells,
     /// Whether no cell is empty.
     pub is_required: bool,
-    /// What it says, in plain words.
     pub description: Cow<'static, str>,
 }
 
-/// What the cells of a column hold.
+/// The content of a column's cells.
 #[derive(Clone, Copy)]
 pub enum Cells {
     /// Any text.

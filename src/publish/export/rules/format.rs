@@ -52,7 +52,7 @@ pub struct Landmark<'a> {
     pub sources: Vec<Source<'a>>,
 }
 
-/// What a garment must show for a landmark to apply.
+/// The readings a garment needs for a landmark to apply.
 #[derive(Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 pub enum Condition<'a> {
@@ -92,12 +92,12 @@ pub struct KeyPart<'a> {
     pub letters: Option<usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub is: Option<&'static str>,
-    /// What each text stands for, letters as capitals.
+    /// The meaning of each text, letters as capitals.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub table: Option<BTreeMap<&'a str, TableValue<'a>>>,
 }
 
-/// What a row of a table maps its text to.
+/// The meaning of a text in a row of a table.
 #[derive(Serialize)]
 #[serde(untagged)]
 pub enum TableValue<'a> {
@@ -152,7 +152,7 @@ pub type Runs = Vec<i32>;
 /// The densities of a measure at one value of what divides its garments.
 #[derive(Serialize)]
 pub struct Measure<'a> {
-    /// What the garment must show for it to speak: covariate to stratum.
+    /// The readings a garment needs for the table to apply: covariate to stratum.
     #[serde(rename = "where")]
     pub stratum: BTreeMap<&'a str, &'a str>,
     pub degrees: u64,
@@ -217,7 +217,7 @@ pub struct Feature<'a> {
     /// The words for states on a page, if they are not the id with spaces for hyphens.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub labels: BTreeMap<&'a str, &'a str>,
-    /// What tables have a column for, in order; anything else reads as the last, `other`.
+    /// The states with a column in tables, in order; any other state reads as the last, `other`.
     pub columns: Vec<&'a str>,
     pub unit: Option<&'static str>,
     pub tolerance: Option<f64>,

@@ -16,7 +16,7 @@ pub const KIT: [(&str, &str); 3] = [
     ("rules/mutants.json", include_str!("mutants.json")),
 ];
 
-/// What the list of scripts says of the reader.
+/// The reader's entry in the list of scripts.
 #[derive(Deserialize)]
 struct Scripts {
     dating: Vec<String>,

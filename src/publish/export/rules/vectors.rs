@@ -232,7 +232,7 @@ fn changed(knowledge: &Knowledge, variant: &VariantId, features: BTreeMap<Featur
     ]
 }
 
-/// A garment of the first model that shows a feature nobody knows.
+/// A garment of the first model with a feature unknown to the vocabulary.
 fn with_unknown_feature(
     knowledge: &Knowledge,
     answer: impl Fn(&Garment) -> Result<Json, String>,

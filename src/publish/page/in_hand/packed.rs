@@ -1,6 +1,6 @@
-//! What `garment.html` knows, packed: deflated JSON in base64, a third of its length.
+//! The data of `garment.html`, packed: deflated JSON in base64, a third of its length.
 //!
-//! The page opens it by itself (`site/assets/opening.js`); nothing else reads it.
+//! Only the page itself opens it (`site/assets/opening.js`).
 
 use std::io::Write;
 

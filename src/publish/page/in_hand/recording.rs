@@ -38,7 +38,7 @@ pub struct Recording<'a> {
     /// The names of the entries in each folder below `entries/`.
     names: BTreeMap<&'a str, Vec<&'a str>>,
     variants: BTreeMap<&'a str, Known>,
-    /// What gave way to what in each variant, model and line, by feature: for a garment in hand.
+    /// The changes of features in each variant, model and line, by feature: for a garment in hand.
     changes: BTreeMap<&'a str, BTreeMap<&'a str, Vec<Change<'a>>>>,
     /// The order of looks that tells the variants of each model apart: for a garment in hand.
     steps: BTreeMap<&'a str, Looks<'a>>,
@@ -53,7 +53,7 @@ struct Listed<'a> {
     citation: &'a str,
 }
 
-/// What is recorded of a variant.
+/// The records of a variant.
 #[derive(Debug, Serialize)]
 struct Known {
     era: Edges,

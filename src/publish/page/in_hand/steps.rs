@@ -1,4 +1,5 @@
-//! What the page of a garment in hand knows of the looks that tell a model's variants apart: those of the printed page.
+//! The steps that distinguish a model's variants, as the page of a garment in hand uses them: the
+//! same as on the printed page.
 
 use std::collections::BTreeMap;
 

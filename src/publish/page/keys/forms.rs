@@ -20,10 +20,10 @@ pub struct FormView {
 
 #[derive(Debug, Serialize)]
 struct PartView {
-    /// How many characters of which sort, or the text that must be there.
+    /// The number and kind of characters, or the required text.
     characters: String,
     is_text: bool,
-    /// What they stand for.
+    /// Their meaning.
     meaning: String,
     rows: Vec<Row>,
     more: usize,

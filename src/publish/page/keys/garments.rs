@@ -1,4 +1,4 @@
-//! The garments whose codes a key speaks of, as its page lists them: what it reads, and what becomes of that.
+//! The garments whose codes a key covers, as its page lists them: each reading, and how it is used.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -21,7 +21,7 @@ use crate::view::leaf::Leaf;
 /// How many bytes of prose, claims, sources and photographs the link has room for: some browsers cut long addresses.
 const ROOM: usize = 20_000;
 
-/// What the page of an observation leads to.
+/// The links from the page of an observation.
 #[derive(Serialize)]
 pub(super) struct Amending {
     /// The page that corrects the entry, told which.
@@ -32,7 +32,7 @@ pub(super) struct Amending {
     text: Option<String>,
 }
 
-/// What the form is told; the script `recording-correction.js` reads it.
+/// The data for the form; the script `recording-correction.js` reads it.
 #[derive(Serialize)]
 struct Told<'a> {
     path: &'a str,
@@ -108,7 +108,8 @@ fn json(node: &Node) -> Value {
     }
 }
 
-/// The page that shows a file, beside the one that edits: hosts call it `blob`, or `src/branch` beside `_edit`.
+/// The address of the page that shows a file, from the address that edits it: hosts write `blob`,
+/// or `src/branch` instead of `_edit`.
 fn at_host(edit_url: &str, path: &str) -> Option<String> {
     let url = format!("{}/", edit_url.trim_end_matches('/'));
     let shown = [("/edit/", "/blob/"), ("/_edit/", "/src/branch/")].into_iter().find_map(|(edit, show)| {

@@ -14,7 +14,7 @@ pub const LANDMARKS: Table = Table {
     rows: landmarks,
 };
 
-/// What garments must show, a row for each part of each clause.
+/// The readings garments need, a row for each part of each clause.
 pub const CONDITIONS: Table = Table {
     name: "conditions",
     summary: "what garments must show for landmarks to apply to them",

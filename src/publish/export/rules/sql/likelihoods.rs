@@ -46,7 +46,7 @@ pub const MEASURES: Table = Table {
     rows: measures,
 };
 
-/// What garments must show for densities to speak of them.
+/// The readings garments need for densities to apply.
 pub const STRATA: Table = Table {
     name: "strata",
     summary: "what garments must show for densities to apply to them",

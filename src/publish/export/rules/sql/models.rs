@@ -22,7 +22,7 @@ pub const MODELS: Table = Table {
     rows: models,
 };
 
-/// What garments of models were examined for.
+/// The features that garments of models were examined for.
 pub const EXAMINED: Table = Table {
     name: "examined",
     summary: "which features were examined on garments of models",

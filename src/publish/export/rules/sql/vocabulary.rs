@@ -9,7 +9,7 @@ use crate::vocabulary::Feature;
 pub const FEATURES: Table =
     Table { name: "features", summary: "features with their kinds", columns: &["feature", "kind"], rows: features };
 
-/// What features are found on.
+/// The kinds of garment that have each feature.
 pub const GARMENT_TYPES: Table = Table {
     name: "garment_types",
     summary: "which kinds of garment have each feature",
@@ -17,7 +17,7 @@ pub const GARMENT_TYPES: Table = Table {
     rows: garment_types,
 };
 
-/// What tables have a column for.
+/// The columns of tables.
 pub const COLUMNS: Table = Table {
     name: "columns",
     summary: "which values have a column in a table",

@@ -36,7 +36,7 @@ struct Asked {
     /// Additions to the world's rules.
     #[serde(default)]
     patch: Vec<Json>,
-    /// What the additions require that no reader understands.
+    /// Requirements of the additions that no reader understands.
     #[serde(default)]
     cannot_tell: Vec<String>,
 }
@@ -81,7 +81,7 @@ fn answer<'a>(context: &'a Context<'a>, dating: &Dating<'_>, asked: &Asked) -> R
     Ok(answer)
 }
 
-/// The garment of an object, with the features that nobody knows.
+/// The garment of an object, with the features unknown to the vocabulary.
 fn read(knowledge: &Knowledge, object: &Json) -> (Garment, Vec<String>) {
     let catalog = &knowledge.catalog;
     let text = |key: &str| object[key].as_str();

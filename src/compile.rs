@@ -15,7 +15,7 @@ use crate::diagnostic::{Diagnostic, Level};
 use crate::digest::Digest;
 use crate::fault::{Fault, listed};
 use crate::knowledge::Knowledge;
-use crate::lints::{self, Told};
+use crate::lints::{self, LintInput};
 use crate::record::id::ModelId;
 use crate::resolve;
 use crate::source::{FileId, FilePath, Sources};
@@ -164,8 +164,8 @@ fn concluded(input: Input, mut validated: Validated, options: &Options<'_>) -> C
     let knowledge = chronology::watched(catalog, faults, &|| tally.count());
     let tally = Tally::begin(observer, Stage::Lint, lints::LINTS.len());
     let reviewed = scrutiny.map_or_else(BTreeSet::new, |scrutiny| scrutiny.review.models(&knowledge));
-    let told = Told { reviewed: &reviewed, today: scrutiny.map(|scrutiny| scrutiny.today) };
-    let diagnostics = lints::run(&Analysis::new(&knowledge), told, &|| tally.count());
+    let input = LintInput { reviewed: &reviewed, today: scrutiny.map(|scrutiny| scrutiny.today) };
+    let diagnostics = lints::run(&Analysis::new(&knowledge), input, &|| tally.count());
     Compilation { knowledge, diagnostics, left_out: BTreeSet::new() }
 }
 

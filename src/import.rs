@@ -143,7 +143,7 @@ pub struct Gathered {
 }
 
 /// The input of an import: a sheet with the meaning of its columns, and drafts.
-pub struct Brought<'a> {
+pub struct ImportInput<'a> {
     /// Answers about the sheet.
     pub mapping: &'a Mapping,
     /// The sheet and its columns.
@@ -185,7 +185,7 @@ pub fn columns(catalog: &Catalog, sheet: &Sheet, mapping: &Mapping) -> Result<Ve
 }
 
 /// Reads everything that was brought except the origins in `wrong`, so that these take no name from the others.
-pub fn gather(catalog: &Catalog, brought: &Brought<'_>, wrong: &BTreeSet<Origin>) -> Gathered {
+pub fn gather(catalog: &Catalog, brought: &ImportInput<'_>, wrong: &BTreeSet<Origin>) -> Gathered {
     let mut names = Names::of(&catalog.sources).with_left(brought.left);
     let mut recorded = Recorded::of(&catalog.sources);
     let mut gathered = Gathered::default();
@@ -256,7 +256,7 @@ mod tests {
 
     use proptest::prelude::{any, prop_assert_eq, proptest};
 
-    use super::{Brought, Used, columns, gather, printed, question, shape, sheet};
+    use super::{ImportInput, Used, columns, gather, printed, question, shape, sheet};
     use crate::compile::example;
     use crate::import::mapping::Mapping;
     use crate::resolve::Catalog;
@@ -270,7 +270,7 @@ mod tests {
         let Ok(columns) = columns(catalog, &sheet, &mapping) else { return (0, 0) };
         let sheet = shape::garments(sheet, &columns);
         let left = BTreeSet::new();
-        let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &drafts, left: &left };
+        let brought = ImportInput { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &drafts, left: &left };
         let found = gather(catalog, &brought, &BTreeSet::new());
         let used = Used { mapping: &mapping, sheet: &sheet, columns: &columns };
         let taken = printed(catalog, &used, &question::gathered(&found.troubles));

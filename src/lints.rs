@@ -102,7 +102,7 @@ pub fn find(code: &str) -> Option<&'static Lint> {
 
 /// The input of lints besides the knowledge.
 #[derive(Clone, Copy, Debug)]
-pub struct Told<'a> {
+pub struct LintInput<'a> {
     /// The models whose garments are compared with one another.
     pub reviewed: &'a BTreeSet<ModelId>,
     /// Today's date, if lints should use it.
@@ -112,10 +112,10 @@ pub struct Told<'a> {
 /// Runs every lint, those that review on the models named; leaves out what entries allow, and sorts by path, line and code.
 ///
 /// Reports each lint when it has been run.
-pub fn run(analysis: &Analysis<'_>, told: Told<'_>, count: &dyn Fn()) -> Vec<Diagnostic> {
+pub fn run(analysis: &Analysis<'_>, input: LintInput<'_>, count: &dyn Fn()) -> Vec<Diagnostic> {
     let knowledge = analysis.knowledge;
     let one = |lint: &&Lint| {
-        let found = from_analysis(lint, analysis, told);
+        let found = from_analysis(lint, analysis, input);
         count();
         found
     };
@@ -155,11 +155,11 @@ pub fn of_unreadable(knowledge: &Knowledge, fault: &Fault) -> Option<Diagnostic>
     unreadable_file::word(knowledge, fault)
 }
 
-fn from_analysis(lint: &Lint, analysis: &Analysis<'_>, told: Told<'_>) -> Vec<Diagnostic> {
+fn from_analysis(lint: &Lint, analysis: &Analysis<'_>, input: LintInput<'_>) -> Vec<Diagnostic> {
     match lint.check {
         Check::Knowledge(check) => check(analysis.knowledge),
-        Check::Dated(check) => told.today.map_or_else(Vec::new, |today| check(analysis.knowledge, today)),
-        Check::Reviewed(check) => check(analysis, told.reviewed),
+        Check::Dated(check) => input.today.map_or_else(Vec::new, |today| check(analysis.knowledge, today)),
+        Check::Reviewed(check) => check(analysis, input.reviewed),
         Check::Raised(_) | Check::Compared(_) | Check::Retired => Vec::new(),
     }
 }

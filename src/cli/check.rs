@@ -205,13 +205,15 @@ fn within(root: &Path, sources: &Sources, typed: &[PathBuf]) -> anyhow::Result<V
             let found = [from_here, Some(as_typed)].into_iter().flatten().find(|path| exists(sources, path));
             match found {
                 Some(path) => Ok(path),
-                None => bail!("there is no file or folder {} in the knowledge base {}", shown(path), root.display()),
+                None => {
+                    bail!("there is no file or folder {} in the knowledge base {}", quoted_path(path), root.display())
+                }
             }
         })
         .collect()
 }
 
-fn shown(path: &Path) -> String {
+fn quoted_path(path: &Path) -> String {
     wording::quote(&path.to_string_lossy())
 }
 

@@ -24,7 +24,7 @@ use crate::import::mapping::Mapping;
 use crate::import::proof::{self, Present};
 use crate::import::row::Column;
 use crate::import::sheet::{self, Sheet};
-use crate::import::{self, Brought, Candidate, Corrects, Origin, Trouble, shape};
+use crate::import::{self, Candidate, Corrects, ImportInput, Origin, Trouble, shape};
 use crate::resolve::{self, Catalog};
 use crate::sheet::{encoding, workbook};
 use crate::source::edit::Change;
@@ -59,7 +59,7 @@ struct Opened {
 }
 
 /// The sheet's name and mapping from the command line.
-struct Told<'a> {
+struct SheetOptions<'a> {
     mapping: &'a Mapping,
     /// Its name on the command line.
     sheet: Option<&'a str>,
@@ -89,12 +89,12 @@ pub(super) fn run(session: &Session, options: &Options) -> anyhow::Result<Outcom
         options.sheet.is_none() || files.sheet.is_some(),
         "--sheet names a sheet of a workbook, but none of the files is a workbook"
     );
-    let told = Told { mapping: &mapping, sheet: options.sheet.as_deref() };
-    let opened = files.sheet.map(|path| open(&catalog, path, &told)).transpose()?;
+    let sheet_options = SheetOptions { mapping: &mapping, sheet: options.sheet.as_deref() };
+    let opened = files.sheet.map(|path| open(&catalog, path, &sheet_options)).transpose()?;
     let handed = Handed::read(&files.drafts)?;
     let sheet = opened.as_ref().map(|opened| (&opened.sheet, opened.columns.as_slice()));
     let left = handed.left(&session.root, &reading.sources);
-    let brought = Brought { mapping: &mapping, sheet, drafts: &handed.drafts, left: &left };
+    let brought = ImportInput { mapping: &mapping, sheet, drafts: &handed.drafts, left: &left };
     let proved = proof::prove(
         &Present { sources: &reading.sources, unread: &reading.faults },
         |wrong| import::gather(&catalog, &brought, wrong),
@@ -151,11 +151,11 @@ fn mapping(catalog: &Catalog, path: Option<&Path>) -> anyhow::Result<Mapping> {
     mapping.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
 }
 
-fn open(catalog: &Catalog, path: &Path, told: &Told<'_>) -> anyhow::Result<Opened> {
-    let sheet = sheet(bring::whole(path)?, told);
+fn open(catalog: &Catalog, path: &Path, sheet_options: &SheetOptions<'_>) -> anyhow::Result<Opened> {
+    let sheet = sheet(bring::whole(path)?, sheet_options);
     let opened = sheet.and_then(|sheet| {
-        let sheet = shape::headed(catalog, sheet, told.mapping);
-        let columns = import::columns(catalog, &sheet, told.mapping)?;
+        let sheet = shape::headed(catalog, sheet, sheet_options.mapping);
+        let columns = import::columns(catalog, &sheet, sheet_options.mapping)?;
         Ok(Opened { sheet: shape::garments(sheet, &columns), columns })
     });
     opened.map_err(|problem| anyhow::anyhow!("{}: {problem}", path.display()))
@@ -163,16 +163,16 @@ fn open(catalog: &Catalog, path: &Path, told: &Told<'_>) -> anyhow::Result<Opene
 
 /// The rows of a file. For a workbook, the command line chooses the sheet, or else the mapping
 /// does.
-fn sheet(bytes: Vec<u8>, told: &Told<'_>) -> Result<Sheet, String> {
+fn sheet(bytes: Vec<u8>, sheet_options: &SheetOptions<'_>) -> Result<Sheet, String> {
     if workbook::is_one(&bytes)? {
-        let worksheet = workbook::read(&bytes, told.sheet.or(told.mapping.sheet.as_deref()))?;
+        let worksheet = workbook::read(&bytes, sheet_options.sheet.or(sheet_options.mapping.sheet.as_deref()))?;
         return sheet::of_workbook(&worksheet);
     }
-    match told.sheet {
+    match sheet_options.sheet {
         Some(_) => Err("is text, which has no sheets to choose from; remove --sheet".to_string()),
         None => {
-            let decoded = encoding::decode(&bytes, told.mapping.encoding.as_deref())?;
-            sheet::of_text(decoded, told.mapping.separator)
+            let decoded = encoding::decode(&bytes, sheet_options.mapping.encoding.as_deref())?;
+            sheet::of_text(decoded, sheet_options.mapping.separator)
         }
     }
 }

@@ -49,7 +49,7 @@ pub struct Alike {
 
 /// A variant with the days on which it was made, both inclusive.
 #[derive(Clone, Copy)]
-struct Made {
+struct MadeSpan {
     place: usize,
     first: i32,
     last: i32,
@@ -68,12 +68,12 @@ pub fn of<'k>(
     era: impl Fn(&VariantId) -> Option<&'k Era>,
     comparisons: &[Comparison],
 ) -> Succession {
-    let made = |days: fn(&Era) -> Option<DaySpan>| -> Vec<Made> {
+    let made = |days: fn(&Era) -> Option<DaySpan>| -> Vec<MadeSpan> {
         let spans = variants.iter().enumerate().filter_map(|(place, variant)| Some((place, days(era(variant)?)?)));
         let number = |day: Option<Day>, open: i32| day.map_or(open, Day::number);
         let made = |(place, span): (usize, DaySpan)| {
             let (first, last) = (number(span.first(), i32::MIN), number(span.last(), i32::MAX));
-            Made { place, first, last }
+            MadeSpan { place, first, last }
         };
         spans.map(made).collect()
     };
@@ -104,7 +104,7 @@ fn span(first: i32, last: i32) -> Option<DaySpan> {
 }
 
 /// The gaps between spans, in order of time.
-fn gaps(made: &[Made]) -> Vec<DaySpan> {
+fn gaps(made: &[MadeSpan]) -> Vec<DaySpan> {
     let mut sorted = made.to_vec();
     sorted.sort_by_key(|made| made.first);
     let mut gaps = Vec::new();
@@ -119,7 +119,7 @@ fn gaps(made: &[Made]) -> Vec<DaySpan> {
 }
 
 /// The stretches in which two or more were made, cut where one begins or ends.
-fn overlaps(variants: &[VariantId], made: &[Made]) -> Vec<Stretch> {
+fn overlaps(variants: &[VariantId], made: &[MadeSpan]) -> Vec<Stretch> {
     let mut changes: BTreeMap<i32, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
     for made in made {
         changes.entry(made.first).or_default().0.push(made.place);

@@ -126,12 +126,12 @@ impl<'a> Plan<'a> {
     }
 
     /// The photographs of one entry that are there.
-    pub fn photographs_of(&self, candidate: &Candidate) -> Vec<Brought<'a>> {
+    pub fn photographs_of(&self, candidate: &Candidate) -> Vec<PhotographCopy<'a>> {
         let Origin::Entry(path) = &candidate.origin else { return Vec::new() };
         let folders = [path, &candidate.path].map(|path| path.rsplit_once('/').map_or("", |(folder, _)| folder));
         let taken = candidate.photographs.iter().filter_map(|taken| {
             let there = *self.beside.get(format!("{}/{}", folders[0], taken.from).as_str())?;
-            Some(Brought { there, to: format!("{}/{}", folders[1], taken.to) })
+            Some(PhotographCopy { there, to: format!("{}/{}", folders[1], taken.to) })
         });
         taken.collect()
     }
@@ -149,7 +149,7 @@ pub fn is_left_out(trouble: &Trouble) -> bool {
 }
 
 /// A photograph that goes with an entry.
-pub struct Brought<'a> {
+pub struct PhotographCopy<'a> {
     /// The file there, with its path.
     pub there: &'a Attachment,
     /// Its path here.

@@ -95,7 +95,7 @@ fn value(feature: &Feature, unit: Option<Unit>, mapping: &Mapping, text: &str) -
         Kind::State { states } => state(feature, states, answered).map(|state| ("state", quoted(state.as_str()))),
         Kind::Count => count(answered),
         Kind::Measure(measure) => measured(measure, unit, answered),
-        Kind::Number => Ok(("value", shown(counted(answered)?))),
+        Kind::Number => Ok(("value", number_text(counted(answered)?))),
         Kind::Code => Ok(("value", quoted(answered))),
     }
 }
@@ -131,7 +131,7 @@ fn count(text: &str) -> Value {
     }
     let is_count = number.fract() == 0.0 && (1.0..=f64::from(u32::MAX)).contains(&number);
     is_count
-        .then(|| ("value", shown(number)))
+        .then(|| ("value", number_text(number)))
         .ok_or_else(|| format!("{} is not a whole number", wording::quote(text)).into())
 }
 
@@ -142,7 +142,7 @@ fn measured(measure: &Measure, heading: Option<Unit>, text: &str) -> Value {
     if own.or(heading).is_none() {
         fits_another_unit(measure, number)?;
     }
-    let value = shown(number);
+    let value = number_text(number);
     match own.or(heading).filter(|unit| *unit != home) {
         None => Ok(("value", value)),
         Some(unit) => Ok(("value", format!("{value}, unit = {}", quoted(unit.word())))),
@@ -162,7 +162,7 @@ fn fits_another_unit(measure: &Measure, number: f64) -> Result<(), Problem> {
     let message = format!(
         "{} has no unit; in {home} it would be outside the range {least} to {most} {home}, in {} within it. If the whole \
          column is in one unit, say so under `[columns]`, such as `feature ({})`; else say it under `[states]` or in the cell",
-        wording::quote(&shown(number)),
+        wording::quote(&number_text(number)),
         wording::join_quoted(&others, "or"),
         others[0]
     );
@@ -171,7 +171,7 @@ fn fits_another_unit(measure: &Measure, number: f64) -> Result<(), Problem> {
 }
 
 /// A number as TOML writes it.
-fn shown(number: f64) -> String {
+fn number_text(number: f64) -> String {
     number.to_string()
 }
 

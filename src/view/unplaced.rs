@@ -103,13 +103,13 @@ fn fragment(garment: &Garment) -> String {
         ("market", garment.market.clone()),
     ];
     let facts = facts.into_iter().filter_map(|(name, value)| Some((name.to_string(), value?)));
-    let seen = garment.features.iter().map(|(feature, value)| (feature.to_string(), shown(value)));
+    let seen = garment.features.iter().map(|(feature, value)| (feature.to_string(), value_text(value)));
     let parts: Vec<String> = facts.chain(seen).map(|(name, value)| format!("{name}={}", escaped(&value))).collect();
     if parts.is_empty() { String::new() } else { format!("#{}", parts.join("&")) }
 }
 
 /// A value as the page reads it; one without a word in the vocabulary becomes `other`.
-fn shown(value: &Value) -> String {
+fn value_text(value: &Value) -> String {
     match value {
         Value::Other(_) => "other".to_string(),
         value => text(value),

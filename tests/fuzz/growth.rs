@@ -9,7 +9,7 @@ use std::time::Duration;
 use bartack::compile::{self, example};
 use bartack::import::mapping::Mapping;
 use bartack::import::proof::Present;
-use bartack::import::{self, Brought, proof, sheet};
+use bartack::import::{self, ImportInput, proof, sheet};
 use bartack::report::text::{self, Style};
 
 use crate::support;
@@ -199,7 +199,7 @@ fn imported(text: String) -> Box<dyn Fn()> {
         let Ok(sheet) = sheet::read(&text, None) else { return };
         let Ok(columns) = import::columns(&catalog, &sheet, &mapping) else { return };
         let left = BTreeSet::new();
-        let brought = Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[], left: &left };
+        let brought = ImportInput { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[], left: &left };
         let gather = |wrong: &BTreeSet<_>| import::gather(&catalog, &brought, wrong);
         let present = Present { sources: &catalog.sources, unread: &[] };
         proof::prove(&present, gather, |_| Vec::new(), &|_| {});

@@ -14,7 +14,7 @@ use bartack::figure::{Drawing, Feature, Known, Setting};
 use bartack::import::mapping::Mapping;
 use bartack::import::proof::Present;
 use bartack::import::sheet::Sheet;
-use bartack::import::{self, Brought, Origin, proof, shape, sheet};
+use bartack::import::{self, ImportInput, Origin, proof, shape, sheet};
 use bartack::markup::{self, Above};
 use bartack::parse;
 use bartack::photograph::{self, making};
@@ -149,7 +149,7 @@ fn sheet(bytes: &[u8]) {
     let Ok(text) = encoding::decode(bytes, None).map(|decoded| decoded.text) else { return };
     let (mapping, drafts) = (Mapping::default(), [("d.md".to_string(), Ok(text.clone()))]);
     let Ok(sheet) = sheet::read(&text, None) else {
-        return brought(&Brought { mapping: &mapping, sheet: None, drafts: &drafts, left: &BTreeSet::new() });
+        return brought(&ImportInput { mapping: &mapping, sheet: None, drafts: &drafts, left: &BTreeSet::new() });
     };
     rows_brought(sheet);
 }
@@ -160,7 +160,7 @@ fn rows_brought(sheet: Sheet) {
     let sheet = shape::headed(catalog, sheet, &mapping);
     let Ok(columns) = import::columns(catalog, &sheet, &mapping) else { return };
     let sheet = shape::garments(sheet, &columns);
-    brought(&Brought { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[], left: &BTreeSet::new() });
+    brought(&ImportInput { mapping: &mapping, sheet: Some((&sheet, &columns)), drafts: &[], left: &BTreeSet::new() });
 }
 
 /// The most rows, and the most columns, of a workbook that are imported here: a few bytes can stand for millions of cells.
@@ -184,7 +184,7 @@ fn workbook(bytes: &[u8]) {
 }
 
 /// Imports, and holds each entry that may be written to a check of its own: no error lies in it.
-fn brought(brought: &Brought<'_>) {
+fn brought(brought: &ImportInput<'_>) {
     let catalog = &EMPTY.knowledge.catalog;
     let gather = |wrong: &BTreeSet<Origin>| import::gather(catalog, brought, wrong);
     let present = Present { sources: &catalog.sources, unread: &[] };

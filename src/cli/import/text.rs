@@ -9,7 +9,7 @@ use crate::diagnostic::wording;
 use crate::import::question::{self, Question};
 use crate::import::row::Column;
 use crate::import::sheet::Passed;
-use crate::import::{self, Brought, Candidate, Corrects, Gathered, Origin, Used, codes, date};
+use crate::import::{self, Candidate, Corrects, Gathered, ImportInput, Origin, Used, codes, date};
 use crate::resolve::Catalog;
 
 /// The result of an import.
@@ -17,7 +17,7 @@ pub(super) struct Answer<'a> {
     /// The present records.
     pub(super) catalog: &'a Catalog,
     /// The imported sheet or drafts.
-    pub(super) brought: &'a Brought<'a>,
+    pub(super) brought: &'a ImportInput<'a>,
     pub(super) gathered: &'a Gathered,
     /// Whether the entries are written.
     pub(super) mode: Mode,

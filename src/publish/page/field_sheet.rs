@@ -44,11 +44,11 @@ struct View {
 #[derive(Serialize)]
 struct Part {
     name: String,
-    features: Vec<Asked>,
+    features: Vec<FeatureToTick>,
 }
 
 #[derive(Serialize)]
-struct Asked {
+struct FeatureToTick {
     name: String,
     look: String,
     /// The states to tick; empty if the reader writes a value.
@@ -122,7 +122,7 @@ fn parts(features: &[&Feature]) -> Vec<Part> {
     parts
 }
 
-fn asked(feature: &Feature) -> Asked {
+fn asked(feature: &Feature) -> FeatureToTick {
     let (states, written) = match &feature.kind {
         Kind::State { states } => {
             let told = states.iter().map(|state| state.as_str()).filter(|state| *state != "absent");
@@ -132,5 +132,5 @@ fn asked(feature: &Feature) -> Asked {
         Kind::Measure(measure) => (Vec::new(), Some(measure.unit.word().to_string())),
         Kind::Number | Kind::Code => (Vec::new(), Some("exactly as written".to_string())),
     };
-    Asked { name: feature.name.clone(), look: feature.look.clone(), states, written }
+    FeatureToTick { name: feature.name.clone(), look: feature.look.clone(), states, written }
 }

@@ -50,7 +50,7 @@ struct View {
     letters: Vec<LetterView>,
     latest: Vec<Latest>,
     open: unresolved::Questions,
-    asked: Vec<Asked>,
+    asked: Vec<OpenQuestion>,
     counts: Counts,
 }
 
@@ -72,7 +72,7 @@ struct Latest {
 }
 
 #[derive(Serialize)]
-struct Asked {
+struct OpenQuestion {
     question: Link,
     request: String,
 }
@@ -162,12 +162,12 @@ fn latest(leaf: &Leaf<'_>) -> Vec<Latest> {
 }
 
 /// The variants for which one more observation would settle most.
-fn asked(leaf: &Leaf<'_>) -> Vec<Asked> {
+fn asked(leaf: &Leaf<'_>) -> Vec<OpenQuestion> {
     let questions = leaf.context.analysis.questions().iter();
     let asked = questions.filter_map(|question| {
         let variant = leaf.thing(&Thing::of(Whole::Variant(question.variant.clone())));
         let question_link = leaf.link(variant.name, &format!("questions.html#{}", unresolved::anchor(question)));
-        Some(Asked { question: question_link, request: unresolved::request(leaf, question)? })
+        Some(OpenQuestion { question: question_link, request: unresolved::request(leaf, question)? })
     });
     asked.take(ASKED).collect()
 }

@@ -48,7 +48,7 @@ struct View {
     caution: &'static str,
     open: unresolved::Questions,
     unplaced: Vec<Batch<Answered>>,
-    asked: Vec<Asked>,
+    asked: Vec<QuestionView>,
     others: Vec<Batch<Link>>,
     never_sure: Vec<Batch<Link>>,
     successions: Vec<Batch<SuccessionView>>,
@@ -62,7 +62,7 @@ struct SuccessionView {
 }
 
 #[derive(Serialize)]
-struct Asked {
+struct QuestionView {
     anchor: String,
     variant: Link,
     request: Option<String>,
@@ -132,9 +132,9 @@ fn successions(leaf: &Leaf<'_>) -> Vec<SuccessionView> {
     models.filter_map(|(id, _)| view(id)).collect()
 }
 
-fn asked(leaf: &Leaf<'_>, question: &Question) -> Asked {
+fn asked(leaf: &Leaf<'_>, question: &Question) -> QuestionView {
     let looks: Vec<&Look> = question.looks.iter().take(LOOKS).collect();
-    Asked {
+    QuestionView {
         anchor: unresolved::anchor(question),
         variant: leaf.thing(&Thing::of(Whole::Variant(question.variant.clone()))),
         request: unresolved::request(leaf, question),

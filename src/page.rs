@@ -17,7 +17,7 @@ use crate::typography::MINUS;
 
 pub mod batches;
 pub mod description;
-mod drawings;
+pub mod drawings;
 pub mod flaws;
 
 static BUILT_IN: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site");

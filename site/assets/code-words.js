@@ -63,7 +63,7 @@
 
   /** @param {CodeKey} key */
   function yearsOf(key) {
-    return `${dating.spoken.day(key.not_before)} to ${dating.spoken.day(key.not_after)}`;
+    return `${dating.spoken.begin(key.not_before)} to ${dating.spoken.end(key.not_after)}`;
   }
 
   /**

@@ -57,6 +57,17 @@
     return date[2] === 1 ? `the beginning of ${opened(date)}` : day(date);
   }
 
+  // The longest period that a day opens, then that it closes: a year, a month, or the day itself.
+  function begin(given) {
+    const date = parts(given);
+    return date[2] === 1 ? opened(date) : day(date);
+  }
+
+  function end(given) {
+    const date = parts(given);
+    return closesMonth(date) ? closed(date) : day(date);
+  }
+
   // Measures.
 
   // At most so many decimals; a half goes to the even digit, as it is in the binary number itself.
@@ -102,5 +113,5 @@
     return `${rounded(value, 2)} ${unit}${there ? ` (${there})` : ""}`;
   }
 
-  dating.spoken = { MONTHS, day, before, by, rounded, other, measure };
+  dating.spoken = { MONTHS, day, before, by, begin, end, rounded, other, measure };
 })(globalThis);

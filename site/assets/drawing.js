@@ -220,7 +220,7 @@
     if (!drawing) return null;
     const shows = [drawing.name, ...[...drawing.marks.keys()].map((id) => `${id}=${seen.get(id)}`)].join(" ");
     const value = seen.get(feature.id);
-    const drawn = value === undefined ? "" : `, drawn with ${dating.reading(feature, value)}`;
+    const drawn = value === undefined ? "" : `, ${feature.name.toLowerCase()}: ${dating.reading(feature, value)}`;
     return { shows, caption: drawing.name + drawn, make: () => filled(drawing, feature, seen) };
   }
 

@@ -154,7 +154,7 @@ pub fn by(day: Day) -> String {
 }
 
 /// Says the longest period that a day begins: a year, a month, or the day itself.
-fn begin(first: Day) -> String {
+pub fn begin(first: Day) -> String {
     match (begins_year(first), begins_month(first)) {
         (true, _) => first.year().to_string(),
         (_, true) => month(first),
@@ -163,7 +163,7 @@ fn begin(first: Day) -> String {
 }
 
 /// Says the end of the longest period that a day ends: a year, a month, or the day itself.
-fn end(last: Day) -> String {
+pub fn end(last: Day) -> String {
     match (ends_year(last), ends_month(last)) {
         (true, _) => last.year().to_string(),
         (_, true) => month(last),

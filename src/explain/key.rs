@@ -110,7 +110,7 @@ pub fn unread(catalog_key: &CodeKey, why: &Unread) -> String {
 /// The days in which codes of a key were used.
 pub fn years(key: &CodeKey) -> String {
     let window = CodeDate { first: key.notation.window.first, last: key.notation.window.last };
-    format!("{} to {}", spoken::day(window.first), spoken::day(window.last))
+    format!("{} to {}", spoken::begin(window.first), spoken::end(window.last))
 }
 
 /// A key with its source: "the key `pocket-stamp` (Talk with a stockroom keeper, 1999)".

@@ -10,7 +10,7 @@ use crate::page::PageError;
 use crate::source::DrawnMark;
 
 /// The garment whose drawings are shown with every other's.
-const ANY: &str = "any";
+pub const ANY: &str = "any";
 
 /// The sides that come first, in order; others follow by name.
 const SIDES: [&str; 3] = ["front", "back", "detail"];

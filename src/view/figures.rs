@@ -3,14 +3,14 @@
 //! How a mark is drawn is decided in `figure`; which features have numbers, by the page that has the rows.
 
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
 use crate::evidence::Evidence;
 use crate::explain::comparison as words;
 use crate::figure::{Drawing, Feature as Drawn, Known, Mark, Setting};
-use crate::page;
+use crate::page::{self, drawings};
 use crate::record::Content;
 use crate::record::id::{FeatureId, StateId, VariantId};
 use crate::resolve::Catalog;
@@ -120,6 +120,17 @@ impl StatePlates<'_> {
 }
 
 impl<'a> StatePlates<'a> {
+    /// Puts drawings of the garments that variants are first, so that a state is drawn on one of them if it can be.
+    fn of_garments(mut self, leaf: &Leaf<'a>, variants: &[VariantId]) -> Self {
+        let sorts: BTreeSet<&str> = variants.iter().filter_map(|variant| garment(leaf.catalog(), variant)).collect();
+        let is_own = |name: &str| {
+            let sort = name.rsplit_once('-').map_or(name, |(sort, _)| sort);
+            sort == drawings::ANY || sorts.contains(sort)
+        };
+        self.drawings.sort_by_key(|(name, _)| !is_own(name));
+        self
+    }
+
     /// The first drawing with a mark for a state.
     fn place(&self, state: &str) -> Option<(&'a str, &'a Drawing)> {
         let count: Option<u32> = state.parse().ok();
@@ -138,12 +149,13 @@ fn in_state<'f>(feature: &'f Feature, state: &str) -> Drawn<'f> {
     Drawn { id: feature.id.as_str(), name: &feature.name, known, label, number: None }
 }
 
-/// Draws features in the states given, those of one drawing together; a state that no drawing shows is left out.
-pub fn of_features<'a>(leaf: &Leaf<'a>, states: &[(&'a FeatureId, &'a str)]) -> Vec<Plate> {
+/// Draws features in the states given, those of one drawing together, on the sort of garment that the variants are, if a
+/// drawing of it shows the state; a state that no drawing shows is left out.
+pub fn of_features<'a>(leaf: &Leaf<'a>, variants: &[VariantId], states: &[(&'a FeatureId, &'a str)]) -> Vec<Plate> {
     let mut sides: BTreeMap<&str, (&Drawing, Vec<Drawn<'_>>)> = BTreeMap::new();
     for (id, state) in states {
         let Some(feature) = leaf.catalog().vocabulary.feature(id.as_str()) else { continue };
-        let Some((side, drawing)) = of_states(leaf, id).place(state) else { continue };
+        let Some((side, drawing)) = of_states(leaf, id).of_garments(leaf, variants).place(state) else { continue };
         let (_, drawn) = sides.entry(side).or_insert_with(|| (drawing, Vec::new()));
         drawn.push(in_state(feature, state));
     }

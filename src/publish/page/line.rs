@@ -73,7 +73,7 @@ fn page<'a>(context: &'a Context<'a>, id: &LineId) -> Result<Vec<u8>, PageError>
         name,
         sign: line_pairs::sign(&leaf, id),
         era: reasons::era_of(&leaf, &Thing::of(whole.clone())),
-        drawn: drawn(&leaf, id),
+        drawn: drawn(&leaf, id, &variants),
         chart: era_rows::chart_over_models(&leaf, &variants),
         pairs: line_pairs::of_line(&leaf, id),
         histories: histories::view(&leaf, &whole),
@@ -89,19 +89,19 @@ fn variants(leaf: &Leaf<'_>, id: &LineId) -> Vec<VariantId> {
 }
 
 /// Draws what the label shows; if no drawing shows that, the detail that tells the line best from another.
-fn drawn(leaf: &Leaf<'_>, id: &LineId) -> Option<DrawnView> {
+fn drawn(leaf: &Leaf<'_>, id: &LineId, variants: &[VariantId]) -> Option<DrawnView> {
     let shows = leaf.catalog().line(id).into_iter().flat_map(|line| &line.shows);
     let label: Vec<(&FeatureId, &str)> = shows.map(|(feature, state)| (feature, state.value.as_str())).collect();
-    let plates = figures::of_features(leaf, &label);
+    let plates = figures::of_features(leaf, variants, &label);
     if plates.is_empty() {
-        return telling(leaf, id).into_iter().find_map(|detail| drawn_detail(leaf, detail));
+        return telling(leaf, id).into_iter().find_map(|detail| drawn_detail(leaf, variants, detail));
     }
     let how = "Drawn from what the maker’s entry says of the label. The rest is left blank.".to_string();
     Some(DrawnView { title: "What its label looks like", how, plates })
 }
 
-fn drawn_detail<'a>(leaf: &Leaf<'a>, detail: (&'a FeatureId, &'a str)) -> Option<DrawnView> {
-    let plates = figures::of_features(leaf, &[detail]);
+fn drawn_detail<'a>(leaf: &Leaf<'a>, variants: &[VariantId], detail: (&'a FeatureId, &'a str)) -> Option<DrawnView> {
+    let plates = figures::of_features(leaf, variants, &[detail]);
     let name = &leaf.catalog().vocabulary.feature(detail.0.as_str())?.name;
     let how = format!("Drawn: {name}, as most often seen on this line. It tells the line best from another.");
     (!plates.is_empty()).then_some(DrawnView { title: "What to look at", how, plates })

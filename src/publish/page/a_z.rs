@@ -186,7 +186,10 @@ fn page<'a>(context: &'a Context<'a>, all: &ByLetter<'a>, only: Option<Part<'_>>
     let shown: Vec<(&String, &[Listing<'_>])> = match only {
         None if divided => Vec::new(),
         None => all.iter().map(|(letter, listings)| (letter, listings.as_slice())).collect(),
-        Some(part) => all.get_key_value(part.letter).map(|found| on_part(named, found, part)).into_iter().collect(),
+        Some(part) => {
+            let found = all.get_key_value(part.letter).into_iter();
+            found.map(|(letter, listings)| (letter, on_part(named, listings, part))).collect()
+        }
     };
     let listings = shown.iter().flat_map(|(_, listings)| *listings);
     let sightings = sightings(&leaf, &listings.filter_map(|listing| feature_id(&named[listing.place])).collect());
@@ -211,14 +214,10 @@ fn page<'a>(context: &'a Context<'a>, all: &ByLetter<'a>, only: Option<Part<'_>>
 }
 
 /// The names of a letter that stand on one of its pages.
-fn on_part<'l, 'a>(
-    named: &[Named],
-    found: (&'l String, &'l Vec<Listing<'a>>),
-    part: Part<'_>,
-) -> (&'l String, &'l [Listing<'a>]) {
-    let ranges = parts(named, found.1);
+fn on_part<'l, 'a>(named: &[Named], listings: &'l [Listing<'a>], part: Part<'_>) -> &'l [Listing<'a>] {
+    let ranges = parts(named, listings);
     let range = ranges.get(part.number - 1).cloned().unwrap_or_default();
-    (found.0, &found.1[range])
+    &listings[range]
 }
 
 /// The ways between the pages of a letter; none where it has one page.

@@ -41,6 +41,9 @@ pub struct Group {
 /// The most links on a page: with the longest usual names they come to 100 KB.
 const ON_ONE_PAGE: usize = 300;
 
+/// A group of this many links or fewer stays on the page of its source: all seven together fit there.
+const STAYS: usize = 40;
+
 /// Some of the links of one kind, on a page of their own.
 struct Part<'r> {
     resting: Resting,
@@ -82,9 +85,12 @@ impl Rests {
             return self.groups.iter().map(|(resting, links)| group(leaf, *resting, links)).collect();
         }
         let of = |resting: Resting| (1..).zip(&parts).filter(move |(_, part)| part.resting == resting);
-        let links = |resting| of(resting).map(|(number, part)| leaf.link(part.words(), &page(number))).collect();
-        let divided = |resting: &Resting| Group { title: resting.words().2, links: Vec::new(), parts: links(*resting) };
-        self.groups.keys().map(divided).collect()
+        let further = |resting| of(resting).map(|(number, part)| leaf.link(part.words(), &page(number))).collect();
+        let shown = |(resting, links): (&Resting, &Vec<Link>)| match links.len() {
+            0..=STAYS => group(leaf, *resting, links),
+            _ => Group { title: resting.words().2, links: Vec::new(), parts: further(*resting) },
+        };
+        self.groups.iter().map(shown).collect()
     }
 
     /// The group on a further page, and the numbers of its links.
@@ -101,7 +107,7 @@ impl Rests {
             return Vec::new();
         }
         let mut parts = Vec::new();
-        for (resting, links) in &self.groups {
+        for (resting, links) in self.groups.iter().filter(|(_, links)| links.len() > STAYS) {
             let chunks = links.chunks(ON_ONE_PAGE).enumerate();
             parts.extend(chunks.map(|(place, links)| Part {
                 resting: *resting,

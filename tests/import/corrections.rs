@@ -196,8 +196,16 @@ fn a_photograph_comes_with_a_correction_and_replaces_none() {
     // As after a run that was killed between the photograph and the entry.
     fs::write(desk.root().join(&path), &text).unwrap();
     let ran = desk.import(&[&handed, "--write"]);
+    assert_eq!((ran.code, desk.read(&path)), (0, expected), "{}", ran.told);
+    assert!(ran.told.contains("an interrupted import left it, and it is used"), "{}", ran.told);
+    // Another picture under that name is replaced by none.
+    fs::write(desk.root().join(&path), &text).unwrap();
+    let beside = desk.root().join(FOLDER).join("inside-hem.png");
+    fs::write(&beside, [&picture[..], b"\0"].concat()).unwrap();
+    let ran = desk.import(&[&handed, "--write"]);
     assert_eq!((ran.code, desk.read(&path)), (1, text), "{}", ran.told);
     assert!(ran.told.contains("If an interrupted import left it, remove it"), "{}", ran.told);
+    assert_eq!(fs::read(&beside).unwrap().len(), picture.len() + 1, "nothing is lost");
 }
 
 #[cfg(unix)]

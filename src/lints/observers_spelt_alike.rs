@@ -291,34 +291,38 @@ mod tests {
     /// The names are invented. The letters that begin a word, and those of a short name, are seldom slips.
     #[test]
     fn two_slips_are_noticed_in_a_longer_name_whose_words_begin_alike() {
-        for (slip, name) in [
-            ("Anna Hobdey", "Ana Hobday"),
-            ("jaon-brindlecot", "joan-brindlecote"),
-            ("Hobbdaye", "Hobday of"),
-            ("wrenfrod tran", "wrenford tarn"),
-        ] {
-            assert_eq!(is_slip(slip, name), slip != "Hobbdaye", "{slip}, {name}: words stay apart");
+        for (slip, name) in
+            [("Anna Hobdey", "Ana Hobday"), ("jaon-brindlecot", "joan-brindlecote"), ("wrenfrod tran", "wrenford tarn")]
+        {
+            assert!(is_slip(slip, name), "{slip}, {name}");
         }
         for (one, other) in [
             ("Ann Bell", "Ana Bull"),
             ("Jana Hobdey", "Ana Hobday"),
             ("Ana Bobdey", "Ana Hobday"),
             ("Anna Hobdeye", "Ana Hobday"),
+            ("Hobbdaye", "Hobday of"),
             ("wren 12 barrow", "wren 34 barrow"),
         ] {
             assert!(!is_slip(one, other), "{one}, {other}");
         }
     }
 
-    /// Every pair of words of two letters up to four long that two slips set apart gets through the sieve.
-    #[test]
-    fn the_sieve_of_letters_lets_every_two_slips_through() {
+    /// All words of two letters up to four long.
+    fn short_words() -> Vec<String> {
         let mut words = vec![String::new()];
         for from in 0..31 {
             if words[from].len() < 4 {
                 words.extend(["a", "b"].map(|letter| format!("{}{letter}", words[from])));
             }
         }
+        words
+    }
+
+    /// The sieve lets every pair of short words through that two slips set apart.
+    #[test]
+    fn the_sieve_of_letters_lets_every_two_slips_through() {
+        let words = short_words();
         let sorted = |word: &str| {
             let mut letters: Vec<char> = word.chars().collect();
             letters.sort_unstable();
@@ -332,15 +336,10 @@ mod tests {
         assert!(!may_be_two_slips(&sorted("aaab"), &sorted("b")));
     }
 
-    /// All words of two letters up to four long: whatever one slip sets apart has a text in common.
+    /// Every pair of short words that one slip sets apart has a text in common.
     #[test]
     fn every_pair_at_distance_one_is_met() {
-        let mut words = vec![String::new()];
-        for from in 0..31 {
-            if words[from].len() < 4 {
-                words.extend(["a", "b"].map(|letter| format!("{}{letter}", words[from])));
-            }
-        }
+        let words = short_words();
         for one in &words {
             for other in words.iter().filter(|other| strsim::damerau_levenshtein(one, other) == 1) {
                 assert!(!left_by_a_slip(one).is_disjoint(&left_by_a_slip(other)), "{one:?}, {other:?}");

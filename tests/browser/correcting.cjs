@@ -240,6 +240,22 @@ const tests = {
     assert.match(await headOf(made), /Nothing is changed yet\./);
     assert.deepStrictEqual(troubles, []);
   },
+  async "the sources of the whole entry are named, and import writes these alone"(browser) {
+    const { made, troubles } = await corrected(browser, ENTRY);
+    await unfold(made, "source");
+    await typed(made, "items-sources", "Some list");
+    assert.match(await made.textContent("#items-sources-problem"), /\S/);
+    assert.match(await headOf(made), /Nothing is changed yet\./, "what cannot be read is held back");
+    await typed(made, "items-sources", "bt-catalogue-1968 p. 22");
+    assert.match(await headOf(made), /1 change so far: sources of the whole entry: nothing → bt-catalogue-1968 p\. 22\./);
+    const before = textOf(ENTRY);
+    const ran = imported(await handedIn(made));
+    assert.strictEqual(ran.status, 0, ran.told);
+    const line = 'sources = ["bt-catalogue-1968 p. 22"]\n';
+    assert.deepStrictEqual(textOf(ENTRY).split(line), before.split(/(?<=^made-note = .*\n)/m), "one line more");
+    fs.writeFileSync(at(ENTRY), before);
+    assert.deepStrictEqual(troubles, []);
+  },
   async "a photograph is credited to another, shows more, is taken out and put back"(browser) {
     const { made, troubles } = await corrected(browser, PICTURED);
     await unfold(made, "photos");

@@ -247,7 +247,10 @@ const tests = {
     assert.match(await made.textContent("#items-sources-problem"), /\S/);
     assert.match(await headOf(made), /Nothing is changed yet\./, "what cannot be read is held back");
     await typed(made, "items-sources", "bt-catalogue-1968 p. 22");
-    assert.match(await headOf(made), /1 change so far: sources of the whole entry: nothing → bt-catalogue-1968 p\. 22\./);
+    assert.match(
+      await headOf(made),
+      /1 change so far: sources of the whole entry: nothing → bt-catalogue-1968 p\. 22\./,
+    );
     const before = textOf(ENTRY);
     const ran = imported(await handedIn(made));
     assert.strictEqual(ran.status, 0, ran.told);

@@ -66,9 +66,14 @@
       return site === "none" ? element("span", {}, text) : element("a", { href: site + path }, text);
     }
 
-    function part(title, children) {
+    function part(title, children, attributes = {}) {
       const id = "part-" + title.toLowerCase().replace(/[^a-z]+/g, "-");
-      return element("section", { key: id, "aria-labelledby": id }, element("h3", { id }, title), ...children);
+      return element(
+        "section",
+        { key: id, "aria-labelledby": id, ...attributes },
+        element("h3", { id }, title),
+        ...children,
+      );
     }
 
     function chart({ years, contradiction }) {
@@ -199,8 +204,17 @@
       return rows.length > 0 ? part("Changes that support these years", [element("ul", {}, ...rows)]) : null;
     }
 
-    function advice(found) {
-      const looks = found.look_next.map(({ feature, look }) => element("li", {}, jump(feature), ". ", look));
+    // It comes after the rest of an answer; until then the page says so, or keeps the advice before it.
+    function lookNext(looks, isBusy) {
+      if (looks && looks.length === 0) return [];
+      const rows = (looks || []).map(({ feature, look }) => element("li", {}, jump(feature), ". ", look));
+      const shown = looks
+        ? element("ol", {}, ...rows)
+        : element("p", { class: "detail" }, "The page is still working this out.");
+      return [part("Look next", [shown], { "aria-busy": isBusy && "true" })];
+    }
+
+    function marksToLookFor(found) {
       const marks = found.would_bound
         .filter((one) => one.rules_out >= WORTHWHILE)
         .map(({ feature, state, landmark, rules_out }) => {
@@ -214,10 +228,7 @@
             ")",
           );
         });
-      return [
-        looks.length > 0 ? part("Look next", [element("ol", {}, ...looks)]) : null,
-        marks.length > 0 ? part("Marks to look for", [element("ul", {}, ...marks)]) : null,
-      ];
+      return marks.length > 0 ? part("Marks to look for", [element("ul", {}, ...marks)]) : null;
     }
 
     function jump(feature) {
@@ -276,7 +287,7 @@
     }
 
     // All parts, in the order of how sure they are. Without a maker or more known, the variants are only the nearest.
-    function parts(found, garment, isKnown) {
+    function parts(found, garment, isKnown, next) {
       return [
         card(found, garment),
         bounds(found),
@@ -286,13 +297,15 @@
         unlike(found),
         reasons(found),
         changes(found, garment),
-        ...advice(found),
+        // A page fills it on its own, by `lookNext`.
+        element("div", { id: "look-next", key: "look-next" }, next),
+        marksToLookFor(found),
         quote(found),
         element("p", { class: "caution" }, dating.CAUTION),
       ];
     }
 
-    return { parts, inOneLine };
+    return { parts, lookNext, inOneLine };
   }
 
   window.bartackAnswering = answering;

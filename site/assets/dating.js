@@ -114,7 +114,8 @@
     return { z, fires: z !== null && z > UNLIKE };
   }
 
-  function lookNext(prepared, members, readings, weighed) {
+  // It takes the longest of all, so it rests after each feature.
+  function* lookNext(prepared, members, readings, weighed) {
     const held = [];
     let share = 0;
     for (const number of weighed.order) {
@@ -130,14 +131,12 @@
         !readings.has(feature.id) &&
         members.some((member) => applies(feature, member.model.garment)),
     );
-    const all = open.map((feature) => ({
-      feature,
-      drop: entropyDrop(
-        held.map((number) => [weighed.joint[number], table(members[number], feature.id)]),
-        weighed.temper,
-        share,
-      ),
-    }));
+    const all = [];
+    for (const feature of open) {
+      const tables = held.map((number) => [weighed.joint[number], table(members[number], feature.id)]);
+      all.push({ feature, drop: entropyDrop(tables, weighed.temper, share) });
+      yield;
+    }
     const drops = all.filter(({ drop }) => drop > EQUAL_SHARE);
     drops.sort(
       (one, other) =>
@@ -256,10 +255,20 @@
   // Answers for one garment: { maker, model, line, wearer, variant, market, in_hand, id, features: { feature: text or
   // number } }, in_hand being a day on which it was there, as 2026-11-28.
   function answer(rules, asked) {
+    const { found, look } = inParts(rules, asked);
+    if (found.cannot_tell) return found;
+    for (found.look_next = null; found.look_next === null;) found.look_next = look();
+    return found;
+  }
+
+  // The answer without its advice on where to look next, and a function that works a part of this out at each call: it
+  // gives null until the last.
+  function inParts(rules, asked) {
     const prepared = rules.rules ? rules : prepare(rules);
     const id = asked.id === undefined ? null : asked.id;
     const missing = (prepared.rules.requires || []).filter((word) => !UNDERSTOOD.includes(word));
-    if (missing.length > 0) return { format: "bartack-date", version: 1, id, cannot_tell: missing };
+    if (missing.length > 0)
+      return { found: { format: "bartack-date", version: 1, id, cannot_tell: missing }, look: () => [] };
     const garment = renamed(prepared.rules, asked);
     const given = Object.entries(garment.features || {});
     const readings = new Map(given.filter(([feature]) => prepared.features.has(feature)));
@@ -273,8 +282,6 @@
     const weighed = weigh(prepared, members, readings, bounded, codes.factors);
     const { variants, years } = told(prepared, members, bounded, weighed);
     const isTold = variants.length > 0;
-    // The advice on what to look at next leaves out the codes.
-    const unread = codes.factors ? weigh(prepared, members, readings, bounded, null) : weighed;
     const found = {
       format: "bartack-date",
       version: 1,
@@ -287,7 +294,7 @@
       years,
       features: isTold ? weighedFeatures(prepared, members, weighed) : [],
       keys: codes.keys,
-      look_next: isTold ? lookNext(prepared, members, readings, unread) : [],
+      look_next: [],
       would_bound:
         bounded.contradiction || bounded.outside
           ? []
@@ -296,8 +303,26 @@
       doubt: bounded.contradiction ? doubts(prepared, members, readings, garment) : [],
       ignored,
     };
-    if (!areNumbers(found)) throw new Unreadable("the rules hold numbers from which no probability follows");
+    checked(found);
     found.paragraph = paragraph(prepared.rules, garment, found);
+
+    function* looking() {
+      if (!isTold) return [];
+      // The advice on what to look at next leaves out the codes.
+      const unread = codes.factors ? weigh(prepared, members, readings, bounded, null) : weighed;
+      return yield* lookNext(prepared, members, readings, unread);
+    }
+
+    const steps = looking();
+    const look = () => {
+      const { done, value } = steps.next();
+      return done ? checked(value) : null;
+    };
+    return { found, look: worded(look) };
+  }
+
+  function checked(found) {
+    if (!areNumbers(found)) throw new Unreadable("the rules hold numbers from which no probability follows");
     return found;
   }
 
@@ -312,5 +337,5 @@
     );
   }
 
-  Object.assign(dating, { answer: worded(answer) });
+  Object.assign(dating, { answer: worded(answer), inParts: worded(inParts) });
 })(globalThis);

@@ -27,10 +27,16 @@
   const spoken = window.bartackSpeaking({ rules, prepared, changes });
   const answered = window.bartackAnswering({ rules, prepared, site, lookAt: asked.lookAt, spoken });
 
+  /** What the answer says of where to look next. */
+  let next = answered.lookNext(null, true);
+  const advise = window.bartackLooking((looks, isBusy) => {
+    next = answered.lookNext(looks, isBusy);
+    paint(document.getElementById("look-next"), next);
+  });
   const pictured = window.bartackPictureOfAnswer({ rules, prepared });
 
   function show() {
-    const found = window.bartackDating.answer(prepared, { ...garment(state), in_hand: today() });
+    const { found, look } = window.bartackDating.inParts(prepared, { ...garment(state), in_hand: today() });
     if (found.cannot_tell) {
       const needs = found.cannot_tell.join(", ");
       const text = `This page cannot answer: the rules need ${needs}, which it does not understand.`;
@@ -40,6 +46,7 @@
     const isKnown = ["maker", "model", "line", "variant"].some((key) => state[key]);
     const seen = garment(state);
     paint(place, [questions(), answer(found, seen, isKnown)]);
+    advise(look, found.variants.length > 0);
     told.textContent = answered.inOneLine(found, seen);
   }
 
@@ -74,7 +81,7 @@
       "div",
       { class: "answered", id: "answer", tabindex: "-1" },
       element("h2", {}, "What follows"),
-      answered.parts(found, seen, isKnown),
+      answered.parts(found, seen, isKnown, next),
       element(
         "p",
         {},

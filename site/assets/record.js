@@ -247,7 +247,7 @@
   }
 
   function show() {
-    if (window.bartackDating.answer(prepared, { variant: "none", features: {} }).cannot_tell) {
+    if (window.bartackDating.inParts(prepared, { variant: "none", features: {} }).found.cannot_tell) {
       const text = "These rules need something this page does not understand.";
       paint(place, [element("p", { class: "notice" }, text)]);
     } else paint(place, [questions(), answer()]);

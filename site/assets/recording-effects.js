@@ -105,8 +105,8 @@
 
   function ofFit(answers, { rules, prepared }) {
     const features = Object.fromEntries(counted(answers));
-    const own = dating.answer(prepared, { variant: answers.variant, features });
-    const among = dating.answer(prepared, { model: answers.model, features });
+    const own = dating.inParts(prepared, { variant: answers.variant, features }).found;
+    const among = dating.inParts(prepared, { model: answers.model, features }).found;
     const sentences = [];
     if (own.unlike && own.unlike.fires)
       sentences.push(
@@ -141,7 +141,8 @@
     const span = dates.dated(answers, recording.circa_years).days;
     const isDated = span && ["mark", "paper", "key"].includes(answers.madeBy);
     const titles = new Map(rules.landmarks.map((one) => [one.id, one.title]));
-    const found = dating.answer(prepared, { market: answers.market, features: Object.fromEntries(counted(answers)) });
+    const features = Object.fromEntries(counted(answers));
+    const { found } = dating.inParts(prepared, { market: answers.market, features });
     const refused = ofDay(span, dates.observed(answers).edtf);
     if (found.cannot_tell) return refused;
     const sentences = [...refused, ...ofLandmarks(span, found, titles)];

@@ -679,6 +679,9 @@ interface Window {
   bartackPicture: { offer: (content: PictureContent) => void };
   bartackPictureOfAnswer: any;
   bartackStepping: (page: Stepped) => () => Description | null;
+  bartackLooking: (
+    show: (looks: { feature: string; look: string }[] | null, isBusy: boolean) => void,
+  ) => (part: () => { feature: string; look: string }[] | null, isTold: boolean) => void;
   bartackSpeaking: any;
   bartackAnswering: any;
   bartackDateNotation: {

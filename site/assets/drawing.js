@@ -54,6 +54,13 @@
     return chosen.get(key);
   }
 
+  const { features } = /** @type {any} */ (window.bartackRules || { features: [] });
+  const measured = new Set(features.filter(({ kind }) => kind === "measure").map(({ id }) => id));
+
+  function isMeasured(feature) {
+    return measured.has(feature);
+  }
+
   function isShown(mark, value, all) {
     const { state, nth } = mark.dataset;
     if (state === undefined && nth === undefined) return value === undefined || !isTold(value, all);
@@ -229,7 +236,9 @@
     for (const mark of copy.querySelectorAll("[data-feature]")) {
       const id = mark.dataset.feature;
       const value = seen.get(id);
-      if (!isShown(mark, value, drawing.marks.get(id))) mark.remove();
+      // The arrows of another measure would lie half outside the part that is shown.
+      const isOther = id !== feature.id && isMeasured(id);
+      if (isOther || !isShown(mark, value, drawing.marks.get(id))) mark.remove();
       else if (id === feature.id) mark.classList.add("meant");
       else if (value === undefined) mark.classList.add("unexamined");
     }
@@ -283,7 +292,8 @@
   function bare(drawing) {
     const copy = drawing.root.cloneNode(true);
     for (const mark of copy.querySelectorAll("[data-feature]"))
-      if (!isShown(mark, undefined, drawing.marks.get(mark.dataset.feature))) mark.remove();
+      if (isMeasured(mark.dataset.feature) || !isShown(mark, undefined, drawing.marks.get(mark.dataset.feature)))
+        mark.remove();
     copy.querySelector("title").remove();
     scope(copy);
     copy.setAttribute("class", "figure");

@@ -15,7 +15,7 @@ const REACH: f64 = 15.0;
 const BESIDE: f64 = 12.0;
 
 /// Room below a lens for one line of words.
-const BELOW: f64 = 16.0;
+const BELOW: f64 = 13.0;
 
 /// The `viewBox` that shows the lens of a feature alone; `None` if the feature has no lens.
 pub fn window(drawing: &Drawing, feature: &str) -> Option<String> {

@@ -167,7 +167,7 @@ fn around_a_feature_only_its_lens_is_seen() {
     let inner = "<g class='cloth'><circle cx='50' cy='50' r='40'/><circle cx='150' cy='50' r='40'/></g>\
         <g data-feature='hem' data-state='raw' data-at='115 25'/><g data-feature='fly' data-at='100 190'/>";
     let around = |feature| drawing(inner).filled(&[], &Setting { around: Some(feature), ..ALONE });
-    assert!(around("hem").contains("viewBox=\"98 8 104 98\""), "{}", around("hem"));
+    assert!(around("hem").contains("viewBox=\"98 8 104 95\""), "{}", around("hem"));
     assert_eq!(around("fly"), drawing(inner).filled(&[], &ALONE));
     assert_eq!(around("cuff"), drawing(inner).filled(&[], &ALONE));
 }

@@ -48,8 +48,6 @@ struct Knot {
 #[derive(Serialize)]
 struct ConflictView {
     anchor: String,
-    /// Its name in the terminal.
-    id: String,
     heading: String,
     verdict: &'static str,
     members: Vec<VoiceView>,
@@ -106,7 +104,6 @@ fn knots(leaf: &Leaf<'_>) -> Vec<Knot> {
 fn conflict(leaf: &Leaf<'_>, conflict: &Conflict, kind: &str) -> ConflictView {
     ConflictView {
         anchor: format!("{kind}-{}", conflict.id),
-        id: conflict.id.clone(),
         heading: reasons::heading(leaf, conflict),
         verdict: verdict(leaf, conflict),
         members: conflict.members.iter().map(|member| reasons::voice(leaf, *member)).collect(),

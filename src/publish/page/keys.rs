@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
+use crate::date::spoken;
 use crate::evidence::key::{self, StandingKey};
 use crate::explain;
 use crate::explain::key::reading;
@@ -145,11 +146,10 @@ fn page<'a>(context: &'a Context<'a>, own: Own<'a>, garments: &GarmentsByKey<'a>
     let leaf = Leaf::new(context, path::record(record));
     let voice = context.index.voice(&own.voice(&leaf));
     let (forms, more_forms) = forms::of(key);
+    let [first, last] = [spoken::begin(key.notation.window.first), spoken::end(key.notation.window.last)];
     let about = format!(
-        "{}: how to read this code on garments made from {} to {}, who says so, and what was read by it.",
-        name(record),
-        key.notation.window.first,
-        key.notation.window.last
+        "{}: how to read this code on garments made from {first} to {last}, who says so, and what was read by it.",
+        name(record)
     );
     let view = View {
         frame: leaf.frame(name(record), &about, vec![leaf.link("Keys", path::KEYS)]),
@@ -158,8 +158,8 @@ fn page<'a>(context: &'a Context<'a>, own: Own<'a>, garments: &GarmentsByKey<'a>
         feature: own.feature(&leaf),
         look: leaf.catalog().vocabulary.feature(key.reads.value.as_str()).map(|feature| feature.look.clone()),
         makers: own.makers(&leaf),
-        first: key.notation.window.first.to_string(),
-        last: key.notation.window.last.to_string(),
+        first,
+        last,
         forms,
         more_forms,
         sources: key.sources.iter().map(|source| leaf.cited(record.file, &source.value)).collect(),

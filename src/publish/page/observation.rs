@@ -221,11 +221,16 @@ fn facts(seen: &Observation) -> Vec<Fact> {
     let facts = [
         ("Looked at on", seen.observed.as_ref().map(|day| spoken::day(day.value))),
         ("By", seen.observer.as_ref().map(|observer| observer.value.clone())),
-        ("Found with", seen.find.clone()),
-        ("Factory", seen.factory.clone()),
+        ("Found with", seen.find.as_ref().map(|find| in_words(find))),
+        ("Factory", seen.factory.as_ref().map(|factory| in_words(factory))),
         ("Sold new in", seen.market().map(str::to_string)),
     ];
     facts.into_iter().filter_map(|(name, value)| Some(Fact { name, value: value? })).collect()
+}
+
+/// The words of an id.
+fn in_words(id: &str) -> String {
+    id.replace('-', " ")
 }
 
 fn same_garment(leaf: &Leaf<'_>, index: RecordIndex) -> Vec<Link> {

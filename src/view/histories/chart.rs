@@ -67,7 +67,7 @@ impl Drawing<'_> {
             markup::escape(words)
         );
         svg += &self.scale.grid();
-        self.spans(&mut svg, height);
+        self.spans(&mut svg, states.len() * LANE);
         for (lane, state) in states.iter().enumerate() {
             let label = self.label(&states, lane, state);
             let _ = write!(svg, "<text x=\"0\" y=\"{}\">{}</text>", lane * LANE + WORD, markup::escape(&label));

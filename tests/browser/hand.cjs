@@ -123,6 +123,43 @@ const tests = {
     }
     assert.ok(count >= 4, `${count} sentences`);
   },
+  "where to look next comes after the rest, and is what the terminal names": async (browser) => {
+    for (const path of ["in-hand.html", "garment.html"]) {
+      const { made, troubles } = await opened(browser, path + "#model=brackwold-tharn%2Fsluice-118");
+      const advice = async () => {
+        await made.waitForSelector("#look-next section:not([aria-busy]) li");
+        return made.$$eval("#look-next .jump", (all) => all.map((one) => one.textContent));
+      };
+      const first = await advice();
+      assert.strictEqual(first.length, 3);
+      // Another answer gives other advice, which leaves out what was looked at.
+      await made.click("#look-next .jump");
+      const taps = "fieldset:focus-within .tap:nth-child(2)";
+      await made.click(taps);
+      await made.waitForFunction((was) => !document.querySelector("#look-next").textContent.includes(was), first[0]);
+      const [id, value] = (await made.evaluate(() => location.hash)).split("&").pop().split("=");
+      const words = ["date", "--format", "json", "--model", "brackwold-tharn/sluice-118", `${id}=${value}`];
+      const { stdout } = spawnSync(bartack, words, { encoding: "utf8" });
+      const looks = JSON.parse(stdout).look_next.map((one) => one.look);
+      await advice();
+      const said = await made.$$eval("#look-next li", (all) => all.map((one) => one.textContent));
+      assert.strictEqual(said.length, looks.length);
+      for (const [at, look] of looks.entries()) assert.ok(said[at].endsWith(look), `${said[at]}: ${look}`);
+      assert.deepStrictEqual(troubles, []);
+    }
+  },
+  "what is printed at once has where to look next": async (browser) => {
+    const { made, troubles } = await opened(browser, "in-hand.html#model=brackwold-tharn%2Fsluice-118");
+    const found = await made.evaluate(() => {
+      const [box] = document.querySelectorAll("#kind-jacket, #see-hem-chain-stitch, input[type=radio]");
+      box.click();
+      const isBusy = document.querySelector("#look-next section").getAttribute("aria-busy");
+      window.dispatchEvent(new Event("beforeprint"));
+      return { isBusy, after: document.querySelector("#look-next section").getAttribute("aria-busy") };
+    });
+    assert.deepStrictEqual(found, { isBusy: "true", after: null });
+    assert.deepStrictEqual(troubles, []);
+  },
   "targets are large enough for a thumb": async (browser) => {
     const { made } = await opened(browser, "in-hand.html#hem=chain-stitch");
     const small = await made.evaluate(() =>

@@ -5,7 +5,8 @@
 (function () {
   "use strict";
 
-  const { parse, isTooLong, members, dayText, ymd } = window.bartackDateNotation;
+  const { parse, isTooLong, members } = window.bartackDateNotation;
+  const { dayText, ymd } = window.bartackDating;
   const numerals = window.bartackDateNumerals;
   const { trimmed, withoutStart, withoutEnd, after, before, halves, whole, isDigits } = numerals;
 
@@ -235,7 +236,7 @@
     const read = parse(date);
     const from = read?.kind === "one" ? members(read)[0][edge] : null;
     if (from === null) return null;
-    const year = ymd(from + step).year;
+    const [year] = ymd(from + step);
     const bare = date.replace(/[?~%]+$/, "");
     if (year < 1 || year > 9999) return null;
     return dayText(from + step).slice(0, Math.min(bare.length, 10)) + date.slice(bare.length);

@@ -416,6 +416,9 @@ interface Results {
   handing: { ways: (entry: Handed) => Description };
 }
 
+/** Year, month and day. */
+type Ymd = [number, number, number];
+
 /** A first and a last day, counted from 1970-01-01; null where it is open. */
 interface DaySpan {
   first: number | null;
@@ -608,7 +611,6 @@ interface Window {
   bartackCodeWords: {
     said: (key: CodeKey, code: string) => SaidOfCode;
     takes: (key: CodeKey) => string;
-    cut: (code: string) => string;
   };
   bartackPainting: { paint: (place: Element, wanted: Described[]) => void };
   bartackPacing: (show: () => void) => Pace;
@@ -688,10 +690,6 @@ interface Window {
     members: (read: DateNotation) => DaySpan[];
     isUncertain: (read: DateNotation) => boolean;
     isApproximate: (read: DateNotation) => boolean;
-    dayText: (number: number) => string;
-    ymd: (number: number) => { year: number; month: number; day: number };
-    daysInMonth: (year: number, month: number) => number;
-    padded: (number: number, width: number) => string;
   };
   bartackDateSpoken: {
     days: (span: DaySpan) => string | null;

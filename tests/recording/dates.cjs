@@ -2,9 +2,9 @@
 // Every form meets years, months and days that are there and some that are not.
 "use strict";
 
-const { load } = require("../dating/parts.cjs");
+const { DATES, load } = require("../dating/parts.cjs");
 
-const page = load("date-notation", "date-spoken", "date-numerals", "date-words", "recording-dates");
+const page = load(...DATES, "recording-dates");
 const { FORMS, isGiven, edtf, span } = page.bartackRecordingDates;
 
 const YEARS = [

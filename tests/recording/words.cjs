@@ -7,10 +7,10 @@
 const assert = require("node:assert");
 const fs = require("node:fs");
 const path = require("node:path");
-const { load } = require("../dating/parts.cjs");
+const { DATES, load } = require("../dating/parts.cjs");
 
 const [repository] = process.argv.slice(2);
-const page = load("date-notation", "date-spoken", "date-numerals", "date-words");
+const page = load(...DATES);
 const { parse, span, members, isUncertain, isApproximate } = page.bartackDateNotation;
 const { days, within } = page.bartackDateSpoken;
 const { meaning } = page.bartackDateWords;

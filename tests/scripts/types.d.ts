@@ -349,11 +349,23 @@ interface Asked {
   more?: (feature: Feature) => Child;
 }
 
+type CodesAsked = Pick<Asked, "rules" | "prepared" | "state" | "site">;
+
 interface Form {
   state: () => Answers;
   pace: Pace;
   prepared: Prepared;
   recording: Recording;
+}
+
+/** What asks for the parts of a form; each gives the description of one. */
+interface FormFields {
+  text: (field: TextField) => Description;
+  check: (tick: Tick, set: (isOn: boolean) => void) => Description;
+  pick: (key: string, label: string, options: Named[], none: string) => Description;
+  ticks: (key: string, says: string, of: Record<string, any>, extra?: string[]) => Description | null;
+  /** Says whether somebody is typing in a field whose id begins so. */
+  isTyping: (start: string) => boolean;
 }
 
 interface TextField {
@@ -647,6 +659,7 @@ interface Window {
     whole: (sort: string | undefined, seen: Map<string, string>) => { drawing: Element; caption: string }[];
     front: (sort: string) => { shows: string; make: () => Element } | null;
   };
+  bartackAskingCodes: (page: CodesAsked) => (feature: Feature, code: string) => Description | null;
   bartackAsking: {
     choice: (asked: Choice, change: (value: string) => void) => Description;
     asking: (page: Asked) => {
@@ -708,6 +721,11 @@ interface Window {
     isDigits: (text: string) => boolean;
     SPACE: string;
   };
+  bartackDateNearest: {
+    notation: (plain: string) => string | null;
+    mark: (isApproximate: boolean, isUncertain: boolean) => string;
+  };
+  bartackDatePhrase: { readings: (plain: string, manner: Manner) => string[] };
   bartackDateWords: {
     meaning: (text: string, century?: Manner["century"], order?: Manner["order"]) => Meaning;
     candidates: (text: string) => string[];
@@ -797,6 +815,12 @@ interface Window {
     counted: (photos: Photo[]) => number;
   };
   bartackRecordingHanding: (page: Handing) => { ways: (entry: Handed) => Description };
+  bartackRecordingFields: (page: Form) => FormFields;
+  bartackRecordingWhen: (
+    page: Form,
+    fields: FormFields,
+    sources: () => Named[],
+  ) => { when: () => Child[]; looked: () => Child[] };
   bartackRecordingForm: (page: Form) => {
     text: (field: TextField) => Description;
     special: (feature: Feature) => Description;

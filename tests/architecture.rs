@@ -159,11 +159,15 @@ fn order_never_depends_on_hashing() {
 fn files_are_short() {
     let mut all = sources();
     collect_tests(&mut all);
+    collect_scripts(&support::repository("site"), &mut all);
+    collect_scripts(&support::repository("tests"), &mut all);
     let long = all.iter().filter(|source| source.text.lines().count() > 350);
     assert_none(
         long.map(|source| format!("{} has {} lines", source.path, source.text.lines().count())).collect(),
         "350 lines",
     );
+    let scripts = all.iter().filter(|source| source.path.starts_with("site/") && source.path.ends_with(".js"));
+    assert!(scripts.count() > 50, "the scripts of the pages are among them");
 }
 
 fn collect_tests(sources: &mut Vec<Source>) {
@@ -171,6 +175,19 @@ fn collect_tests(sources: &mut Vec<Source>) {
         if path.extension().is_some_and(|ending| ending == "rs") {
             let text = fs::read_to_string(&path).unwrap();
             sources.push(Source { path: format!("tests/{}", support::stem(&path)), text });
+        }
+    }
+}
+
+/// The scripts in a folder and below it, except what tests expect to be written.
+fn collect_scripts(folder: &Path, sources: &mut Vec<Source>) {
+    let endings = ["js", "cjs", "mjs", "ts", "mts", "py"];
+    for path in support::entries(folder) {
+        if path.is_dir() && !path.ends_with("expected") {
+            collect_scripts(&path, sources);
+        } else if path.extension().and_then(|ending| ending.to_str()).is_some_and(|ending| endings.contains(&ending)) {
+            let below = path.strip_prefix(support::repository("")).unwrap().to_string_lossy().replace('\\', "/");
+            sources.push(Source { path: below, text: fs::read_to_string(&path).unwrap() });
         }
     }
 }

@@ -7,7 +7,7 @@
   "use strict";
 
   const { element, kept, words, own } = window.bartackElements;
-  const { sort, garment } = window.bartackAddress;
+  const { sort } = window.bartackAddress;
   const measures = window.bartackMeasures;
   const { figure, front } = window.bartackDrawing;
   const dating = window.bartackDating;
@@ -37,6 +37,11 @@
     return [...feature.states, ...ALWAYS.filter((one) => !feature.states.includes(one))];
   }
 
+  /** What was written of a feature, if that is no state of it. @param {Feature} feature @param {string | undefined} value */
+  function textOf(feature, value = "") {
+    return listed(feature).includes(value) ? "" : value;
+  }
+
   /** @param {string[]} list */
   function plain(list) {
     return [...new Set(list)].sort().map((one) => ({ id: one, name: words(one) }));
@@ -58,6 +63,7 @@
     const taken = new Map();
     const features = [...prepared.features.values()];
     const system = () => measures.system(features);
+    const readings = window.bartackAskingCodes({ rules, prepared, state, site });
     measures.onChange(() => pace.now());
 
     /** @param {string[]} keys */
@@ -202,75 +208,11 @@
             element("p", { class: "caption", "aria-hidden": "true" }, drawing.caption),
           ),
         element("p", { class: "look" }, feature.look),
-        feature.kind === "state" ? null : written(feature, listed(feature).includes(value || "") ? "" : value || ""),
-        feature.kind === "code" ? readings(feature, value) : null,
+        feature.kind === "state" ? null : written(feature, textOf(feature, value)),
+        feature.kind === "code" ? readings(feature, textOf(feature, value)) : null,
         taps(feature, value),
         value === undefined ? null : more(feature),
       );
-    }
-
-    /**
-     * What the keys make of a code, said beside the field.
-     * @param {Feature} feature
-     * @param {string | undefined} value
-     */
-    function readings(feature, value) {
-      const code = value === undefined || listed(feature).includes(value) ? "" : value;
-      const keys = (rules.keys || []).filter((key) => key.feature === feature.id);
-      if (keys.length === 0) return null;
-      const place = { class: "code-said", id: `see-${feature.id}-reads`, role: "status" };
-      return element("div", place, code === "" ? null : read(feature, code, keys));
-    }
-
-    /** @param {Feature} feature @param {string} code @param {CodeKey[]} keys */
-    function read(feature, code, keys) {
-      const now = state();
-      const named = now.maker || now.model || now.line || now.variant || "";
-      const maker = named.split("/")[0];
-      const speaking = keys.filter(({ makers }) => !maker || makers.length === 0 || makers.includes(maker));
-      const found = dating.codesOf(prepared, garment(now), new Map([[feature.id, code]])).keys;
-      const isUsed = found.some((/** @type {{ used: boolean }} */ one) => one.used);
-      const said = speaking.map((key) => ({ key, says: window.bartackCodeWords.said(key, code) }));
-      const reading = said.filter(({ says }) => says.problem === "");
-      return [
-        element("p", {}, headline(reading.length, { isUsed, maker, speaking: speaking.length })),
-        element(
-          "ul",
-          {},
-          reading.map(({ key, says }) =>
-            element("li", { key: key.id }, keyLink(key), ": ", readInWords(says), makersOf(key, maker)),
-          ),
-        ),
-        reading.length === 0 && said.length === 1 && element("p", { class: "gloss" }, said[0].says.problem),
-      ];
-    }
-
-    /** @param {number} count @param {{ isUsed: boolean, maker: string, speaking: number }} known */
-    function headline(count, { isUsed, maker, speaking }) {
-      if (count === 0 && speaking === 0)
-        return "No key to the codes of this maker is known, so the code does not count.";
-      if (count === 0)
-        return maker ? "No key of this maker reads the code, so it does not count." : "No key reads the code.";
-      if (!maker) return "Who made it? These keys could read the code; name the maker, and it counts.";
-      return isUsed ? "The code counts toward the years:" : "Keys read the code differently, so neither counts:";
-    }
-
-    /** @param {CodeKey} key */
-    function keyLink(key) {
-      if (site === "none" || site === undefined) return element("b", {}, key.title);
-      const page = key.id === "index" ? "index_" : key.id;
-      return element("a", { href: `${site}keys/${page}.html` }, key.title);
-    }
-
-    /** @param {SaidOfCode} says */
-    function readInWords({ dates, factory, reasons }) {
-      return `${dates}${factory === null ? "" : `, factory ${factory}`}. ${reasons.join(" ")}`;
-    }
-
-    /** @param {CodeKey} key @param {string} maker */
-    function makersOf(key, maker) {
-      const names = rules.makers.filter((one) => key.makers.includes(one.id)).map((one) => one.name);
-      return maker || names.length === 0 ? "" : ` Maker: ${names.join(", ")}.`;
     }
 
     /**

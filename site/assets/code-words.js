@@ -6,26 +6,20 @@
   "use strict";
 
   const dating = window.bartackDating;
+  const { cut } = dating;
   // So many forms of a key and parts of a form are written out.
   const MOST_FORMS = 4;
   const MOST_PARTS = 12;
-  const LONGEST = 80;
   /** @type {Record<string, (value: number) => string>} */
   const NUMBERS = {
     year: (value) => `the year ${value}`,
-    "year-of-century": (value) => `a year that ends in ${String(value).padStart(2, "0")}`,
+    "year-of-century": (value) => `a year that ends in ${dating.padded(value, 2)}`,
     "year-of-decade": (value) => `a year that ends in ${value}`,
     month: (value) => `the month ${dating.spoken.MONTHS[value - 1]}`,
     quarter: (value) => `quarter ${value} of the year`,
     week: (value) => `week ${value} of the year (ISO 8601: Monday to Sunday)`,
     day: (value) => `day ${value} of the month`,
   };
-
-  /** @param {string} code */
-  function cut(code) {
-    const characters = Array.from(code);
-    return characters.length > LONGEST ? characters.slice(0, LONGEST).join("") + "…" : code;
-  }
 
   /** @param {{ text: string, is: string | null, value: string | number | null }} figure */
   function figureInWords({ text, is, value }) {
@@ -104,5 +98,5 @@
     return { dates: dating.datesInWords(reading.dates), factory, years, reasons, problem: "" };
   }
 
-  window.bartackCodeWords = { said, takes, cut };
+  window.bartackCodeWords = { said, takes };
 })();

@@ -10,47 +10,23 @@
   // The numbers of 0001-01-01 and 9999-12-31, between which things are dated here.
   const EARLIEST = -719162;
   const LATEST = 2932896;
-  const DAY = 86400000;
   const MARKS = "?~%";
+  const { dayNumber, ymd, daysInMonth, padded } = window.bartackDating;
 
   // ---- Days, counted from 1970-01-01.
-
-  /** @param {number} year @param {number} month */
-  function daysInMonth(year, month) {
-    if ([4, 6, 9, 11].includes(month)) return 30;
-    const isLeap = year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0);
-    return month === 2 ? (isLeap ? 29 : 28) : 31;
-  }
 
   /** The number of a day; null where there is no such day. @param {number} year @param {number} month @param {number} day */
   function fromYmd(year, month, day) {
     if (month < 1 || month > 12 || day < 1 || day > daysInMonth(year, month)) return null;
-    return Math.round(new Date(0).setUTCFullYear(year, month - 1, day) / DAY);
-  }
-
-  /** @param {number} number */
-  function ymd(number) {
-    const date = new Date(number * DAY);
-    return { year: date.getUTCFullYear(), month: date.getUTCMonth() + 1, day: date.getUTCDate() };
+    return dayNumber(year, month, day);
   }
 
   /** Moves by whole months, keeping the day or taking the last of that month. @param {number} number @param {number} months */
   function plusMonths(number, months) {
-    const { year, month, day } = ymd(number);
+    const [year, month, day] = ymd(number);
     const count = year * 12 + month - 1 + months;
     const to = { year: Math.floor(count / 12), month: (((count % 12) + 12) % 12) + 1 };
     return fromYmd(to.year, to.month, Math.min(day, daysInMonth(to.year, to.month)));
-  }
-
-  /** @param {number} number @param {number} width */
-  function padded(number, width) {
-    return String(number).padStart(width, "0");
-  }
-
-  /** @param {number} number */
-  function dayText(number) {
-    const { year, month, day } = ymd(number);
-    return `${padded(year, 4)}-${padded(month, 2)}-${padded(day, 2)}`;
   }
 
   // ---- Digits, some of them perhaps unspecified (`X`), and the numbers that fit them.
@@ -292,7 +268,11 @@
   }
 
   window.bartackDateNotation = {
-    ...{ parse, isTooLong, span, members, isUncertain, isApproximate },
-    ...{ dayText, ymd, daysInMonth, padded },
+    parse,
+    isTooLong,
+    span,
+    members,
+    isUncertain,
+    isApproximate,
   };
 })();

@@ -5,11 +5,9 @@
 (function () {
   "use strict";
 
-  const { parse, padded } = window.bartackDateNotation;
-  const MONTHS = [
-    ...["january", "february", "march", "april", "may", "june", "july"],
-    ...["august", "september", "october", "november", "december"],
-  ];
+  const { parse } = window.bartackDateNotation;
+  const { padded, spoken } = window.bartackDating;
+  const MONTHS = spoken.MONTHS.map((name) => name.toLowerCase());
   const DECADES = ["twenties", "thirties", "forties", "fifties", "sixties", "seventies", "eighties", "nineties"];
   // Unicode's White_Space, which is what the program takes for space; `\s` differs by two characters.
   const SPACE = "\\t-\\r \\u0085\\u00a0\\u1680\\u2000-\\u200a\\u2028\\u2029\\u202f\\u205f\\u3000";

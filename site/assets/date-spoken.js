@@ -2,86 +2,50 @@
 (function () {
   "use strict";
 
-  const { ymd, daysInMonth, padded, members, span, isUncertain, isApproximate } = window.bartackDateNotation;
-  const MONTHS = [
-    ...["January", "February", "March", "April", "May", "June", "July"],
-    ...["August", "September", "October", "November", "December"],
-  ];
+  const { members, span, isUncertain, isApproximate } = window.bartackDateNotation;
+  const { ymd, spoken } = window.bartackDating;
+  const { MONTHS, month, day, closesMonth, begin, end } = spoken;
 
-  const name = (/** @type {number} */ month) => MONTHS[month - 1];
-  const beginsMonth = (/** @type {number} */ number) => ymd(number).day === 1;
-  const beginsYear = (/** @type {number} */ number) => beginsMonth(number) && ymd(number).month === 1;
-
-  /** @param {number} number */
-  function endsMonth(number) {
-    const { year, month, day } = ymd(number);
-    return day === daysInMonth(year, month);
-  }
-
-  /** @param {number} number */
-  function endsYear(number) {
-    return endsMonth(number) && ymd(number).month === 12;
-  }
-
-  /** @param {number} number */
-  function day(number) {
-    return `${ymd(number).day} ${month(number)}`;
-  }
-
-  /** @param {number} number */
-  function month(number) {
-    return `${name(ymd(number).month)} ${ymd(number).year}`;
-  }
-
-  /** @param {number} number @param {boolean} isYear @param {boolean} isMonth */
-  function edge(number, isYear, isMonth) {
-    if (isYear) return String(ymd(number).year);
-    return isMonth ? month(number) : day(number);
-  }
-
-  const begin = (/** @type {number} */ number) => edge(number, beginsYear(number), beginsMonth(number));
-  const end = (/** @type {number} */ number) => edge(number, endsYear(number), endsMonth(number));
+  const opensMonth = (/** @type {Ymd} */ date) => date[2] === 1;
+  const opensYear = (/** @type {Ymd} */ date) => opensMonth(date) && date[1] === 1;
+  const closesYear = (/** @type {Ymd} */ date) => closesMonth(date) && date[1] === 12;
 
   /** Says a span of days; null where it is open on both sides. @param {DaySpan} span */
   function days({ first, last }) {
-    if (first === null) return last === null ? null : `${end(last)} or earlier`;
-    return last === null ? `${begin(first)} or later` : between(first, last);
+    if (first === null) return last === null ? null : `${end(ymd(last))} or earlier`;
+    return last === null ? `${begin(ymd(first))} or later` : between(ymd(first), ymd(last), first === last);
   }
 
-  /** @param {number} first @param {number} last */
-  function between(first, last) {
-    const [from, to] = [ymd(first), ymd(last)];
-    if (first === last) return day(first);
-    if (beginsYear(first) && endsYear(last)) return years(from.year, to.year);
-    if (!beginsMonth(first) || !endsMonth(last)) return `${day(first)} to ${day(last)}`;
-    if (from.year !== to.year) return `${month(first)} to ${month(last)}`;
-    return from.month === to.month ? month(first) : `${name(from.month)}–${month(last)}`;
+  /** @param {Ymd} from @param {Ymd} to @param {boolean} isDay */
+  function between(from, to, isDay) {
+    if (isDay) return day(from);
+    if (opensYear(from) && closesYear(to)) return years(from[0], to[0]);
+    if (!opensMonth(from) || !closesMonth(to)) return `${day(from)} to ${day(to)}`;
+    if (from[0] !== to[0]) return `${month(from)} to ${month(to)}`;
+    return from[1] === to[1] ? month(from) : `${MONTHS[from[1] - 1]}–${month(to)}`;
   }
 
   /** @param {number} first @param {number} last */
   function years(first, last) {
-    if (first === last) return String(first);
-    if (first % 10 === 0 && first % 100 !== 0 && last === first + 9) return `${first}s`;
-    const isSameCentury = Math.floor(first / 100) === Math.floor(last / 100);
-    return `${first}–${isSameCentury ? padded(last % 100, 2) : last}`;
+    const isDecade = first % 10 === 0 && first % 100 !== 0 && last === first + 9;
+    return isDecade ? `${first}s` : spoken.years(first, last);
   }
 
   /** Says when something happened that happened within a span: `in 1977`. @param {DaySpan} span */
   function within({ first, last }) {
-    if (first === null && last === null) return "at some time";
-    if (last === null) return beginsMonth(first) ? `in or after ${begin(first)}` : `on or after ${day(first)}`;
-    if (first === null) return endsMonth(last) ? `in or before ${end(last)}` : `on or before ${day(last)}`;
-    return first === last ? `on ${day(first)}` : fromTo(first, last);
+    const [from, to] = [first === null ? null : ymd(first), last === null ? null : ymd(last)];
+    if (from === null && to === null) return "at some time";
+    if (to === null) return opensMonth(from) ? `in or after ${begin(from)}` : `on or after ${day(from)}`;
+    if (from === null) return closesMonth(to) ? `in or before ${end(to)}` : `on or before ${day(to)}`;
+    return first === last ? `on ${day(from)}` : fromTo(from, to);
   }
 
-  /** @param {number} first @param {number} last */
-  function fromTo(first, last) {
-    const [from, to] = [ymd(first), ymd(last)];
-    if (beginsYear(first) && endsYear(last))
-      return from.year === to.year ? `in ${from.year}` : `from ${from.year} to ${to.year}`;
-    if (!beginsMonth(first) || !endsMonth(last)) return `from ${day(first)} to ${day(last)}`;
-    if (from.year !== to.year) return `from ${month(first)} to ${month(last)}`;
-    return from.month === to.month ? `in ${month(first)}` : `from ${name(from.month)} to ${month(last)}`;
+  /** @param {Ymd} from @param {Ymd} to */
+  function fromTo(from, to) {
+    if (opensYear(from) && closesYear(to)) return from[0] === to[0] ? `in ${from[0]}` : `from ${from[0]} to ${to[0]}`;
+    if (!opensMonth(from) || !closesMonth(to)) return `from ${day(from)} to ${day(to)}`;
+    if (from[0] !== to[0]) return `from ${month(from)} to ${month(to)}`;
+    return from[1] === to[1] ? `in ${month(from)}` : `from ${MONTHS[from[1] - 1]} to ${month(to)}`;
   }
 
   /**

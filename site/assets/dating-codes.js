@@ -6,7 +6,7 @@
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
-  const { worded, own, parseDay, dayNumber, order } = dating;
+  const { worded, own, order, parseDay, dayNumber, ymd, daysInMonth, dayText } = dating;
   const SEPARATORS = [" ", ".", "-", "/"];
   // The possible meanings of a part, with the least and the greatest number.
   const MEANINGS = new Map([
@@ -111,14 +111,6 @@
 
   // Dates: first and last day, as numbers.
 
-  function leap(year) {
-    return year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0);
-  }
-
-  function daysOf(year, month) {
-    return month === 2 ? (leap(year) ? 29 : 28) : [4, 6, 9, 11].includes(month) ? 30 : 31;
-  }
-
   // Week 1 is the week of 4 January. 1 January 1970, day 0, was a Thursday.
   function firstMonday(year) {
     const fourth = dayNumber(year, 1, 4);
@@ -134,11 +126,11 @@
     }
     if (month === undefined) {
       const [first, last] = quarter === undefined ? [1, 12] : [3 * quarter - 2, 3 * quarter];
-      return [dayNumber(year, first, 1), dayNumber(year, last, daysOf(year, last))];
+      return [dayNumber(year, first, 1), dayNumber(year, last, daysInMonth(year, last))];
     }
     if (quarter !== undefined && quarter !== Math.ceil(month / 3)) return null;
-    if (day === undefined) return [dayNumber(year, month, 1), dayNumber(year, month, daysOf(year, month))];
-    return day <= daysOf(year, month) ? [dayNumber(year, month, day), dayNumber(year, month, day)] : null;
+    if (day === undefined) return [dayNumber(year, month, 1), dayNumber(year, month, daysInMonth(year, month))];
+    return day <= daysInMonth(year, month) ? [dayNumber(year, month, day), dayNumber(year, month, day)] : null;
   }
 
   function yearsOf(numbers) {
@@ -161,38 +153,19 @@
       .filter((date) => date !== null && date[0] <= key.last.number && date[1] >= key.first.number);
   }
 
-  function ymd(number) {
-    const shifted = number + 719468;
-    const era = Math.floor(shifted / 146097);
-    const dayOfEra = shifted - era * 146097;
-    const yearOfEra = Math.floor(
-      (dayOfEra - Math.floor(dayOfEra / 1460) + Math.floor(dayOfEra / 36524) - Math.floor(dayOfEra / 146096)) / 365,
-    );
-    const dayOfYear = dayOfEra - (365 * yearOfEra + Math.floor(yearOfEra / 4) - Math.floor(yearOfEra / 100));
-    const shiftedMonth = Math.floor((5 * dayOfYear + 2) / 153);
-    const month = shiftedMonth < 10 ? shiftedMonth + 3 : shiftedMonth - 9;
-    const day = dayOfYear - Math.floor((153 * shiftedMonth + 2) / 5) + 1;
-    return [yearOfEra + era * 400 + (month <= 2 ? 1 : 0), month, day];
-  }
-
-  function iso(number) {
-    const [year, month, day] = ymd(number);
-    return [String(year).padStart(4, "0"), String(month).padStart(2, "0"), String(day).padStart(2, "0")].join("-");
-  }
-
   // The properties of a date: its first and last day apart, and whether both ends are ends of
   // months.
   function shape([first, last]) {
     const [begin, end] = [ymd(first), ymd(last)];
-    return { begin, end, areMonths: begin[2] === 1 && end[2] === daysOf(end[0], end[1]) };
+    return { begin, end, areMonths: begin[2] === 1 && end[2] === daysInMonth(end[0], end[1]) };
   }
 
   function written(date, between) {
     const { begin, end, areMonths } = shape(date);
-    const month = (number) => iso(number).slice(0, 7);
-    if (date[0] === date[1]) return iso(date[0]);
-    if (!areMonths) return iso(date[0]) + between + iso(date[1]);
-    if (begin[1] === 1 && end[1] === 12) return iso(date[0]).slice(0, 4);
+    const month = (number) => dayText(number).slice(0, 7);
+    if (date[0] === date[1]) return dayText(date[0]);
+    if (!areMonths) return dayText(date[0]) + between + dayText(date[1]);
+    if (begin[1] === 1 && end[1] === 12) return dayText(date[0]).slice(0, 4);
     return begin[1] === end[1] ? month(date[0]) : month(date[0]) + between + month(date[1]);
   }
 
@@ -290,7 +263,7 @@
     const reading = key ? readBy(key, code) : null;
     if (reading === null) return null;
     const { reads, years, factory, forms } = reading;
-    const days = (dates) => dates.map(([first, last]) => [iso(first), iso(last)]);
+    const days = (dates) => dates.map(([first, last]) => [dayText(first), dayText(last)]);
     const read = forms.map((form) => ({ figures: form.figures, dates: days(form.dates) }));
     return { reads, dates: days(reading.dates), years, factory, forms: read };
   }

@@ -4,7 +4,7 @@
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
-  const { dayNumber, own } = dating;
+  const { daysInMonth, padded, own } = dating;
   const MONTHS = [
     ...["January", "February", "March", "April", "May", "June", "July"],
     ...["August", "September", "October", "November", "December"],
@@ -20,28 +20,27 @@
     return typeof day === "string" ? day.split("-").map(Number) : day;
   }
 
-  function inMonth([year, month]) {
-    return `${MONTHS[month - 1]} ${year}`;
+  function month([year, number]) {
+    return `${MONTHS[number - 1]} ${year}`;
   }
 
   function day(given) {
     const date = parts(given);
-    return `${date[2]} ${inMonth(date)}`;
+    return `${date[2]} ${month(date)}`;
   }
 
   function closesMonth([year, month, day]) {
-    const next = month === 12 ? [year + 1, 1] : [year, month + 1];
-    return dayNumber(year, month, day) + 1 === dayNumber(next[0], next[1], 1);
+    return day === daysInMonth(year, month);
   }
 
   // The year or month that a day opens.
   function opened(date) {
-    return date[1] === 1 ? String(date[0]) : inMonth(date);
+    return date[1] === 1 ? String(date[0]) : month(date);
   }
 
   // The year or month that a day closes.
   function closed(date) {
-    return date[1] === 12 ? String(date[0]) : inMonth(date);
+    return date[1] === 12 ? String(date[0]) : month(date);
   }
 
   // A day for use after “not before”: 1962 means its first day.
@@ -66,6 +65,12 @@
   function end(given) {
     const date = parts(given);
     return closesMonth(date) ? closed(date) : day(date);
+  }
+
+  // A run of years, the last without its century where the first has the same: 1976–79.
+  function years(first, last) {
+    const isOneCentury = Math.floor(first / 100) === Math.floor(last / 100);
+    return first === last ? String(first) : `${first}–${isOneCentury ? padded(last % 100, 2) : last}`;
   }
 
   // Measures.
@@ -113,5 +118,5 @@
     return `${rounded(value, 2)} ${unit}${there ? ` (${there})` : ""}`;
   }
 
-  dating.spoken = { MONTHS, day, before, by, begin, end, rounded, other, measure };
+  dating.spoken = { MONTHS, month, day, closesMonth, before, by, begin, end, years, rounded, other, measure };
 })(globalThis);

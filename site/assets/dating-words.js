@@ -49,12 +49,9 @@
   }
 
   function spanInWords(years, runs) {
-    const said = readOver(years, runs).map(([first, last]) => {
-      if (first === last) return `${first}`;
-      const isOneCentury = Math.floor(first / 100) === Math.floor(last / 100);
-      return `${first}–${isOneCentury ? String(last % 100).padStart(2, "0") : last}`;
-    });
-    return said.join(" or ");
+    return readOver(years, runs)
+      .map(([first, last]) => spoken.years(first, last))
+      .join(" or ");
   }
 
   function spansInWords(years) {
@@ -166,11 +163,10 @@
 
   function dateInWords(date) {
     const { begin, end, areMonths } = shape(date);
-    const month = ([, number]) => spoken.MONTHS[number - 1];
     if (date[0] === date[1]) return spoken.day(begin);
     if (!areMonths) return `the week from ${spoken.day(begin)} to ${spoken.day(end)}`;
     if (begin[1] === 1 && end[1] === 12) return String(begin[0]);
-    return begin[1] === end[1] ? `${month(begin)} ${begin[0]}` : `${month(begin)} to ${month(end)} ${begin[0]}`;
+    return begin[1] === end[1] ? spoken.month(begin) : `${spoken.MONTHS[begin[1] - 1]} to ${spoken.month(end)}`;
   }
 
   function datesInWords(dates) {
@@ -219,6 +215,7 @@
     boundsInWords,
     datesInWords,
     named,
+    cut,
     nameOf,
     reading,
     card,

@@ -1,8 +1,9 @@
-// Turns the era of a variant into the production weight of each year. Days are numbers; no clock and no time zone.
+// Turns the era of a variant into the production weight of each year.
 (function (root) {
   "use strict";
 
   const dating = (root.bartackDating = root.bartackDating || {});
+  const { dayNumber, parseDay } = dating;
   const FLOOR = 0.05;
   const HALVING = 5;
 
@@ -26,23 +27,6 @@
   // such as `constructor`.
   function own(object, key) {
     return object && Object.prototype.hasOwnProperty.call(object, key) ? object[key] : undefined;
-  }
-
-  // Days of the proleptic Gregorian calendar, counted from 1970-01-01.
-
-  function dayNumber(year, month, day) {
-    const shifted = month > 2 ? year : year - 1;
-    const era = Math.floor(shifted / 400);
-    const yearOfEra = shifted - era * 400;
-    const dayOfYear = Math.floor((153 * (month > 2 ? month - 3 : month + 9) + 2) / 5) + day - 1;
-    const dayOfEra = yearOfEra * 365 + Math.floor(yearOfEra / 4) - Math.floor(yearOfEra / 100) + dayOfYear;
-    return era * 146097 + dayOfEra - 719468;
-  }
-
-  function parseDay(text) {
-    if (typeof text !== "string") return null;
-    const [year, month, day] = text.split("-").map(Number);
-    return { text, year, number: dayNumber(year, month, day) };
   }
 
   // Production weights.
@@ -99,5 +83,5 @@
     );
   }
 
-  Object.assign(dating, { Unreadable, worded, own, dayNumber, parseDay, production, isBounded });
+  Object.assign(dating, { Unreadable, worded, own, production, isBounded });
 })(globalThis);

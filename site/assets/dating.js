@@ -1,8 +1,8 @@
 // Turns the content of rules.json and what a garment shows into the answer of `bartack date --format json`.
 //
 // Classic scripts without any request, so that they work in a page opened from a folder; the same files run under Node,
-// after dating-years, dating-landmarks, dating-tables and dating-words. Only known fields are read, the rest is skipped;
-// where the rules require more, the answer is that it cannot be told.
+// in the order of scripts.json. Only known fields are read, the rest is skipped; where the rules require more, the answer is
+// that it cannot be told.
 (function (root) {
   "use strict";
 

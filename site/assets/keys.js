@@ -7,7 +7,8 @@
 
   const { element } = window.bartackElements;
   const { paint } = window.bartackPainting;
-  const { said, takes, cut } = window.bartackCodeWords;
+  const { said, takes } = window.bartackCodeWords;
+  const { cut } = window.bartackDating;
   const BEGIN = "#code=";
   const place = document.getElementById("reader");
   if (!place) return;

@@ -7,16 +7,13 @@
   "use strict";
 
   const notation = window.bartackDateNotation;
+  const { daysInMonth, dayText, padded } = window.bartackDating;
   const { meaning, candidates } = window.bartackDateWords;
   const { trimmed } = window.bartackDateNumerals;
   const YEAR = /^[0-9]{4}$/;
 
   function isYear(text) {
     return YEAR.test(text) && text !== "0000";
-  }
-
-  function daysOf(year, month) {
-    return new Date(Date.UTC(2000 + (year % 400), month, 0)).getUTCDate();
   }
 
   function isMonth(text) {
@@ -30,7 +27,7 @@
       isMonth(`${year}-${month}`) &&
       /^[0-9]{2}$/.test(day || "") &&
       Number(day) >= 1 &&
-      Number(day) <= daysOf(Number(year), Number(month)) &&
+      Number(day) <= daysInMonth(Number(year), Number(month)) &&
       text.length === 10
     );
   }
@@ -38,8 +35,7 @@
   const isDecade = (text) => isYear(text) && text.endsWith("0");
   const first = (year) => `${year}-01-01`;
   const last = (year) => `${year}-12-31`;
-  const ended = (month) =>
-    `${month}-${String(daysOf(Number(month.slice(0, 4)), Number(month.slice(5)))).padStart(2, "0")}`;
+  const ended = (month) => `${month}-${padded(daysInMonth(Number(month.slice(0, 4)), Number(month.slice(5))), 2)}`;
 
   // Each form: the number of fields, an example of one, the allowed text of a field, its date
   // string, its first and last day, and its words if the fields contain something else.
@@ -148,7 +144,7 @@
     if (!made.about || !form.widens) return [from, to];
     const by = made.form === "decade" ? 5 : circa;
     const moved = (day, years) =>
-      String(Math.min(9999, Math.max(1, Number(day.slice(0, 4)) + years))).padStart(4, "0") + day.slice(4);
+      padded(Math.min(9999, Math.max(1, Number(day.slice(0, 4)) + years)), 4) + day.slice(4);
     return [moved(from, -by), moved(to, by)];
   }
 
@@ -195,7 +191,7 @@
   /** @param {string} date @param {number} circa @returns {Days} */
   function spanOf(date, circa) {
     const { first, last } = notation.span(notation.parse(date), circa);
-    const day = (/** @type {number | null} */ number) => (number === null ? null : notation.dayText(number));
+    const day = (/** @type {number | null} */ number) => (number === null ? null : dayText(number));
     return [day(first), day(last)];
   }
 
@@ -241,7 +237,7 @@
   function today() {
     const now = new Date();
     const parts = [now.getFullYear(), now.getMonth() + 1, now.getDate()];
-    return parts.map((part) => String(part).padStart(2, "0")).join("-");
+    return parts.map((part) => padded(part, 2)).join("-");
   }
 
   window.bartackRecordingDates = { FORMS, today, isGiven, problem, edtf, read, span, dated, observed };

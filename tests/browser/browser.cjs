@@ -94,6 +94,12 @@ async function write(made, id, text) {
   else await made.keyboard.insertText(text);
 }
 
+// Writes a text over what a field holds, and goes on to the next field.
+async function typed(made, id, text) {
+  await write(made, id, text);
+  await made.keyboard.press("Tab");
+}
+
 // Runs the tests of a file one after the other and ends with 1 where one failed. ONLY=WORDS runs those whose names hold
 // these words.
 async function run(tests) {
@@ -119,4 +125,4 @@ function tried(what, count) {
   if (folder) fs.writeFileSync(path.join(folder, what.replaceAll(" ", "-")), `| ${what} | ${count} |\n`);
 }
 
-module.exports = { SIZES, asks, choose, opened, page, run, tried, write };
+module.exports = { SIZES, asks, choose, opened, page, run, tried, typed, write };

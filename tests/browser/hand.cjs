@@ -7,18 +7,14 @@
 const assert = require("node:assert");
 const fs = require("node:fs");
 const { spawnSync } = require("node:child_process");
-const { asks, page, run } = require("./browser.cjs");
+const { opened: openedAt, page, run } = require("./browser.cjs");
 
 const [site, bartack] = process.argv.slice(2);
 const base = `file://${site}/`;
 const MOST_STEPS = 400;
 
-async function opened(browser, path) {
-  const context = await browser.newContext({ viewport: { width: 360, height: 740 } });
-  const { made, troubles } = await page(context, base);
-  await made.goto(base + path);
-  await asks(made);
-  return { made, troubles };
+function opened(browser, path) {
+  return openedAt(browser, base, { path, width: 360, height: 740 });
 }
 
 // Presses a key until the focus is where a test wants it; the focus must be visible at each step.

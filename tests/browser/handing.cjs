@@ -6,10 +6,10 @@
 
 const assert = require("node:assert");
 const fs = require("node:fs");
-const os = require("node:os");
 const path = require("node:path");
 const { spawnSync } = require("node:child_process");
-const { choose, opened, page, run, write, SIZES } = require("./browser.cjs");
+const { choose, opened, page, run, typed, SIZES } = require("./browser.cjs");
+const { inFolder, runProgram } = require("./files.cjs");
 
 const [site, copy, bartack] = process.argv.slice(2);
 const base = `file://${site}/`;
@@ -63,16 +63,11 @@ async function chooseFiles(made, id, files) {
   await window.setFiles(files);
 }
 
-async function typed(made, id, text) {
-  await write(made, id, text);
-  await made.keyboard.press("Tab");
-}
-
 // Builds the copy, and goes from the page of the variant to the garment and to its photograph, as a person does.
 async function seenOnItsPage(browser, { folder, name, secrets }) {
   const out = path.join(folder, "site");
-  const built = spawnSync(bartack, ["--root", copy, "build", "--out", out]);
-  assert.strictEqual(built.status, 0, `${built.stdout}${built.stderr}`);
+  const built = runProgram(bartack, copy, "build", "--out", out);
+  assert.strictEqual(built.status, 0, built.told);
   const { made, troubles, context } = await opened(browser, `file://${out}/`, { path: `${FOLDER}.html`, ...SIZES[0] });
   await made.click(`[id="entry-${name}"] a`);
   await made.waitForURL(`file://${out}/${FOLDER}/${name}.html`);
@@ -121,37 +116,37 @@ const tests = {
     assert.strictEqual(await made.$eval("canvas.preview", (canvas) => canvas.width), 20, "shown as it is turned");
     await made.click('[id="tick-shows-0-hem"]');
     const [download] = await Promise.all([made.waitForEvent("download"), made.click("#save-bundle")]);
-    const folder = fs.mkdtempSync(path.join(os.tmpdir(), "handed-"));
-    const bundle = path.join(folder, download.suggestedFilename());
-    await download.saveAs(bundle);
-    // An independent reader of ZIP: Python's own.
-    const listed = spawnSync("python3", ["-m", "zipfile", "-t", bundle]);
-    assert.strictEqual(listed.status, 0, listed.stdout + listed.stderr);
-    const ran = spawnSync(bartack, ["--root", copy, "import", bundle, "--write"]);
-    assert.strictEqual(ran.status, 0, `${ran.stdout}${ran.stderr}`);
-    const name = download.suggestedFilename().replace(/zip$/, "md");
-    const entry = fs.readFileSync(path.join(copy, "entries", FOLDER, name), "utf8");
-    assert.strictEqual(entry, (await entryOf(made)).replace(/^# goes to: .*\n/m, ""));
-    assert.match(entry, /\{ file = "photo-1\.jpg", shows = \["hem"\]/);
-    const brought = fs.readFileSync(path.join(copy, "entries", FOLDER, "photo-1.jpg"));
-    for (const secret of [PLACE, "CAM"]) assert.ok(!brought.includes(secret), `${secret} is left out`);
-    const picture = (bytes) =>
-      bytes.subarray(bytes.indexOf(Buffer.from([0xff, 0xda])), bytes.indexOf(Buffer.from([0xff, 0xd9])));
-    assert.ok(picture(brought).equals(picture(jpeg)), "the picture is the same, point for point");
-    // The browser reads how it is turned.
-    const turned = await made.evaluate(
-      async (bytes) => {
-        const bitmap = await createImageBitmap(new Blob([new Uint8Array(bytes)], { type: "image/jpeg" }));
-        return [bitmap.width, bitmap.height];
-      },
-      [...brought],
-    );
-    assert.deepStrictEqual(turned, [20, 30]);
-    assert.ok(fs.readFileSync(path.join(copy, "entries", FOLDER, "inner-hem.png")).equals(PNG));
-    const check = spawnSync(bartack, ["--root", copy, "check", path.join(copy, "entries", FOLDER)]);
-    assert.strictEqual(check.status, 0, check.stdout.toString());
-    await seenOnItsPage(browser, { folder, name: name.replace(/\.md$/, ""), secrets: [PLACE, "CAM"] });
-    fs.rmSync(folder, { recursive: true });
+    await inFolder(async (folder) => {
+      const bundle = path.join(folder, download.suggestedFilename());
+      await download.saveAs(bundle);
+      // An independent reader of ZIP: Python's own.
+      const listed = spawnSync("python3", ["-m", "zipfile", "-t", bundle]);
+      assert.strictEqual(listed.status, 0, listed.stdout + listed.stderr);
+      const ran = runProgram(bartack, copy, "import", bundle, "--write");
+      assert.strictEqual(ran.status, 0, ran.told);
+      const name = download.suggestedFilename().replace(/zip$/, "md");
+      const entry = fs.readFileSync(path.join(copy, "entries", FOLDER, name), "utf8");
+      assert.strictEqual(entry, (await entryOf(made)).replace(/^# goes to: .*\n/m, ""));
+      assert.match(entry, /\{ file = "photo-1\.jpg", shows = \["hem"\]/);
+      const brought = fs.readFileSync(path.join(copy, "entries", FOLDER, "photo-1.jpg"));
+      for (const secret of [PLACE, "CAM"]) assert.ok(!brought.includes(secret), `${secret} is left out`);
+      const picture = (bytes) =>
+        bytes.subarray(bytes.indexOf(Buffer.from([0xff, 0xda])), bytes.indexOf(Buffer.from([0xff, 0xd9])));
+      assert.ok(picture(brought).equals(picture(jpeg)), "the picture is the same, point for point");
+      // The browser reads how it is turned.
+      const turned = await made.evaluate(
+        async (bytes) => {
+          const bitmap = await createImageBitmap(new Blob([new Uint8Array(bytes)], { type: "image/jpeg" }));
+          return [bitmap.width, bitmap.height];
+        },
+        [...brought],
+      );
+      assert.deepStrictEqual(turned, [20, 30]);
+      assert.ok(fs.readFileSync(path.join(copy, "entries", FOLDER, "inner-hem.png")).equals(PNG));
+      const check = runProgram(bartack, copy, "check", path.join(copy, "entries", FOLDER));
+      assert.strictEqual(check.status, 0, check.told);
+      await seenOnItsPage(browser, { folder, name: name.replace(/\.md$/, ""), secrets: [PLACE, "CAM"] });
+    });
     assert.deepStrictEqual(troubles, []);
   },
   async "the page makes the bundle, byte by byte, that the tests of the commands bring in"(browser) {
@@ -172,29 +167,32 @@ const tests = {
   },
   async "what is no photograph that can be shown is refused, with what to do"(browser) {
     const { made, troubles } = await recorded(browser);
-    const folder = fs.mkdtempSync(path.join(os.tmpdir(), "refused-"));
-    const heic = Buffer.concat([Buffer.from([0, 0, 0, 24]), Buffer.from("ftypheic"), Buffer.alloc(40)]);
-    const webp = Buffer.from("RIFF\0\0\0\0WEBPVP8 ");
-    for (const [name, buffer, said] of [
-      ["a.heic", heic, /“a\.heic” is HEIC, AVIF or a film\. Set the camera to take JPEG/],
-      ["a.jpg", webp, /“a\.jpg” is WebP\. Export it as JPEG or PNG/],
-      ["notes.txt", Buffer.from("hem"), /“notes\.txt” is no JPEG and no PNG/],
-      ["empty.png", Buffer.alloc(0), /“empty\.png” is no JPEG and no PNG/],
-      ["large.png", Buffer.concat([PNG, Buffer.alloc(33 << 20)]), /“large\.png” is larger than 33\.6 MB/],
-    ]) {
-      const file = path.join(folder, name);
-      fs.writeFileSync(file, buffer);
-      await chooseFiles(made, "choose-photos", [file]);
-      await made.waitForFunction((word) => document.getElementById("photos-problem").textContent.includes(word), name);
-      assert.match(await made.textContent("#photos-problem"), said);
-    }
-    assert.strictEqual(await made.locator("#photo-0-file").count(), 0);
-    assert.strictEqual(await made.locator("#save-bundle").count(), 0);
-    // One that can be shown takes the words away.
-    await chooseFiles(made, "choose-photos", [{ name: "hem.png", mimeType: "image/png", buffer: PNG }]);
-    await made.waitForSelector("#save-bundle");
-    assert.strictEqual(await made.textContent("#photos-problem"), "");
-    fs.rmSync(folder, { recursive: true });
+    await inFolder(async (folder) => {
+      const heic = Buffer.concat([Buffer.from([0, 0, 0, 24]), Buffer.from("ftypheic"), Buffer.alloc(40)]);
+      const webp = Buffer.from("RIFF\0\0\0\0WEBPVP8 ");
+      for (const [name, buffer, said] of [
+        ["a.heic", heic, /“a\.heic” is HEIC, AVIF or a film\. Set the camera to take JPEG/],
+        ["a.jpg", webp, /“a\.jpg” is WebP\. Export it as JPEG or PNG/],
+        ["notes.txt", Buffer.from("hem"), /“notes\.txt” is no JPEG and no PNG/],
+        ["empty.png", Buffer.alloc(0), /“empty\.png” is no JPEG and no PNG/],
+        ["large.png", Buffer.concat([PNG, Buffer.alloc(33 << 20)]), /“large\.png” is larger than 33\.6 MB/],
+      ]) {
+        const file = path.join(folder, name);
+        fs.writeFileSync(file, buffer);
+        await chooseFiles(made, "choose-photos", [file]);
+        await made.waitForFunction(
+          (word) => document.getElementById("photos-problem").textContent.includes(word),
+          name,
+        );
+        assert.match(await made.textContent("#photos-problem"), said);
+      }
+      assert.strictEqual(await made.locator("#photo-0-file").count(), 0);
+      assert.strictEqual(await made.locator("#save-bundle").count(), 0);
+      // One that can be shown takes the words away.
+      await chooseFiles(made, "choose-photos", [{ name: "hem.png", mimeType: "image/png", buffer: PNG }]);
+      await made.waitForSelector("#save-bundle");
+      assert.strictEqual(await made.textContent("#photos-problem"), "");
+    });
     assert.deepStrictEqual(troubles, []);
   },
   async "a page that was closed asks for the photograph again, and keeps its name"(browser) {

@@ -8,8 +8,8 @@
 const assert = require("node:assert");
 const fs = require("node:fs");
 const path = require("node:path");
-const { spawnSync } = require("node:child_process");
 const { page, run, tried } = require("./browser.cjs");
+const { below, runProgram } = require("./files.cjs");
 const { attacks, FORMULAS, RUNNING } = require("./attacks.cjs");
 
 const [copy, site, bartack] = process.argv.slice(2);
@@ -26,13 +26,6 @@ let used = 0;
 const next = () => ALL[used++ % ALL.length];
 // Strings of TOML escape what those of JSON do, and allow no other control characters.
 const toml = (text) => JSON.stringify(text).replace(/[\u007f]/g, "");
-
-function below(folder) {
-  return fs.readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
-    const at = path.join(folder, entry.name);
-    return entry.isDirectory() ? below(at) : [at];
-  });
-}
 
 const spoilt = (text) =>
   text.replace(new RegExp(`\\b(${TEXTS}) = "((?:[^"\\\\\\n]|\\\\.)*)"`, "g"), (whole, key, value) => {
@@ -77,10 +70,10 @@ function cells(text) {
 run({
   async "no attack in a record, a name or a drawing does anything on any page"(browser) {
     const kinds = spoil();
-    const built = spawnSync(bartack, ["--root", copy, "build", "--keep-going", "--out", site], { encoding: "utf8" });
-    assert.ok(fs.existsSync(path.join(site, "index.html")), built.stderr);
+    const built = runProgram(bartack, copy, "build", "--keep-going", "--out", site);
+    assert.ok(fs.existsSync(path.join(site, "index.html")), built.told);
     const left = below(path.join(site, "makers")).length;
-    assert.ok(left > 150, `the attacks are in valid entries, of which ${left} have pages:\n${built.stderr}`);
+    assert.ok(left > 150, `the attacks are in valid entries, of which ${left} have pages:\n${built.told}`);
     assert.ok(used >= ALL.length && ALL.length >= 200, `${used} of ${ALL.length} attacks were used`);
     const context = await browser.newContext();
     const troubles = [];

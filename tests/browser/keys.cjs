@@ -6,7 +6,7 @@
 
 const assert = require("node:assert");
 const fs = require("node:fs");
-const { SIZES, opened: openedAt, page, run, write } = require("./browser.cjs");
+const { SIZES, opened: openedAt, run, write } = require("./browser.cjs");
 
 const [site] = process.argv.slice(2);
 const base = `file://${site}/`;
@@ -15,11 +15,8 @@ const ids = fs
   .map((name) => name.replace(/\.html$/, ""))
   .filter((id) => id !== "index");
 
-async function opened(browser, path, width = 360) {
-  const context = await browser.newContext({ viewport: { width, height: 740 } });
-  const { made, troubles } = await page(context, base);
-  await made.goto(base + path);
-  return { made, troubles };
+function opened(browser, path) {
+  return openedAt(browser, base, { path, width: 360, height: 740 });
 }
 
 // What the field says of a code, by the key whose reading it is.

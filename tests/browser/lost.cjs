@@ -7,9 +7,9 @@
 const assert = require("node:assert");
 const fs = require("node:fs");
 const http = require("node:http");
-const os = require("node:os");
 const path = require("node:path");
 const { page, run } = require("./browser.cjs");
+const { inFolder } = require("./files.cjs");
 
 const [site] = process.argv.slice(2);
 const LOST = fs.readFileSync(path.join(site, "404.html"));
@@ -81,17 +81,14 @@ const tests = {
     });
   },
   "it works from a folder, and from a folder below": async (browser) => {
-    const copy = fs.mkdtempSync(path.join(os.tmpdir(), "lost-"));
-    try {
+    await inFolder(async (copy) => {
       fs.cpSync(site, copy, { recursive: true });
       fs.mkdirSync(path.join(copy, "a/b c"), { recursive: true });
       fs.copyFileSync(path.join(copy, "404.html"), path.join(copy, "a/b c/404.html"));
       const top = `file://${copy}/`;
       await leadsTo(await shown(browser, top + "404.html", top), top);
       await leadsTo(await shown(browser, top + "a/b%20c/404.html", top), top);
-    } finally {
-      fs.rmSync(copy, { recursive: true });
-    }
+    });
   },
   "without scripts it has its style and says what to try": async (browser) => {
     await hosted("/bartack/", async (own) => {

@@ -5,7 +5,7 @@
 "use strict";
 
 const assert = require("node:assert");
-const { asks, page, run, SIZES, write } = require("./browser.cjs");
+const { asks, page, run, SIZES, typed } = require("./browser.cjs");
 
 const [site] = process.argv.slice(2);
 const base = `file://${site}/`;
@@ -23,9 +23,8 @@ function field(made) {
   return made.inputValue(`[id="${LEG}"]`);
 }
 
-async function typed(made, text) {
-  await write(made, LEG, text);
-  await made.keyboard.press("Tab");
+async function measured(made, text) {
+  await typed(made, LEG, text);
   const said = (/** @type {string} */ what) => made.textContent(`[id="${LEG}-${what}"]`);
   return {
     problem: await said("problem"),
@@ -46,7 +45,7 @@ const tests = {
       assert.match(await made.evaluate(() => location.hash), /leg-opening=21$/, "a choice of unit changes no measure");
       assert.match(await made.textContent(`label[for="${LEG}"]`), /\(in\)/);
       for (const written of ["8 1/4", "8¼", "8-1/4", "8.25", "8,25", "20.955 cm"]) {
-        const { problem, reading, address } = await typed(made, written);
+        const { problem, reading, address } = await measured(made, written);
         assert.strictEqual(problem, "", written);
         assert.match(
           reading,
@@ -64,15 +63,15 @@ const tests = {
   "what is out of range is said in the unit in use, and read again when the unit is changed": async (browser) => {
     const context = await browser.newContext();
     const { made, troubles } = await opened(context, `in-hand.html#${IN_CM}`);
-    const inCm = await typed(made, "9");
+    const inCm = await measured(made, "9");
     assert.match(inCm.problem, /between 12 and 40 cm\. If you measured it in inches, choose inches above/);
     assert.match(inCm.address, /leg-opening=21$/, "nothing is taken that cannot be");
     await made.click("#units-in");
     assert.strictEqual(await field(made), "9");
     assert.match(await made.evaluate(() => location.hash), /leg-opening=22\.86$/);
-    assert.match((await typed(made, "21")).problem, /between 4\.73 and 15\.74 in\./);
-    assert.match((await typed(made, "1,250")).problem, /may be 1\.250 or 1250/);
-    assert.match((await typed(made, "eight")).problem, /such as 8\.25, 8,25 or 8 1\/4, in mm, cm or in/);
+    assert.match((await measured(made, "21")).problem, /between 4\.73 and 15\.74 in\./);
+    assert.match((await measured(made, "1,250")).problem, /may be 1\.250 or 1250/);
+    assert.match((await measured(made, "eight")).problem, /such as 8\.25, 8,25 or 8 1\/4, in mm, cm or in/);
     assert.deepStrictEqual(troubles, []);
   },
   "the choice is remembered on every page and at the next visit": async (browser) => {
@@ -92,7 +91,7 @@ const tests = {
     assert.match(await seen.made.textContent("#answer table"), /1\/2 in/);
     assert.match(await seen.made.inputValue("#quote"), /12\.7 mm/, "what is pasted is in the unit of the vocabulary");
     const { made } = await opened(context, `record.html#${IN_CM}`);
-    await typed(made, "8 1/4");
+    await measured(made, "8 1/4");
     assert.match(await made.inputValue("#entry"), /^leg-opening = 20\.955$/m);
     await made.reload();
     assert.strictEqual(await field(made), "8 1/4");
@@ -111,7 +110,7 @@ const tests = {
       const { made, troubles } = await opened(context, `${path}#${IN_CM}`);
       await made.click("#units-in");
       assert.strictEqual(await field(made), "8.27", path);
-      assert.match((await typed(made, "8 1/4")).address, /leg-opening=20\.955$/);
+      assert.match((await measured(made, "8 1/4")).address, /leg-opening=20\.955$/);
       assert.deepStrictEqual(troubles, []);
     }
   },

@@ -8,6 +8,7 @@ const assert = require("node:assert");
 const fs = require("node:fs");
 const path = require("node:path");
 const { run } = require("./browser.cjs");
+const { below } = require("./files.cjs");
 
 const [site] = process.argv.slice(2);
 const SCHEMA = "https://schema.org/";
@@ -33,11 +34,10 @@ const NEEDED = {
   ImageObject: ["contentUrl"],
 };
 
-function pages(folder = "") {
-  return fs.readdirSync(path.join(site, folder), { withFileTypes: true }).flatMap((entry) => {
-    const at = folder ? `${folder}/${entry.name}` : entry.name;
-    return entry.isDirectory() ? pages(at) : at.endsWith(".html") ? [at] : [];
-  });
+function pages() {
+  return below(site)
+    .filter((file) => file.endsWith(".html"))
+    .map((file) => path.relative(site, file).split(path.sep).join("/"));
 }
 
 function read(file) {

@@ -7,21 +7,15 @@
 const fs = require("node:fs");
 const path = require("node:path");
 const assert = require("node:assert");
+const { faults } = require("./accessible.cjs");
 const { page, run } = require("./browser.cjs");
+const { below } = require("./files.cjs");
 
 const [site, address] = process.argv.slice(2);
-const AXE = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 const SIZES = [
   { width: 360, height: 740 },
   { width: 1280, height: 900 },
 ];
-
-function below(folder) {
-  return fs.readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
-    const at = path.join(folder, entry.name);
-    return entry.isDirectory() ? below(at) : [at];
-  });
-}
 
 // The largest page of each kind: pages of one kind lie equally deep in the same top folder.
 function kinds() {
@@ -45,19 +39,6 @@ const HASHES = {
   "record.html": "#hem=chain-stitch",
   "garment.html": "#view=record&hem=chain-stitch",
 };
-
-async function faults(made) {
-  // The policy of a page allows no script but its own, so the checker comes in through the debugger.
-  await made.evaluate(AXE + "; void 0");
-  const found = await made.evaluate(() => window.axe.run(document, { resultTypes: ["violations"], preload: false }));
-  return found.violations.map(
-    (one) =>
-      `${one.id}: ${one.help}: ${one.nodes
-        .slice(0, 3)
-        .map((node) => node.target.join(" "))
-        .join(" | ")}`,
-  );
-}
 
 async function walk(browser, base, { schemes, sizes }) {
   const troubles = [];

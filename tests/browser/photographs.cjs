@@ -8,11 +8,11 @@ const assert = require("node:assert");
 const fs = require("node:fs");
 const path = require("node:path");
 const { fileURLToPath } = require("node:url");
+const { faults } = require("./accessible.cjs");
 const { opened, run } = require("./browser.cjs");
 
 const [site] = process.argv.slice(2);
 const base = `file://${site}/`;
-const AXE = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 const DESK = { width: 1280, height: 900 };
 const PHONE = { width: 360, height: 740, hasTouch: true };
 const COMPARISON = "compare/brackwold-tharn/sluice-118/standing-gate-men.underlode-men.html";
@@ -52,12 +52,6 @@ async function closed(made) {
 
 function focusOf(made) {
   return made.evaluate((links) => [...document.querySelectorAll(links)].indexOf(document.activeElement), LINKS);
-}
-
-async function faults(made) {
-  await made.evaluate(AXE + "; void 0");
-  const found = await made.evaluate(() => window.axe.run(document, { resultTypes: ["violations"], preload: false }));
-  return found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.target.join(" ")).join(" | ")}`);
 }
 
 // A finger laid on the photograph and drawn sideways.

@@ -6,13 +6,12 @@
 
 const assert = require("node:assert");
 const fs = require("node:fs");
-const os = require("node:os");
 const path = require("node:path");
-const { spawnSync } = require("node:child_process");
+const { faults } = require("./accessible.cjs");
 const { opened, run } = require("./browser.cjs");
+const { inFolder, runProgram } = require("./files.cjs");
 
 const [site, copy, bartack] = process.argv.slice(2);
-const AXE = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 const SIZES = { landscape: [1200, 630], upright: [1080, 1350] };
 const COMPARISON = "compare/brackwold-tharn/sluice-118/standing-gate-men.underlode-men.html";
 const VARIANT = "makers/brackwold-tharn/culmer-31/standing-gate-men.html";
@@ -160,9 +159,8 @@ async function page(browser, folder, file, size) {
 const DESK = { width: 1280, height: 900 };
 const PHONE = { width: 360, height: 740, hasTouch: true };
 
-// A copy of the demo with names that no sheet has room for.
-function withLongNames() {
-  const root = fs.mkdtempSync(path.join(os.tmpdir(), "long-"));
+// Fills a folder with the demo, with names that no sheet has room for, and builds it.
+function withLongNames(root) {
   fs.cpSync(copy, root, { recursive: true });
   const long = "The “Unsayably & Endlessly <Long>” Line of Overlapping Names, ".repeat(4) + "W".repeat(90);
   for (const [file, key] of [
@@ -177,9 +175,9 @@ function withLongNames() {
     fs.writeFileSync(at, changed);
   }
   const out = path.join(root, "out");
-  const built = spawnSync(bartack, ["--root", root, "build", "--out", out]);
-  assert.strictEqual(built.status, 0, built.stderr.toString());
-  return { root, out };
+  const built = runProgram(bartack, root, "build", "--out", out);
+  assert.strictEqual(built.status, 0, built.told);
+  return out;
 }
 
 const tests = {
@@ -198,14 +196,7 @@ const tests = {
         const files = await pictures(made);
         await check(browser, files, { folder: site, name: await nameOf(made), says: [[lead], ...says], outlines });
         assert.match(await made.textContent("dialog.picture [role=status]"), /1080x1350\.png was given/);
-        await made.evaluate(AXE + "; void 0");
-        const found = await made.evaluate(() =>
-          window.axe.run(document, { resultTypes: ["violations"], preload: false }),
-        );
-        assert.deepStrictEqual(
-          found.violations.map((one) => one.id),
-          [],
-        );
+        assert.deepStrictEqual(await faults(made), []);
         await made.keyboard.press("Escape");
         await made.waitForFunction(() => !document.querySelector("dialog.picture"));
         assert.strictEqual(await made.evaluate(() => document.activeElement.id), "make-picture");
@@ -233,8 +224,8 @@ const tests = {
     }
   },
   "names far too long and full of signs stay in their boxes": async (browser) => {
-    const { root, out } = withLongNames();
-    try {
+    await inFolder(async (root) => {
+      const out = withLongNames(root);
       for (const file of [COMPARISON, VARIANT, `in-hand.html${GARMENT}`]) {
         const { made, troubles, context } = await page(browser, out, file, DESK);
         await asked(made, file.startsWith("in-hand"));
@@ -251,13 +242,10 @@ const tests = {
         assert.deepStrictEqual(troubles, [], file);
         await context.close();
       }
-    } finally {
-      fs.rmSync(root, { recursive: true });
-    }
+    });
   },
   "a page whose version cannot be read says so and makes none": async (browser) => {
-    const folder = fs.mkdtempSync(path.join(os.tmpdir(), "no-version-"));
-    try {
+    await inFolder(async (folder) => {
       fs.cpSync(site, folder, { recursive: true });
       fs.rmSync(path.join(folder, "rules/rules.js"));
       const { made, context } = await page(browser, folder, COMPARISON, DESK);
@@ -265,9 +253,7 @@ const tests = {
       await made.waitForFunction(() => /rules\.js/.test(document.querySelector(".keep [role=status]").textContent));
       assert.ok(!(await made.$("dialog.picture")));
       await context.close();
-    } finally {
-      fs.rmSync(folder, { recursive: true });
-    }
+    });
   },
 };
 

@@ -7,8 +7,8 @@
 const assert = require("node:assert");
 const fs = require("node:fs");
 const path = require("node:path");
-const { spawnSync } = require("node:child_process");
 const { choose, page, run, tried, write } = require("./browser.cjs");
+const { runProgram } = require("./files.cjs");
 
 const [site, copy, bartack, count = "20"] = process.argv.slice(2);
 const base = `file://${site}/`;
@@ -224,16 +224,15 @@ const tests = {
       if (isRefused) refused.push(paths.pop());
     }
     assert.ok(features > Number(count), `${features} readings in ${count} entries are too few to say anything`);
-    const told = spawnSync(bartack, ["--root", copy, "check", "--format", "json"], { maxBuffer: 1 << 28 });
-    const findings = JSON.parse(told.stdout.toString()).findings;
+    const { findings } = JSON.parse(runProgram(bartack, copy, "check", "--format", "json").stdout);
     const wrong = findings.filter((one) => one.level === "error");
     // What the page says is refused is, for that reason; nothing else is.
     assert.deepStrictEqual(wrong.map((one) => one.place.path).sort(), refused.sort(), JSON.stringify(wrong));
     for (const one of wrong) assert.match(one.message, /after the day in `observed`/);
     for (const one of refused) fs.rmSync(path.join(copy, one));
     tried("random garments recorded in a browser", Number(count));
-    const compiled = spawnSync(bartack, ["--root", copy, "build", "--out", path.join(copy, "out")]);
-    assert.strictEqual(compiled.status, 0, compiled.stderr.toString());
+    const compiled = runProgram(bartack, copy, "build", "--out", path.join(copy, "out"));
+    assert.strictEqual(compiled.status, 0, compiled.told);
     const rows = fs.readFileSync(path.join(copy, "out/data/observations.csv"), "utf8");
     for (const one of paths)
       assert.ok(

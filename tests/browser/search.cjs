@@ -6,9 +6,9 @@
 
 const assert = require("node:assert");
 const fs = require("node:fs");
-const os = require("node:os");
 const path = require("node:path");
 const { SIZES, opened, run } = require("./browser.cjs");
+const { inFolder } = require("./files.cjs");
 
 const [site] = process.argv.slice(2);
 const base = `file://${site}/`;
@@ -94,17 +94,14 @@ const tests = {
     assert.match(await made.textContent("[role=status].told"), /most of them: [0-9]+ found/);
   },
   "an index that does not come is said in sight": async (browser) => {
-    const copy = fs.mkdtempSync(path.join(os.tmpdir(), "search-"));
-    try {
+    await inFolder(async (copy) => {
       for (const part of ["assets", "makers/quillander.html"])
         fs.cpSync(path.join(site, part), path.join(copy, part), { recursive: true });
       const { made } = await opened(browser, `file://${copy}/`, { path: "makers/quillander.html", ...SIZES[0] });
       await typed(made, "hem");
       await made.waitForSelector("#found .nothing", { state: "visible" });
       assert.match(await made.textContent("#found .nothing"), /could not be loaded; the A–Z/);
-    } finally {
-      fs.rmSync(copy, { recursive: true });
-    }
+    });
   },
 };
 

@@ -1,18 +1,22 @@
-// The parts of the browser's reader, for tests that run it under Node.
+// The scripts of the pages, for tests that run them under Node: the browser's reader, and what builds on it.
 "use strict";
 
-const fs = require("fs");
 const path = require("path");
 
 const SITE = path.join(__dirname, "..", "..", "site");
+const { dating, record } = require(path.join(SITE, "scripts.json"));
 
-/** The scripts of the reader, in the order in which a page loads them: name and text. */
-function parts() {
-  const { dating } = JSON.parse(fs.readFileSync(path.join(SITE, "scripts.json"), "utf8"));
-  return dating.map((script) => ({
-    name: path.basename(script, ".js"),
-    text: fs.readFileSync(path.join(SITE, script), "utf8"),
-  }));
+/** The scripts of the page that records which read and say dates. */
+const DATES = record.map((script) => path.basename(script, ".js")).filter((name) => name.startsWith("date-"));
+
+/**
+ * Runs the reader and then more scripts, by their names, in a world whose window is Node's own, and gives that world.
+ * @param {string[]} names
+ */
+function load(...names) {
+  globalThis.window = globalThis;
+  for (const script of [...dating, ...names.map((name) => `assets/${name}.js`)]) require(path.join(SITE, script));
+  return globalThis;
 }
 
-module.exports = { parts };
+module.exports = { DATES, load };

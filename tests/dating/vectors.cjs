@@ -5,11 +5,9 @@
 "use strict";
 
 const fs = require("fs");
-const vm = require("vm");
-const { parts } = require("./parts.cjs");
+const { load } = require("./parts.cjs");
 
-for (const { text } of parts()) vm.runInThisContext(text);
-const dating = globalThis.bartackDating;
+const dating = load().bartackDating;
 
 const comparing = import("../../src/publish/export/rules/conform.mjs");
 

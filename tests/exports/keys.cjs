@@ -3,11 +3,9 @@
 
 const fs = require("fs");
 const path = require("path");
-const vm = require("vm");
-const { parts } = require("../dating/parts.cjs");
+const { load } = require("../dating/parts.cjs");
 
-for (const { text } of parts()) vm.runInThisContext(text);
-const dating = globalThis.bartackDating;
+const dating = load().bartackDating;
 
 const [folder] = process.argv.slice(2);
 const rules = dating.prepare(JSON.parse(fs.readFileSync(path.join(folder, "rules.json"), "utf8")));

@@ -2,13 +2,9 @@
 // square. Work is the processor time of this process, the least of several tries.
 "use strict";
 
-const path = require("path");
+const { load } = require("../dating/parts.cjs");
 
-globalThis.window = globalThis;
-const SITE = path.join(__dirname, "..", "..", "site");
-const { dating: reader } = require(path.join(SITE, "scripts.json"));
-for (const script of reader) require(path.join(SITE, script));
-const dating = globalThis.bartackDating;
+const dating = load().bartackDating;
 
 const DOUBLINGS = 3;
 const MOST = 3;

@@ -12,11 +12,9 @@ const { createHash } = require("crypto");
 const fs = require("fs");
 const path = require("path");
 const vm = require("vm");
+const { load } = require("../dating/parts.cjs");
 
-globalThis.window = globalThis;
-const SITE = path.join(__dirname, "..", "..", "site");
-const { dating: reader } = require(path.join(SITE, "scripts.json"));
-for (const script of [...reader, "assets/address.js"]) require(path.join(SITE, script));
+load("address");
 
 const [rulesPath, corpusPath, limit, mode] = process.argv.slice(2);
 const RULES = fs.readFileSync(rulesPath, "utf8");

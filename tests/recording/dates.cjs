@@ -2,12 +2,10 @@
 // Every form meets years, months and days that are there and some that are not.
 "use strict";
 
-const path = require("node:path");
+const { DATES, load } = require("../dating/parts.cjs");
 
-global.window = {};
-for (const name of ["date-notation", "date-spoken", "date-numerals", "date-words", "recording-dates"])
-  require(path.join(process.argv[2], `site/assets/${name}.js`));
-const { FORMS, isGiven, edtf, span } = window.bartackRecordingDates;
+const page = load(...DATES, "recording-dates");
+const { FORMS, isGiven, edtf, span } = page.bartackRecordingDates;
 
 const YEARS = [
   "0001",

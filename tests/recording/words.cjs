@@ -7,14 +7,14 @@
 const assert = require("node:assert");
 const fs = require("node:fs");
 const path = require("node:path");
+const { DATES, load } = require("../dating/parts.cjs");
 
 const [repository] = process.argv.slice(2);
-global.window = {};
-for (const name of ["notation", "spoken", "numerals", "words"])
-  require(path.join(repository, `site/assets/date-${name}.js`));
-const { parse, span, members, isUncertain, isApproximate, dayText } = window.bartackDateNotation;
-const { days, within } = window.bartackDateSpoken;
-const { meaning } = window.bartackDateWords;
+const page = load(...DATES);
+const { parse, span, members, isUncertain, isApproximate } = page.bartackDateNotation;
+const { days, within } = page.bartackDateSpoken;
+const { meaning } = page.bartackDateWords;
+const { dayText } = page.bartackDating;
 // The widening of a year by `~` where a knowledge base says nothing else; the test in Rust says the same.
 const CIRCA = 2;
 

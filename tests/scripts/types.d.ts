@@ -349,11 +349,23 @@ interface Asked {
   more?: (feature: Feature) => Child;
 }
 
+type CodesAsked = Pick<Asked, "rules" | "prepared" | "state" | "site">;
+
 interface Form {
   state: () => Answers;
   pace: Pace;
   prepared: Prepared;
   recording: Recording;
+}
+
+/** What asks for the parts of a form; each gives the description of one. */
+interface FormFields {
+  text: (field: TextField) => Description;
+  check: (tick: Tick, set: (isOn: boolean) => void) => Description;
+  pick: (key: string, label: string, options: Named[], none: string) => Description;
+  ticks: (key: string, says: string, of: Record<string, any>, extra?: string[]) => Description | null;
+  /** Says whether somebody is typing in a field whose id begins so. */
+  isTyping: (start: string) => boolean;
 }
 
 interface TextField {
@@ -415,6 +427,9 @@ interface Results {
   site: string;
   handing: { ways: (entry: Handed) => Description };
 }
+
+/** Year, month and day. */
+type Ymd = [number, number, number];
 
 /** A first and a last day, counted from 1970-01-01; null where it is open. */
 interface DaySpan {
@@ -608,7 +623,6 @@ interface Window {
   bartackCodeWords: {
     said: (key: CodeKey, code: string) => SaidOfCode;
     takes: (key: CodeKey) => string;
-    cut: (code: string) => string;
   };
   bartackPainting: { paint: (place: Element, wanted: Described[]) => void };
   bartackPacing: (show: () => void) => Pace;
@@ -645,6 +659,7 @@ interface Window {
     whole: (sort: string | undefined, seen: Map<string, string>) => { drawing: Element; caption: string }[];
     front: (sort: string) => { shows: string; make: () => Element } | null;
   };
+  bartackAskingCodes: (page: CodesAsked) => (feature: Feature, code: string) => Description | null;
   bartackAsking: {
     choice: (asked: Choice, change: (value: string) => void) => Description;
     asking: (page: Asked) => {
@@ -691,10 +706,6 @@ interface Window {
     members: (read: DateNotation) => DaySpan[];
     isUncertain: (read: DateNotation) => boolean;
     isApproximate: (read: DateNotation) => boolean;
-    dayText: (number: number) => string;
-    ymd: (number: number) => { year: number; month: number; day: number };
-    daysInMonth: (year: number, month: number) => number;
-    padded: (number: number, width: number) => string;
   };
   bartackDateSpoken: {
     days: (span: DaySpan) => string | null;
@@ -713,6 +724,11 @@ interface Window {
     isDigits: (text: string) => boolean;
     SPACE: string;
   };
+  bartackDateNearest: {
+    notation: (plain: string) => string | null;
+    mark: (isApproximate: boolean, isUncertain: boolean) => string;
+  };
+  bartackDatePhrase: { readings: (plain: string, manner: Manner) => string[] };
   bartackDateWords: {
     meaning: (text: string, century?: Manner["century"], order?: Manner["order"]) => Meaning;
     candidates: (text: string) => string[];
@@ -802,6 +818,12 @@ interface Window {
     counted: (photos: Photo[]) => number;
   };
   bartackRecordingHanding: (page: Handing) => { ways: (entry: Handed) => Description };
+  bartackRecordingFields: (page: Form) => FormFields;
+  bartackRecordingWhen: (
+    page: Form,
+    fields: FormFields,
+    sources: () => Named[],
+  ) => { when: () => Child[]; looked: () => Child[] };
   bartackRecordingForm: (page: Form) => {
     text: (field: TextField) => Description;
     special: (feature: Feature) => Description;

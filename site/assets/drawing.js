@@ -54,7 +54,7 @@
     return chosen.get(key);
   }
 
-  const { features } = /** @type {any} */ (window.bartackRules || { features: [] });
+  const { features } = window.bartackRules.vocabulary;
   const measured = new Set(features.filter(({ kind }) => kind === "measure").map(({ id }) => id));
 
   function isMeasured(feature) {

@@ -12,6 +12,7 @@ mod verdict;
 use std::fmt;
 
 use ecow::EcoString;
+use rayon::prelude::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::comparison::lines::group::{Group, Shared};
 use crate::comparison::lines::models::Models;
@@ -102,7 +103,8 @@ pub fn all(counted: CountedEvidence<'_>) -> Vec<LineComparison> {
 pub fn of(catalog: &Catalog, a: &Group<'_>, b: &Group<'_>) -> LineComparison {
     let found = catalog.vocabulary.iter().filter_map(|feature| Shared::of(feature, a, b));
     let shared: Vec<Shared<'_>> = found.collect();
-    let counted = shared.iter().map(|shared| {
+    // A test of one feature can take as long as all others together.
+    let counted = shared.par_iter().map(|shared| {
         let crude = pooled::crude(&shared.all());
         let covariates = values::of(catalog, shared.feature, &shared.all(), &crude);
         Counted { feature: shared.feature, crude, covariates }

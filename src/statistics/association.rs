@@ -141,43 +141,77 @@ pub fn chi_square(table: &Table) -> Option<ChiSquare> {
 fn exact(table: &Table, scale: Scale) -> f64 {
     let weights: Vec<_> = table.row_totals().map(|row_total| scale.row(row_total)).collect();
     let observed = table.rows.iter().zip(&weights).fold(1.0, |product, (row, weight)| product * weight[row.0 as usize]);
-    let mut rooms: Vec<_> = table.row_totals().map(|row_total| row_total as usize).collect();
-    for row in (1..rooms.len()).rev() {
-        rooms[row - 1] += rooms[row];
+    let target = table.total_a as usize;
+    let mut rests = vec![vec![Rest::NO_ROWS]];
+    for weights in weights.iter().rev() {
+        rests.push(Rest::with_row(weights, &rests[rests.len() - 1], target));
     }
-    rooms.push(0);
-    let mut walk = Walk { weights: &weights, rooms: &rooms, limit: observed * (1.0 + TOLERANCE), tail: 0.0, all: 0.0 };
-    walk.visit(0, table.total_a as usize, 1.0);
-    (walk.tail / walk.all).min(1.0)
+    rests.reverse();
+    let all = rests[0][target].all;
+    let mut walk = Walk { weights: &weights, rests: &rests, limit: observed * (1.0 + TOLERANCE), tail: 0.0 };
+    walk.visit(0, target, 1.0);
+    (walk.tail / all).min(1.0)
 }
 
-/// A walk through all tables with given margins, which adds up their weights.
+/// The weights of the ways in which some rows, from one on, can share out what is left for A.
+#[derive(Clone, Copy)]
+struct Rest {
+    /// The smallest weight of any way; infinite if there is none.
+    least: f64,
+    /// The greatest weight of any way; 0 if there is none.
+    most: f64,
+    /// The sum of the weights of all ways.
+    all: f64,
+}
+
+impl Rest {
+    const NONE: Rest = Rest { least: f64::INFINITY, most: 0.0, all: 0.0 };
+    /// No row takes nothing, in one way.
+    const NO_ROWS: Rest = Rest { least: 1.0, most: 1.0, all: 1.0 };
+
+    /// Puts a row before others: for each number up to the target that may be left for them, how they can share it.
+    fn with_row(weights: &[f64], others: &[Rest], target: usize) -> Vec<Rest> {
+        let reach = (weights.len() + others.len() - 2).min(target);
+        let mut rests = vec![Rest::NONE; reach + 1];
+        for (count, weight) in weights.iter().enumerate() {
+            for (rest, other) in rests.iter_mut().skip(count).zip(others) {
+                rest.least = rest.least.min(weight * other.least);
+                rest.most = rest.most.max(weight * other.most);
+                rest.all += weight * other.all;
+            }
+        }
+        rests
+    }
+}
+
+/// A walk through the tables with given margins, which adds up the weights of those no more probable than the observed.
+///
+/// Where all tables that begin alike fall on one side of the limit, they are not walked one by one, as in the network
+/// algorithm of Mehta and Patel (1983, Journal of the American Statistical Association 78:427–434).
 struct Walk<'w> {
     /// For each row, the weight of each count in A.
     weights: &'w [Vec<f64>],
-    /// For each row, the sum of the totals of this and all later rows.
-    rooms: &'w [usize],
+    /// For each row, how this and all later rows can share out each number that may be left.
+    rests: &'w [Vec<Rest>],
     /// The greatest weight that counts as no more probable than the observed table.
     limit: f64,
     /// The sum of the weights up to the limit.
     tail: f64,
-    /// The sum of all weights; above 0, since the greatest is.
-    all: f64,
 }
 
 impl Walk<'_> {
     fn visit(&mut self, row: usize, left: usize, product: f64) {
-        let weight = &self.weights[row];
-        if row + 1 == self.weights.len() {
-            // The last row takes what is left.
-            let product = product * weight[left];
-            self.all += product;
-            self.tail += if product <= self.limit { product } else { 0.0 };
+        let rest = self.rests[row][left];
+        if product * rest.most <= self.limit {
+            self.tail += product * rest.all;
             return;
         }
-        let most = left.min(weight.len() - 1);
-        let least = left.saturating_sub(self.rooms[row + 1]);
-        for (weight, count) in weight[least..=most].iter().zip(least..) {
+        if product * rest.least > self.limit {
+            return;
+        }
+        let weights = &self.weights[row];
+        let least = (left + 1).saturating_sub(self.rests[row + 1].len());
+        for (weight, count) in weights.iter().zip(0..=left).skip(least) {
             self.visit(row + 1, left - count, product * weight);
         }
     }

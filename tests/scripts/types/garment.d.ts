@@ -51,7 +51,6 @@ type CodesAsked = Pick<Asked, "rules" | "prepared" | "state" | "site">;
 
 interface Window {
   bartackDrawings: Record<string, string[]>;
-  bartackDating: any;
   bartackAddress: {
     read: (hash: string, prepared: Prepared) => GarmentState;
     isGarment: (hash: string) => boolean;

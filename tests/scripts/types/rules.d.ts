@@ -122,14 +122,6 @@ interface Rules {
   keys?: CodeKey[];
 }
 
-/** The rules, laid out for answering. */
-interface Prepared {
-  rules: Rules;
-  years: number[];
-  features: Map<string, Feature>;
-  [more: string]: any;
-}
-
 /** Models of the rules that garment.html carries, before they are expanded. */
 interface CompactModel {
   near?: number[][];

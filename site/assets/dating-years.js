@@ -18,7 +18,9 @@
       } catch (error) {
         throw error instanceof Unreadable
           ? error
-          : new Unreadable("the rules or the garment are not as the format says: " + error.message);
+          : new Unreadable(
+              "the rules or the garment are not as the format says: " + /** @type {Error} */ (error).message,
+            );
       }
     };
   }

@@ -54,7 +54,7 @@
     return chosen.get(key);
   }
 
-  const { features } = /** @type {any} */ (window.bartackRules || { features: [] });
+  const { features } = /** @type {any} */ (window.bartackRules || { vocabulary: { features: [] } }).vocabulary;
   const measured = new Set(features.filter(({ kind }) => kind === "measure").map(({ id }) => id));
 
   function isMeasured(feature) {

@@ -24,6 +24,9 @@ const WORD: usize = 12;
 const MARKS: usize = 22;
 const ROW: usize = 8;
 
+/// The part of a lane that shows years, below its word: changes are boxed there, so that no line crosses a word.
+const YEARS: usize = WORD + 4;
+
 /// Marks nearer than this, in per cent of the width, stand in two rows.
 const CROWDED: f64 = 1.2;
 
@@ -67,7 +70,7 @@ impl Drawing<'_> {
             markup::escape(words)
         );
         svg += &self.scale.grid();
-        self.spans(&mut svg, states.len() * LANE);
+        self.spans(&mut svg, states.len());
         for (lane, state) in states.iter().enumerate() {
             let label = self.label(&states, lane, state);
             let _ = write!(svg, "<text x=\"0\" y=\"{}\">{}</text>", lane * LANE + WORD, markup::escape(&label));
@@ -129,17 +132,20 @@ impl Drawing<'_> {
         }
     }
 
-    fn spans(&self, svg: &mut String, height: usize) {
+    /// Draws a box in each lane over the years that hold a change.
+    fn spans(&self, svg: &mut String, lanes: usize) {
         for change in &self.history.changes {
             let Some((first, last)) = change.span.first().zip(change.span.last()) else { continue };
             let (from, to) = (self.scale.percent(first), self.scale.percent(last));
             let class = if change.kind == Kind::Real { "change" } else { "change share" };
             let width = (to - from).max(0.6);
-            let _ = write!(
-                svg,
-                "<rect class=\"{class}\" x=\"{from:.2}%\" y=\"1\" width=\"{width:.2}%\" height=\"{}\"/>",
-                height - 2
-            );
+            for lane in 0..lanes {
+                let (y, height) = (lane * LANE + YEARS, LANE - YEARS - 1);
+                let _ = write!(
+                    svg,
+                    "<rect class=\"{class}\" x=\"{from:.2}%\" y=\"{y}\" width=\"{width:.2}%\" height=\"{height}\"/>"
+                );
+            }
         }
     }
 

@@ -32,7 +32,7 @@ pub const PUBLISHER: Publisher = Publisher {
 const MOST: usize = 30;
 
 /// How many letters longer a state's label may be than the words of its id.
-const ROOM: usize = 12;
+const ROOM: usize = 15;
 
 #[derive(Serialize)]
 struct View {

@@ -207,7 +207,9 @@
     // It comes after the rest of an answer; until then the page says so, or keeps the advice before it.
     function lookNext(looks, isBusy) {
       if (looks && looks.length === 0) return [];
-      const rows = (looks || []).map(({ feature, look }) => element("li", {}, jump(feature), ". ", look));
+      const rows = (looks || []).map(({ feature, look }) =>
+        element("li", {}, jump(feature), element("p", { class: "look" }, look)),
+      );
       const shown = looks
         ? element("ol", {}, ...rows)
         : element("p", { class: "detail" }, "The page is still working this out.");

@@ -79,7 +79,7 @@
         variant: ["Variant", rules.variants.filter((one) => now.model && one.model === now.model)],
         wearer: ["Cut for", plain(rules.variants.map((one) => one.wearer))],
         garment: ["Kind of garment", plain(rules.models.map((one) => one.garment))],
-        market: ["Sold new in", [...new Set(markets)].sort().map((one) => ({ id: one, name: one }))],
+        market: ["Sold new in", [...new Set(markets)].sort().map((one) => ({ id: one, name: country(one) }))],
       };
       const shown = keys.filter((key) => fields[key][1].length > 0);
       return element(
@@ -90,6 +90,12 @@
           return choice({ id: "know-" + key, label, options, value: now[key] || "" }, (value) => know(key, value));
         }),
       );
+    }
+
+    // The name of a country by its code of ISO 3166-1, or the code where the browser has no name for it.
+    function country(/** @type {string} */ code) {
+      if (!Intl.DisplayNames || !/^[A-Z]{2}$/.test(code)) return code;
+      return new Intl.DisplayNames(["en"], { type: "region" }).of(code) || code;
     }
 
     /** @param {string} key @param {string} value */

@@ -31,6 +31,9 @@ pub const PUBLISHER: Publisher = Publisher {
 /// How many features have room on both sides of one sheet of A4.
 const MOST: usize = 30;
 
+/// How many letters longer a state's label may be than the words of its id.
+const ROOM: usize = 15;
+
 #[derive(Serialize)]
 struct View {
     frame: Frame,
@@ -122,11 +125,18 @@ fn parts(features: &[&Feature]) -> Vec<Part> {
     parts
 }
 
+/// The label of a state if the sheet has room for it, and otherwise the words of its id.
+fn tick(feature: &Feature, state: &str) -> String {
+    let label = feature.label(state);
+    let words = spaced(state);
+    if label.chars().count() <= words.chars().count() + ROOM { label } else { words }
+}
+
 fn asked(feature: &Feature) -> FeatureToTick {
     let (states, written) = match &feature.kind {
         Kind::State { states } => {
             let told = states.iter().map(|state| state.as_str()).filter(|state| *state != "absent");
-            (told.map(spaced).collect(), None)
+            (told.map(|state| tick(feature, state)).collect(), None)
         }
         Kind::Count => (Vec::new(), Some("how many".to_string())),
         Kind::Measure(measure) => (Vec::new(), Some(measure.unit.word().to_string())),

@@ -11,6 +11,7 @@ const { choose, opened, page, run, typed } = require("./browser.cjs");
 const {
   site,
   base,
+  PHONE,
   ENTRY,
   OTHER,
   at,

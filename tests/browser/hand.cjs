@@ -147,8 +147,7 @@ const tests = {
   "what is printed at once has where to look next": async (browser) => {
     const { made, troubles } = await opened(browser, "in-hand.html#model=brackwold-tharn%2Fsluice-118");
     const found = await made.evaluate(() => {
-      const [box] = document.querySelectorAll("#kind-jacket, #see-hem-chain-stitch, input[type=radio]");
-      box.click();
+      document.querySelector("input[type=radio]:not(:checked, [name=units])").click();
       const isBusy = document.querySelector("#look-next section").getAttribute("aria-busy");
       window.dispatchEvent(new Event("beforeprint"));
       return { isBusy, after: document.querySelector("#look-next section").getAttribute("aria-busy") };

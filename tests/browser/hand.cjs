@@ -155,6 +155,15 @@ const tests = {
     assert.deepStrictEqual(found, { isBusy: "true", after: null });
     assert.deepStrictEqual(troubles, []);
   },
+  // The names are those of the Unicode CLDR, by the codes of ISO 3166-1.
+  "a market is named by its country": async (browser) => {
+    const { made, troubles } = await opened(browser, "in-hand.html");
+    const named = await made.$$eval("#know-market option", (all) =>
+      all.map((one) => `${one.value} ${one.textContent}`),
+    );
+    assert.deepStrictEqual(named.slice(1), ["DE Germany", "GB United Kingdom", "JP Japan", "US United States"]);
+    assert.deepStrictEqual(troubles, []);
+  },
   "targets are large enough for a thumb": async (browser) => {
     const { made } = await opened(browser, "in-hand.html#hem=chain-stitch");
     const small = await made.evaluate(() =>

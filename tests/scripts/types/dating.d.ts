@@ -80,12 +80,7 @@ interface UsedReading {
   tables?: Map<string, Measure>;
 }
 
-interface HardBounds {
-  not_before: string | null;
-  not_before_by: string[];
-  not_after: string | null;
-  not_after_by: string[];
-}
+type HardBounds = import("../../../src/publish/export/rules/reader.mjs").Bounds;
 
 /** What landmarks say of the years; `left` says of each year whether it is possible. */
 interface Bounded {
@@ -111,12 +106,7 @@ interface Weighed {
 /** The number of the first day, then that of the last. */
 type NumberedDays = [number, number];
 
-/** A part of a code that was read; `is` and `value` are null for a text that has to stand there. */
-interface Figure {
-  text: string;
-  is: string | null;
-  value: number | string | null;
-}
+type Figure = import("../../../src/publish/export/rules/reader.mjs").FigureRead;
 
 /** What a key makes of a code. */
 interface CodeReading {
@@ -129,71 +119,23 @@ interface CodeReading {
 }
 
 /** The same for who asks by the id of a key; days are texts. */
-interface KeyReading {
-  reads: string;
-  dates: [string, string][];
-  years: number[];
-  factory: string | null;
-  forms: { figures: Figure[]; dates: [string, string][] }[];
-}
+type KeyReading = import("../../../src/publish/export/rules/reader.mjs").KeyReading;
 
-/** What a key makes of a code of the garment; `used` says whether it counts toward the years. */
-interface FoundKey {
-  feature: string;
-  code: string;
-  key: string;
-  reads: string;
-  years: number[];
-  factory: string | null;
-  used: boolean;
-}
+type FoundKey = import("../../../src/publish/export/rules/reader.mjs").CodeRead;
 
-interface FoundVariant {
-  id: string;
-  probability: number;
-}
+type FoundVariant = import("../../../src/publish/export/rules/reader.mjs").VariantShare;
 
-interface FoundYears {
-  probability: [number, number][];
-  span50: [number, number][];
-  span95: [number, number][];
-}
+type FoundYears = import("../../../src/publish/export/rules/reader.mjs").Years;
 
-interface NextLook {
-  feature: string;
-  entropy_drop: number;
-  look: string;
-}
+type NextLook = import("../../../src/publish/export/rules/reader.mjs").Answer["look_next"][number];
 
-/** The answer without its features `features`: what it would be if they were replaced or misread. */
-interface Doubt {
-  features: string[];
-  hard: HardBounds;
-  variants: FoundVariant[];
-  years: FoundYears | null;
-}
+type Doubt = import("../../../src/publish/export/rules/reader.mjs").Doubt;
 
-/** The answer about a garment; one with `cannot_tell` holds nothing below it. */
-interface Found {
-  format: "bartack-date";
-  version: 1;
-  id: string | null;
+/** The published answer; one with `cannot_tell` holds nothing else, and one in parts has no `look_next` yet. */
+interface Found extends Omit<import("../../../src/publish/export/rules/reader.mjs").Answer, "look_next"> {
   /** What the rules require and these scripts do not know. */
   cannot_tell?: string[];
-  knowledge_base: string;
-  hard: HardBounds;
-  contradiction: boolean;
-  temper: number;
-  variants: FoundVariant[];
-  years: FoundYears | null;
-  features: { feature: string; state: string; bits: number | null }[];
-  keys: FoundKey[];
   look_next: NextLook[] | null;
-  would_bound: { feature: string; state: string; landmark: string; rules_out: number }[];
-  unlike: { z: number | null; fires: boolean };
-  doubt: Doubt[];
-  ignored: string[];
-  paragraph: string;
 }
 
 /** Days and measures in words; a day is its text or year, month and day. */
